@@ -1,0 +1,1 @@
+"""What would bring a picture back to its plan or to its series."""

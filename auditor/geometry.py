@@ -1,0 +1,176 @@
+"""The frame of reference: positions, boxes, angles, clock directions.
+
+Positions are fractions of the frame as displayed: x from the left edge 0 to the right edge 1,
+y from the top edge 0 to the bottom edge 1. The centre of pixel (row, column) of an (H, W) array
+lies at x = (column + 0.5) / W, y = (row + 0.5) / H. Distances are fractions of the frame's
+diagonal, computed in pixels. Angles of lines are degrees counter-clockwise from the horizontal
+as the picture is seen, in (-90, 90]: a line from the lower left to the upper right is positive.
+Clock directions lie on the table plane around the subject seen from above, the camera at 6.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+GOLDEN_RATIO = (1 + math.sqrt(5)) / 2
+
+
+class Point(NamedTuple):
+    """A position in the frame, as fractions."""
+
+    x: float
+    y: float
+
+
+class Box(NamedTuple):
+    """An upright rectangle in the frame, as fractions."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @property
+    def centre(self) -> Point:
+        """The middle of the box."""
+        return Point((self.left + self.right) / 2, (self.top + self.bottom) / 2)
+
+    @property
+    def area_fraction(self) -> float:
+        """Share of the frame, in [0, 1]."""
+        return max(0.0, self.right - self.left) * max(0.0, self.bottom - self.top)
+
+    def intersection_over_union(self, other: Box) -> float:
+        """Overlap of two boxes, in [0, 1]; 1 where they are the same."""
+        common = Box(
+            max(self.left, other.left),
+            max(self.top, other.top),
+            min(self.right, other.right),
+            min(self.bottom, other.bottom),
+        ).area_fraction
+        union = self.area_fraction + other.area_fraction - common
+        return common / union if union > 0 else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """A thing in the frame.
+
+    Attributes
+    ----------
+    centroid : Point
+        Mean position of its pixels.
+    bbox : Box
+        The smallest upright rectangle around it.
+    area_fraction : float
+        Share of the frame that it covers, in [0, 1].
+    """
+
+    centroid: Point
+    bbox: Box
+    area_fraction: float
+
+
+@dataclass(frozen=True, slots=True)
+class Ellipse:
+    """An ellipse in the frame.
+
+    Attributes
+    ----------
+    centre : Point
+        As fractions of the frame.
+    semi_axes : tuple of float
+        Major and minor semi-axis, as fractions of the frame's diagonal, major first.
+    angle_deg : float
+        Direction of the major axis, in (-90, 90], counter-clockwise as seen.
+    """
+
+    centre: Point
+    semi_axes: tuple[float, float]
+    angle_deg: float
+
+
+def diagonal_px(width: float, height: float) -> float:
+    """Length of the frame's diagonal in pixels."""
+    return math.hypot(width, height)
+
+
+def distance_fraction(a: Point, b: Point, width: float, height: float) -> float:
+    """Distance of two positions as a fraction of the frame's diagonal.
+
+    `width` and `height` need only be in the right proportion.
+    """
+    dx, dy = (a.x - b.x) * width, (a.y - b.y) * height
+    return math.hypot(dx, dy) / diagonal_px(width, height)
+
+
+def fold_angle_deg(angle_deg: float) -> float:
+    """Bring the direction of an undirected line into (-90, 90]."""
+    folded = math.fmod(angle_deg, 180.0)
+    if folded <= -90:
+        folded += 180
+    elif folded > 90:
+        folded -= 180
+    return folded
+
+
+def line_angle_deg(a: Point, b: Point, width: float, height: float) -> float:
+    """Angle of the line through two positions, in (-90, 90] degrees, rising to the right > 0."""
+    dx, dy = (b.x - a.x) * width, (b.y - a.y) * height
+    return fold_angle_deg(math.degrees(math.atan2(-dy, dx)))
+
+
+def angle_difference_deg(a_deg: float, b_deg: float) -> float:
+    """Smallest turn between two undirected lines, in [0, 90] degrees."""
+    return abs(fold_angle_deg(a_deg - b_deg))
+
+
+def clock_from_direction(right: float, away: float) -> float:
+    """Clock position of a direction on the table plane, in (0, 12].
+
+    Parameters
+    ----------
+    right, away : float
+        Components towards the right of the camera and away from it; any scale.
+    """
+    hours = math.degrees(math.atan2(right, away)) / 30.0
+    return hours if hours > 0 else hours + 12.0
+
+
+def clock_difference_hours(a: float, b: float) -> float:
+    """Shortest way round the dial from `b` to `a`, in (-6, 6] hours, clockwise positive."""
+    difference = math.fmod(a - b, 12.0)
+    if difference <= -6:
+        difference += 12
+    elif difference > 6:
+        difference -= 12
+    return difference
+
+
+def describe_mask(mask: NDArray[np.bool_]) -> Region | None:
+    """Centroid, box and share of a mask; None where it is empty.
+
+    Parameters
+    ----------
+    mask : (H, W) bool array
+        Covers the whole frame.
+    """
+    rows, columns = np.nonzero(mask)
+    if rows.size == 0:
+        return None
+    height, width = mask.shape
+    return Region(
+        Point(float(columns.mean() + 0.5) / width, float(rows.mean() + 0.5) / height),
+        Box(
+            float(columns.min()) / width,
+            float(rows.min()) / height,
+            float(columns.max() + 1) / width,
+            float(rows.max() + 1) / height,
+        ),
+        float(rows.size) / mask.size,
+    )

@@ -1,0 +1,108 @@
+"""The slanted line along which subject and supporting elements are arranged.
+
+A total least squares line goes through the centroids, each weighted with the root of its area
+(a thing twice as wide pulls twice as hard). How well they line up is told by how unlikely it is
+for as many things strewn at random: for n points of a round Gaussian cloud the ratio U of the
+geometric to the arithmetic mean of the two eigenvalues of their scatter is below u with the
+probability u ** (n - 2) (Mauchly 1940, the test of sphericity in two dimensions).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from auditor.geometry import Point, Region, diagonal_px
+
+MIN_AREA_FRACTION = 0.0015  # of the frame; smaller things (crumbs, petals) place no accent
+MAX_CHANCE = 0.2  # that things strewn at random line up so well; three then lie within a tenth
+MAX_AXIS_RATIO = 0.25  # of the cloud of centroids; a rounder cloud of any number is no line
+FULL_SPREAD_FRACTION = 0.6  # of the diagonal, between the outermost centroids; counts in full
+MIN_N_THINGS = 3  # any two lie on a line
+PAIR_SPREAD_FRACTION = 0.4  # of the diagonal; two things so far apart stand against each other
+PAIR_AREA_RATIO = 0.12  # smaller to larger; a lesser thing is no counterweight
+PAIR_STRENGTH = 0.8  # of a pair in full reach beside three things in line
+
+
+@dataclass(frozen=True, slots=True)
+class ArrangedLine:
+    """A line through centroids.
+
+    Attributes
+    ----------
+    angle_deg : float
+        In (-90, 90].
+    ends : tuple of Point
+        The outermost centroids, brought onto the line, from the left to the right.
+    strength : float
+        In [0, 1].
+    spread_fraction : float
+        Distance of the ends, as a fraction of the diagonal.
+    standard_error_deg : float
+        Of the angle, from the residuals.
+    """
+
+    angle_deg: float
+    ends: tuple[Point, Point]
+    strength: float
+    spread_fraction: float
+    standard_error_deg: float
+
+
+def arranged_line(
+    subject: Region | None, elements: Sequence[Region], width: float, height: float
+) -> ArrangedLine | None:
+    """Fit the line of an arrangement; None where things are too few or lie in no line.
+
+    `width` and `height` need only be in the right proportion.
+    """
+    things = [
+        thing
+        for thing in ([] if subject is None else [subject]) + list(elements)
+        if thing.area_fraction >= MIN_AREA_FRACTION
+    ]
+    if subject is None or len(things) < 2:
+        return None
+    points = np.array([[t.centroid.x * width, t.centroid.y * height] for t in things])
+    weights = np.sqrt([t.area_fraction for t in things])
+    share = weights / weights.sum()
+    centre = share @ points
+    apart = points - centre
+    (small, large), axes = np.linalg.eigh((share[:, np.newaxis] * apart).T @ apart)
+    direction = axes[:, -1]
+    if direction[0] < 0:
+        direction = -direction
+    along = apart @ direction
+    spread = float(along.max() - along.min()) / diagonal_px(width, height)
+    strength = _strength(things, max(float(small), 0.0), float(large), spread)
+    if strength <= 0:
+        return None
+    first, last = (centre + a * direction for a in (along.min(), along.max()))
+    return ArrangedLine(
+        math.degrees(math.atan2(-direction[1], direction[0])),
+        (
+            Point(float(first[0]) / width, float(first[1]) / height),
+            Point(float(last[0]) / width, float(last[1]) / height),
+        ),
+        strength,
+        spread,
+        math.degrees(math.sqrt(max(float(small), 0.0) / float(large) / len(things))),
+    )
+
+
+def _strength(things: Sequence[Region], small: float, large: float, spread: float) -> float:
+    if large <= 0:
+        return 0.0
+    reach = min(1.0, spread / FULL_SPREAD_FRACTION)
+    if len(things) < MIN_N_THINGS:
+        areas = sorted(t.area_fraction for t in things)
+        balanced = areas[0] >= PAIR_AREA_RATIO * areas[-1]
+        return PAIR_STRENGTH * reach if balanced and spread >= PAIR_SPREAD_FRACTION else 0.0
+    axis_ratio = math.sqrt(small / large)
+    chance = (2 * axis_ratio / (1 + axis_ratio**2)) ** (len(things) - 2)
+    if chance > MAX_CHANCE or axis_ratio > MAX_AXIS_RATIO:
+        return 0.0
+    return (1 - chance) * reach

@@ -1,0 +1,140 @@
+"""Everything measured in one picture; the one place that hands masks from one to another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from auditor.colorimetry import Swatch
+from auditor.geometry import Region
+from auditor.measurements.camera_elevation import CameraElevation, measure_camera_elevation
+from auditor.measurements.colour_temperature import ColourTemperature, measure_colour_temperature
+from auditor.measurements.diagonal import Diagonal, measure_diagonal
+from auditor.measurements.elements import FoundElements, measure_elements
+from auditor.measurements.fingerprint import fingerprint
+from auditor.measurements.focus import Focus, measure_focus
+from auditor.measurements.grounds import measure_grounds
+from auditor.measurements.light import Light, measure_light
+from auditor.measurements.negative_space import NegativeSpace, measure_negative_space
+from auditor.measurements.palette import measure_palette
+from auditor.measurements.rims import find_rims
+from auditor.measurements.roll import Roll, measure_roll
+from auditor.measurements.subject import FoundSubject, measure_subject, subject_from_metadata
+from auditor.measurements.technique_fit import TechniqueFit, fit_techniques
+from auditor.measurements.tone import Tone, measure_tone
+from auditor.photograph.photograph import CameraSettings, Photograph
+from auditor.quantity import Quantity
+from auditor.saliency.finder import SubjectFinder, SubjectMaps
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredPhotograph:
+    """All quantities of one picture, without its pixels.
+
+    Attributes are as documented with the type of each. `technique_fit` is empty where there is
+    no subject.
+    """
+
+    file: str
+    width: int
+    height: int
+    sha256: str
+    colour_profile: str
+    camera: CameraSettings
+    creator: str | None
+    copyright: str | None
+    subject: Quantity[Region]
+    subject_source: Literal["estimated", "metadata"]
+    elements: tuple[Quantity[Region], ...]
+    negative_space: Quantity[NegativeSpace]
+    diagonal: Quantity[Diagonal]
+    technique_fit: dict[str, TechniqueFit]
+    camera_elevation: Quantity[CameraElevation]
+    light: Quantity[Light]
+    roll: Quantity[Roll]
+    colour_temperature: Quantity[ColourTemperature]
+    palette: tuple[Swatch, ...]
+    background: Quantity[Swatch]
+    surface: Quantity[Swatch]
+    tone: Tone
+    focus: Quantity[Focus]
+    fingerprint: str
+
+
+def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph:
+    """Measure everything in one picture.
+
+    Parameters
+    ----------
+    photograph : Photograph
+    finder : SubjectFinder
+        Says where the subject and the placed things are.
+    """
+    pixels = photograph.pixels
+    maps = finder.find(pixels)
+    subject, source = _subject(photograph, maps)
+    elements = measure_elements(maps.elements, subject.mask)
+    occupied: NDArray[np.bool_] = subject.mask | (elements.labels > 0)
+    rims = find_rims(pixels)
+    ellipses = [rim.ellipse for rim in rims]
+    elevation = measure_camera_elevation(
+        [(rim.ellipse, rim.support, rim.axis_ratio_error) for rim in rims],
+        photograph.width,
+        photograph.height,
+        photograph.camera.focal_length_35mm,
+    )
+    elevation_deg = None if elevation.value is None else elevation.value.deg
+    grounds = measure_grounds(pixels, occupied, elevation_deg)
+    return MeasuredPhotograph(
+        file=photograph.file,
+        width=photograph.width,
+        height=photograph.height,
+        sha256=photograph.sha256,
+        colour_profile=photograph.colour_profile,
+        camera=photograph.camera,
+        creator=photograph.creator,
+        copyright=photograph.copyright,
+        subject=subject.region,
+        subject_source=source,
+        elements=elements.regions,
+        negative_space=measure_negative_space(pixels, occupied),
+        diagonal=measure_diagonal(pixels, subject.region.value, _placed(elements), ellipses),
+        technique_fit=(
+            {}
+            if subject.region.value is None
+            else fit_techniques(
+                subject.region.value.centroid, photograph.width, photograph.height
+            )
+        ),
+        camera_elevation=elevation,
+        light=measure_light(pixels, subject.mask, elements.labels, elevation_deg),
+        roll=measure_roll(pixels, ellipses, elevation_deg),
+        colour_temperature=measure_colour_temperature(pixels, occupied),
+        palette=measure_palette(pixels),
+        background=grounds.background,
+        surface=grounds.surface,
+        tone=measure_tone(pixels),
+        focus=measure_focus(photograph.detail, subject.mask),
+        fingerprint=fingerprint(pixels),
+    )
+
+
+def _subject(
+    photograph: Photograph, maps: SubjectMaps
+) -> tuple[FoundSubject, Literal["estimated", "metadata"]]:
+    """The subject that the metadata name, else the estimated one."""
+    if photograph.regions:
+        # The first is meant: programs write the main region first.
+        region = photograph.regions[0]
+        return (
+            subject_from_metadata(region.box, maps.subject, is_point=region.is_point),
+            "metadata",
+        )
+    return measure_subject(maps.subject, maps.elements), "estimated"
+
+
+def _placed(elements: FoundElements) -> list[Region]:
+    return [element.value for element in elements.regions if element.value is not None]

@@ -1,0 +1,187 @@
+"""Ellipses that single arcs and pairs of arcs speak of, ranked by the edges that bear them out."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from auditor.measurements.rims.arcs import Arcs
+from auditor.measurements.rims.edges import Edges
+from auditor.measurements.rims.ellipse_fit import distances_px, fit_ellipses, outline
+
+Floats = NDArray[np.float64]
+Indices = NDArray[np.intp]
+
+MAX_ARCS = 90  # the longest; their pairs are tried, so the cost grows with the square
+MAX_PAIRS = 2500  # the longest pairs of those that agree
+MAX_FIT_ERROR_PX = 1.2  # root mean square distance of an arc from its ellipse
+CONVEX_SLACK_PX = 2.5  # by which one arc may lie on the outer side of another's tangent
+MIN_SEMI_MAJOR_FRACTION = 0.035  # of the diagonal: smaller ones are coins and garnish
+MAX_SEMI_MAJOR_FRACTION = 0.62  # larger ones show too little of themselves
+MIN_AXIS_RATIO = 0.045  # sin of 2.6 degrees: flatter, a rim cannot be told from a straight edge
+MIN_SEMI_MINOR_PX = 3.0  # the two long sides of a rim must be separate edges
+N_OUTLINE = 120  # points on the circumference at which an edge is looked for
+REACH_PX = 2  # an edge point within this many pixels bears the ellipse out
+ALIGNED_COSINE = np.cos(np.radians(17))  # and its direction agrees with the normal this well
+MIN_SUPPORT = 0.28  # share of the circumference before refinement
+MIN_SPAN = 0.33  # share of the circumference between the ends of what is supported
+N_KEPT = 14  # candidates worth refining
+SAME_OVERLAP = 0.06  # outlines nearer than this share of the minor axis are one candidate
+
+
+def find_candidates(edges: Edges, arcs: Arcs) -> Floats:
+    """The ellipses (K, 5) best borne out by the edges, best first; pixels of `edges`."""
+    ellipses = _hypotheses(arcs, edges.shape)
+    if not len(ellipses):
+        return ellipses
+    near = _edges_nearby(edges, arcs)
+    score, support = _scores(ellipses, edges, near)
+    for _ in range(2):  # with all arcs that lie on it, each becomes more exact
+        order = np.argsort(-score)[: 6 * N_KEPT]
+        ellipses = _distinct(ellipses[order][support[order] > MIN_SUPPORT / 2], 2 * N_KEPT)
+        if not len(ellipses):
+            return ellipses
+        regrown = _regrown(ellipses, edges, near)
+        ellipses = np.concatenate([ellipses, regrown[_plausible(regrown, edges.shape)]])
+        score, support = _scores(ellipses, edges, near)
+    order = np.argsort(-score)
+    order = order[support[order] > MIN_SUPPORT]
+    return _distinct(ellipses[order], N_KEPT)
+
+
+def _hypotheses(arcs: Arcs, shape: tuple[int, int]) -> Floats:
+    """Plausible ellipses through one arc or two that agree."""
+    n = min(MAX_ARCS, len(arcs.members))
+    if n == 0:
+        return np.zeros((0, 5))
+    samples, length = arcs.samples[:n], arcs.n_points[:n].astype(float)
+    first, second = _agreeing_pairs(samples, arcs.inward[:n], length)
+    points = np.concatenate([samples[first], samples[second]], axis=1)
+    weights = np.repeat(
+        np.stack([length[first], length[second]], axis=1), samples.shape[1], axis=1
+    )
+    pairs = _well_fitted(points, weights)
+    single = _well_fitted(samples, np.ones(samples.shape[:2]))
+    ellipses = np.concatenate([single, pairs])
+    return ellipses[_plausible(ellipses, shape)]
+
+
+def _agreeing_pairs(samples: Floats, inward: Floats, length: Floats) -> tuple[Indices, Indices]:
+    """Pairs of arcs of which each lies on the side to which the other bends."""
+    some = [0, samples.shape[1] // 2, samples.shape[1] - 1]
+    at, normal = samples[:, some], inward[:, some]
+    # side[i, j, p, q]: how far point q of arc j lies inwards of the tangent at point p of arc i
+    side = np.einsum("jqd,ipd->ijpq", at, normal) - np.einsum("ipd,ipd->ip", at, normal)[:, None, :, None]
+    inside = (side > -CONVEX_SLACK_PX).all(axis=(2, 3))
+    first, second = np.nonzero(np.triu(inside & inside.T, k=1))
+    order = np.argsort(-(length[first] + length[second]))[:MAX_PAIRS]
+    return first[order], second[order]
+
+
+def _well_fitted(points: Floats, weights: Floats) -> Floats:
+    """Ellipses fitted to the sets of points that lie on one."""
+    if not len(points):
+        return np.zeros((0, 5))
+    ellipses = fit_ellipses(points, weights)
+    good = np.isfinite(ellipses).all(axis=-1)
+    ellipses, points, weights = ellipses[good], points[good], weights[good]
+    distance = distances_px(ellipses, points)
+    error = np.sqrt((weights * distance**2).sum(-1) / weights.sum(-1))
+    return ellipses[error < MAX_FIT_ERROR_PX]
+
+
+def _plausible(ellipses: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
+    """Of a size and roundness that a dish in the frame may have."""
+    height, width = shape
+    diagonal = float(np.hypot(height, width))
+    cx, cy, a, b, _ = ellipses.T
+    with np.errstate(invalid="ignore"):
+        return (
+            np.isfinite(ellipses).all(axis=-1)
+            & (a > MIN_SEMI_MAJOR_FRACTION * diagonal)
+            & (a < MAX_SEMI_MAJOR_FRACTION * diagonal)
+            & (b > MIN_AXIS_RATIO * a)
+            & (b > MIN_SEMI_MINOR_PX)
+            & (np.abs(cx - width / 2) < 0.75 * width)
+            & (np.abs(cy - height / 2) < 0.75 * height)
+        )
+
+
+def _edges_nearby(edges: Edges, arcs: Arcs) -> NDArray[np.intp]:
+    """For each pixel the nearest point of any arc within `REACH_PX`, or -1."""
+    near = np.full(edges.shape, -1, dtype=np.intp)
+    if not arcs.members:
+        return near
+    on_arc = np.concatenate(arcs.members)
+    reach = range(-REACH_PX, REACH_PX + 1)
+    steps = sorted(((r, c) for r in reach for c in reach), key=lambda s: -(s[0] ** 2 + s[1] ** 2))
+    for row, column in steps:  # the nearest come last and overwrite
+        rows = np.clip(edges.rows[on_arc] + row, 0, edges.shape[0] - 1)
+        columns = np.clip(edges.columns[on_arc] + column, 0, edges.shape[1] - 1)
+        near[rows, columns] = on_arc
+    return near
+
+
+def _support(
+    ellipses: Floats, edges: Edges, near: NDArray[np.intp]
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_], NDArray[np.intp]]:
+    """Which points of each outline lie in the frame, which on an edge, and on which."""
+    _, points, normals = outline(ellipses, N_OUTLINE)
+    columns, rows = np.floor(points[..., 0]).astype(int), np.floor(points[..., 1]).astype(int)
+    height, width = edges.shape
+    framed = (columns >= 1) & (columns < width - 1) & (rows >= 1) & (rows < height - 1)
+    found = near[np.clip(rows, 0, height - 1), np.clip(columns, 0, width - 1)]
+    direction = edges.normal_rad[found]
+    agreement = np.abs(
+        normals[..., 0] * np.cos(direction) + normals[..., 1] * np.sin(direction)
+    )
+    borne = framed & (found >= 0) & (agreement > ALIGNED_COSINE)
+    return framed, borne, found
+
+
+def _scores(
+    ellipses: Floats, edges: Edges, near: NDArray[np.intp]
+) -> tuple[Floats, Floats]:
+    """Rank and support of each ellipse: long and complete outlines come first."""
+    framed, borne, _ = _support(ellipses, edges, near)
+    share = borne.sum(-1) / np.maximum(framed.sum(-1), 1)
+    seen = framed.mean(-1)
+    length = np.sqrt(ellipses[:, 2] ** 2 + ellipses[:, 3] ** 2)
+    share = np.where(_spanned(borne) > MIN_SPAN, share, 0)
+    return share**2 * np.sqrt(seen * length), share
+
+
+def _spanned(borne: NDArray[np.bool_]) -> Floats:
+    """Share of the circumference left when the longest gap is taken out."""
+    n = borne.shape[-1]
+    doubled = np.concatenate([borne, borne], axis=-1)
+    position = np.where(doubled, np.arange(2 * n), 0)
+    last = np.maximum.accumulate(position, axis=-1)
+    gap = (np.arange(2 * n) - last).max(axis=-1)
+    return np.asarray(1 - np.minimum(gap, n) / n)
+
+
+def _regrown(ellipses: Floats, edges: Edges, near: NDArray[np.intp]) -> Floats:
+    """Each ellipse fitted again to all edge points that bear it out."""
+    _, borne, found = _support(ellipses, edges, near)
+    weights = np.where(borne, 1.0, 0.0)
+    enough = weights.sum(-1) >= 6
+    return fit_ellipses(edges.points[found[enough]], weights[enough])
+
+
+def _distinct(ellipses: Floats, limit: int) -> Floats:
+    """The first `limit` ellipses that differ from all before them."""
+    kept: list[Floats] = []
+    for ellipse in ellipses:
+        if not kept or _separation(ellipse, np.array(kept)).min() > SAME_OVERLAP:
+            kept.append(ellipse)
+            if len(kept) == limit:
+                break
+    return np.array(kept).reshape(-1, 5)
+
+
+def _separation(ellipse: Floats, others: Floats) -> Floats:
+    """Greatest distance of an outline from each of the others, in their minor axes."""
+    _, points, _ = outline(ellipse, 16)
+    distance = np.abs(distances_px(others, np.broadcast_to(points, (len(others), 16, 2))))
+    return np.asarray(distance.max(axis=-1) / others[:, 3])

@@ -1,0 +1,79 @@
+"""From pixels to rims."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from auditor.geometry import Ellipse, Point, diagonal_px, fold_angle_deg
+from auditor.measurements.rims.arcs import link_arcs
+from auditor.measurements.rims.candidates import find_candidates
+from auditor.measurements.rims.edges import (
+    Channels,
+    find_edges,
+    opponent_channels,
+    reduced,
+    smoothed,
+)
+from auditor.measurements.rims.refinement import Refined, refine
+from auditor.measurements.rims.selection import select
+
+DETECTION_SIDES_PX = (512, 256)  # enough to see a rim; the coarse one for rims out of focus
+
+
+@dataclass(frozen=True, slots=True)
+class Rim:
+    """One fitted rim.
+
+    Attributes
+    ----------
+    ellipse : Ellipse
+    support : float
+        Share of the circumference inside the frame that lies on an edge, in [0, 1].
+    axis_ratio_error : float
+        Standard error of minor over major axis, from the residuals of the fit.
+    """
+
+    ellipse: Ellipse
+    support: float
+    axis_ratio_error: float
+
+
+def find_rims(pixels: NDArray[np.uint8]) -> tuple[Rim, ...]:
+    """Find the rims of round things in (H, W, 3) uint8 sRGB pixels, best first."""
+    height, width = pixels.shape[:2]
+    found = _refined(opponent_channels(pixels))
+    return tuple(_rim(rim, width, height) for rim in select(found))
+
+
+def _refined(channels: Channels) -> list[Refined]:
+    """Candidates of all detection sizes, each on its edge."""
+    smooth = smoothed(channels)
+    long_side = max(channels.shape[1:])
+    found: list[Refined] = []
+    for side in DETECTION_SIDES_PX:
+        factor = max(1, round(long_side / side))
+        edges = find_edges(reduced(channels, factor))
+        for ellipse in find_candidates(edges, link_arcs(edges)):
+            enlarged = np.append(ellipse[:4] * factor, ellipse[4])
+            refined = refine(enlarged, smooth)
+            if refined is not None:
+                found.append(refined)
+    return found
+
+
+def _rim(found: Refined, width: int, height: int) -> Rim:
+    """In the frame of reference of the record."""
+    cx, cy, a, b, theta = found.ellipse
+    diagonal = diagonal_px(width, height)
+    return Rim(
+        Ellipse(
+            Point(float(cx / width), float(cy / height)),
+            (float(a / diagonal), float(b / diagonal)),
+            fold_angle_deg(-float(np.degrees(theta))),
+        ),
+        found.support,
+        found.axis_ratio_error,
+    )

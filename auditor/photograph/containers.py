@@ -1,0 +1,153 @@
+"""What a file's first bytes say: its kind, its declared size, whether its end is there.
+
+Only the outermost structure of each container is read, to tell a photographer why a picture
+could not be decoded; the decoding itself is Pillow's.
+"""
+
+from __future__ import annotations
+
+import struct
+from collections.abc import Iterator
+
+# Kinds under the names by which Pillow knows them; HEIF is read by pillow-heif.
+JPEG, PNG, TIFF, WEBP, AVIF, HEIF = "JPEG", "PNG", "TIFF", "WEBP", "AVIF", "HEIF"
+
+# First bytes of pictures that are not read here, so that the message can name them.
+_FOREIGN = (
+    (b"GIF8", "GIF"),
+    (b"BM", "BMP"),
+    (b"8BPS", "layered PSD"),
+    (b"%PDF", "PDF"),
+    (b"\xff\x0a", "JPEG XL"),
+    (b"\x00\x00\x00\x0cJXL ", "JPEG XL"),
+    (b"\x00\x00\x00\x0cjP  ", "JPEG 2000"),
+    (b"FUJIFILMCCD-RAW", "camera raw"),
+    (b"IIU\x00", "camera raw"),
+    (b"IIRO", "camera raw"),
+)
+# ISO/IEC 14496-12 brands: AVIF 1.1, ISO/IEC 23008-12 annex B; ``crx`` is a camera's own raw.
+_AVIF_BRANDS = frozenset((b"avif", b"avis"))
+_HEIF_BRANDS = frozenset((b"heic", b"heix", b"hevc", b"hevx", b"heim", b"heis", b"mif1", b"msf1"))
+_RAW_BRANDS = frozenset((b"crx ",))
+
+_TIFF_HEADS = {b"II*\x00": "<", b"MM\x00*": ">"}
+_TIFF_WIDTH, _TIFF_HEIGHT = 256, 257
+_TIFF_TYPES = {3: "H", 4: "L"}  # SHORT and LONG, the only types allowed for the two
+
+# Start-of-frame markers of ITU-T T.81 table B.1: C4, C8 and CC in that range are no frames.
+_JPEG_FRAMES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
+_JPEG_WITHOUT_LENGTH = frozenset((0x01, *range(0xD0, 0xD9)))
+
+
+def recognise(data: bytes) -> str | None:
+    """Kind of picture by its first bytes, or None where it is none that is read here."""
+    if data.startswith(b"\xff\xd8\xff"):
+        return JPEG
+    if data.startswith(b"\x89PNG\r\n\x1a\n"):
+        return PNG
+    if data[:4] in (*_TIFF_HEADS, b"II+\x00", b"MM\x00+"):
+        return TIFF
+    if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
+        return WEBP
+    brands = _brands(data)
+    if brands & _AVIF_BRANDS:
+        return AVIF
+    return HEIF if brands & _HEIF_BRANDS else None
+
+
+def recognise_foreign(data: bytes) -> str | None:
+    """Name of a kind of picture that is not read here, or None where it is no picture at all."""
+    if _brands(data) & _RAW_BRANDS:
+        return "camera raw"
+    return next((name for head, name in _FOREIGN if data.startswith(head)), None)
+
+
+def declared_size_px(data: bytes, kind: str) -> tuple[int, int] | None:
+    """Width and height that the header declares; None where it cannot be found."""
+    try:
+        if kind == PNG and data[12:16] == b"IHDR":
+            width, height = struct.unpack(">II", data[16:24])
+            return (width, height)
+        if kind == JPEG:
+            return _jpeg_size_px(data)
+        if kind == TIFF:
+            return _tiff_size_px(data)
+        if kind == WEBP and data[12:16] == b"VP8 ":
+            width, height = struct.unpack("<HH", data[26:30])
+            return (width & 0x3FFF, height & 0x3FFF)  # RFC 6386 section 9.1: 14 bits each
+    except struct.error:
+        return None
+    return None
+
+
+def is_cut_short(data: bytes, kind: str) -> bool:
+    """Whether the container announces more bytes than the file has.
+
+    A TIFF may keep its parts in any order, so that only a directory beyond the end tells.
+    """
+    if kind == JPEG:
+        return b"\xff\xd9" not in data
+    if kind == PNG:
+        return b"IEND" not in data[-12:]
+    if kind == WEBP:
+        return int.from_bytes(data[4:8], "little") + 8 > len(data)
+    if kind in (AVIF, HEIF):
+        return any(end > len(data) for _, end in _boxes(data))
+    if data[:4] in _TIFF_HEADS:
+        return len(data) < 8 or _tiff_directory_offset(data) + 2 > len(data)
+    return False
+
+
+def _brands(data: bytes) -> frozenset[bytes]:
+    """Major and compatible brands of an ISO base media file; empty for anything else."""
+    if data[4:8] != b"ftyp":
+        return frozenset()
+    end = min(int.from_bytes(data[:4], "big"), len(data), 256)
+    return frozenset(data[i : i + 4] for i in (8, *range(16, end, 4)))
+
+
+def _boxes(data: bytes) -> Iterator[tuple[int, int]]:
+    """Start and end of each outermost box of an ISO base media file (ISO/IEC 14496-12, 4.2)."""
+    start = 0
+    while start < len(data):
+        size = int.from_bytes(data[start : start + 4], "big")
+        if size == 1:
+            size = int.from_bytes(data[start + 8 : start + 16], "big")
+        end = len(data) if size == 0 else start + max(size, 8)
+        yield start, end
+        start = end
+
+
+def _jpeg_size_px(data: bytes) -> tuple[int, int] | None:
+    position = 2
+    while position + 4 <= len(data) and data[position] == 0xFF:
+        marker = data[position + 1]
+        if marker in _JPEG_WITHOUT_LENGTH or marker == 0xFF:
+            position += 1 if marker == 0xFF else 2
+            continue
+        if marker in _JPEG_FRAMES:
+            height, width = struct.unpack(">HH", data[position + 5 : position + 9])
+            return (width, height)
+        position += 2 + int.from_bytes(data[position + 2 : position + 4], "big")
+    return None
+
+
+def _tiff_directory_offset(data: bytes) -> int:
+    return int.from_bytes(data[4:8], "little" if data[:2] == b"II" else "big")
+
+
+def _tiff_size_px(data: bytes) -> tuple[int, int] | None:
+    endian = _TIFF_HEADS.get(data[:4])
+    if endian is None:
+        return None
+    offset = _tiff_directory_offset(data)
+    (n_entries,) = struct.unpack(endian + "H", data[offset : offset + 2])
+    sides: dict[int, int] = {}
+    for start in range(offset + 2, offset + 2 + 12 * n_entries, 12):
+        tag, kind = struct.unpack(endian + "HH", data[start : start + 4])
+        if tag in (_TIFF_WIDTH, _TIFF_HEIGHT) and kind in _TIFF_TYPES:
+            code = endian + _TIFF_TYPES[kind]
+            (sides[tag],) = struct.unpack_from(code, data, start + 8)
+    if _TIFF_WIDTH not in sides or _TIFF_HEIGHT not in sides:
+        return None
+    return (sides[_TIFF_WIDTH], sides[_TIFF_HEIGHT])

@@ -1,0 +1,92 @@
+"""One picture, decoded and described: what every measurement starts from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from auditor.geometry import Box
+
+
+@dataclass(frozen=True, slots=True)
+class CameraSettings:
+    """What EXIF (CIPA DC-008) says of the camera; None where it says nothing.
+
+    Location itself is never kept: `has_gps` only tells that the file carries one.
+    """
+
+    make: str | None = None
+    model: str | None = None
+    lens: str | None = None
+    focal_length_mm: float | None = None
+    focal_length_35mm: float | None = None
+    exposure_time_s: float | None = None
+    f_number: float | None = None
+    iso: int | None = None
+    taken: str | None = None
+    has_gps: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ImageRegion:
+    """A region of the picture named in its metadata, in the frame as displayed.
+
+    Attributes
+    ----------
+    box : Box
+        Fractions of the displayed frame.
+    source : str
+        ``"EXIF SubjectArea"``, ``"EXIF SubjectLocation"``, ``"MWG region"`` or ``"IPTC region"``.
+    name : str or None
+        As written in the metadata.
+    is_point : bool
+        True where the metadata name a position without a size (the box is then empty).
+    """
+
+    box: Box
+    source: str
+    name: str | None = None
+    is_point: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Photograph:
+    """A decoded picture.
+
+    Attributes
+    ----------
+    file : str
+        Path relative to the folder, with ``/``.
+    width, height : int
+        Full size in pixels as displayed (after the EXIF orientation).
+    sha256 : str
+        Of the file's bytes, hexadecimal.
+    colour_profile : str
+        Name of the embedded profile, or ``"sRGB (assumed)"``.
+    camera : CameraSettings
+    regions : tuple of ImageRegion
+        What the metadata say the picture is of.
+    creator, copyright : str or None
+    pixels : (H, W, 3) uint8 array
+        sRGB as displayed, longest side at most `WORKING_SIDE_PX`.
+    detail : (H, W, 3) uint8 array
+        The same picture with more pixels, longest side at most `DETAIL_SIDE_PX`, for sharpness.
+    """
+
+    file: str
+    width: int
+    height: int
+    sha256: str
+    colour_profile: str
+    camera: CameraSettings
+    regions: tuple[ImageRegion, ...]
+    creator: str | None
+    copyright: str | None
+    pixels: NDArray[np.uint8]
+    detail: NDArray[np.uint8]
+
+
+WORKING_SIDE_PX = 1024  # enough for every measurement but sharpness: a rim is still 100 px wide
+DETAIL_SIDE_PX = 4096  # half of a 36-megapixel frame's side and above: what a reviewer sees at 50 %

@@ -1,0 +1,1 @@
+"""What was planned, and how a picture compares with it."""

@@ -1,0 +1,245 @@
+"""Single values as a plan writes them: what is right, and words for what is wrong."""
+
+from __future__ import annotations
+
+import difflib
+import json
+import math
+import re
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from pydantic_core import PydanticCustomError
+
+from auditor.geometry import Point
+from auditor.measurements.technique_fit import TECHNIQUES
+from auditor.plan.places import (
+    ELEVATION_WORDS,
+    LIGHT_WORDS,
+    PLACE_WORDS,
+    clock_of_light,
+    elevation_deg_of_words,
+    plain_words,
+    point_of_place,
+)
+
+SIDES = ("left", "right", "top", "bottom", "around", "none")
+DIAGONAL_WORDS = ("rising", "falling", "none")
+
+# Outside these a temperature is no longer that of a light that pictures are taken by or balanced
+# for: a candle has about 1850 K, a clear north sky up to about 20000 K (common practice, no
+# source); beyond, a slip of the pen is likelier.
+LEAST_KELVIN, MOST_KELVIN = 1000.0, 25000.0
+# Wider or taller than 10:1 no picture is delivered; a slip of the pen is likelier.
+MOST_ASPECT_RATIO = 10.0
+# Share of letters in common from which a word is taken for a slip of another (difflib's ratio;
+# "camera_angle" for "camera_elevation" has 0.64).
+LEAST_LIKENESS = 0.55
+MOST_CHARACTERS_SHOWN = 40
+
+_TECHNIQUE_SYNONYMS = {
+    "thirds": "rule of thirds",
+    "golden section": "golden ratio",
+    "centered": "centred",
+    "diagonal": "diagonals",
+    "golden triangle": "golden triangles",
+    "symmetrical": "symmetry",
+}
+_HEX_COLOUR = re.compile(r"#(?:[0-9a-f]{3}|[0-9a-f]{6})")
+_PROPORTION = re.compile(r"\s*(\d+(?:\.\d+)?)\s*[:x×/]\s*(\d+(?:\.\d+)?)\s*")
+
+
+def wrong(value: object, what_would_be_right: str) -> PydanticCustomError:
+    """The error for one value: ``'120 is not right: must be …'``."""
+    message = f"{shown(value)} is not right: {what_would_be_right}"
+    return PydanticCustomError("written_value", "{message}", {"message": message})
+
+
+def shown(value: object) -> str:
+    """A value as it stands in the file, shortened."""
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, list):
+        return f"[{', '.join(shown(item) for item in value)}]" if len(value) <= 3 else "a list"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    written = json.dumps(value, ensure_ascii=False) if isinstance(value, str) else str(value)
+    if len(written) > MOST_CHARACTERS_SHOWN:
+        return written[: MOST_CHARACTERS_SHOWN - 1] + "…"
+    return written
+
+
+def quoted(words: Iterable[str]) -> str:
+    """Words in quotes, for a list of what would be right."""
+    return ", ".join(f'"{word}"' for word in words)
+
+
+def nearest(word: str, words: Iterable[str]) -> str | None:
+    """The known word that another was probably meant to be; None where none is like it."""
+    matches = difflib.get_close_matches(word, list(words), n=1, cutoff=LEAST_LIKENESS)
+    return matches[0] if matches else None
+
+
+def _one_of(words: Iterable[str], written: object, also: str = "") -> str:
+    """What to write instead of an unknown word."""
+    words = tuple(words)
+    suggestion = nearest(plain_words(written), words) if isinstance(written, str) else None
+    meant = f'did you mean "{suggestion}"? Known are ' if suggestion else "must be one of "
+    return f"{meant}{quoted(words)}{also}"
+
+
+def number_from(value: object) -> float | None:
+    """A finite number; None for anything else (true and false are no numbers)."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return None
+    try:
+        number = float(value)
+    except OverflowError:
+        return None
+    return number if math.isfinite(number) else None
+
+
+def number_reader(
+    least: float, most: float, must_be: str, *, open_below: bool = False
+) -> Callable[[Any], float]:
+    """Reader of a number in [least, most], or in (least, most] where `open_below`."""
+
+    def read(value: object) -> float:
+        number = number_from(value)
+        if number is None:
+            raise wrong(value, f"must be a number {must_be}")
+        if number > most or number < least or (open_below and number == least):
+            raise wrong(value, f"must be {must_be}")
+        return number
+
+    return read
+
+
+read_fraction = number_reader(0, 1, "between 0 and 1, a share of the frame (0.45 is 45 %)")
+read_size = number_reader(
+    0, 1, "above 0 and at most 1, a share of the frame (0.2 is a fifth of it)", open_below=True
+)
+read_clock = number_reader(
+    0, 12, "above 0 and at most 12, on a dial with the camera at 6", open_below=True
+)
+read_kelvin = number_reader(
+    LEAST_KELVIN, MOST_KELVIN, f"between {LEAST_KELVIN:.0f} and {MOST_KELVIN:.0f} kelvin"
+)
+read_mired = number_reader(
+    1e6 / MOST_KELVIN,
+    1e6 / LEAST_KELVIN,
+    f"between {1e6 / MOST_KELVIN:.0f} and {1e6 / LEAST_KELVIN:.0f} mired",
+)
+_read_elevation_number = number_reader(0, 90, "between 0 (level) and 90 (straight down)")
+
+
+def read_text(value: object) -> str:
+    """A name or title: text with something in it."""
+    if not isinstance(value, str):
+        raise wrong(value, "must be text in quotes")
+    if not value.strip():
+        raise wrong(value, "must not be empty")
+    return value.strip()
+
+
+def read_pattern(value: object) -> str:
+    """A file pattern; its folders are parted by ``/``."""
+    if not isinstance(value, str) or not value.strip():
+        raise wrong(value, 'must be the name of a file or a pattern for it, as in "*kettle*"')
+    if "\\" in value:
+        raise wrong(value, f'folders are parted by "/", as in {shown(value.replace(chr(92), "/"))}')
+    return value.removeprefix("./")
+
+
+def read_place(value: object) -> str | Point:
+    """A place: words that name one, or [x, y] in fractions of the frame."""
+    if isinstance(value, str):
+        if point_of_place(value, None) is None:
+            raise wrong(value, _one_of(PLACE_WORDS, value, ", or [x, y] as in [0.67, 0.33]"))
+        return plain_words(value)
+    numbers = [number_from(part) for part in value] if isinstance(value, list) else []
+    inside = [number for number in numbers if number is not None and 0 <= number <= 1]
+    if len(numbers) != 2 or len(inside) != 2:
+        raise wrong(
+            value,
+            "must be [x, y], both between 0 and 1 (x from the left edge, y from the top), "
+            'or words as in "upper right"',
+        )
+    return Point(inside[0], inside[1])
+
+
+def read_light_words(value: object) -> float:
+    """Clock position from words such as ``"back left"``."""
+    clock = clock_of_light(value) if isinstance(value, str) else None
+    if clock is None:
+        raise wrong(value, _one_of(LIGHT_WORDS, value, " (or write clock = 10.5)"))
+    return clock
+
+
+def read_elevation(value: object) -> float:
+    """Camera elevation: degrees or words."""
+    if not isinstance(value, str):
+        return _read_elevation_number(value)
+    elevation_deg = elevation_deg_of_words(value)
+    if elevation_deg is None:
+        raise wrong(value, _one_of(ELEVATION_WORDS, value, ", or degrees between 0 and 90"))
+    return elevation_deg
+
+
+def read_technique(value: object) -> str:
+    """One of the techniques that can be measured."""
+    words = plain_words(value) if isinstance(value, str) else ""
+    technique = _TECHNIQUE_SYNONYMS.get(words, words)
+    if technique not in TECHNIQUES:
+        raise wrong(value, _one_of(TECHNIQUES, value))
+    return technique
+
+
+def read_side(value: object) -> str:
+    """The side on which most of the emptiness lies."""
+    side = plain_words(value) if isinstance(value, str) else ""
+    if side not in SIDES:
+        raise wrong(value, _one_of(SIDES, value))
+    return side
+
+
+def read_diagonal(value: object) -> str | float:
+    """``"rising"``, ``"falling"``, ``"none"`` or degrees, rising to the right positive."""
+    if isinstance(value, str):
+        word = plain_words(value)
+        if word not in DIAGONAL_WORDS:
+            raise wrong(value, _one_of(DIAGONAL_WORDS, value, ", or degrees"))
+        return word
+    angle_deg = number_from(value)
+    if angle_deg is None or not 0 < abs(angle_deg) < 90:
+        raise wrong(
+            value,
+            f"must be {quoted(DIAGONAL_WORDS)}, or degrees between -90 and 90, "
+            "rising to the right above 0, falling below",
+        )
+    return angle_deg
+
+
+def read_colour(value: object) -> str:
+    """sRGB as ``#rrggbb`` (or ``#rgb``), in lower case."""
+    colour = value.strip().lower() if isinstance(value, str) else ""
+    if not _HEX_COLOUR.fullmatch(colour):
+        raise wrong(value, 'must be a colour as "#rrggbb" (0-9 and a-f), as in "#e08a1e"')
+    if len(colour) == len("#rgb"):
+        return "#" + "".join(digit * 2 for digit in colour[1:])
+    return colour
+
+
+def read_aspect_ratio(value: object) -> float:
+    """Width over height, from ``"4:5"`` or a number."""
+    ratio = number_from(value)
+    if isinstance(value, str) and (proportion := _PROPORTION.fullmatch(value)):
+        width, height = (float(part) for part in proportion.groups())
+        ratio = width / height if height > 0 else None
+    if ratio is None or not 1 / MOST_ASPECT_RATIO <= ratio <= MOST_ASPECT_RATIO:
+        raise wrong(
+            value,
+            'must be width to height, as in "4:5" or 0.8, '
+            f"between 1:{MOST_ASPECT_RATIO:.0f} and {MOST_ASPECT_RATIO:.0f}:1",
+        )
+    return ratio

@@ -1,0 +1,1 @@
+"""The record, the table and the page."""

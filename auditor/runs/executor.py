@@ -1,0 +1,117 @@
+"""Spread independent work over processes of one machine."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
+from typing import TypeVar
+
+Task = TypeVar("Task")
+Result = TypeVar("Result")
+
+# One thread in each process: the processes already fill the cores, and sums in a fixed order make
+# two runs give the same bytes.
+SINGLE_THREADED: Mapping[str, str] = dict.fromkeys(
+    ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1"
+)
+QUEUED_PER_PROCESS = 2  # enough to keep a process busy, few enough to stop quickly
+
+
+def default_jobs() -> int:
+    """Number of processes that this machine can keep busy."""
+    affinity = getattr(os, "sched_getaffinity", None)
+    return len(affinity(0)) if affinity else os.cpu_count() or 1
+
+
+@contextmanager
+def _environment(changes: Mapping[str, str]) -> Iterator[None]:
+    before = {name: os.environ.get(name) for name in changes}
+    os.environ.update(changes)
+    try:
+        yield
+    finally:
+        for name, value in before.items():
+            if value is None:
+                os.environ.pop(name, None)
+            else:
+                os.environ[name] = value
+
+
+def spread(
+    function: Callable[[Task], Result], tasks: Sequence[Task], jobs: int
+) -> Iterator[tuple[int, Result]]:
+    """Apply a function to tasks, in any order of completion.
+
+    Parameters
+    ----------
+    function : callable
+        Importable by name, so that another process can find it.
+    tasks : sequence
+        Each is sent to a process once.
+    jobs : int
+        Number of processes; with 1 the work is done in this process.
+
+    Yields
+    ------
+    (int, Result)
+        Index of the task and what the function returned.
+
+    Raises
+    ------
+    Exception
+        Whatever the function raises; what was queued is then given up.
+    """
+    if jobs <= 1 or len(tasks) <= 1:
+        yield from ((index, function(task)) for index, task in enumerate(tasks))
+        return
+    yield from _in_processes(function, tasks, min(jobs, len(tasks)))
+
+
+def _in_processes(
+    function: Callable[[Task], Result], tasks: Sequence[Task], jobs: int
+) -> Iterator[tuple[int, Result]]:
+    # "spawn" is the one way that works alike on every system and inherits no locks.
+    context = multiprocessing.get_context("spawn")
+    unfinished: set[int] = set(range(len(tasks)))
+    with _environment(SINGLE_THREADED):
+        try:
+            with ProcessPoolExecutor(jobs, mp_context=context) as pool:
+                for index, result in _completed(pool, function, tasks, jobs):
+                    unfinished.discard(index)
+                    yield index, result
+        except BrokenProcessPool:
+            # A process was killed, most often for memory: finish one by one in this process.
+            for index in sorted(unfinished):
+                yield index, function(tasks[index])
+
+
+def _completed(
+    pool: ProcessPoolExecutor,
+    function: Callable[[Task], Result],
+    tasks: Sequence[Task],
+    jobs: int,
+) -> Iterator[tuple[int, Result]]:
+    waiting = iter(range(len(tasks)))
+    running: dict[Future[Result], int] = {}
+
+    def fill() -> None:
+        while len(running) < jobs * QUEUED_PER_PROCESS:
+            index = next(waiting, None)
+            if index is None:
+                return
+            running[pool.submit(function, tasks[index])] = index
+
+    try:
+        fill()
+        while running:
+            done, _ = wait(running, return_when=FIRST_COMPLETED)
+            for future in done:
+                index = running.pop(future)
+                yield index, future.result()
+            fill()
+    finally:
+        pool.shutdown(wait=False, cancel_futures=True)

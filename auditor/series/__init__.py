@@ -1,0 +1,1 @@
+"""What a set of pictures has in common, and which leave it."""

@@ -1,0 +1,108 @@
+"""Follow one quantity over the set and name the pictures that leave it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.series.quantities import SET_QUANTITIES, Reading, SetQuantity
+from auditor.series.robust import (
+    centre_and_spread,
+    circular_centre_and_spread,
+    circular_deviation,
+    outlier_threshold,
+)
+
+# With fewer pictures nobody can say which is the rule and which the exception.
+LEAST_PICTURES_FOR_CENTRE = 3
+LEAST_PICTURES_FOR_OUTLIERS = 5
+SIGNIFICANT_DIGITS = 2  # of an amount in a sentence
+
+
+@dataclass(frozen=True, slots=True)
+class Outlier:
+    """A picture that leaves the set in one quantity.
+
+    Attributes
+    ----------
+    file : str
+    value : float
+        In the quantity's unit.
+    deviation : float
+        Signed distance from the centre, in the same unit.
+    message : str
+        For a photographer: ``"38 mired warmer than the rest of the set"``.
+    """
+
+    file: str
+    value: float
+    deviation: float
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesQuantity:
+    """One quantity over the set.
+
+    Attributes
+    ----------
+    quantity, unit : str
+    values : tuple of (str, float)
+        File and value; pictures without a trusted value are left out.
+    centre, spread : float or None
+        Robust (median and scaled median absolute deviation; circular for directions); None with
+        fewer than three values.
+    outliers : tuple of Outlier
+        In the order of the pictures.
+    """
+
+    quantity: str
+    unit: str
+    values: tuple[tuple[str, float], ...]
+    centre: float | None
+    spread: float | None
+    outliers: tuple[Outlier, ...]
+
+
+def follow(quantity: SetQuantity, measured: Sequence[MeasuredPhotograph]) -> SeriesQuantity:
+    """Follow one quantity over a set of pictures."""
+    readings = {
+        picture.file: reading
+        for picture in measured
+        if (reading := quantity.read(picture)) is not None
+    }
+    values = tuple((file, reading.value) for file, reading in readings.items())
+    if len(values) < LEAST_PICTURES_FOR_CENTRE:
+        return SeriesQuantity(quantity.name, quantity.unit, values, None, None, ())
+    summarise = circular_centre_and_spread if quantity.circular else centre_and_spread
+    centre, spread = summarise([value for _, value in values])
+    outliers = _outliers(quantity, readings, centre, spread)
+    return SeriesQuantity(quantity.name, quantity.unit, values, centre, spread, outliers)
+
+
+def _outliers(
+    quantity: SetQuantity, readings: dict[str, Reading], centre: float, spread: float
+) -> tuple[Outlier, ...]:
+    if len(readings) < LEAST_PICTURES_FOR_OUTLIERS:
+        return ()
+    threshold = outlier_threshold(len(readings), len(SET_QUANTITIES))
+    limit = max(quantity.noticeable, threshold * max(spread, quantity.least_spread))
+    found = []
+    for file, reading in readings.items():
+        deviation = (
+            float(circular_deviation(reading.value, centre))
+            if quantity.circular
+            else reading.value - centre
+        )
+        sentence = quantity.higher if deviation > 0 else quantity.lower
+        if sentence and abs(deviation) > max(limit, reading.tolerance):
+            message = sentence.format(amount=_amount(abs(deviation)))
+            found.append(Outlier(file, reading.value, deviation, message))
+    return tuple(found)
+
+
+def _amount(value: float) -> str:
+    """Two significant digits, written without an exponent: 38, 1.2, 0.0061."""
+    rounded = float(f"{value:.{SIGNIFICANT_DIGITS}g}")
+    return f"{rounded:.0f}" if rounded >= 10 else f"{rounded:.6f}".rstrip("0").rstrip(".")

@@ -1,0 +1,218 @@
+"""The quantities that hold a set together: how each is read, judged and put into words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from auditor.measurements.measured_photograph import MeasuredPhotograph
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A value of one picture with the distance within which it is trusted."""
+
+    value: float
+    tolerance: float
+
+
+@dataclass(frozen=True, slots=True)
+class SetQuantity:
+    """How one quantity is followed over a set.
+
+    Attributes
+    ----------
+    name, unit : str
+    read : callable
+        Takes a measured picture; None where it has no value.
+    noticeable : float
+        A smaller deviation is never told: people would not see it, or it is ordinary variety.
+    least_spread : float
+        A set cannot be more even than the quantity can be measured.
+    higher, lower : str
+        What is said of a picture above and below the rest, with ``{amount}`` in it; empty where
+        that is no fault.
+    circular : bool
+        True for clock positions.
+    """
+
+    name: str
+    unit: str
+    read: Callable[[MeasuredPhotograph], Reading | None]
+    noticeable: float
+    least_spread: float
+    higher: str
+    lower: str
+    circular: bool = False
+
+
+# A doubtful value accuses nobody: readings less sure than this stay out of the set's statistics.
+LEAST_CONFIDENCE = 0.5
+
+
+def _trusted(confidence: float | None) -> bool:
+    return confidence is not None and confidence >= LEAST_CONFIDENCE
+
+
+def _colour_temperature(measured: MeasuredPhotograph) -> Reading | None:
+    quantity = measured.colour_temperature
+    if quantity.value is None or not _trusted(quantity.confidence):
+        return None
+    return Reading(quantity.value.mired, quantity.tolerance or 0)
+
+
+def _tint(measured: MeasuredPhotograph) -> Reading | None:
+    quantity = measured.colour_temperature
+    if quantity.value is None or not _trusted(quantity.confidence):
+        return None
+    return Reading(quantity.value.duv, 0)
+
+
+def _exposure(measured: MeasuredPhotograph) -> Reading | None:
+    return Reading(measured.tone.exposure_ev, 0)
+
+
+def _contrast(measured: MeasuredPhotograph) -> Reading | None:
+    return Reading(measured.tone.contrast, 0)
+
+
+def _subject_size(measured: MeasuredPhotograph) -> Reading | None:
+    quantity = measured.subject
+    if quantity.value is None or not _trusted(quantity.confidence):
+        return None
+    return Reading(quantity.value.area_fraction, 0)
+
+
+def _negative_space(measured: MeasuredPhotograph) -> Reading | None:
+    quantity = measured.negative_space
+    if quantity.value is None or not _trusted(quantity.confidence):
+        return None
+    return Reading(quantity.value.fraction, quantity.tolerance or 0)
+
+
+def _camera_elevation(measured: MeasuredPhotograph) -> Reading | None:
+    quantity = measured.camera_elevation
+    if quantity.value is None or not _trusted(quantity.confidence):
+        return None
+    return Reading(quantity.value.deg, quantity.tolerance or 0)
+
+
+def _light(measured: MeasuredPhotograph) -> Reading | None:
+    quantity = measured.light
+    if quantity.value is None or not _trusted(quantity.confidence):
+        return None
+    return Reading(quantity.value.clock, quantity.tolerance or 0)
+
+
+def _roll(measured: MeasuredPhotograph) -> Reading | None:
+    quantity = measured.roll
+    if quantity.value is None or not _trusted(quantity.confidence):
+        return None
+    return Reading(quantity.value.deg, quantity.tolerance or 0)
+
+
+def _sharpness(measured: MeasuredPhotograph) -> Reading | None:
+    quantity = measured.focus
+    if quantity.value is None or not _trusted(quantity.confidence):
+        return None
+    return Reading(quantity.value.subject_sharpness, 0)
+
+
+REST = "than the rest of the set"
+
+# Sources of `noticeable`: 1/3 EV is the step of exposure controls (common practice, no source);
+# 15 mired is three just noticeable steps of about 5 mired (from memory); the others are common
+# practice, no source: sizes and angles vary from frame to frame on purpose.
+SET_QUANTITIES: tuple[SetQuantity, ...] = (
+    SetQuantity(
+        "colour_temperature",
+        "mired",
+        _colour_temperature,
+        noticeable=15,
+        least_spread=5,
+        higher=f"{{amount}} mired warmer {REST}",
+        lower=f"{{amount}} mired cooler {REST}",
+    ),
+    SetQuantity(
+        "tint",
+        "Duv",
+        _tint,
+        noticeable=0.006,
+        least_spread=0.003,
+        higher=f"greener {REST} (Duv {{amount}} higher)",
+        lower=f"pinker {REST} (Duv {{amount}} lower)",
+    ),
+    SetQuantity(
+        "exposure",
+        "EV",
+        _exposure,
+        noticeable=1 / 3,
+        least_spread=0.15,
+        higher=f"{{amount}} EV lighter {REST}",
+        lower=f"{{amount}} EV darker {REST}",
+    ),
+    SetQuantity(
+        "contrast",
+        "L*",
+        _contrast,
+        noticeable=15,
+        least_spread=4,
+        higher=f"more contrast {REST} (by {{amount}} L*)",
+        lower=f"less contrast {REST} (by {{amount}} L*)",
+    ),
+    SetQuantity(
+        "subject_size",
+        "fraction of frame",
+        _subject_size,
+        noticeable=0.15,
+        least_spread=0.04,
+        higher=f"the subject fills more of the frame {REST} (by {{amount}} of it)",
+        lower=f"the subject fills less of the frame {REST} (by {{amount}} of it)",
+    ),
+    SetQuantity(
+        "negative_space",
+        "fraction of frame",
+        _negative_space,
+        noticeable=0.2,
+        least_spread=0.05,
+        higher=f"emptier {REST} (by {{amount}} of the frame)",
+        lower=f"fuller {REST} (by {{amount}} of the frame)",
+    ),
+    SetQuantity(
+        "camera_elevation",
+        "deg",
+        _camera_elevation,
+        noticeable=15,
+        least_spread=4,
+        higher=f"seen from {{amount}}° higher {REST}",
+        lower=f"seen from {{amount}}° lower {REST}",
+    ),
+    SetQuantity(
+        "light",
+        "h",
+        _light,
+        noticeable=2,
+        least_spread=0.5,
+        higher=f"lit from {{amount}} hours further clockwise {REST}",
+        lower=f"lit from {{amount}} hours further anticlockwise {REST}",
+        circular=True,
+    ),
+    SetQuantity(
+        "roll",
+        "deg",
+        _roll,
+        noticeable=1,
+        least_spread=0.4,
+        higher="tilted {amount}° anticlockwise against the rest of the set",
+        lower="tilted {amount}° clockwise against the rest of the set",
+    ),
+    SetQuantity(
+        "subject_sharpness",
+        "",
+        _sharpness,
+        noticeable=0.15,
+        least_spread=0.05,
+        higher="",
+        lower=f"the subject is softer {REST} (by {{amount}})",
+    ),
+)

@@ -1,0 +1,102 @@
+"""Objects made up for tests: a complete, plausible measured photograph, any field replaceable."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from auditor.colorimetry import Swatch, lab_from_hex
+from auditor.geometry import Box, Ellipse, Point, Region
+from auditor.measurements.camera_elevation import CameraElevation
+from auditor.measurements.colour_temperature import ColourTemperature, TemperatureCluster
+from auditor.measurements.diagonal import Diagonal
+from auditor.measurements.focus import Focus
+from auditor.measurements.light import Light
+from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.measurements.negative_space import NegativeSpace
+from auditor.measurements.roll import Roll
+from auditor.measurements.technique_fit import TechniqueFit
+from auditor.measurements.tone import Tone
+from auditor.photograph.photograph import CameraSettings
+from auditor.quantity import Quantity
+
+
+def swatch(colour: str, share: float) -> Swatch:
+    """A colour given as ``#rrggbb`` with its share of the frame."""
+    return Swatch(colour, lab_from_hex(colour), share)
+
+
+def region(x: float, y: float, area_fraction: float) -> Region:
+    """A square-ish thing around (x, y); its box is cut off at the frame's edges."""
+    half = area_fraction**0.5 / 2
+    box = Box(max(0.0, x - half), max(0.0, y - half), min(1.0, x + half), min(1.0, y + half))
+    return Region(Point(x, y), box, area_fraction)
+
+
+def colour_temperature(cct_k: float, duv: float = 0.003) -> ColourTemperature:
+    """The colour temperature of a picture under one light."""
+    cluster = TemperatureCluster(cct_k, duv, 1.0)
+    return ColourTemperature(cct_k, duv, 1e6 / cct_k, (cluster,))
+
+
+def measured_photograph(**changes: object) -> MeasuredPhotograph:
+    """A 4:5 picture with its subject on the upper right third, seen from 45 degrees.
+
+    Light from 10.5, 6000 K, two supporting elements, a rising diagonal, empty on the left. Every
+    field of `MeasuredPhotograph` can be replaced by name.
+    """
+    centroid = Point(0.66, 0.34)
+    rim = Ellipse(centroid, (0.20, 0.141), 0.0)
+    usual = MeasuredPhotograph(
+        file="day one/kettle.jpg",
+        width=1600,
+        height=2000,
+        sha256="0f" * 32,
+        colour_profile="sRGB (assumed)",
+        camera=CameraSettings(make="Maker", model="Body", focal_length_mm=85.0),
+        creator=None,
+        copyright=None,
+        subject=Quantity.measured(region(*centroid, 0.2), confidence=0.9, tolerance=0.05),
+        subject_source="estimated",
+        elements=(
+            Quantity.measured(region(0.32, 0.68, 0.05), confidence=0.8, tolerance=0.05),
+            Quantity.measured(region(0.70, 0.80, 0.03), confidence=0.8, tolerance=0.05),
+        ),
+        negative_space=Quantity.measured(
+            NegativeSpace(0.46, Box(0.0, 0.0, 0.4, 1.0), 0.36, "left"),
+            confidence=0.9,
+            tolerance=0.05,
+        ),
+        diagonal=Quantity.measured(
+            Diagonal(42.0, (Point(0.1, 0.8), Point(0.9, 0.2)), 0.6, "arrangement"),
+            confidence=0.85,
+            tolerance=8.0,
+        ),
+        technique_fit={
+            "rule of thirds": TechniqueFit(0.007, Point(2 / 3, 1 / 3)),
+            "golden ratio": TechniqueFit(0.042, Point(0.618, 0.382)),
+            "centred": TechniqueFit(0.16, Point(0.5, 0.5)),
+            "diagonals": TechniqueFit(0.0, Point(0.66, 0.34)),
+            "golden triangles": TechniqueFit(0.09, Point(0.7, 0.25)),
+            "symmetry": TechniqueFit(0.10, Point(0.5, 0.34)),
+        },
+        camera_elevation=Quantity.measured(
+            CameraElevation(45.0, (rim,)), confidence=0.9, tolerance=5.0
+        ),
+        light=Quantity.measured(Light(10.4), confidence=0.8, tolerance=1.0),
+        roll=Quantity.measured(Roll(0.3), confidence=0.9, tolerance=1.0),
+        colour_temperature=Quantity.measured(
+            colour_temperature(6000.0), confidence=0.9, tolerance=10.0
+        ),
+        palette=(
+            swatch("#6f6a63", 0.40),
+            swatch("#cfc7b6", 0.30),
+            swatch("#e08a1e", 0.20),
+            swatch("#2f4a3c", 0.10),
+        ),
+        background=Quantity.measured(swatch("#cfc7b6", 0.30), confidence=0.9, tolerance=5.0),
+        surface=Quantity.measured(swatch("#6f6a63", 0.40), confidence=0.9, tolerance=5.0),
+        tone=Tone(52.0, 61.0, 0.1, 0.001, 0.002),
+        focus=Quantity.measured(Focus(0.7, centroid, subject_in_focus=True), confidence=0.9, tolerance=0.1),
+        fingerprint="0123456789abcdef",
+    )
+    return dataclasses.replace(usual, **changes)  # type: ignore[arg-type]

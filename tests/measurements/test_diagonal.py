@@ -1,0 +1,250 @@
+"""The dominant diagonal: drawn lines and arrangements recovered; level pictures have none."""
+
+import math
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+
+from auditor.geometry import Box, Ellipse, Point, Region, angle_difference_deg, diagonal_px
+from auditor.measurements.diagonal import MIN_SLANT_DEG, measure_diagonal
+from auditor.reasons import Reason
+
+OVERSAMPLING = 2
+SLANTED_DEG = [13.4, 22.0, 30.9, 45.0, 51.3, 60.2, 67.5, 76.1]
+SLANTED_DEG += [-a for a in SLANTED_DEG]
+
+
+def canvas(width, height, grey=190):
+    image = Image.new("RGB", (width * OVERSAMPLING, height * OVERSAMPLING), (grey, grey, grey))
+    return image, ImageDraw.Draw(image)
+
+
+def finish(image, seed=0, noise=4.0):
+    size = (image.width // OVERSAMPLING, image.height // OVERSAMPLING)
+    pixels = np.asarray(image.resize(size, Image.Resampling.BOX), dtype=float)
+    grain = np.random.default_rng(seed).normal(0, noise, pixels.shape)
+    return np.clip(np.round(pixels + grain), 0, 255).astype(np.uint8)
+
+
+def bar(draw, angle_deg, centre, length, thickness, colour):
+    x, y = (v * OVERSAMPLING for v in centre)
+    right = math.cos(math.radians(angle_deg)) * length * OVERSAMPLING / 2
+    rise = math.sin(math.radians(angle_deg)) * length * OVERSAMPLING / 2
+    draw.line(
+        [(x - right, y + rise), (x + right, y - rise)],
+        fill=colour,
+        width=round(thickness * OVERSAMPLING),
+    )
+
+
+def picture_with_bar(angle_deg, width=820, height=1024, thickness=7.0, seed=0):
+    image, draw = canvas(width, height)
+    bar(draw, angle_deg, (0.47 * width, 0.55 * height), 0.7 * width, thickness, (70, 80, 90))
+    return finish(image, seed)
+
+
+def found(pixels, subject=None, elements=(), rims=()):
+    return measure_diagonal(pixels, subject, elements, rims)
+
+
+def thing(x, y, area=0.02):
+    half = math.sqrt(area) / 2
+    return Region(Point(x, y), Box(x - half, y - half, x + half, y + half), area)
+
+
+EMPTY = np.full((500, 400, 3), 128, dtype=np.uint8)
+
+
+@pytest.mark.parametrize("angle_deg", SLANTED_DEG)
+@pytest.mark.parametrize("thickness", [2.5, 40.0])
+def test_drawn_line_is_recovered_within_half_a_degree(angle_deg, thickness):
+    quantity = found(picture_with_bar(angle_deg, thickness=thickness))
+    assert quantity.value.drawn_by == "edges"
+    assert angle_difference_deg(quantity.value.angle_deg, angle_deg) < 0.5
+    assert quantity.tolerance is not None
+    assert quantity.confidence > 0.8
+
+
+def test_the_diagonal_of_a_square_frame_rises_at_45_degrees():
+    image, draw = canvas(600, 600)
+    draw.line([(0, 1200), (1200, 0)], fill=(20, 20, 20), width=20)
+    value = found(finish(image)).value
+    assert value.angle_deg == pytest.approx(45, abs=0.1)
+    assert np.allclose(value.ends, [(0, 1), (1, 0)], atol=0.01)
+
+
+def test_ends_lie_on_the_frame_and_on_the_line():
+    pixels = picture_with_bar(30.0)
+    first, last = found(pixels).value.ends
+    for end in (first, last):
+        assert min(end.x, 1 - end.x, end.y, 1 - end.y) == pytest.approx(0, abs=1e-9)
+    # The bar goes through (0.47, 0.55) of the frame by construction.
+    share = (0.47 - first.x) / (last.x - first.x)
+    assert first.y + share * (last.y - first.y) == pytest.approx(0.55, abs=0.005)
+
+
+@pytest.mark.parametrize("angle_deg", [20.0, 51.0, 70.0])
+def test_a_mirrored_picture_has_the_mirrored_line(angle_deg):
+    pixels = picture_with_bar(angle_deg, seed=3)
+    value, mirrored = found(pixels).value, found(np.ascontiguousarray(pixels[:, ::-1])).value
+    assert mirrored.angle_deg == pytest.approx(-value.angle_deg, abs=0.1)
+    assert mirrored.strength == pytest.approx(value.strength, abs=0.02)
+    assert mirrored.ends[0].x == pytest.approx(1 - value.ends[1].x, abs=0.005)
+    assert mirrored.ends[0].y == pytest.approx(value.ends[1].y, abs=0.005)
+
+
+@pytest.mark.parametrize("size", [(400, 500), (1024, 1280), (1638, 2048)])
+def test_scale_does_not_matter(size):
+    pixels = picture_with_bar(-37.0, *size, thickness=0.012 * size[1])
+    assert found(pixels).value.angle_deg == pytest.approx(-37, abs=0.3)
+
+
+@pytest.mark.parametrize("angle_deg", [0.0, 5.0, -9.0, 90.0, 84.0, -81.0])
+def test_level_and_upright_lines_are_no_diagonal(angle_deg):
+    assert angle_difference_deg(angle_deg, 0) < MIN_SLANT_DEG or (
+        angle_difference_deg(angle_deg, 90) < MIN_SLANT_DEG
+    )
+    assert found(picture_with_bar(angle_deg)).reason is Reason.NO_DIAGONAL
+
+
+def test_an_even_picture_has_none():
+    assert found(EMPTY).reason is Reason.NO_DIAGONAL
+
+
+def test_a_dish_is_no_line():
+    image, draw = canvas(820, 1024)
+    # The rim of a plate seen at 45 degrees, its well and its shadow.
+    for grow, colour in ((26, 150), (0, 240), (-60, 225), (-66, 245)):
+        box = (200 - grow, 340 - 0.7 * grow, 640 + grow, 650 + 0.7 * grow)
+        draw.ellipse([v * OVERSAMPLING for v in box], fill=(colour, colour, colour))
+    assert found(finish(image)).reason is Reason.NO_DIAGONAL
+
+
+def test_a_polygon_dish_is_no_line_once_its_rim_is_known():
+    width, height, radius = 820, 1024, 330.0
+    image, draw = canvas(width, height)
+    corners = [
+        (
+            OVERSAMPLING * (410 + radius * math.cos(k * math.pi / 4 + 0.3)),
+            OVERSAMPLING * (512 + radius * math.sin(k * math.pi / 4 + 0.3)),
+        )
+        for k in range(8)
+    ]
+    draw.polygon(corners, fill=(60, 60, 70))
+    pixels = finish(image)
+    size = radius * math.cos(math.pi / 8) / diagonal_px(width, height)
+    rim = Ellipse(Point(0.5, 0.5), (size, size), 0.0)
+    assert found(pixels, rims=[rim]).reason is Reason.NO_DIAGONAL
+    assert found(pixels).value is not None  # a straight side of 250 px, before it is known
+
+
+def test_a_weave_is_a_pattern_and_not_one_line():
+    image, draw = canvas(820, 1024)
+    for k in range(-60, 90):
+        bar(draw, 40.0, (410 + 22 * k, 512), 3000, 3.0, (150, 150, 150))
+    pattern = finish(image)
+    assert found(pattern).reason is Reason.NO_DIAGONAL
+    bar(draw, -35.0, (410, 512), 900, 30.0, (40, 40, 40))
+    assert found(finish(image)).value.angle_deg == pytest.approx(-35, abs=0.5)
+
+
+def test_the_longer_and_the_stronger_line_wins():
+    strengths = []
+    for length, grey in ((250, 120), (600, 120), (600, 30)):
+        image, draw = canvas(820, 1024)
+        bar(draw, 35.0, (410, 512), length, 12.0, (grey, grey, grey))
+        quantity = found(finish(image))
+        strengths.append(0.0 if quantity.value is None else quantity.value.strength)
+    assert strengths[0] < strengths[1] < strengths[2] <= 1
+
+
+def test_pieces_of_one_line_are_pooled():
+    image, draw = canvas(820, 1024)
+    along = math.cos(math.radians(33.0)), -math.sin(math.radians(33.0))
+    for step in (-280, -95, 95, 280):
+        centre = (410 + step * along[0], 512 + step * along[1])
+        bar(draw, 33.0, centre, 130, 10.0, (60, 60, 60))
+    value = found(finish(image)).value
+    assert value.angle_deg == pytest.approx(33, abs=0.5)
+    assert value.drawn_by == "edges"
+
+
+@pytest.mark.parametrize("angle_deg", SLANTED_DEG)
+@pytest.mark.parametrize("n_elements", [2, 3, 5])
+def test_things_in_a_row_are_recovered(angle_deg, n_elements):
+    height, width = EMPTY.shape[:2]
+    reach = 0.42 * width / max(math.cos(math.radians(angle_deg)), 0.8)
+    things = [
+        thing(
+            0.5 + s * reach * math.cos(math.radians(angle_deg)) / width,
+            0.5 - s * reach * math.sin(math.radians(angle_deg)) / height,
+            area=0.01 + 0.005 * k,
+        )
+        for k, s in enumerate(np.linspace(-1, 1, n_elements + 1))
+    ]
+    value = found(EMPTY, things[0], things[1:]).value
+    assert value.drawn_by == "arrangement"
+    assert angle_difference_deg(value.angle_deg, angle_deg) < 0.5
+    ends = sorted([things[0].centroid, things[-1].centroid])
+    assert np.allclose(value.ends, ends, atol=0.005)
+
+
+def test_a_mirrored_arrangement_has_the_mirrored_line():
+    places = [(0.2, 0.8), (0.52, 0.55), (0.8, 0.2)]
+    value = found(EMPTY, thing(*places[0], 0.1), [thing(*p) for p in places[1:]]).value
+    mirrored = [(1 - x, y) for x, y in places]
+    other = found(EMPTY, thing(*mirrored[0], 0.1), [thing(*p) for p in mirrored[1:]]).value
+    assert other.angle_deg == pytest.approx(-value.angle_deg)
+    assert other.strength == pytest.approx(value.strength)
+
+
+def test_an_arrangement_leans_towards_its_larger_things():
+    places = [(0.2, 0.8), (0.5, 0.45), (0.8, 0.2)]
+    angles = []
+    for middle_area in (0.002, 0.02, 0.2):
+        subject, *others = (
+            thing(x, y, middle_area if k == 1 else 0.02) for k, (x, y) in enumerate(places)
+        )
+        value = found(EMPTY, subject, others).value
+        first, last = value.ends
+        share = (0.5 - first.x) / (last.x - first.x)
+        angles.append(first.y + share * (last.y - first.y))
+    assert angles[0] > angles[1] > angles[2] > 0.45
+
+
+@pytest.mark.parametrize(
+    "places",
+    [
+        [(0.5, 0.5)],
+        [(0.45, 0.5), (0.6, 0.4)],  # two things side by side
+        [(0.2, 0.5), (0.5, 0.52), (0.8, 0.5)],  # a level row
+        [(0.5, 0.2), (0.5, 0.5), (0.5, 0.8)],  # an upright row
+        [(0.2, 0.25), (0.8, 0.3), (0.5, 0.8)],  # a triangle
+        [(0.2, 0.2), (0.8, 0.2), (0.2, 0.8), (0.8, 0.8), (0.5, 0.5)],  # a five of dice
+    ],
+)
+def test_still_arrangements_have_none(places):
+    subject, *others = (thing(*p) for p in places)
+    assert found(EMPTY, subject, others).reason is Reason.NO_DIAGONAL
+
+
+def test_things_strewn_at_random_seldom_make_a_line():
+    random = np.random.default_rng(7)
+    n_found = 0
+    for _ in range(300):
+        n_things = int(random.integers(3, 7))
+        things = [thing(*random.uniform(0.1, 0.9, 2)) for _ in range(n_things)]
+        n_found += found(EMPTY, things[0], things[1:]).value is not None
+    # One in five may line up so well by chance; some of those are level or upright.
+    assert n_found / 300 < 0.2
+
+
+def test_edges_and_arrangement_that_agree_strengthen_each_other():
+    pixels = picture_with_bar(45.0, thickness=3.0)
+    height, width = pixels.shape[:2]
+    row = [thing(0.5 + s * 0.3, 0.5 - s * 0.3 * width / height) for s in (-1, 0, 1)]
+    alone = found(pixels).value.strength
+    together = found(pixels, row[0], row[1:]).value
+    assert together.strength > alone
+    assert together.angle_deg == pytest.approx(45, abs=0.5)

@@ -1,0 +1,107 @@
+"""What is said of a set of pictures."""
+
+import pytest
+
+from auditor.measurements.light import Light
+from auditor.measurements.tone import Tone
+from auditor.quantity import Quantity
+from auditor.reasons import Reason
+from auditor.series.series import describe_series
+from tests.factories import colour_temperature, measured_photograph, swatch
+
+
+def temperature(mired, confidence=0.9):
+    return Quantity.measured(
+        colour_temperature(1e6 / mired), confidence=confidence, tolerance=10.0
+    )
+
+
+def a_set(changes_by_picture, **shared):
+    return [
+        measured_photograph(file=f"{number}.jpg", **{**shared, **changes})
+        for number, changes in enumerate(changes_by_picture, start=1)
+    ]
+
+
+def followed(series, name):
+    return next(quantity for quantity in series.quantities if quantity.quantity == name)
+
+
+def outliers(series):
+    return {
+        (outlier.file, quantity.quantity): outlier
+        for quantity in series.quantities
+        for outlier in quantity.outliers
+    }
+
+
+def test_the_warm_picture_is_named_with_its_shift():
+    mireds = [152, 155, 154, 151, 156, 153, 191, 154]
+    series = describe_series(a_set([{"colour_temperature": temperature(m)} for m in mireds]))
+    found = outliers(series)
+    assert list(found) == [("7.jpg", "colour_temperature")]
+    outlier = found["7.jpg", "colour_temperature"]
+    assert outlier.deviation == pytest.approx(191 - 154)
+    assert outlier.message == "37 mired warmer than the rest of the set"
+
+
+def test_an_even_set_has_no_outlier():
+    assert outliers(describe_series(a_set([{}] * 8))) == {}
+
+
+def test_a_dark_picture_is_named_in_ev():
+    tones = [{"tone": Tone(50, 60, ev, 0, 0)} for ev in (0.0, 0.1, -0.1, 0.05, -1.2, 0.0, -0.05)]
+    found = outliers(describe_series(a_set(tones)))
+    assert list(found) == [("5.jpg", "exposure")]
+    assert found["5.jpg", "exposure"].message == "1.2 EV darker than the rest of the set"
+
+
+def test_light_from_the_other_side_is_named_across_the_top_of_the_dial():
+    clocks = [11.7, 0.2, 12.0, 11.9, 0.1, 4.0]
+    lights = [
+        {"light": Quantity.measured(Light(clock or 12), confidence=0.9, tolerance=1.0)}
+        for clock in clocks
+    ]
+    assert list(outliers(describe_series(a_set(lights)))) == [("6.jpg", "light")]
+
+
+def test_a_doubtful_value_accuses_nobody():
+    mireds = [temperature(154)] * 6 + [temperature(200, confidence=0.3)]
+    series = describe_series(a_set([{"colour_temperature": value} for value in mireds]))
+    assert outliers(series) == {}
+    assert len(followed(series, "colour_temperature").values) == 6
+
+
+def test_a_value_that_could_not_be_told_is_left_out():
+    lights = [{"light": Quantity.undetermined(Reason.FLAT_LIGHT)}] * 4
+    light = followed(describe_series(a_set(lights)), "light")
+    assert (light.values, light.centre, light.spread) == ((), None, None)
+
+
+def test_four_pictures_have_a_centre_and_no_outlier():
+    mireds = [150, 150, 150, 220]
+    series = describe_series(a_set([{"colour_temperature": temperature(m)} for m in mireds]))
+    assert followed(series, "colour_temperature").centre == 150
+    assert outliers(series) == {}
+
+
+def test_two_lights_make_two_clusters_largest_first():
+    mireds = [154, 220, 150, 158, 224]
+    series = describe_series(a_set([{"colour_temperature": temperature(m)} for m in mireds]))
+    warm_last = [cluster.files for cluster in series.colour_temperature_clusters]
+    assert warm_last == [("1.jpg", "3.jpg", "4.jpg"), ("2.jpg", "5.jpg")]
+    assert series.colour_temperature_clusters[0].cct_k == pytest.approx(1e6 / 154)
+
+
+def test_pictures_on_one_surface_are_a_group():
+    surfaces = ["#6f6a63", "#2f4a3c", "#716b64", "#d8d2c4"]
+    series = describe_series(
+        a_set(
+            [
+                {"surface": Quantity.measured(swatch(c, 0.4), confidence=0.9, tolerance=5.0)}
+                for c in surfaces
+            ]
+        )
+    )
+    assert [group.files for group in series.groups] == [("1.jpg", "3.jpg")]
+    assert "#6f6a63" in series.groups[0].shared
