@@ -96,7 +96,9 @@ def measured_photograph(**changes: object) -> MeasuredPhotograph:
         background=Quantity.measured(swatch("#cfc7b6", 0.30), confidence=0.9, tolerance=5.0),
         surface=Quantity.measured(swatch("#6f6a63", 0.40), confidence=0.9, tolerance=5.0),
         tone=Tone(52.0, 61.0, 0.1, 0.001, 0.002),
-        focus=Quantity.measured(Focus(0.7, centroid, subject_in_focus=True), confidence=0.9, tolerance=0.1),
+        focus=Quantity.measured(
+            Focus(0.7, centroid, subject_in_focus=True), confidence=0.9, tolerance=0.1
+        ),
         fingerprint="0123456789abcdef",
     )
     return dataclasses.replace(usual, **changes)  # type: ignore[arg-type]

@@ -2,59 +2,48 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from enum import StrEnum
-
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.plan.compared_colours import (
+    compare_aspect_ratio,
+    compare_colour_temperature,
+    compare_grounds,
+    compare_palette,
+)
+from auditor.plan.compared_item import ComparedItem, PlainValue, Verdict
+from auditor.plan.compared_places import compare_subject, compare_supporting, compare_technique
+from auditor.plan.compared_scene import (
+    compare_camera_elevation,
+    compare_diagonal,
+    compare_light,
+    compare_negative_space,
+)
 from auditor.plan.shot_plan import Shot, Tolerances
 
+__all__ = ["ComparedItem", "PlainValue", "Verdict", "compare"]
 
-class Verdict(StrEnum):
-    """How a picture did on one planned item."""
-
-    MET = "met"
-    CLOSE = "close"
-    MISSED = "missed"
-    UNDECIDED = "undecided"
-
-
-PlainValue = float | str | list[float] | list[str] | None
-
-
-@dataclass(frozen=True, slots=True)
-class ComparedItem:
-    """One planned item beside its measurement.
-
-    Attributes
-    ----------
-    quantity : str
-        ``subject``, ``subject_size``, ``supporting: NAME``, ``technique``, ``camera_elevation``,
-        ``light``, ``diagonal``, ``negative_space``, ``negative_space_side``,
-        ``colour_temperature``, ``palette``, ``background``, ``surface`` or ``aspect_ratio``.
-    planned, measured : number, text, list or None
-        In `unit`; positions are [x, y].
-    difference : float or None
-        Not negative where it is a distance, signed (measured minus planned) where it has a
-        direction; None where nothing was measured.
-    tolerance : float or None
-        In `unit`; None where the item has none (a side, a direction).
-    unit : str
-        ``"fraction of diagonal"``, ``"fraction of frame"``, ``"deg"``, ``"h"``, ``"mired"``,
-        ``"CIEDE2000"``, ``"ratio"`` or ``""``.
-    verdict : Verdict
-    """
-
-    quantity: str
-    planned: PlainValue
-    measured: PlainValue
-    difference: float | None
-    tolerance: float | None
-    unit: str
-    verdict: Verdict
+_IN_ORDER = (
+    compare_subject,
+    compare_supporting,
+    compare_technique,
+    compare_camera_elevation,
+    compare_light,
+    compare_diagonal,
+    compare_negative_space,
+    compare_colour_temperature,
+    compare_palette,
+    compare_grounds,
+    compare_aspect_ratio,
+)
 
 
 def compare(
     shot: Shot, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> tuple[ComparedItem, ...]:
-    """Set one picture beside its shot, in the order of `ComparedItem.quantity`."""
-    raise NotImplementedError
+    """Set one picture beside its shot, in the order of `ComparedItem.quantity`.
+
+    What the plan leaves open gives no item. A background is not asked for where the shot is
+    planned from overhead.
+    """
+    return tuple(
+        item for one_item in _IN_ORDER for item in one_item(shot.intent, measured, tolerances)
+    )

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fnmatch import fnmatchcase
 
 from auditor.plan.shot_plan import Plan, Shot
 
@@ -69,9 +69,9 @@ def claims_file(shot: Shot, file: str) -> bool:
 
 def _names(pattern: str, file: str) -> bool:
     held_against = file if "/" in pattern else file.rpartition("/")[2]
-    wildcards = {"*": ".*", "?": "."}
-    expression = "".join(wildcards.get(sign, re.escape(sign)) for sign in same_letters(pattern))
-    return re.fullmatch(expression, same_letters(held_against), re.DOTALL) is not None
+    # Brackets are wildcards to fnmatch; in the name of a picture they are brackets.
+    literal_brackets = same_letters(pattern).replace("[", "[[]")
+    return fnmatchcase(same_letters(held_against), literal_brackets)
 
 
 def same_letters(text: str) -> str:

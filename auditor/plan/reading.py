@@ -2,9 +2,20 @@
 
 from __future__ import annotations
 
+import tomllib
+from collections.abc import Iterable
 from pathlib import Path
+from typing import Any
 
+from pydantic import ValidationError
+
+from auditor.errors import Fault, InvalidPlanError
+from auditor.plan.cross_checks import WrittenFault, cross_faults
+from auditor.plan.faults import syntax_fault, written_faults
+from auditor.plan.inheritance import plan_from_written
+from auditor.plan.models import WrittenPlan
 from auditor.plan.shot_plan import Plan
+from auditor.plan.toml_lines import KeyPath, key_as_written, line_of, locate_keys
 
 
 def read_plan(path: Path) -> Plan:
@@ -13,6 +24,54 @@ def read_plan(path: Path) -> Plan:
     Raises
     ------
     InvalidPlanError
-        With every fault in the file, each with its key and line.
+        With every fault in the file, each with its key and line. Shots and other list items
+        count from 1 in a key: ``shot[2].light.clock`` is the clock of the second shot.
     """
-    raise NotImplementedError
+    text = _text_of(path)
+    try:
+        data = tomllib.loads(text)
+        lines = locate_keys(text)
+    except (ValueError, RecursionError) as error:
+        raise InvalidPlanError(str(path), (syntax_fault(error, text),)) from error
+    return plan_from_written(_checked(data, lines, path))
+
+
+def _text_of(path: Path) -> str:
+    try:
+        return path.read_text(encoding="utf-8-sig")
+    except FileNotFoundError as error:
+        raise _unreadable(path, "there is no such file") from error
+    except IsADirectoryError as error:
+        raise _unreadable(path, "this is a folder; name the plan file in it") from error
+    except UnicodeDecodeError as error:
+        message = "this is not text in UTF-8: save it again as plain text with that encoding"
+        raise _unreadable(path, message) from error
+    except OSError as error:
+        raise _unreadable(path, f"the file cannot be read ({error.strerror})") from error
+
+
+def _unreadable(path: Path, message: str) -> InvalidPlanError:
+    return InvalidPlanError(str(path), (Fault(0, "", message),))
+
+
+def _checked(data: dict[str, Any], lines: dict[KeyPath, int], path: Path) -> WrittenPlan:
+    """The plan as written; raises with all that is wrong in it."""
+    found: list[WrittenFault] = list(cross_faults(data))
+    written = None
+    try:
+        written = WrittenPlan.model_validate(data)
+    except ValidationError as error:
+        found += written_faults(error)
+    if written is None or found:
+        raise InvalidPlanError(str(path), _placed(found, lines))
+    return written
+
+
+def _placed(found: Iterable[WrittenFault], lines: dict[KeyPath, int]) -> tuple[Fault, ...]:
+    """Faults with their lines, in the order of the file."""
+    return tuple(
+        sorted(
+            Fault(line_of(lines, key_path), key_as_written(key_path), message)
+            for key_path, message in found
+        )
+    )

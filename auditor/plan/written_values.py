@@ -7,7 +7,7 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterable
-from typing import Any
+from typing import Any, Literal
 
 from pydantic_core import PydanticCustomError
 
@@ -24,7 +24,8 @@ from auditor.plan.places import (
 )
 
 SIDES = ("left", "right", "top", "bottom", "around", "none")
-DIAGONAL_WORDS = ("rising", "falling", "none")
+DiagonalWord = Literal["rising", "falling", "none"]
+DIAGONAL_WORDS: tuple[DiagonalWord, ...] = ("rising", "falling", "none")
 
 # Outside these a temperature is no longer that of a light that pictures are taken by or balanced
 # for: a candle has about 1850 K, a clear north sky up to about 20000 K (common practice, no
@@ -35,7 +36,8 @@ MOST_ASPECT_RATIO = 10.0
 # Share of letters in common from which a word is taken for a slip of another (difflib's ratio;
 # "camera_angle" for "camera_elevation" has 0.64).
 LEAST_LIKENESS = 0.55
-MOST_CHARACTERS_SHOWN = 40
+MOST_CHARACTERS_SHOWN = 40  # of a wrong value: enough to find it in the line
+MOST_ITEMS_SHOWN = 3
 
 _TECHNIQUE_SYNONYMS = {
     "thirds": "rule of thirds",
@@ -60,7 +62,10 @@ def shown(value: object) -> str:
     if isinstance(value, dict):
         return "a table"
     if isinstance(value, list):
-        return f"[{', '.join(shown(item) for item in value)}]" if len(value) <= 3 else "a list"
+        has_lists = any(isinstance(item, list) for item in value)
+        if has_lists or len(value) > MOST_ITEMS_SHOWN:
+            return "a list"
+        return f"[{', '.join(shown(item) for item in value)}]"
     if isinstance(value, bool):
         return "true" if value else "false"
     written = json.dumps(value, ensure_ascii=False) if isinstance(value, str) else str(value)
@@ -148,7 +153,14 @@ def read_pattern(value: object) -> str:
         raise wrong(value, 'must be the name of a file or a pattern for it, as in "*kettle*"')
     if "\\" in value:
         raise wrong(value, f'folders are parted by "/", as in {shown(value.replace(chr(92), "/"))}')
-    return value.removeprefix("./")
+    return value.strip().removeprefix("./")
+
+
+def check_some_files(value: object) -> object:
+    """Any value but an empty list; what it holds is read by `read_pattern`."""
+    if value == []:
+        raise wrong(value, 'must name at least one picture, as in files = ["*kettle*"]')
+    return value
 
 
 def read_place(value: object) -> str | Point:
@@ -203,11 +215,11 @@ def read_side(value: object) -> str:
     return side
 
 
-def read_diagonal(value: object) -> str | float:
+def read_diagonal(value: object) -> DiagonalWord | float:
     """``"rising"``, ``"falling"``, ``"none"`` or degrees, rising to the right positive."""
     if isinstance(value, str):
-        word = plain_words(value)
-        if word not in DIAGONAL_WORDS:
+        word = next((known for known in DIAGONAL_WORDS if known == plain_words(value)), None)
+        if word is None:
             raise wrong(value, _one_of(DIAGONAL_WORDS, value, ", or degrees"))
         return word
     angle_deg = number_from(value)
@@ -221,7 +233,7 @@ def read_diagonal(value: object) -> str | float:
 
 
 def read_colour(value: object) -> str:
-    """sRGB as ``#rrggbb`` (or ``#rgb``), in lower case."""
+    """Colour in sRGB as ``#rrggbb`` (or ``#rgb``), in lower case."""
     colour = value.strip().lower() if isinstance(value, str) else ""
     if not _HEX_COLOUR.fullmatch(colour):
         raise wrong(value, 'must be a colour as "#rrggbb" (0-9 and a-f), as in "#e08a1e"')

@@ -1,0 +1,110 @@
+"""Faults of a plan in words for the photographer who wrote it."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from auditor.errors import Fault
+from auditor.plan.cross_checks import WrittenFault
+from auditor.plan.models import TABLES, known_keys
+from auditor.plan.toml_lines import KeyPath
+from auditor.plan.written_values import nearest, shown
+
+# How each key that holds a table or a list is written.
+EXAMPLES = {
+    "series": "[series] with its keys below",
+    "shot": "[[shot]] (two brackets) with its keys below",
+    "tolerance": "[tolerance] with its keys below",
+    "subject": 'subject = { at = "upper right", size = 0.2 }',
+    "supporting": 'supporting = [ { name = "honey jar", at = [0.30, 0.70] } ]',
+    "light": 'light = { from = "back left" }',
+    "negative_space": 'negative_space = { fraction = 0.45, side = "left" }',
+    "colour_temperature": "colour_temperature = { kelvin = 6000 }",
+    "files": 'files = ["*kettle*"]',
+    "palette": 'palette = ["#e08a1e", "#2f4a3c"]',
+    "background": 'background = ["#cfc7b6"]',
+    "surface": 'surface = ["#6f6a63"]',
+}
+_MISSING = {
+    "name": 'every shot needs a name, as in name = "kettle and clementines"',
+    "files": 'every shot needs the names of its pictures, as in files = ["*kettle*"]',
+}
+
+# What the reader of the standard library says, and what it means to who wrote the file.
+_SYNTAX = (
+    (
+        "after a key",
+        'a key must be followed by = and its value, as in technique = "centred"',
+    ),
+    ("Invalid value", "a value is missing or is no value: text stands in quotes, decimals as 0.5"),
+    ("Cannot overwrite a value", "this key was already given in the same table"),
+    ("Duplicate inline table key", "this key was already given in the same table"),
+    ("Cannot declare", "this table was already begun above; several shots are each [[shot]]"),
+    ("Cannot mutate immutable", "this table was closed above and cannot be added to"),
+    ("Cannot redefine", "this table was already begun above"),
+    ("Unclosed array", "a list is not closed: ] or a comma between its items is missing"),
+    ("Unclosed inline table", "a table is not closed: } or a comma between its keys is missing"),
+    ("Unterminated string", "the quotes around a text are not closed"),
+    ('Expected "\'"', "the quotes around a text are not closed"),
+    ("Illegal character", "a text must end, with its closing quotes, in the line where it begins"),
+    ("Unescaped '\\'", 'write \\\\ for a backslash in "…", or put the text in single quotes'),
+    ("Expected newline", "something follows a finished value: one key to a line, text in quotes"),
+    ("at the end of a table declaration", "the head of a table is not closed: ] is missing"),
+    ("at the end of an array declaration", "the head of a table is not closed: ]] is missing"),
+    (
+        "Invalid statement",
+        "a line starts with a key, with the [head] of a table, or with # (a remark)",
+    ),
+    ("Invalid initial character", "a key must start with a letter, a digit, _ or -, or a quote"),
+)
+
+
+def syntax_fault(error: Exception, text: str) -> Fault:
+    """Tell in own words why a text is not TOML."""
+    said = str(error)
+    place = re.search(r"\(at line (\d+), column (\d+)\)", said)
+    line = int(place[1]) if place else max(1, len(text.splitlines()))
+    meant = next((words for sign, words in _SYNTAX if sign in said), "this cannot be read as TOML")
+    where = f" (about column {place[2]})" if place else " (at the end of the file)"
+    return Fault(line, "", meant + where)
+
+
+def written_faults(error: ValidationError) -> list[WrittenFault]:
+    """Path and message of everything that the models do not accept."""
+    return [(details["loc"], _message(details)) for details in error.errors(include_url=False)]
+
+
+def _message(details: ErrorDetails) -> str:
+    path, value = details["loc"], details["input"]
+    match details["type"]:
+        case "written_value":
+            return details["msg"]
+        case "extra_forbidden":
+            return _unknown_key(path)
+        case "missing":
+            return _MISSING[str(path[-1])]
+        case _:
+            return _wrong_type(path, value)
+
+
+def _unknown_key(path: KeyPath) -> str:
+    names = [part for part in path[:-1] if isinstance(part, str)]
+    table = names[-1] if names else ""
+    elsewhere = [name for name in TABLES if name != table and path[-1] in known_keys(name)]
+    if elsewhere:
+        places = " or ".join(name if name else "the head of the file" for name in elsewhere)
+        return f"this key does not belong here but in {places}"
+    keys = known_keys(table)
+    suggestion = nearest(str(path[-1]), keys)
+    if suggestion:
+        return f"there is no such key here; did you mean {suggestion}?"
+    return f"there is no such key here; known are {', '.join(keys)}"
+
+
+def _wrong_type(path: KeyPath, value: Any) -> str:  # noqa: ANN401
+    key = next(part for part in reversed(path) if isinstance(part, str))
+    return f"{shown(value)} is not right: write it like {EXAMPLES[key]}"

@@ -1,0 +1,163 @@
+"""The form of a plan file: which keys there are, and what may stand behind each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Annotated, Any
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PlainValidator,
+    ValidationInfo,
+    field_validator,
+)
+
+from auditor.geometry import Point
+from auditor.measurements.negative_space import Side
+from auditor.plan import written_values as written
+from auditor.plan.tolerances import TOLERANCE_RULES
+
+Title = Annotated[str, PlainValidator(written.read_text)]
+Pattern = Annotated[str, PlainValidator(written.read_pattern)]
+Place = Annotated[str | Point, PlainValidator(written.read_place)]
+Size = Annotated[float, PlainValidator(written.read_size)]
+Fraction = Annotated[float, PlainValidator(written.read_fraction)]
+Colour = Annotated[str, PlainValidator(written.read_colour)]
+
+
+class Written(BaseModel):
+    """Base of all tables of a plan: an unknown key is a fault."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class WrittenThing(Written):
+    """``subject``, or one of ``supporting``."""
+
+    at: Place | None = None
+    size: Size | None = None
+
+
+class WrittenElement(WrittenThing):
+    """One of ``supporting``."""
+
+    name: Title | None = None
+
+
+class WrittenLight(Written):
+    """``light``: in words or as a clock position, both end as the latter."""
+
+    in_words: Annotated[float, PlainValidator(written.read_light_words)] | None = Field(
+        default=None, alias="from"
+    )
+    clock: Annotated[float, PlainValidator(written.read_clock)] | None = None
+
+    @property
+    def planned_clock(self) -> float | None:
+        """Clock position, however it was written."""
+        return self.in_words if self.in_words is not None else self.clock
+
+
+class WrittenNegativeSpace(Written):
+    """``negative_space``: a share, a side, or both."""
+
+    fraction: Fraction | None = None
+    side: Annotated[Side, PlainValidator(written.read_side)] | None = None
+
+
+class WrittenColourTemperature(Written):
+    """``colour_temperature``, in kelvin or in mired."""
+
+    kelvin: Annotated[float, PlainValidator(written.read_kelvin)] | None = None
+    mired: Annotated[float, PlainValidator(written.read_mired)] | None = None
+
+    @property
+    def planned_kelvin(self) -> float | None:
+        """Kelvin, however it was written."""
+        return 1e6 / self.mired if self.mired is not None else self.kelvin
+
+
+class WrittenIntent(Written):
+    """What one frame should be, as far as the plan says it; None is silence."""
+
+    technique: Annotated[str, PlainValidator(written.read_technique)] | None = None
+    subject: WrittenThing | None = None
+    supporting: tuple[WrittenElement, ...] | None = None
+    camera_elevation: Annotated[float, PlainValidator(written.read_elevation)] | None = None
+    light: WrittenLight | None = None
+    negative_space: WrittenNegativeSpace | None = None
+    diagonal: (
+        Annotated[written.DiagonalWord | float, PlainValidator(written.read_diagonal)] | None
+    ) = None
+    colour_temperature: WrittenColourTemperature | None = None
+    palette: tuple[Colour, ...] | None = None
+    background: tuple[Colour, ...] | None = None
+    surface: tuple[Colour, ...] | None = None
+    aspect_ratio: Annotated[float, PlainValidator(written.read_aspect_ratio)] | None = None
+
+
+class WrittenShot(WrittenIntent):
+    """``[[shot]]``."""
+
+    name: Title
+    files: Annotated[tuple[Pattern, ...], BeforeValidator(written.check_some_files)]
+
+
+class WrittenTolerance(Written):
+    """``[tolerance]``."""
+
+    subject: float | None = None
+    subject_size: float | None = None
+    supporting: float | None = None
+    technique: float | None = None
+    camera_elevation: float | None = None
+    light: float | None = None
+    diagonal: float | None = None
+    negative_space: float | None = None
+    colour_temperature: float | None = None
+    palette: float | None = None
+    background: float | None = None
+    surface: float | None = None
+    aspect_ratio: float | None = None
+
+    @field_validator("*", mode="plain")
+    @classmethod
+    def _in_range(cls, value: Any, info: ValidationInfo) -> float:  # noqa: ANN401
+        rule = TOLERANCE_RULES[str(info.field_name)]
+        return _tolerance_reader(rule.most, rule.unit)(value)
+
+
+def _tolerance_reader(most: float, unit: str) -> Callable[[Any], float]:
+    must_be = f"above 0 and at most {most:g} ({unit})"
+    return written.number_reader(0, most, must_be, open_below=True)
+
+
+class WrittenPlan(Written):
+    """A whole plan file."""
+
+    title: Title | None = None
+    series: WrittenIntent = WrittenIntent()
+    shot: tuple[WrittenShot, ...] = ()
+    tolerance: WrittenTolerance = WrittenTolerance()
+
+
+# Which table a key path leads into: by its last name, which no two tables share.
+TABLES: dict[str, type[Written]] = {
+    "": WrittenPlan,
+    "series": WrittenIntent,
+    "shot": WrittenShot,
+    "subject": WrittenThing,
+    "supporting": WrittenElement,
+    "light": WrittenLight,
+    "negative_space": WrittenNegativeSpace,
+    "colour_temperature": WrittenColourTemperature,
+    "tolerance": WrittenTolerance,
+}
+
+
+def known_keys(table: str) -> tuple[str, ...]:
+    """Keys that a table may have, as they are written."""
+    return tuple(field.alias or name for name, field in TABLES[table].model_fields.items())

@@ -1,0 +1,156 @@
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+
+from auditor.geometry import Point
+from auditor.plan.reading import read_plan
+from auditor.plan.shot_plan import Intent, Plan, PlannedThing, Shot
+from auditor.plan.summary import describe_plan
+from auditor.plan.tolerances import DEFAULT_TOLERANCES
+
+
+def test_published_example_means_what_it_says(winter_citrus):
+    series = Intent(
+        light_clock=10.5,
+        colour_temperature_kelvin=6000,
+        palette=("#e08a1e", "#2f4a3c", "#d8d2c4"),
+        background=("#cfc7b6",),
+        surface=("#6f6a63",),
+        aspect_ratio=0.8,
+    )
+    intent = dataclasses.replace(
+        series,
+        technique="rule of thirds",
+        subject=PlannedThing(at=Point(2 / 3, 1 / 3), place="upper right", size=0.2),
+        supporting=(
+            PlannedThing(name="honey jar", at=Point(0.30, 0.70)),
+            PlannedThing(name="cloth", at=Point(1 / 3, 2 / 3), place="lower left"),
+        ),
+        camera_elevation_deg=45,
+        negative_space_fraction=0.45,
+        negative_space_side="left",
+        diagonal="rising",
+    )
+    read = winter_citrus
+    subject = read.shots[0].intent.subject
+    assert subject.at == pytest.approx((2 / 3, 1 / 3), abs=1e-12)
+    cloth = read.shots[0].intent.supporting[1]
+    assert cloth.at == pytest.approx((1 / 3, 2 / 3), abs=1e-12)
+    # All else exactly; the two positions above only up to rounding.
+    exact = dataclasses.replace(
+        read.shots[0].intent,
+        subject=dataclasses.replace(subject, at=Point(2 / 3, 1 / 3)),
+        supporting=(
+            read.shots[0].intent.supporting[0],
+            dataclasses.replace(cloth, at=Point(1 / 3, 2 / 3)),
+        ),
+    )
+    assert dataclasses.replace(
+        read, shots=(dataclasses.replace(read.shots[0], intent=exact),)
+    ) == Plan(
+        title="Winter citrus at the hillside teahouse",
+        series=series,
+        shots=(Shot("kettle and clementines", ("*kettle*",), intent),),
+        tolerances=dataclasses.replace(DEFAULT_TOLERANCES, subject=0.06),
+    )
+
+
+def test_name_and_files_are_enough(plan_of):
+    plan = plan_of('[[shot]]\nname = "tea"\nfiles = ["tea.jpg"]\n')
+    assert plan == Plan(None, Intent(), (Shot("tea", ("tea.jpg",), Intent()),), DEFAULT_TOLERANCES)
+
+
+def test_a_shot_inherits_what_it_leaves_out_and_only_that(plan_of):
+    plan = plan_of("""
+        [series]
+        technique = "golden ratio"
+        subject = { at = "upper left", size = 0.3 }
+        negative_space = { fraction = 0.5, side = "right" }
+        light = { clock = 2 }
+        palette = ["#ffffff"]
+        [[shot]]
+        name = "as the series"
+        files = ["a"]
+        [[shot]]
+        name = "other"
+        files = ["b"]
+        technique = "rule of thirds"
+        subject = { size = 0.1 }
+        negative_space = { side = "top" }
+        light = { from = "left" }
+        palette = []
+    """)
+    as_series, other = (shot.intent for shot in plan.shots)
+    assert as_series == plan.series
+    # Places in words follow the technique of the shot that they end up in: 1 - 1/phi = 0.3819660113
+    assert as_series.subject.at == pytest.approx((0.3819660113, 0.3819660113))
+    assert other.subject.at == pytest.approx((1 / 3, 1 / 3))
+    assert other.subject.size == 0.1
+    assert (other.negative_space_fraction, other.negative_space_side) == (0.5, "top")
+    assert other.light_clock == 9
+    assert other.palette == ()
+
+
+@pytest.mark.parametrize(
+    ("line", "field", "meant"),
+    [
+        ("aspect_ratio = 1.5", "aspect_ratio", 1.5),
+        ('aspect_ratio = "16 x 9"', "aspect_ratio", 16 / 9),
+        ('aspect_ratio = "2.35:1"', "aspect_ratio", 2.35),
+        ("camera_elevation = 0", "camera_elevation_deg", 0),
+        ('camera_elevation = "Overhead"', "camera_elevation_deg", 90),
+        ('camera_elevation = "three-quarter"', "camera_elevation_deg", 45),
+        ('camera_elevation = "straight on"', "camera_elevation_deg", 0),
+        ("light = { clock = 12 }", "light_clock", 12),
+        ("light.from = 'Side Left'", "light_clock", 9),
+        ("colour_temperature = { mired = 200 }", "colour_temperature_kelvin", 5000),
+        ("diagonal = -30", "diagonal", -30),
+        ('diagonal = "none"', "diagonal", "none"),
+        ("negative_space = { fraction = 0.4 }", "negative_space_fraction", 0.4),
+        ('negative_space = { side = "around" }', "negative_space_side", "around"),
+        ('technique = "Golden-Triangles"', "technique", "golden triangles"),
+        ('technique = "centered"', "technique", "centred"),
+        ('palette = ["#FA0", "#E08A1E"]', "palette", ("#ffaa00", "#e08a1e")),
+    ],
+)
+def test_single_values(plan_of, line, field, meant):
+    intent = plan_of(f'[[shot]]\nname = "tea"\nfiles = ["tea"]\n{line}\n').shots[0].intent
+    value = getattr(intent, field)
+    assert value == (meant if isinstance(meant, str | tuple) else pytest.approx(meant))
+    assert dataclasses.replace(intent, **{field: Intent.__dataclass_fields__[field].default}) == (
+        Intent()
+    )
+
+
+def test_elements_without_a_name_are_called_by_their_place_in_the_list(plan_of):
+    plan = plan_of("""
+        [[shot]]
+        name = "tea"
+        files = ["tea"]
+        supporting = [ { name = "spoon" }, { at = [0.1, 0.9] } ]
+    """)
+    assert [thing.name for thing in plan.shots[0].intent.supporting] == ["spoon", "element 2"]
+
+
+def test_every_tolerance_can_be_replaced(plan_of):
+    names = [field.name for field in dataclasses.fields(DEFAULT_TOLERANCES)]
+    values = {name: 0.001 * (number + 1) for number, name in enumerate(names)}
+    text = "\n".join(f"{name} = {value}" for name, value in values.items())
+    plan = plan_of(f'[tolerance]\n{text}\n[[shot]]\nname = "tea"\nfiles = ["tea"]\n')
+    assert dataclasses.asdict(plan.tolerances) == pytest.approx(values)
+
+
+def test_byte_order_mark_and_other_line_ends_do_no_harm(tmp_path):
+    path = tmp_path / "plan.toml"
+    path.write_bytes('\ufeff[[shot]]\r\nname = "thé"\r\nfiles = ["a"]\r\n'.encode())
+    assert read_plan(path).shots[0].name == "thé"
+
+
+def test_a_plan_in_one_line(plan_of, winter_citrus):
+    assert describe_plan(winter_citrus) == (
+        "Winter citrus at the hillside teahouse: 1 shot, 1 pattern"
+    )
+    two = plan_of('[[shot]]\nname = "a"\nfiles = ["a", "b"]\n[[shot]]\nname = "b"\nfiles = ["c"]\n')
+    assert describe_plan(two) == "2 shots, 3 patterns"
