@@ -51,6 +51,8 @@ class RefusalReason(StrEnum):
     TRUNCATED = "truncated"
     NO_PIXELS = "no_pixels"
     NO_PERMISSION = "no_permission"
+    VANISHED = "vanished"
+    DISK_FAULT = "disk_fault"
     UNSUPPORTED = "unsupported"
     TOO_LARGE = "too_large"
     DAMAGED = "damaged"
@@ -62,6 +64,8 @@ REFUSALS: dict[RefusalReason, str] = {
     RefusalReason.TRUNCATED: "The file ends before the picture does.",
     RefusalReason.NO_PIXELS: "The file says that the picture is 0 pixels wide or high.",
     RefusalReason.NO_PERMISSION: "The file may not be read by this user.",
+    RefusalReason.VANISHED: "The file was there when the folder was read, and no longer is.",
+    RefusalReason.DISK_FAULT: "The disk or the network did not give the file.",
     RefusalReason.UNSUPPORTED: "The picture is of a kind that cannot be read here.",
     RefusalReason.TOO_LARGE: "The picture has more pixels than can be decoded safely.",
     RefusalReason.DAMAGED: "The picture's data are damaged.",

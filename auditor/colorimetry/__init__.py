@@ -7,6 +7,12 @@ from auditor.colorimetry.adaptation import (
     linear_from_cone_ratios,
     shift_mired,
 )
+from auditor.colorimetry.cells import (
+    cell_light,
+    cell_means,
+    grid_shape,
+    mask_on_grid,
+)
 from auditor.colorimetry.cielab import (
     Lab,
     Swatch,
@@ -54,8 +60,11 @@ __all__ = [
     "bradford_matrix",
     "cct_duv_from_uv",
     "cct_duv_from_xyz",
+    "cell_light",
+    "cell_means",
     "colour_difference",
     "cone_ratios_from_linear",
+    "grid_shape",
     "hex_from_lab",
     "kelvin_from_mired",
     "lab_from_hex",
@@ -66,6 +75,7 @@ __all__ = [
     "linear_from_lab",
     "linear_from_srgb",
     "linear_from_xyz",
+    "mask_on_grid",
     "mired_from_kelvin",
     "planckian_uv",
     "shift_mired",

@@ -72,7 +72,7 @@ def planckian_uv(kelvin: NDArray[np.floating] | float) -> NDArray[np.float64]:
 def planckian_locus() -> Locus:
     """Tabulate the locus from `COOLEST_KELVIN` to `HOTTEST_KELVIN`."""
     n_steps = int(np.ceil(np.log(HOTTEST_KELVIN / COOLEST_KELVIN) / np.log(TABLE_STEP)))
-    kelvin: NDArray[np.float64] = COOLEST_KELVIN * TABLE_STEP ** np.arange(n_steps + 1)
+    kelvin = COOLEST_KELVIN * np.power(TABLE_STEP, np.arange(n_steps + 1, dtype=np.float64))
     uv = planckian_uv(kelvin)
     kelvin.flags.writeable = uv.flags.writeable = False
     return Locus(kelvin, uv)

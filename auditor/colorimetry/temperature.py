@@ -113,8 +113,8 @@ def cct_duv_from_uv(uv: NDArray[np.floating]) -> NDArray[np.float64]:
         [t1 * (1 + lowest), side * (d1 + tilt * lowest + curvature * lowest**2)], axis=-1
     )
     near = np.abs(triangular[:, 1:]) < NEAR_LOCUS_DUV
-    chosen: NDArray[np.float64] = np.where(near, triangular, parabolic)
-    return chosen.reshape(points.shape)
+    chosen: NDArray[np.float64] = np.where(near, triangular, parabolic).reshape(points.shape)
+    return chosen
 
 
 def cct_duv_from_xyz(xyz: NDArray[np.floating]) -> NDArray[np.float64]:
@@ -134,7 +134,8 @@ def uv_from_cct_duv(kelvin: float, duv: float = 0.0) -> NDArray[np.float64]:
     )
     along_u, along_v = cooler - hotter
     length = float(np.hypot(along_u, along_v))
-    return here + duv * np.array([-along_v, along_u]) / length
+    uv: NDArray[np.float64] = here + duv * np.array([-along_v, along_u]) / length
+    return uv
 
 
 _D65_CCT, D65_DUV = (float(v) for v in cct_duv_from_xyz(D65_XYZ))

@@ -74,7 +74,7 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         Says where the subject and the placed things are.
     """
     pixels = photograph.pixels
-    maps = finder.find(pixels)
+    maps = finder.find(pixels).in_frame(photograph.width, photograph.height)
     subject, source = _subject(photograph, maps)
     elements = measure_elements(maps.elements, subject.mask)
     occupied: NDArray[np.bool_] = subject.mask | (elements.labels > 0)

@@ -1,7 +1,15 @@
-"""Roll: the tilt of the lines that should be level or upright."""
+"""Roll: the tilt of the lines that should be level or upright.
+
+Table edges, backdrop lines and the sides of glasses, bottles and legs vote for a tilt, each with
+its length and contrast. Uprights lean apart or together where the camera looks up or down, the
+more the farther they stand from the middle; this convergence is fitted along with the tilt, so
+that a glass on the left and its twin on the right cancel. The votes are gathered at their mode,
+since what lies askew on purpose (a cloth, a knife) must not pull.
+"""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,7 +17,39 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.geometry import Ellipse
+from auditor.line_segments import (
+    LineSegments,
+    find_line_segments,
+    pool_segments,
+    without_rims,
+)
 from auditor.quantity import Quantity
+from auditor.reasons import Reason
+
+Floats = NDArray[np.float64]
+
+MAX_ROLL_DEG = 12.0  # beyond, a tilt is meant (common practice) and a line is a diagonal
+COMMON_ROLL_DEG = 6.0  # standard deviation; hand-held pictures are seldom more askew
+TOLERANCE_DEG = 1.0  # a horizon off by more is seen at a glance; common practice
+VOTE_WIDTH_DEG = 0.8  # standard deviation of what should be level about what is
+GRID_STEP_DEG = 0.2
+CONVERGENCE_GRID_DEG = tuple(float(c) for c in np.arange(-12, 12.1, 1.5))  # at the frame's side
+CONVERGENCE_WIDTH_DEG = 6.0  # a camera 30 degrees down with a normal lens converges by about 7
+LEVEL_BELOW_DEG = 45.0  # parts what should be level from what should be upright
+MAX_LINES = 60  # through the longest segments; a table has few edges, a grain has hundreds
+MIN_LENGTH_FRACTION = 0.08  # of the short side; a shorter edge says little
+HALF_CONTRAST = 0.06  # of full scale: a step that counts half
+UPRIGHT_WEIGHT = 0.7  # beside a level line: glasses taper, and lines in depth look upright too
+MIN_SUPPORT_FRACTION = 0.5  # of the short side, agreeing length that is needed
+ONE_DIRECTION_MAX_DEG = 6.0  # farther askew, a lone board or cloth lies so; a frame turns all
+NO_HORIZON_DEG = 30.0  # camera elevation from where the far edge of a table is out of the frame
+NO_HORIZON_SUPPORT_FRACTION = 1.2  # what is needed then: a long board and more
+NO_HORIZON_MAX_DEG = 4.0  # a board laid farther askew is laid so on purpose
+MIN_AGREEMENT = 0.5  # share of the weight of all near-level and near-upright lines
+GUESS_CONFIDENCE, SURE_CONFIDENCE = 0.35, 0.95  # at that share and where all lines agree
+COARSE_SIDE_PX = 128  # longest side; a table's far edge is often well out of focus
+COARSE_TRUST = 0.9
+UNKNOWN_ELEVATION_TRUST = 0.8  # what looks level may be a grain seen from above
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,11 +66,125 @@ class Roll:
     deg: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Votes:
+    """Tilt of each line, its place across the frame in [-1, 1] (0 for level ones), its weight."""
+
+    tilt_deg: Floats
+    place: Floats
+    weight: Floats
+    is_level: NDArray[np.bool_]
+    length_fraction: Floats
+
+
 def measure_roll(
-    pixels: NDArray[np.uint8], rims: Sequence[Ellipse], elevation_deg: float | None
+    pixels: NDArray[np.uint8],
+    rims: Sequence[Ellipse],
+    elevation_deg: float | None,
+    *,
+    segments: LineSegments | None = None,
 ) -> Quantity[Roll]:
     """Tell the roll of (H, W, 3) uint8 sRGB pixels from table edges, backdrop lines and uprights.
 
-    Seen from overhead nothing has to be level: `Reason.NO_LEVEL_LINE` unless an edge speaks.
+    Seen from overhead nothing has to be level: `Reason.NO_LEVEL_LINE` unless long edges in both
+    directions speak of the same small tilt. `segments` is what `find_line_segments` found, where
+    that is known already.
     """
-    raise NotImplementedError
+    fine = find_line_segments(pixels) if segments is None else segments
+    quantity = _told(_votes(without_rims(fine, rims)), elevation_deg, 1.0)
+    if quantity.value is None:
+        coarse = find_line_segments(pixels, COARSE_SIDE_PX)
+        quantity = _told(_votes(without_rims(coarse, rims)), elevation_deg, COARSE_TRUST)
+    return quantity
+
+
+def _told(votes: _Votes, elevation_deg: float | None, trust: float) -> Quantity[Roll]:
+    if votes.weight.size == 0:
+        return Quantity.undetermined(Reason.NO_LEVEL_LINE)
+    roll, convergence = _refined(votes, *_mode(votes))
+    agrees = np.abs(votes.tilt_deg - roll - convergence * votes.place) <= 2 * VOTE_WIDTH_DEG
+    agreement = float(votes.weight[agrees].sum() / votes.weight.sum())
+    no_horizon = elevation_deg is not None and elevation_deg >= NO_HORIZON_DEG
+    if not _speaks(votes, agrees, roll, no_horizon=no_horizon) or agreement < MIN_AGREEMENT:
+        return Quantity.undetermined(Reason.NO_LEVEL_LINE)
+    if elevation_deg is None:
+        trust *= UNKNOWN_ELEVATION_TRUST
+    support = float(votes.length_fraction[agrees].sum())
+    confidence = trust * _confidence(support, agreement)
+    return Quantity.measured(Roll(roll), confidence=confidence, tolerance=TOLERANCE_DEG)
+
+
+def _votes(segments: LineSegments) -> _Votes:
+    short_side = min(segments.width, segments.height)
+    off_axis = np.abs(np.mod(segments.angles_deg + 45, 90) - 45)
+    near_axis = segments.chosen(off_axis <= MAX_ROLL_DEG)
+    lines = [
+        line
+        for line in pool_segments(near_axis, MAX_LINES)
+        if line.covered_px >= MIN_LENGTH_FRACTION * short_side
+    ]
+    angle = np.array([line.angle_deg for line in lines])
+    place = np.array([2 * line.centre[0] / segments.width - 1 for line in lines])
+    length = np.array([line.covered_px / short_side for line in lines])
+    contrast = np.array([line.contrast for line in lines])
+    is_level = np.abs(angle) < LEVEL_BELOW_DEG
+    trust = np.where(is_level, 1.0, UPRIGHT_WEIGHT)
+    return _Votes(
+        np.where(is_level, angle, angle - np.copysign(90.0, angle)),
+        np.where(is_level, 0.0, place),
+        # Squared: one edge across the frame says more than ten crumbs of as much length together.
+        trust * length**2 * contrast / (contrast + HALF_CONTRAST),
+        is_level,
+        length,
+    )
+
+
+def _mode(votes: _Votes) -> tuple[float, float]:
+    """Tilt and convergence for which most votes speak."""
+    tilts = np.arange(-MAX_ROLL_DEG, MAX_ROLL_DEG + GRID_STEP_DEG / 2, GRID_STEP_DEG)
+    common = np.exp(-0.5 * (tilts / COMMON_ROLL_DEG) ** 2)
+    best = (-math.inf, 0.0, 0.0)
+    for convergence in CONVERGENCE_GRID_DEG:
+        own = votes.tilt_deg - convergence * votes.place
+        off = (own - tilts[:, np.newaxis]) / VOTE_WIDTH_DEG
+        prior = math.exp(-0.5 * (convergence / CONVERGENCE_WIDTH_DEG) ** 2)
+        score = np.exp(-0.5 * off**2) @ votes.weight * prior * common
+        top = int(np.argmax(score))
+        best = max(best, (float(score[top]), float(tilts[top]), convergence))
+    return best[1], best[2]
+
+
+def _refined(votes: _Votes, roll: float, convergence: float) -> tuple[float, float]:
+    """Refit tilt and convergence to the votes near the mode, by weighted least squares."""
+    ridge = np.diag([0.0, (VOTE_WIDTH_DEG / CONVERGENCE_WIDTH_DEG) ** 2])
+    design = np.stack([np.ones_like(votes.place), votes.place], axis=1)
+    for _ in range(5):
+        off = (votes.tilt_deg - roll - convergence * votes.place) / (2.5 * VOTE_WIDTH_DEG)
+        # Tukey's biweight: full weight at the mode, none from 2.5 widths on.
+        weight = votes.weight * np.clip(1 - off**2, 0, None) ** 2
+        if weight.sum() <= 0:
+            break
+        normal = (design * weight[:, np.newaxis]).T @ design / weight.sum() + ridge
+        moment = (design * weight[:, np.newaxis]).T @ votes.tilt_deg / weight.sum()
+        roll, convergence = (float(v) for v in np.linalg.solve(normal, moment))
+    return roll, convergence
+
+
+def _speaks(votes: _Votes, agrees: NDArray[np.bool_], roll: float, *, no_horizon: bool) -> bool:
+    """Whether enough length agrees, in both directions where one alone proves nothing."""
+    level = float(votes.length_fraction[agrees & votes.is_level].sum())
+    upright = float(votes.length_fraction[agrees & ~votes.is_level].sum())
+    both = min(level, upright) >= MIN_SUPPORT_FRACTION
+    if no_horizon:
+        enough = level + upright >= NO_HORIZON_SUPPORT_FRACTION
+        return both and enough and abs(roll) <= NO_HORIZON_MAX_DEG
+    if abs(roll) > ONE_DIRECTION_MAX_DEG:
+        return both
+    return level + UPRIGHT_WEIGHT * upright >= MIN_SUPPORT_FRACTION
+
+
+def _confidence(support: float, agreement: float) -> float:
+    """Read from the rendered tables: what half of the lines deny is a guess."""
+    above = (agreement - MIN_AGREEMENT) / (1 - MIN_AGREEMENT)
+    confidence = GUESS_CONFIDENCE + (SURE_CONFIDENCE - GUESS_CONFIDENCE) * math.sqrt(above)
+    return confidence * min(1.0, 0.5 + support / 2)

@@ -1,10 +1,26 @@
-"""Technique fit: how far the subject lies from the nearest point or line of each technique."""
+"""Technique fit: how far the subject lies from the nearest point or line of each technique.
+
+The techniques divide the frame itself, so they hold for any aspect ratio; distances are
+measured in pixels and given as fractions of the diagonal (`auditor.geometry`).
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from auditor.geometry import Point
+from auditor.geometry import GOLDEN_RATIO, Point, distance_fraction
+
+CENTRE = Point(0.5, 0.5)
+CORNERS = {
+    "top left": Point(0.0, 0.0),
+    "top right": Point(1.0, 0.0),
+    "bottom left": Point(0.0, 1.0),
+    "bottom right": Point(1.0, 1.0),
+}
+FALLING = (CORNERS["top left"], CORNERS["bottom right"])
+RISING = (CORNERS["bottom left"], CORNERS["top right"])
+UPRIGHT_AXIS = (Point(0.5, 0.0), Point(0.5, 1.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,15 +40,78 @@ class TechniqueFit:
 
 
 def fit_techniques(centroid: Point, width: int, height: int) -> dict[str, TechniqueFit]:
-    """Set a subject beside each technique of `TECHNIQUES` in a frame of any aspect ratio."""
-    raise NotImplementedError
+    """Set a subject beside each technique of `TECHNIQUES` in a frame of any aspect ratio.
+
+    Parameters
+    ----------
+    centroid : Point
+        Of the subject.
+    width, height : int
+        Of the frame, in any unit in the right proportion.
+
+    Returns
+    -------
+    dict of str to TechniqueFit
+        Keyed and ordered as `TECHNIQUES`; smaller distances fit better.
+    """
+    fits = {}
+    for name, candidates in _CANDIDATES.items():
+        points = candidates(centroid, width, height)
+        distances = [(distance_fraction(centroid, p, width, height), p) for p in points]
+        fits[name] = TechniqueFit(*min(distances, key=lambda pair: pair[0]))
+    return fits
 
 
-TECHNIQUES = (
-    "rule of thirds",
-    "golden ratio",
-    "centred",
-    "diagonals",
-    "golden triangles",
-    "symmetry",
-)
+def golden_triangle_points(width: float, height: float) -> tuple[Point, Point, Point, Point]:
+    """Where perpendiculars from the corners meet the diagonals, for both diagonals.
+
+    The frame is divided by a diagonal and by the perpendiculars to it from the two other
+    corners (common practice). In a square all four points are the centre.
+    """
+    return (
+        foot_of_perpendicular(CORNERS["bottom left"], FALLING, width, height),
+        foot_of_perpendicular(CORNERS["top right"], FALLING, width, height),
+        foot_of_perpendicular(CORNERS["top left"], RISING, width, height),
+        foot_of_perpendicular(CORNERS["bottom right"], RISING, width, height),
+    )
+
+
+def foot_of_perpendicular(
+    point: Point, line: tuple[Point, Point], width: float, height: float
+) -> Point:
+    """The point of a segment nearest to `point`, with right angles as in pixels."""
+    start, end = line
+    dx, dy = (end.x - start.x) * width, (end.y - start.y) * height
+    along = (point.x - start.x) * width * dx + (point.y - start.y) * height * dy
+    share = min(max(along / (dx * dx + dy * dy), 0.0), 1.0)
+    return Point(start.x + share * (end.x - start.x), start.y + share * (end.y - start.y))
+
+
+def _crossings(share: float) -> tuple[Point, ...]:
+    """The four points at `share` of the sides from either edge."""
+    near, far = share, 1 - share
+    return (Point(near, near), Point(far, near), Point(near, far), Point(far, far))
+
+
+def _fixed(points: tuple[Point, ...]) -> Callable[[Point, float, float], Iterable[Point]]:
+    return lambda _point, _width, _height: points
+
+
+def _nearest_on(
+    *lines: tuple[Point, Point],
+) -> Callable[[Point, float, float], Iterable[Point]]:
+    return lambda point, width, height: [
+        foot_of_perpendicular(point, line, width, height) for line in lines
+    ]
+
+
+_CANDIDATES: dict[str, Callable[[Point, float, float], Iterable[Point]]] = {
+    "rule of thirds": _fixed(_crossings(1 / 3)),
+    "golden ratio": _fixed(_crossings(1 - 1 / GOLDEN_RATIO)),
+    "centred": _fixed((CENTRE,)),
+    "diagonals": _nearest_on(FALLING, RISING),
+    "golden triangles": lambda _point, width, height: golden_triangle_points(width, height),
+    "symmetry": _nearest_on(UPRIGHT_AXIS),
+}
+
+TECHNIQUES = tuple(_CANDIDATES)

@@ -7,6 +7,7 @@ could not be decoded; the decoding itself is Pillow's.
 from __future__ import annotations
 
 import struct
+import zlib
 from collections.abc import Iterator
 
 # Kinds under the names by which Pillow knows them; HEIF is read by pillow-heif.
@@ -96,6 +97,28 @@ def is_cut_short(data: bytes, kind: str) -> bool:
     if data[:4] in _TIFF_HEADS:
         return len(data) < 8 or _tiff_directory_offset(data) + 2 > len(data)
     return False
+
+
+def has_sound_checksums(data: bytes, kind: str) -> bool:
+    """Whether what a PNG needs to be decoded is as it was written; True for other kinds.
+
+    Pillow passes over the checksums of the pixel data, so that damage there would go unseen.
+    A chunk that is cut off counts as sound: that is `is_cut_short`'s to tell.
+    """
+    start = 8
+    while kind == PNG and start + 12 <= len(data):
+        end = start + 8 + int.from_bytes(data[start : start + 4], "big")
+        is_critical = not data[start + 4] & 0x20  # ISO/IEC 15948 section 5.4: an upper-case letter
+        written = data[end : end + 4]
+        is_whole = len(written) == 4
+        if is_critical and is_whole and zlib.crc32(data[start + 4 : end]) != _big(written):
+            return False
+        start = end + 4
+    return True
+
+
+def _big(content: bytes) -> int:
+    return int.from_bytes(content, "big")
 
 
 def _brands(data: bytes) -> frozenset[bytes]:

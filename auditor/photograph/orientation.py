@@ -29,7 +29,7 @@ def orientation_of(image: Image.Image) -> int:
     """Orientation of an opened picture, 1 to 8; 1 where none is given or it cannot be read."""
     try:
         value = image.getexif().get(_ORIENTATION_TAG, UPRIGHT)
-    except Exception:  # noqa: BLE001  broken EXIF raises whatever its broken field leads to
+    except Exception:  # broken EXIF raises whatever its broken field leads to
         return UPRIGHT
     return value if isinstance(value, int) and value in _TURNS else UPRIGHT
 

@@ -87,7 +87,9 @@ def _from_floats(image: Image.Image) -> Image.Image:
     return Image.fromarray(_white_up(image, grey))
 
 
-def _white_up(image: Image.Image, grey: np.ndarray[tuple[int, ...], np.dtype[np.uint8]],
+def _white_up(
+    image: Image.Image,
+    grey: np.ndarray[tuple[int, ...], np.dtype[np.uint8]],
 ) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
     """Pillow turns 8-bit samples that count from white downwards, but not deeper ones."""
     tags = getattr(image, "tag_v2", {})

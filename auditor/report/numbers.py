@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+from datetime import datetime
 
 MINUS = "\u2212"  # as wide as a plus, unlike a hyphen
 NOTHING = "–"
-MAX_DIGITS = 4  # past this two values differ by less than any measurement here can tell
+MAX_DIGITS = 6  # past this two values differ by less than any measurement here can tell
 COMMON_ASPECTS = ("1:1", "5:4", "4:3", "7:5", "3:2", "16:10", "16:9", "2:1", "21:9")  # from memory
 ASPECT_ROUNDING = 0.004  # relative; a row of pixels more or less is the same ratio
 ROUNDED_AWAY_PERCENT = 0.5  # where rounding to whole per cents would say nought or all
@@ -37,7 +38,7 @@ def apart(first: float, second: float, digits: int) -> tuple[str, str]:
 def percent(fraction: float) -> str:
     """Write a share as a percentage; 0 % and 100 % only where that is exact."""
     value = fraction * 100
-    if 0 < value < ROUNDED_AWAY_PERCENT:
+    if 0 < value <= ROUNDED_AWAY_PERCENT:
         return "under 1%"
     if 100 - ROUNDED_AWAY_PERCENT <= value < 100:
         return "over 99%"
@@ -94,3 +95,36 @@ def file_name(file: str) -> str:
     """Write a file's name so that it can be shown: no control characters, valid Unicode."""
     valid = file.encode("utf-8", "replace").decode("utf-8")
     return "".join(c if c.isprintable() else "\ufffd" for c in valid)
+
+
+MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+
+
+def day(created: str) -> str:
+    """Write an ISO 8601 time as a date in words; anything else as it is."""
+    try:
+        date = datetime.fromisoformat(created)
+    except ValueError:
+        return file_name(created)
+    return f"{date.day} {MONTHS[date.month - 1]} {date.year}"
+
+
+def moment(taken: str | None) -> str:
+    """Write an ISO 8601 time as a date in words with the time of day; anything else as it is."""
+    try:
+        return f"{day(taken)}, {datetime.fromisoformat(taken):%H:%M}" if taken else ""
+    except ValueError:
+        return file_name(taken or "")

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
 
-from auditor.geometry import Box, Point, diagonal_px
+from auditor.geometry import Point
 from auditor.report import shapes
+from auditor.report.light_dial import draw_light_dial
+from auditor.report.marks import Frame, Label, Layer, Mark
 from auditor.report.numbers import clock, listed
 from auditor.report.planned import Planned
 from auditor.report.record import MeasuredImageRecord
@@ -23,44 +24,7 @@ from auditor.report.wording import light_words, place_text
 CROSS_ARM = 0.022
 CORNER_ARM = 0.04
 POINT_RADIUS = 0.011
-TEXT_SIZE = 0.03
-DIAL_RADIUS = 0.075
-DIAL_MARGIN = 0.03
-HUB_SHARE = 0.16  # of the dial's radius: the subject in the middle of the table
-ARROW_FROM, ARROW_TO = 0.92, 0.26  # shares of the dial's radius
-HEAD_SHARE = 0.34  # of the dial's radius
-TICK_FROM = 0.84  # of the dial's radius
-FOUR_TICKS = (12.0, 3.0, 6.0, 9.0)
-
-Role = Literal["measured", "planned", "guide", "plate"]
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """One line of the drawing: SVG path data and what it stands for."""
-
-    path: str
-    role: Role
-
-
-@dataclass(frozen=True, slots=True)
-class Label:
-    """A word in the drawing."""
-
-    x: str
-    y: str
-    text: str
-    anchor: Literal["start", "middle", "end"]
-    role: Role
-
-
-@dataclass(frozen=True, slots=True)
-class Layer:
-    """Marks that are shown or hidden together; `name` is one of `LAYERS`."""
-
-    name: str
-    marks: tuple[Mark, ...]
-    labels: tuple[Label, ...] = ()
+TEXT_SIZE = 0.027
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,32 +60,9 @@ LAYERS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Frame:
-    """The preview's size, and fractions of the frame brought to its pixels."""
-
-    width: int
-    height: int
-
-    @property
-    def longer(self) -> int:
-        return max(self.width, self.height)
-
-    @property
-    def diagonal(self) -> float:
-        return diagonal_px(self.width, self.height)
-
-    def point(self, position: tuple[float, float]) -> Point:
-        return Point(position[0] * self.width, position[1] * self.height)
-
-    def box(self, bbox: tuple[float, float, float, float]) -> Box:
-        left, top, right, bottom = bbox
-        return Box(left * self.width, top * self.height, right * self.width, bottom * self.height)
-
-
 def draw_overlay(image: MeasuredImageRecord, width: int, height: int) -> Overlay:
     """Draw what is known of a picture over its preview of the given size in pixels."""
-    frame = _Frame(width, height)
+    frame = Frame(width, height)
     planned = Planned.of(image)
     layers = (
         _technique(image, planned, frame),
@@ -131,7 +72,7 @@ def draw_overlay(image: MeasuredImageRecord, width: int, height: int) -> Overlay
         _supporting(image, planned, frame),
         _subject(image, planned, frame),
         _focus(image, frame),
-        _light(image, planned, frame),
+        draw_light_dial(image, planned.light, frame),
     )
     return Overlay(
         width,
@@ -142,7 +83,7 @@ def draw_overlay(image: MeasuredImageRecord, width: int, height: int) -> Overlay
     )
 
 
-def _subject(image: MeasuredImageRecord, planned: Planned, frame: _Frame) -> Layer:
+def _subject(image: MeasuredImageRecord, planned: Planned, frame: Frame) -> Layer:
     marks: list[Mark] = []
     if planned.subject is not None:
         marks += _planned_place(planned.subject, planned.subject_tolerance, frame)
@@ -151,12 +92,14 @@ def _subject(image: MeasuredImageRecord, planned: Planned, frame: _Frame) -> Lay
         marks.append(Mark(shapes.corners(box, CORNER_ARM * frame.longer), "measured"))
     if image.subject.centroid is not None:
         centre = frame.point(image.subject.centroid)
+        if planned.subject is not None:
+            marks.append(Mark(shapes.polyline(frame.point(planned.subject), centre), "guide"))
         marks.append(Mark(shapes.cross(centre, CROSS_ARM * frame.longer), "measured"))
     return Layer("subject", tuple(marks))
 
 
 def _planned_place(
-    at: tuple[float, float], tolerance: float | None, frame: _Frame
+    at: tuple[float, float], tolerance: float | None, frame: Frame
 ) -> Iterable[Mark]:
     """A small ring where it was planned, and around it how far it may be away."""
     centre = frame.point(at)
@@ -165,7 +108,7 @@ def _planned_place(
         yield Mark(shapes.circle(centre, tolerance * frame.diagonal), "planned")
 
 
-def _supporting(image: MeasuredImageRecord, planned: Planned, frame: _Frame) -> Layer:
+def _supporting(image: MeasuredImageRecord, planned: Planned, frame: Frame) -> Layer:
     marks = [
         Mark(shapes.corners(frame.box(element.bbox), CORNER_ARM * frame.longer / 2), "measured")
         for element in image.elements
@@ -178,7 +121,7 @@ def _supporting(image: MeasuredImageRecord, planned: Planned, frame: _Frame) -> 
     return Layer("supporting", tuple(marks), tuple(labels))
 
 
-def _beside(at: Point, text: str, frame: _Frame) -> Label:
+def _beside(at: Point, text: str, frame: Frame) -> Label:
     """A word beside a point, on the side where the frame has more room."""
     right = at.x <= frame.width / 2
     gap = POINT_RADIUS * frame.longer * 2
@@ -191,7 +134,7 @@ def _beside(at: Point, text: str, frame: _Frame) -> Label:
     )
 
 
-def _technique(image: MeasuredImageRecord, planned: Planned, frame: _Frame) -> Layer:
+def _technique(image: MeasuredImageRecord, planned: Planned, frame: Frame) -> Layer:
     if planned.technique is None:
         return Layer("technique", ())
     fit = image.technique_fit.get(planned.technique)
@@ -200,7 +143,7 @@ def _technique(image: MeasuredImageRecord, planned: Planned, frame: _Frame) -> L
     return Layer("technique", tuple(Mark(shapes.polyline(*line), "guide") for line in lines))
 
 
-def _diagonal(image: MeasuredImageRecord, planned: Planned, frame: _Frame) -> Layer:
+def _diagonal(image: MeasuredImageRecord, planned: Planned, frame: Frame) -> Layer:
     marks = []
     if planned.diagonal is not None:
         ends = shapes.line_across(planned.diagonal, frame.width, frame.height)
@@ -211,7 +154,7 @@ def _diagonal(image: MeasuredImageRecord, planned: Planned, frame: _Frame) -> La
     return Layer("diagonal", tuple(marks))
 
 
-def _rims(image: MeasuredImageRecord, frame: _Frame) -> Layer:
+def _rims(image: MeasuredImageRecord, frame: Frame) -> Layer:
     return Layer(
         "rims",
         tuple(
@@ -229,75 +172,20 @@ def _rims(image: MeasuredImageRecord, frame: _Frame) -> Layer:
     )
 
 
-def _space(image: MeasuredImageRecord, frame: _Frame) -> Layer:
+def _space(image: MeasuredImageRecord, frame: Frame) -> Layer:
     region = image.negative_space.largest_region
     if region is None:
         return Layer("space", ())
     return Layer("space", (Mark(shapes.rectangle(frame.box(region.bbox)), "measured"),))
 
 
-def _focus(image: MeasuredImageRecord, frame: _Frame) -> Layer:
+def _focus(image: MeasuredImageRecord, frame: Frame) -> Layer:
     if image.focus.sharpest_at is None:
         return Layer("focus", ())
     centre = frame.point(image.focus.sharpest_at)
     radius = POINT_RADIUS * frame.longer
     marks = tuple(Mark(shapes.circle(centre, radius * times), "measured") for times in (1.0, 2.0))
     return Layer("focus", marks)
-
-
-def _light(image: MeasuredImageRecord, planned: Planned, frame: _Frame) -> Layer:
-    """A dial seen from above: the subject in the middle, the camera at 6."""
-    if image.light.clock is None and planned.light is None:
-        return Layer("light", ())
-    radius = DIAL_RADIUS * frame.longer
-    centre = _quiet_corner(image, frame, radius)
-    marks = [Mark(shapes.circle(centre, radius), "plate")]
-    marks += [
-        Mark(
-            shapes.polyline(
-                shapes.on_dial(centre, radius * TICK_FROM, hour),
-                shapes.on_dial(centre, radius, hour),
-            ),
-            "guide",
-        )
-        for hour in FOUR_TICKS
-    ]
-    marks.append(Mark(shapes.circle(centre, radius * HUB_SHARE), "guide"))
-    if planned.light is not None:
-        marks.append(Mark(_ray(centre, radius, planned.light), "planned"))
-    if image.light.clock is not None:
-        marks.append(Mark(_ray(centre, radius, image.light.clock), "measured"))
-    return Layer("light", tuple(marks))
-
-
-def _ray(centre: Point, radius: float, hours: float) -> str:
-    """The way the light takes: from the rim towards the subject."""
-    return shapes.arrow(
-        shapes.on_dial(centre, radius * ARROW_FROM, hours),
-        shapes.on_dial(centre, radius * ARROW_TO, hours),
-        radius * HEAD_SHARE,
-    )
-
-
-def _quiet_corner(image: MeasuredImageRecord, frame: _Frame, radius: float) -> Point:
-    """The corner where a dial hides least of what was found."""
-    inset = radius + DIAL_MARGIN * frame.longer
-    found = [frame.box(element.bbox) for element in image.elements]
-    if image.subject.bbox is not None:
-        found.append(frame.box(image.subject.bbox))
-
-    def hidden(centre: Point) -> float:
-        dial = Box(centre.x - radius, centre.y - radius, centre.x + radius, centre.y + radius)
-        return sum(dial.intersection_over_union(box) for box in found)
-
-    right, bottom = frame.width - inset, frame.height - inset
-    candidates = (
-        Point(right, bottom),
-        Point(inset, bottom),
-        Point(right, inset),
-        Point(inset, inset),
-    )
-    return min(candidates, key=hidden)
 
 
 def _describe(image: MeasuredImageRecord, planned: Planned) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from auditor.report.record import ItemRecord, MeasuredImageRecord
+from auditor.report.values import position
 from auditor.report.wording import SUPPORTING_PREFIX
 
 Place = tuple[float, float]
@@ -71,10 +72,4 @@ def _planned(items: dict[str, ItemRecord], quantity: str) -> object:
 
 
 def _place(item: ItemRecord | None) -> Place | None:
-    if item is None or not isinstance(item.planned, list):
-        return None
-    numbers = [part for part in item.planned if isinstance(part, float)]
-    match numbers:
-        case [x, y]:
-            return (x, y)
-    return None
+    return None if item is None else position(item.planned)

@@ -14,7 +14,7 @@ from auditor.report.numbers import (
     percent,
 )
 from auditor.report.record import AdviceRecord, ItemRecord, MeasuredImageRecord
-from auditor.report.values import amount, difference_text, value_cell
+from auditor.report.values import amount, difference_text, position, value_cell
 from auditor.report.wording import (
     SERIES_PREFIX,
     SUPPORTING_PREFIX,
@@ -51,7 +51,12 @@ def _worded(item: ItemRecord) -> str:
         lies = SIDES.get(str(item.measured), str(item.measured))
         return f"The empty space lies {lies}; {item.planned} was planned."
     if item.quantity == "diagonal":
-        return f"The dominant diagonal is {item.measured}; {item.planned} was planned."
+        found = (
+            "No diagonal leads the eye"
+            if item.measured == "none"
+            else (f"The dominant diagonal is {item.measured}")
+        )
+        return f"{found}; {item.planned} was planned."
     named = _capital(in_sentence(item.quantity))
     return f"{named}: {item.planned} was planned, {item.measured} found."
 
@@ -72,11 +77,10 @@ def _capital(text: str) -> str:
 
 def _positions(item: ItemRecord, image: MeasuredImageRecord) -> tuple[float, float] | None:
     """Displacement from the planned to the measured place, in pixels of the full picture."""
-    planned, measured = item.planned, item.measured
-    if not (isinstance(planned, list) and isinstance(measured, list)):
+    planned, measured = position(item.planned), position(item.measured)
+    if planned is None or measured is None:
         return None
-    (px, py), (mx, my) = (float(v) for v in planned), (float(v) for v in measured)
-    return (mx - px) * image.width, (my - py) * image.height
+    return (measured[0] - planned[0]) * image.width, (measured[1] - planned[1]) * image.height
 
 
 def _place(item: ItemRecord, image: MeasuredImageRecord) -> str:
@@ -100,8 +104,18 @@ def _emptiness(measured: float, planned: float) -> str:
     return f"{word} of the frame is left empty than planned: {shares}."
 
 
+TECHNIQUE_AIMS = {"centred": "the centre", "symmetry": "the axis of symmetry"}
+
+
 def _technique(item: ItemRecord, _: MeasuredImageRecord) -> str:
-    return f"The subject misses the {item.planned}: off by {difference_text(item)}."
+    missed = f"The subject misses {_aim(item.planned)}: off by {difference_text(item)}"
+    if isinstance(item.measured, str) and item.measured != item.planned:
+        return f"{missed}. It is nearest to {_aim(item.measured)}."
+    return f"{missed}."
+
+
+def _aim(technique: object) -> str:
+    return TECHNIQUE_AIMS.get(str(technique), f"the {technique}")
 
 
 def _camera(measured: float, planned: float) -> str:
@@ -128,9 +142,8 @@ def _temperature(measured: float, planned: float) -> str:
     return f"The picture is {by} mired {word} than planned: {kelvins}."
 
 
-def _colour(item: ItemRecord, _: MeasuredImageRecord) -> str:
-    verb = "is" if item.quantity != "palette" else "leaves its plan: it is"
-    return f"The {in_sentence(item.quantity)} {verb} off by {difference_text(item)}."
+def _palette(item: ItemRecord, _: MeasuredImageRecord) -> str:
+    return f"A planned colour is missing: the nearest is off by {difference_text(item)}."
 
 
 def _aspect(measured: float, planned: float) -> str:
@@ -146,9 +159,7 @@ SENTENCES: dict[str, Callable[[ItemRecord, MeasuredImageRecord], str]] = {
     "supporting": _place,
     "technique": _technique,
     "diagonal": _diagonal,
-    "palette": _colour,
-    "background": _colour,
-    "surface": _colour,
+    "palette": _palette,
 }
 
 NUMBER_SENTENCES: dict[str, Callable[[float, float], str]] = {

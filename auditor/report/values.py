@@ -42,14 +42,21 @@ def value_cell(quantity: str, value: Value, unit: str) -> Cell:
 
 
 def _list_cell(value: list[float] | list[str]) -> Cell:
-    numbers = [part for part in value if not isinstance(part, str)]
-    words = [part for part in value if isinstance(part, str)]
-    if words or not value:
-        return _colours_cell(words)
-    x, y, *others = numbers if len(numbers) > 1 else (*numbers, 0.0)
-    if others or len(numbers) == 1:
-        return Cell(", ".join(decimal(part, 2) for part in numbers))
-    return Cell(place_text(x, y))
+    place = position(value)
+    if place is not None:
+        return Cell(place_text(*place))
+    numbers = [decimal(part, 2) for part in value if not isinstance(part, str)]
+    return Cell(", ".join(numbers)) if numbers else _colours_cell([str(part) for part in value])
+
+
+def position(value: Value) -> tuple[float, float] | None:
+    """A value as a position; None where it is anything else."""
+    if not isinstance(value, list):
+        return None
+    match [part for part in value if isinstance(part, float)]:
+        case [x, y] if len(value) == len((x, y)):
+            return x, y
+    return None
 
 
 def _colours_cell(words: list[str]) -> Cell:
@@ -70,6 +77,8 @@ def _number_text(quantity: str, value: float, unit: str) -> str:
         return f"{kelvin_from_mired(value)} ({decimal(value, 0)} mired)"
     if unit == "fraction of diagonal":
         return f"{decimal(value, 2)} of the diagonal away"
+    if unit == "ratio":
+        return aspect(value)
     return amount(value, unit)
 
 
@@ -87,10 +96,12 @@ def _scaled(value: float, unit: str) -> tuple[float, int, str]:
     return value * scale, digits, suffix
 
 
+SHORT_SUFFIXES = ("%", "°", " h")
 UNIT_STYLES: dict[str, tuple[int, int, str]] = {
     "fraction of frame": (100, 0, "%"),
     "fraction of diagonal": (1, 2, " of the diagonal"),
     "deg": (1, 0, "°"),
+    "deg of tilt": (1, 1, "°"),
     "h": (1, 1, " h"),
     "mired": (1, 0, " mired"),
     "CIEDE2000": (1, 0, " ΔE₀₀"),
@@ -101,21 +112,28 @@ UNIT_STYLES: dict[str, tuple[int, int, str]] = {
 }
 
 
-def difference_text(item: ItemRecord) -> str:
-    """Say how far off an item is and how much is allowed; the two never look the same by rounding.
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """How far off an item is and how far it may be; empty where there is no such number."""
 
-    Empty where nothing was measured.
-    """
+    off: str
+    allowed: str
+
+
+def difference(item: ItemRecord) -> Difference:
+    """Write how far off an item is and how much is allowed, never rounded to look the same."""
     if item.difference is None:
-        return ""
+        return Difference("", "")
     if item.tolerance is None:
-        return amount(abs(item.difference), item.unit)
+        return Difference(amount(abs(item.difference), item.unit), "")
     off, digits, suffix = _scaled(abs(item.difference), item.unit)
     allowed, _, _ = _scaled(item.tolerance, item.unit)
     off_text, allowed_text = apart(off, allowed, digits)
-    return f"{off_text}{suffix}, {allowed_text} allowed"
+    short = suffix if suffix in SHORT_SUFFIXES else ""
+    return Difference(off_text + suffix, f"{allowed_text}{short} allowed")
 
 
-def ratio_cell(width: int, height: int) -> str:
-    """Write the shape of a frame."""
-    return aspect(width / height)
+def difference_text(item: ItemRecord) -> str:
+    """The same in one phrase."""
+    found = difference(item)
+    return f"{found.off}, {found.allowed}" if found.allowed else found.off

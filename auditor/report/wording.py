@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from auditor.report.numbers import clock, percent
-from auditor.report.record import ReasonRecord
+from auditor.report.record import ItemRecord, ReasonRecord
 
 TITLES = {
     "subject": "Subject’s place",
@@ -27,6 +27,7 @@ TITLES = {
 }
 
 SUPPORTING_PREFIX = "supporting: "
+SUPPORTING_TITLE = "Supporting elements"
 SERIES_PREFIX = "series: "
 
 # Verdicts in words; each has a shape of its own beside the word.
@@ -75,6 +76,11 @@ def title(quantity: str) -> str:
         return f"{title(quantity.removeprefix(SERIES_PREFIX))} of the set"
     plain = quantity.replace("_", " ")
     return TITLES.get(quantity, plain[:1].upper() + plain[1:])
+
+
+def title_of_kind(quantity: str) -> str:
+    """Name a quantity, all supporting elements being one."""
+    return SUPPORTING_TITLE if quantity.startswith(SUPPORTING_PREFIX) else title(quantity)
 
 
 def in_sentence(quantity: str) -> str:
@@ -137,11 +143,11 @@ def diagonal_words(angle_deg: float) -> str:
     return "rising" if angle_deg > 0 else "falling"
 
 
-def why_not(quantity: str, reasons: dict[str, ReasonRecord]) -> str:
+def why_not(item: ItemRecord, reasons: dict[str, ReasonRecord]) -> str:
     """Say why an item could not be decided."""
-    own = REASONS_FOR.get(quantity, quantity)
-    if quantity.startswith(SUPPORTING_PREFIX):
-        own = "elements"
+    own = REASONS_FOR.get(item.quantity, item.quantity)
     if own in reasons:
         return reasons[own].message
+    if item.measured is None:
+        return "Nothing was found to measure it by."
     return "The measurement is not sure enough to call it met or missed."

@@ -1,1 +1,9 @@
 """The subject finder."""
+
+from auditor.saliency.finder import SubjectFinder
+from auditor.saliency.network import trained_finder
+
+
+def default_finder() -> SubjectFinder:
+    """The finder that an audit uses: the trained network."""
+    return trained_finder()

@@ -18,6 +18,7 @@ from skimage.filters import threshold_otsu
 from auditor.saliency.superpixels import Floats, Superpixels, colour_distances, geodesic_distances
 
 COLOUR_SIGMA = 10.0  # CIELAB units within which colours belong together; the paper's value
+FAR = 3.5  # in `COLOUR_SIGMA`: what is further apart shares less than 0.3 %
 SPATIAL_SIGMA = 0.4  # fraction of the longer side within which contrast counts; the paper has 0.25
 CONNECTIVITY_SIGMA = 1.0  # boundary connectivity at which a region is likely ground; the paper's
 SMOOTHNESS_FLOOR = 0.1  # least pull between neighbours, against specks; the paper's value
@@ -35,7 +36,9 @@ def boundary_connectivity(superpixels: Superpixels, colour: Floats) -> Floats:
     pairs = np.unique(np.sort(pairs, axis=1), axis=0)
     costs = colour[pairs[:, 0], pairs[:, 1]]
     floor = _insignificant_step(superpixels, colour)
-    ways = geodesic_distances(superpixels.n, pairs, np.maximum(costs - floor, 0.0))
+    ways = geodesic_distances(
+        superpixels.n, pairs, np.maximum(costs - floor, 0.0), limit=FAR * COLOUR_SIGMA
+    )
     alike = np.exp(-((ways / COLOUR_SIGMA) ** 2) / 2)
     length = alike @ superpixels.border.sum(axis=1)
     height, width = superpixels.labels.shape

@@ -17,7 +17,13 @@ from auditor.saliency.boundary_connectivity import (
     boundary_connectivity,
     optimise,
 )
-from auditor.saliency.superpixels import Floats, Superpixels, colour_distances, geodesic_distances
+from auditor.saliency.superpixels import (
+    Floats,
+    Superpixels,
+    barriers,
+    colour_distances,
+    geodesic_distances,
+)
 
 NARROW_COLOUR_SIGMA = 8.0  # CIELAB units: the same paint under nearly the same light
 WIDE_COLOUR_SIGMA = 20.0  # CIELAB units: the same paint in light and in shade
@@ -33,7 +39,8 @@ CUE_NAMES = (
     "saliency", "foreground", "contrast", "connectivity", "way_to_border", "ranking",
     "unlike_border_narrow", "unlike_border_wide", "unlike_border_hue", "sides_unlike",
     "local_contrast", "rarity", "detail", "detail_over_border", "chroma", "lightness_over_border",
-    "distance_from_centre", "off_border",
+    "distance_from_centre", "off_border", "edge_way", "edge_barrier", "colour_barrier",
+    "ground_edges",
 )
 
 
@@ -76,6 +83,7 @@ def measure_cues(superpixels: Superpixels) -> Floats:
             np.abs(superpixels.lab[:, 0] - ground_lightness) / WAY_UNIT,
             from_centre,
             (along == 0).astype(np.float64),
+            *_enclosure(superpixels, colour, background),
         ],
         axis=1,
     )
@@ -96,7 +104,30 @@ def _way_to_border(superpixels: Superpixels, colour: Floats, background: Floats)
     pairs = np.concatenate([superpixels.neighbours, outside])
     entry = FOREIGN_BORDER_COST * (1 - background[on_border])
     costs = np.concatenate([colour[first, second], entry])
-    return geodesic_distances(n + 1, pairs, costs, np.array([n]))[0, :n]
+    return geodesic_distances(n + 1, pairs, costs, start=n)[:n]
+
+
+def _enclosure(superpixels: Superpixels, colour: Floats, background: Floats) -> tuple[Floats, ...]:
+    n = superpixels.n
+    on_border = np.flatnonzero(superpixels.border.sum(axis=1) > 0)
+    first, second = superpixels.neighbours.T
+    pairs = np.concatenate(
+        [superpixels.neighbours, np.stack([on_border, np.full(on_border.size, n)], axis=1)]
+    )
+    foreign = 1 - background[on_border]
+    ground_edge = float(np.average(superpixels.edge, weights=background[first] * background[second] + 1e-6))
+    edges = np.maximum(superpixels.edge - ground_edge, 0.0)
+    way = geodesic_distances(n + 1, pairs, np.concatenate([edges, 5.0 * foreign]), start=n)[:n]
+    edge_barrier = barriers(n + 1, pairs, np.concatenate([superpixels.edge, 5.0 * foreign]), n)[:n]
+    colour_barrier = barriers(
+        n + 1, pairs, np.concatenate([colour[first, second], 20.0 * foreign]), n
+    )[:n]
+    return (
+        np.log(way + 1.0),
+        np.log(edge_barrier + 0.3),
+        np.log(colour_barrier + 1.0),
+        np.full(n, np.log(ground_edge + 0.3)),
+    )
 
 
 def _ranking(superpixels: Superpixels, colour: Floats) -> Floats:

@@ -7,6 +7,9 @@ from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image
+
+MAP_SIDE_PX = 256  # longest side of maps brought to a frame's shape: twice what a network answers
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +28,12 @@ class SubjectMaps:
     subject: NDArray[np.float32]
     elements: NDArray[np.float32]
 
+    def in_frame(self, width: int, height: int) -> SubjectMaps:
+        """The same maps with square pixels in a frame of the given proportions."""
+        scale = MAP_SIDE_PX / max(width, height)
+        size = (max(1, round(width * scale)), max(1, round(height * scale)))
+        return SubjectMaps(_resized(self.subject, size), _resized(self.elements, size))
+
 
 class SubjectFinder(Protocol):
     """Anything that finds the subject of a picture."""
@@ -38,3 +47,8 @@ class SubjectFinder(Protocol):
             sRGB as displayed, any size; the maps cover the same frame at a size of their own.
         """
         ...
+
+
+def _resized(plane: NDArray[np.float32], size: tuple[int, int]) -> NDArray[np.float32]:
+    picture = Image.fromarray(plane).resize(size, Image.Resampling.BILINEAR)
+    return np.asarray(picture, dtype=np.float32)

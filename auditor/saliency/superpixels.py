@@ -8,9 +8,10 @@ from typing import cast
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
-from scipy.ndimage import gaussian_filter
+from scipy.ndimage import gaussian_filter, gaussian_gradient_magnitude
 from scipy.sparse import coo_matrix, csr_matrix
-from scipy.sparse.csgraph import shortest_path
+from scipy.sparse.csgraph import breadth_first_order, dijkstra, minimum_spanning_tree
+from scipy.spatial.distance import cdist
 from skimage.segmentation import slic
 
 from auditor.colorimetry import lab_from_pixels
@@ -18,10 +19,12 @@ from auditor.colorimetry import lab_from_pixels
 Floats = NDArray[np.float64]
 
 WORKING_SIDE_PX = 256  # a dish of a fifth of the frame is still 50 px wide; keeps a picture < 0.2 s
-N_SUPERPIXELS = 300  # Zhu and others 2014 use about 200; food wants rims and handles kept apart
-SLIC_COMPACTNESS = 15.0  # CIELAB units a superpixel's width weighs: edges of pale dishes are kept
+N_SUPERPIXELS = 400  # Zhu and others 2014 use about 200; food wants rims and handles kept apart
+SLIC_COMPACTNESS = 15.0  # CIELAB units that a superpixel's width weighs: pale rims are still kept
 SLIC_ITERATIONS = 5  # the outlines hardly move after the fifth
 DETAIL_SIGMA_PX = 1.0  # what is finer than this blur counts as detail
+EDGE_SIGMA_PX = 1.0  # a rim is sharper than this, the rim of a soft shadow is not
+LEAST_STEP = 1e-9  # stands for zero where a sparse matrix would drop it
 MIN_SIDE_PX = 16  # below this there is nothing to divide
 
 
@@ -49,6 +52,8 @@ class Superpixels:
         Pairs that touch, the smaller number first.
     contact : (m,) float array
         Length of the common outline of each pair, as a fraction of the longer side.
+    edge : (m,) float array
+        Mean colour gradient along the common outline, CIELAB units a pixel.
     """
 
     labels: NDArray[np.int64]
@@ -60,6 +65,7 @@ class Superpixels:
     border: Floats
     neighbours: NDArray[np.int64]
     contact: Floats
+    edge: Floats
 
     @property
     def n(self) -> int:
@@ -86,7 +92,7 @@ def divide(pixels: NDArray[np.uint8], n_superpixels: int = N_SUPERPIXELS) -> Sup
     labels = slic(
         lab,
         n_segments=n_superpixels,
-        compactness=SLIC_COMPACTNESS,
+        compactness=SLIC_COMPACTNESS / max(float(np.ptp(lab)), 1.0),  # slic scales to [0, 1]
         max_num_iter=SLIC_ITERATIONS,
         convert2lab=False,
         start_label=0,
@@ -111,7 +117,11 @@ def _describe(labels: NDArray[np.int64], lab: Floats) -> Superpixels:
     variance = np.maximum(mean(lightness**2) - mean_lab[:, 0] ** 2, 0.0)
     edges = (labels[:, 0], labels[:, -1], labels[0], labels[-1])
     border = np.stack([np.bincount(e, minlength=counts.size) for e in edges], axis=1) / side
-    neighbours, contact = _touching(labels)
+    gradients = [
+        gaussian_gradient_magnitude(lab[..., channel], EDGE_SIGMA_PX, mode="nearest")
+        for channel in range(3)
+    ]
+    neighbours, contact, edge = _touching(labels, np.sqrt(np.sum(np.square(gradients), axis=0)))
     return Superpixels(
         labels,
         mean_lab,
@@ -122,29 +132,40 @@ def _describe(labels: NDArray[np.int64], lab: Floats) -> Superpixels:
         border,
         neighbours,
         contact / side,
+        edge,
     )
 
 
-def _touching(labels: NDArray[np.int64]) -> tuple[NDArray[np.int64], Floats]:
-    """Pairs of superpixels with a common outline, and its length in pixels."""
+def _touching(
+    labels: NDArray[np.int64], gradient: Floats
+) -> tuple[NDArray[np.int64], Floats, Floats]:
+    """Pairs that touch, the length of their common outline in pixels, the mean gradient on it."""
     first = np.concatenate([labels[:, :-1].ravel(), labels[:-1].ravel()])
     second = np.concatenate([labels[:, 1:].ravel(), labels[1:].ravel()])
+    slope = np.concatenate(
+        [
+            np.maximum(gradient[:, :-1], gradient[:, 1:]).ravel(),
+            np.maximum(gradient[:-1], gradient[1:]).ravel(),
+        ]
+    )
     differ = first != second
     pairs = np.sort(np.stack([first[differ], second[differ]], axis=1), axis=1)
     n = int(labels.max()) + 1
-    codes, lengths = np.unique(pairs[:, 0] * n + pairs[:, 1], return_counts=True)
-    return np.stack([codes // n, codes % n], axis=1), lengths.astype(np.float64)
+    codes, where = np.unique(pairs[:, 0] * n + pairs[:, 1], return_inverse=True)
+    lengths = np.bincount(where).astype(np.float64)
+    edges = np.bincount(where, weights=slope[differ]) / lengths
+    return np.stack([codes // n, codes % n], axis=1), lengths, edges
 
 
 def colour_distances(lab: Floats) -> Floats:
     """Euclidean CIELAB distances between all superpixels, (n, n)."""
-    return cast("Floats", np.linalg.norm(lab[:, np.newaxis] - lab[np.newaxis], axis=2))
+    return cast("Floats", cdist(lab, lab))
 
 
 def geodesic_distances(
-    n: int, pairs: NDArray[np.int64], costs: Floats, start: NDArray[np.int64] | None = None
+    n: int, pairs: NDArray[np.int64], costs: Floats, *, start: int | None = None, limit: float = np.inf
 ) -> Floats:
-    """Lengths of the cheapest ways over a graph, (n, n) or from the `start` nodes only.
+    """Lengths of the cheapest ways over a graph, (n, n), or (n,) from the node `start`.
 
     Parameters
     ----------
@@ -154,9 +175,30 @@ def geodesic_distances(
         Which nodes are joined.
     costs : (m,) float array
         What a step costs; a free step counts as a tiny one, for a sparse matrix knows no zero.
-    start : (k,) int array, optional
-        Nodes from which the ways are measured.
+    start : int, optional
+        Node from which the ways are measured.
+    limit : float
+        Longer ways are not followed; their length is infinite.
     """
-    weights = np.maximum(costs, 1e-9)
-    graph: csr_matrix = coo_matrix((weights, (pairs[:, 0], pairs[:, 1])), shape=(n, n)).tocsr()
-    return cast("Floats", shortest_path(graph, method="D", directed=False, indices=start))
+    return cast("Floats", dijkstra(_graph(n, pairs, costs), False, start, limit=limit))
+
+
+def _graph(n: int, pairs: NDArray[np.int64], costs: Floats) -> csr_matrix:
+    weights = np.maximum(costs, LEAST_STEP)
+    return coo_matrix((weights, (pairs[:, 0], pairs[:, 1])), shape=(n, n)).tocsr()
+
+
+def barriers(n: int, pairs: NDArray[np.int64], costs: Floats, start: int) -> Floats:
+    """The least of the largest steps on any way from `start` to each node, (n,).
+
+    The ways of a minimum spanning tree have the least largest step of all ways (Hu 1961).
+    """
+    tree = minimum_spanning_tree(_graph(n, pairs, costs))
+    tree = tree + tree.T
+    order, predecessors = breadth_first_order(tree, start, directed=False)
+    before = predecessors[order[1:]]
+    steps = np.asarray(tree[before, order[1:]]).ravel()
+    highest = np.zeros(n)
+    for node, parent, step in zip(order[1:], before, steps, strict=True):
+        highest[node] = max(highest[parent], step)
+    return highest

@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.geometry import Ellipse, Region, angle_difference_deg
-from auditor.line_segments import LineSegments, find_line_segments
+from auditor.line_segments import LineSegments, find_line_segments, without_rims
 from auditor.measurements.diagonal.arrangement import ArrangedLine, arranged_line
-from auditor.measurements.diagonal.edges import EdgeLine, strongest_line, without_rims
+from auditor.measurements.diagonal.edges import EdgeLine, strongest_line
 from auditor.measurements.diagonal.line_of_force import MIN_SLANT_DEG, Diagonal, is_slanted
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
@@ -20,7 +20,7 @@ from auditor.reasons import Reason
 __all__ = ["MIN_SLANT_DEG", "Diagonal", "measure_diagonal"]
 
 ANGLE_TOLERANCE_DEG = 4.0  # the eye tells two slants apart from about here; common practice
-MIN_STRENGTH = 0.42  # below, lines found in 167 finished food pictures led the eye nowhere
+MIN_STRENGTH = 0.45  # below, lines found in 167 finished food pictures led the eye nowhere
 AGREEMENT_DEG = 8.0  # edges and arrangement that slant so alike support each other
 CENTROID_ERROR_FRACTION = 0.015  # of the diagonal: median error of a found subject's centroid
 EDGE_CONFIDENCE_FLOOR = 0.55  # of a line at `MIN_STRENGTH`: about as many of them were one by eye
@@ -68,8 +68,6 @@ def _by_edges(line: EdgeLine | None) -> tuple[Diagonal, float] | None:
         return None
     above = (line.strength - MIN_STRENGTH) / (1 - MIN_STRENGTH)
     confidence = EDGE_CONFIDENCE_FLOOR + EDGE_CONFIDENCE_GAIN * math.sqrt(max(above, 0.0))
-    own, rival = line.strength**2, line.rival_strength**2
-    confidence *= own / max(own + rival * rival, 1e-12)
     return Diagonal(line.angle_deg, line.ends, line.strength, "edges"), min(confidence, 1.0)
 
 

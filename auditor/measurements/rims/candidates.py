@@ -16,7 +16,7 @@ MAX_ARCS = 90  # the longest; their pairs are tried, so the cost grows with the 
 MAX_PAIRS = 2500  # the longest pairs of those that agree
 MAX_FIT_ERROR_PX = 1.2  # root mean square distance of an arc from its ellipse
 CONVEX_SLACK_PX = 2.5  # by which one arc may lie on the outer side of another's tangent
-MIN_SEMI_MAJOR_FRACTION = 0.035  # of the diagonal: smaller ones are coins and garnish
+MIN_SEMI_MAJOR_FRACTION = 0.045  # of the diagonal: smaller ones are coins and garnish
 MAX_SEMI_MAJOR_FRACTION = 0.62  # larger ones show too little of themselves
 MIN_AXIS_RATIO = 0.045  # sin of 2.6 degrees: flatter, a rim cannot be told from a straight edge
 MIN_SEMI_MINOR_PX = 3.0  # the two long sides of a rim must be separate edges
@@ -173,14 +173,14 @@ def _distinct(ellipses: Floats, limit: int) -> Floats:
     """The first `limit` ellipses that differ from all before them."""
     kept: list[Floats] = []
     for ellipse in ellipses:
-        if not kept or _separation(ellipse, np.array(kept)).min() > SAME_OVERLAP:
+        if not kept or separation(ellipse, np.array(kept)).min() > SAME_OVERLAP:
             kept.append(ellipse)
             if len(kept) == limit:
                 break
     return np.array(kept).reshape(-1, 5)
 
 
-def _separation(ellipse: Floats, others: Floats) -> Floats:
+def separation(ellipse: Floats, others: Floats) -> Floats:
     """Greatest distance of an outline from each of the others, in their minor axes."""
     _, points, _ = outline(ellipse, 16)
     distance = np.abs(distances_px(others, np.broadcast_to(points, (len(others), 16, 2))))

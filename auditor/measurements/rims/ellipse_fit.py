@@ -140,7 +140,7 @@ def outline(ellipses: Floats, n_points: int) -> tuple[Floats, Floats, Floats]:
     points, normals : (..., n_points, 2) float arrays
         Positions in pixels, and unit vectors that point outwards.
     """
-    dense = np.linspace(0, 2 * np.pi, 4 * n_points + 1)
+    dense = np.linspace(0, 2 * np.pi, 2 * n_points + 1)
     a, b, theta = (ellipses[..., i, None] for i in (2, 3, 4))
     speed = np.hypot(a * np.sin(dense), b * np.cos(dense))
     length = np.concatenate(

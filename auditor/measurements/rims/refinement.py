@@ -14,13 +14,16 @@ from auditor.measurements.rims.ellipse_fit import outline
 Floats = NDArray[np.float64]
 
 N_OUTLINE = 180  # points on the circumference where the edge is measured
-SEARCH_PX = (5, 4, 3, 3, 2)  # reach to either side of the outline, pass by pass
+SEARCH_PX = (5, 4, 3, 2)  # reach to either side of the outline, pass by pass
 PRIOR_WIDTH = 0.6  # of the reach: an edge near the outline is preferred to a stronger one far off
 EDGE_LEVELS_PER_PX = 1.5  # the faintest edge counted, levels of 255 after smoothing
 ALIGNED_TANGENT = np.tan(np.radians(22))  # change along the outline over change across it
 TUKEY_PX = 1.5  # residuals beyond this are another edge
 ON_EDGE_PX = 1.5  # a measured edge this near counts as support
 CORRELATED_POINTS = 4.0  # neighbouring points share blur and the same dent in the rim
+RUN_POINTS = 12  # a fifteenth of the circumference: an accidental touch is shorter
+STEP_POINTS = 4  # beyond the blur that makes neighbours alike
+END_COSINE = np.cos(np.radians(30))  # what counts as an end of the major axis
 RIDGE = 1e-6  # keeps the direction of a circle, which has none, from running away
 
 
@@ -39,6 +42,16 @@ class Refined:
         Share of the circumference left when its longest gap without edge is taken out.
     axis_ratio_error : float
         Standard error of minor over major axis.
+    run_support : float
+        As `support`, but only of stretches longer than `RUN_POINTS`.
+    turn_support : float
+        As `support`, by eccentric anomaly in place of length, so that the ends of a flat
+        ellipse count as much as its long sides.
+    end_support : float
+        The lesser of the shares on edge about the two ends of the major axis, in the frame.
+    continuity : float
+        How alike the change across the edge is, in sign and colour, a few points further along
+        the edge, in [-1, 1].
     contrast : float
         Median change across the edge, levels of 255 per pixel.
     residual_px : float
@@ -49,6 +62,10 @@ class Refined:
     seen: float
     span: float
     axis_ratio_error: float
+    run_support: float
+    turn_support: float
+    end_support: float
+    continuity: float
     contrast: float
     residual_px: float
     edge_points: Floats
@@ -66,7 +83,7 @@ def refine(ellipse: Floats, channels: Channels) -> Refined | None:
     """
     for reach in SEARCH_PX:
         parameter, points, normals = outline(ellipse, N_OUTLINE)
-        offset, strength, is_edge, framed = _edge_offsets(channels, points, normals, reach)
+        offset, across, is_edge, framed = _edge_offsets(channels, points, normals, reach)
         if is_edge.sum() < N_OUTLINE // 12:
             return None
         jacobian = _jacobian(ellipse, parameter, normals)
@@ -86,7 +103,9 @@ def refine(ellipse: Floats, channels: Channels) -> Refined | None:
         float(framed.mean()),
         1 - _longest_gap(on_edge) / N_OUTLINE,
         _axis_ratio_error(ellipse, jacobian[on_edge], max(spread, 0.1)),
-        float(np.median(strength[on_edge])),
+        *_evidence(parameter, on_edge, framed),
+        _continuity(across, on_edge),
+        float(np.median(np.linalg.norm(across[:, on_edge], axis=0))),
         spread,
         (points + offset[:, None] * normals)[on_edge],
     )
@@ -97,7 +116,7 @@ def _edge_offsets(
 ) -> tuple[Floats, Floats, NDArray[np.bool_], NDArray[np.bool_]]:
     """Where along each normal the picture changes most.
 
-    Returns the offset in pixels, the change there, whether it is an edge along the outline, and
+    Returns the offset in pixels, the change (3, N) there, whether it is an edge along the outline, and
     whether the point lies in the frame.
     """
     steps = np.arange(-reach - 1, reach + 2)
@@ -120,7 +139,7 @@ def _edge_offsets(
     height, width = channels.shape[1:]
     framed = ((places > 1) & (places < (width - 1, height - 1))).all(axis=(1, 2))
     is_edge = framed & (here > EDGE_LEVELS_PER_PX) & (along < ALIGNED_TANGENT * here) & (bend < 0)
-    return offset, here, is_edge, framed
+    return offset, across[:, rows, best], is_edge, framed
 
 
 def _sampled(channels: Channels, places: Floats) -> Floats:
@@ -169,6 +188,45 @@ def _longest_gap(on_edge: NDArray[np.bool_]) -> int:
     places = np.nonzero(on_edge)[0]
     following = np.append(places[1:], places[0] + on_edge.size)
     return int((following - places - 1).max())
+
+
+def _evidence(
+    parameter: Floats, on_edge: NDArray[np.bool_], framed: NDArray[np.bool_]
+) -> tuple[float, float, float]:
+    """Support by long runs, by eccentric anomaly, and of the weaker end of the major axis."""
+    tail = np.roll(on_edge, 1) & np.roll(on_edge, -1)
+    solid = on_edge | tail
+    runs = _run_lengths(solid) >= RUN_POINTS
+    step = np.diff(np.append(parameter, parameter[0] + 2 * np.pi))
+    ends = [np.cos(parameter - end) > END_COSINE for end in (0.0, np.pi)]
+    shares = [
+        float((on_edge & end).sum() / (framed & end).sum()) for end in ends if (framed & end).any()
+    ]
+    return (
+        float((runs & on_edge).sum() / max(int(framed.sum()), 1)),
+        float(step[on_edge].sum() / max(float(step[framed].sum()), 1e-9)),
+        min(shares, default=0.0),
+    )
+
+
+def _run_lengths(solid: NDArray[np.bool_]) -> NDArray[np.intp]:
+    """For each point the length of the unbroken run around the outline that it belongs to."""
+    n = solid.size
+    if solid.all():
+        return np.full(n, n, dtype=np.intp)
+    start = int(np.nonzero(~solid)[0][0])
+    turned = np.roll(solid, -start)
+    label = np.cumsum(~turned)
+    length = np.bincount(label, weights=turned, minlength=n + 1)
+    return np.asarray(np.roll(np.where(turned, length[label], 0), start), dtype=np.intp)
+
+
+def _continuity(across: Floats, on_edge: NDArray[np.bool_]) -> float:
+    """Mean cosine between the changes (3, N) across the edge at points `STEP_POINTS` apart."""
+    unit = across / np.maximum(np.linalg.norm(across, axis=0), np.finfo(float).eps)
+    alike = (unit * np.roll(unit, -STEP_POINTS, axis=1)).sum(axis=0)
+    both = on_edge & np.roll(on_edge, -STEP_POINTS)
+    return float(alike[both].mean()) if both.any() else 0.0
 
 
 def _axis_ratio_error(ellipse: Floats, jacobian: Floats, spread_px: float) -> float:

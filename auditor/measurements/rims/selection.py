@@ -5,31 +5,57 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from auditor.measurements.rims.ellipse_fit import distances_px
+from auditor.measurements.rims.ellipse_fit import distances_px, outline
 from auditor.measurements.rims.refinement import Refined
 
 Floats = NDArray[np.float64]
 
-MIN_SUPPORT = 0.5  # of the circumference in the frame
-MIN_SHARE = 0.38  # of the whole circumference, in the frame and on an edge
+# Found by looking at the ellipses drawn on every second of 167 photographs of dishes.
+SUPPORT_OF_LARGE = 0.56  # a dish with 40 % hidden behind others
+SUPPORT_OF_SMALL = 0.84  # food makes many small arcs; only a whole outline is believed
+LARGE_FRACTION = 0.18  # semi-axis as a share of the diagonal
+SMALL_FRACTION = 0.06
+EVIDENCE_SHARE = 0.85  # of the support needed, in long runs that keep their contrast
+SUPPORT_OF_FLAT = 0.7  # two parallel edges already make a good part of a flat ellipse
+FLAT_RATIO = 0.3
+SUPPORT_OF_LINE = 0.85  # and nearly all of one that is hardly more than a line
+LINE_RATIO = 0.11
+MIN_AXIS_RATIO = 0.055  # sine of 3.2 degrees: flatter, it is a line
+MIN_SEMI_MINOR_FRACTION = 0.005  # of the diagonal: the long sides are then 12 of 1200 px apart
+MIN_SEMI_MAJOR_FRACTION = 0.045  # smaller ones are coins and garnish
+MIN_SHARE = 0.36  # of the whole circumference, in the frame and on an edge
 MIN_SPAN = 0.5  # half of a rim, at least, between the ends of what is seen of it
-CLAIM_PX = 3.0  # an edge this near an accepted rim belongs to that rim
-MIN_OWN = 0.35  # share of the circumference in the frame on edges that no better rim has claimed
+ENDS_SEEN_BELOW_RATIO = 0.45  # flatter, the two ends must be seen
+MIN_END_SUPPORT = 0.25
+MAX_ROLL_SINE = 0.21  # a camera rolled by 12 degrees
+MAX_ASIDE_SINE = 0.47  # a dish seen 28 degrees beside the optical axis, through a wide lens
 MAX_AXIS_RATIO_ERROR = 0.04
-SAME_DISH_OFFSET = 0.35  # centres nearer than this share of the larger minor axis: one dish
-SAME_DISH_RATIO = 0.12  # and axis ratios within this
+CLAIM_PX = 3.0  # an edge this near an accepted rim belongs to that rim
+MIN_OWN = 0.4  # share of the circumference in the frame on edges that no better rim has claimed
+SAME_DISH_OFFSET = 0.35  # centres nearer than this share of the larger dish's axes: one dish
+SAME_DISH_DEPTH = 0.25  # a foot may lie this share of the major axis below its rim
+UPRIGHT_RATIO = 0.2  # so much rounder than its dish, a thing does not lie in the dish's plane
+ON_DISH_SIZE = 0.6  # something smaller than this share of the dish that it lies on is food
 
 
-def select(found: list[Refined]) -> list[Refined]:
-    """Keep the rims, best first, one for each dish."""
-    ranked = sorted((f for f in found if _is_complete(f)), key=rank, reverse=True)
+def select(found: list[Refined], diagonal_px: float) -> list[Refined]:
+    """Keep the rims, best first, one for each dish.
+
+    Parameters
+    ----------
+    found : list of Refined
+    diagonal_px : float
+        Of the frame.
+    """
+    ranked = sorted((f for f in found if is_rim(f, diagonal_px)), key=rank, reverse=True)
     rims: list[Refined] = []
     for candidate in ranked:
         if _own_support(candidate, rims) >= MIN_OWN:
             rims.append(candidate)
+    rims = [rim for rim in rims if not any(_stands_on(rim, other) for other in rims)]
     dishes: list[Refined] = []
     for rim in rims:
-        if not any(_same_dish(rim, dish) for dish in dishes):
+        if not any(_same_dish(rim, dish) or _lies_on(rim, dish) for dish in dishes):
             dishes.append(rim)
     return dishes
 
@@ -37,16 +63,65 @@ def select(found: list[Refined]) -> list[Refined]:
 def rank(found: Refined) -> float:
     """Larger for long outlines that are completely seen."""
     length = float(np.hypot(found.ellipse[2], found.ellipse[3]))
-    return found.support**2 * float(np.sqrt(found.seen * length))
+    evidence = found.support * found.run_support * max(found.continuity, 0.0) ** 2
+    return evidence * float(np.sqrt(found.seen * length))
 
 
-def _is_complete(found: Refined) -> bool:
+def is_rim(found: Refined, diagonal_px: float) -> bool:
+    """Whether enough of the outline is seen, in pieces long enough, as of a level dish."""
     return (
-        found.support >= MIN_SUPPORT
+        _is_of_size(found, diagonal_px)
+        and _is_complete(found, diagonal_px)
+        and _is_whole(found)
+        and _is_level(found)
+    )
+
+
+def _is_of_size(found: Refined, diagonal_px: float) -> bool:
+    _, _, a, b, _ = found.ellipse
+    return bool(
+        a >= MIN_SEMI_MAJOR_FRACTION * diagonal_px
+        and b >= MIN_SEMI_MINOR_FRACTION * diagonal_px
+        and b >= MIN_AXIS_RATIO * a
+    )
+
+
+def _needed_support(found: Refined, diagonal_px: float) -> float:
+    """Share of the outline that must be seen: more of small and of flat ones."""
+    _, _, a, b, _ = found.ellipse
+    by_size = np.interp(
+        a / diagonal_px, [SMALL_FRACTION, LARGE_FRACTION], [SUPPORT_OF_SMALL, SUPPORT_OF_LARGE]
+    )
+    by_shape = SUPPORT_OF_FLAT if b < FLAT_RATIO * a else 0.0
+    if b < LINE_RATIO * a:
+        by_shape = SUPPORT_OF_LINE
+    return float(max(by_size, by_shape))
+
+
+def _is_complete(found: Refined, diagonal_px: float) -> bool:
+    needed = _needed_support(found, diagonal_px)
+    evidence = found.run_support * max(found.continuity, 0.0) ** 2
+    return bool(
+        min(found.support, found.turn_support) >= needed
+        and evidence >= EVIDENCE_SHARE * needed
         and found.support * found.seen >= MIN_SHARE
         and found.span >= MIN_SPAN
-        and found.axis_ratio_error <= MAX_AXIS_RATIO_ERROR
     )
+
+
+def _is_whole(found: Refined) -> bool:
+    shows_ends = found.ellipse[3] > ENDS_SEEN_BELOW_RATIO * found.ellipse[2]
+    return found.axis_ratio_error <= MAX_AXIS_RATIO_ERROR and (
+        shows_ends or found.end_support >= MIN_END_SUPPORT
+    )
+
+
+def _is_level(found: Refined) -> bool:
+    """Whether a level table, seen by a camera held level, may show a dish tilted like this."""
+    _, _, a, b, theta = found.ellipse
+    sine = min(b / a, 1.0)
+    cosine = float(np.sqrt(1 - sine**2))
+    return bool(cosine * abs(np.sin(theta)) <= MAX_ASIDE_SINE * sine + MAX_ROLL_SINE * cosine)
 
 
 def _own_support(candidate: Refined, better: list[Refined]) -> float:
@@ -61,6 +136,24 @@ def _own_support(candidate: Refined, better: list[Refined]) -> float:
 def _same_dish(rim: Refined, dish: Refined) -> bool:
     """Inner and outer rim, or rim and foot, of one dish."""
     one, other = rim.ellipse, dish.ellipse
-    offset = float(np.hypot(*(one[:2] - other[:2])))
-    alike = abs(one[3] / one[2] - other[3] / other[2]) < SAME_DISH_RATIO
-    return alike and offset < SAME_DISH_OFFSET * max(one[3], other[3])
+    larger = one if one[2] > other[2] else other
+    dx, dy = one[:2] - other[:2]
+    across = abs(dx * np.cos(larger[4]) + dy * np.sin(larger[4]))
+    along = abs(dy * np.cos(larger[4]) - dx * np.sin(larger[4]))
+    reach = max(SAME_DISH_OFFSET * larger[3], SAME_DISH_DEPTH * larger[2])
+    return bool(across < SAME_DISH_OFFSET * larger[2] and along < reach)
+
+
+def _lies_on(rim: Refined, dish: Refined) -> bool:
+    """Food on a dish: its centre inside the rim, and much smaller."""
+    inside = distances_px(dish.ellipse, rim.ellipse[None, :2])[0] < 0
+    return bool(inside) and rim.ellipse[2] < ON_DISH_SIZE * dish.ellipse[2]
+
+
+def _stands_on(rim: Refined, dish: Refined) -> bool:
+    """An upright round thing, such as a fruit: rounder than the dish that its foot is in."""
+    _, points, _ = outline(rim.ellipse, 36)
+    foot = points[points[:, 1].argmax()]
+    inside = distances_px(dish.ellipse, foot[None])[0] < 0
+    rounder = rim.ellipse[3] / rim.ellipse[2] - dish.ellipse[3] / dish.ellipse[2]
+    return bool(inside and rounder > UPRIGHT_RATIO and rim.ellipse[2] < dish.ellipse[2])

@@ -1,4 +1,4 @@
-"""Straight edges in a picture: line segments with their direction, contrast and exactness.
+"""How line segments are found.
 
 The method joins two known ideas. Neighbouring pixels whose gradients point the same way form a
 line-support region (Burns, Hanson and Riseman, Extracting Straight Lines, PAMI 1986): directions
@@ -19,90 +19,47 @@ from PIL import Image
 from scipy import ndimage
 from skimage.measure import label
 
-Floats = NDArray[np.float64]
+from auditor.line_segments.segments import Floats, LineSegments
+
 Gradients = NDArray[np.float32]
 
 ANALYSIS_SIDE_PX = 512  # longest side; a table edge is hundreds of pixels long, a weave is gone
 SMOOTHING_PX = 1.0  # standard deviation; grain and JPEG blocks vanish, edges 3 px apart stay two
 TRUNCATE = 3.0  # standard deviations; 0.3 % of the smoothing window lies beyond
 MIN_GRADIENT = 0.012  # per px, of full scale; the middle of a step of 3 % of full scale
-N_SECTORS = 16  # of the full turn: 22.5 degrees each, as Burns and others chose for clean edges
+N_SECTORS = 16  # of the full turn; narrower than Burns' 45 degrees, so that an arc falls apart
 MIN_REGION_PX = 24  # a region of fewer pixels cannot hold a segment of `MIN_LENGTH_PX`
 MIN_LENGTH_PX = 14.0  # below, the direction of a segment is uncertain by more than 2 degrees
 MIN_OWN_SHARE = 0.5  # a region that loses more of its pixels to others is no region (Burns)
-MAX_SPREAD_PX = 2.2  # across the line; a blurred step of 1.5 px keeps 1.9, a soft shadow is wider
+MAX_SPREAD_PX = 2.2  # across the line; a step blurred by 1.5 px has 1.8, a soft shadow more
 MAX_TURN_DEG = 9.0  # of the gradient, end to end; an arc that fills a sector turns by 22.5
 
 
-@dataclass(frozen=True, slots=True)
-class LineSegments:
-    """Straight edges, n of them, in pixels of a reduced picture.
-
-    Attributes
-    ----------
-    width, height : int
-        Of the reduced picture; positions are (x, y) from its upper left corner.
-    centres : (n, 2) float array
-        Middle of each segment.
-    directions : (n, 2) float array
-        Unit vectors along the segments, y downwards.
-    lengths_px : (n,) float array
-    contrasts : (n,) float array
-        Height of the step across the edge, in [0, 1] of the sRGB scale.
-    """
-
-    width: int
-    height: int
-    centres: Floats
-    directions: Floats
-    lengths_px: Floats
-    contrasts: Floats
-
-    def __len__(self) -> int:
-        return int(self.lengths_px.size)
-
-    @property
-    def angles_deg(self) -> Floats:
-        """Angle of each, in (-90, 90], rising to the right is positive."""
-        angles = np.degrees(np.arctan2(-self.directions[:, 1], self.directions[:, 0]))
-        folded = np.mod(angles + 90, 180) - 90
-        return np.where(folded <= -90, 90.0, folded)
-
-    def chosen(self, which: NDArray[np.bool_] | NDArray[np.intp]) -> LineSegments:
-        """Return some of the segments, by mask or by index."""
-        return LineSegments(
-            self.width,
-            self.height,
-            self.centres[which],
-            self.directions[which],
-            self.lengths_px[which],
-            self.contrasts[which],
-        )
-
-
-def find_line_segments(pixels: NDArray[np.uint8]) -> LineSegments:
+def find_line_segments(pixels: NDArray[np.uint8], side_px: int = ANALYSIS_SIDE_PX) -> LineSegments:
     """Find the straight edges in a picture.
 
     Parameters
     ----------
     pixels : (H, W, 3) uint8 array
         sRGB.
+    side_px : int
+        Longest side of the reduced picture; a smaller one sees edges that are out of focus.
 
     Returns
     -------
     LineSegments
         In no order; empty for a picture without edges.
     """
-    reduced = _reduced(pixels)
+    reduced = _reduced(pixels, side_px)
     height, width = reduced.shape[:2]
     across, down = _gradients(reduced)
     regions = _support_regions(across, down)
     return _fit(regions, across, down, width, height)
 
 
-def _reduced(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
+def _reduced(pixels: NDArray[np.uint8], side_px: int) -> NDArray[np.uint8]:
     height, width = pixels.shape[:2]
-    scale = ANALYSIS_SIDE_PX / max(height, width)
+    scale = side_px / max(height, width)
     if scale >= 1:
         return pixels
     size = (max(1, round(width * scale)), max(1, round(height * scale)))

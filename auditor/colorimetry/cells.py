@@ -1,0 +1,71 @@
+"""A picture as a coarse grid of cells: the mean light of each, and masks on the same grid."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from auditor.colorimetry.srgb import LINEAR_FROM_BYTE
+
+SAMPLES_PER_CELL = 3
+"""Pixels read along each side of a cell; nine of them average grain and cost a tenth of all."""
+
+
+def _edges(length: int, n_cells: int) -> NDArray[np.intp]:
+    """First index of each of `n_cells` cells over `length` pixels, alike from both ends."""
+    edges: NDArray[np.intp] = np.rint(np.arange(n_cells) * (length / n_cells)).astype(np.intp)
+    return edges
+
+
+def cell_means(values: NDArray[np.floating], n_rows: int, n_columns: int) -> NDArray[np.floating]:
+    """Mean of (H, W, ...) values over each of (n_rows, n_columns) cells."""
+    height, width = values.shape[:2]
+    rows, columns = _edges(height, n_rows), _edges(width, n_columns)
+    sums = np.add.reduceat(np.add.reduceat(values, rows, axis=0), columns, axis=1)
+    counts = np.outer(np.diff(rows, append=height), np.diff(columns, append=width))
+    means: NDArray[np.floating] = sums / counts.astype(values.dtype).reshape(
+        counts.shape + (1,) * (values.ndim - 2)
+    )
+    return means
+
+
+def grid_shape(height: int, width: int, longest_side: int) -> tuple[int, int]:
+    """Rows and columns of a grid of nearly square cells, never finer than the pixels."""
+    scale = min(1.0, longest_side / max(height, width))
+    return max(1, round(height * scale)), max(1, round(width * scale))
+
+
+def _samples(length: int, n_cells: int) -> NDArray[np.intp]:
+    """Indices of `SAMPLES_PER_CELL` pixels evenly over each cell, alike from both ends."""
+    n_samples = n_cells * min(SAMPLES_PER_CELL, -(-length // n_cells))
+    samples = ((np.arange(n_samples) + 0.5) * length / n_samples).astype(np.intp)
+    half = n_samples // 2  # a tie of rounding must fall alike in a mirrored picture
+    samples[n_samples - half :] = length - 1 - samples[:half][::-1]
+    return samples
+
+
+def cell_light(pixels: NDArray[np.uint8], longest_side: int) -> NDArray[np.float32]:
+    """Mean linear sRGB of a grid of cells over (H, W, 3) uint8 sRGB pixels.
+
+    Light is averaged, not code values: a cell has the colour that the eye sees from afar.
+
+    Returns
+    -------
+    (rows, columns, 3) float32 array
+        The longest side has `longest_side` cells, or fewer where the picture has fewer pixels.
+    """
+    height, width = pixels.shape[:2]
+    n_rows, n_columns = grid_shape(height, width, longest_side)
+    rows, columns = _samples(height, n_rows), _samples(width, n_columns)
+    light = np.take(LINEAR_FROM_BYTE, pixels[np.ix_(rows, columns)])
+    blocks = light.reshape(n_rows, len(rows) // n_rows, n_columns, len(columns) // n_columns, 3)
+    means: NDArray[np.float32] = blocks.mean(axis=(1, 3))
+    return means
+
+
+def mask_on_grid(mask: NDArray[np.bool_], n_rows: int, n_columns: int) -> NDArray[np.bool_]:
+    """Take a (h, w) mask of the whole frame at the centres of a grid of cells."""
+    height, width = mask.shape
+    rows = ((np.arange(n_rows) + 0.5) * height / n_rows).astype(np.intp)
+    columns = ((np.arange(n_columns) + 0.5) * width / n_columns).astype(np.intp)
+    return mask[np.ix_(rows, columns)]

@@ -1,0 +1,129 @@
+"""Camera elevation: the rims' joint word, and how far to trust it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import erf
+
+from auditor.geometry import Ellipse
+from auditor.measurements.camera_elevation.circle_pose import focal_length_in_diagonals
+from auditor.measurements.camera_elevation.consensus import (
+    Consensus,
+    find_consensus,
+    read_rim,
+)
+from auditor.quantity import Quantity
+from auditor.reasons import Reason
+
+TOLERANCE_DEG = 10.0  # the steps that a plan speaks in (level, 25, 45, 75, overhead) are wider
+ROUND_RATIO = 0.9  # rounder, it may as well be a ball: an orange is round from everywhere
+MIN_ROUND_FRACTION = 0.1  # of the diagonal: a lone round thing smaller than this says nothing
+MIN_AGREEING_SHARE = 0.55  # of the weight; less is a quarrel
+
+# Share of rims of so much support that were no level rim of a dish, among those drawn on
+# photographs of dishes and on rendered tables and looked at.
+SUPPORTS = (0.55, 0.75, 0.95)
+DOUBTS = (0.35, 0.2, 0.03)
+KNOWN_LENS_ERROR_DEG = 2.5  # dishes that do not lie quite level, aim off the middle of a crop
+ASSUMED_LENS_ERROR_DEG = 4.5  # a dish 0.1 diagonals off the middle, 28 mm or 100 mm for 50 mm
+
+
+@dataclass(frozen=True, slots=True)
+class CameraElevation:
+    """How far above the table plane the camera looks down.
+
+    Attributes
+    ----------
+    deg : float
+        In [0, 90]: 0 level with the table, 90 straight down, along the optical axis; the
+        quantity's tolerance is in degrees.
+    ellipses : tuple of Ellipse
+        The rims that it was read from.
+    """
+
+    deg: float
+    ellipses: tuple[Ellipse, ...]
+
+
+def measure_camera_elevation(
+    rims: Sequence[tuple[Ellipse, float, float]],
+    width: int,
+    height: int,
+    focal_length_35mm: float | None,
+) -> Quantity[CameraElevation]:
+    """Join the elevations that single rims speak of.
+
+    Parameters
+    ----------
+    rims
+        Ellipse, support and standard error of the axis ratio of each.
+    width, height : int
+        Of the frame, in any unit in the right proportion.
+    focal_length_35mm : float or None
+        From EXIF; a normal lens (50 mm) is assumed where it is not known, with less confidence.
+
+    Returns
+    -------
+    Quantity of CameraElevation
+        Undetermined where there is no rim, or only small round ones that may be balls
+        (`Reason.NO_ROUND_RIM`), and where no rims with most of the weight lie in one plane
+        (`Reason.RIMS_DISAGREE`).
+
+    Notes
+    -----
+    Near 90 degrees a rim is nearly a circle and its plane ill-conditioned: an axis ratio of
+    0.97 is 76 degrees, and 0.99 still 82.
+    """
+    focal_length = focal_length_in_diagonals(focal_length_35mm)
+    readings = [
+        read_rim(ellipse, support, error, (width, height), focal_length)
+        for ellipse, support, error in _telling(rims)
+    ]
+    if not readings:
+        return Quantity.undetermined(Reason.NO_ROUND_RIM)
+    consensus = find_consensus(readings)
+    if consensus.share < MIN_AGREEING_SHARE:
+        return Quantity.undetermined(Reason.RIMS_DISAGREE)
+    return Quantity.measured(
+        CameraElevation(consensus.elevation_deg, tuple(r.ellipse for r in consensus.readings)),
+        confidence=_confidence(consensus, focal_length_known=focal_length_35mm is not None),
+        tolerance=TOLERANCE_DEG,
+    )
+
+
+def _telling(
+    rims: Sequence[tuple[Ellipse, float, float]],
+) -> list[tuple[Ellipse, float, float]]:
+    """Leave out round things that may be balls, unless a large rim is as round."""
+    largest = max((ellipse for ellipse, _, _ in rims), key=_semi_major, default=None)
+    if largest is None:
+        return []
+    may_be_round = _ratio(largest) > ROUND_RATIO and _semi_major(largest) > MIN_ROUND_FRACTION
+    return [rim for rim in rims if may_be_round or _ratio(rim[0]) <= ROUND_RATIO]
+
+
+def _semi_major(ellipse: Ellipse) -> float:
+    return ellipse.semi_axes[0]
+
+
+def _ratio(ellipse: Ellipse) -> float:
+    return ellipse.semi_axes[1] / ellipse.semi_axes[0]
+
+
+def _confidence(consensus: Consensus, *, focal_length_known: bool) -> float:
+    """Probability that the error is within the tolerance.
+
+    That a rim is one, and lies level, grows with its support; each further rim that agrees
+    halves the doubt; weight that disagrees adds to it.
+    """
+    best = max(consensus.readings, key=lambda reading: reading.weight)
+    doubt = float(np.interp(best.support, SUPPORTS, DOUBTS))
+    doubt *= 0.5 ** (len(consensus.readings) - 1)
+    is_rim = (1 - doubt) * consensus.share
+    model_error_deg = KNOWN_LENS_ERROR_DEG if focal_length_known else ASSUMED_LENS_ERROR_DEG
+    error_deg = float(np.hypot(consensus.error_deg, model_error_deg))
+    within = float(erf(TOLERANCE_DEG / error_deg / np.sqrt(2)))
+    return is_rim * within

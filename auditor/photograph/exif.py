@@ -1,0 +1,235 @@
+"""What EXIF (CIPA DC-008-2019) says of the camera, of the subject's place and of the maker.
+
+Of a position on earth only its presence is kept; serial numbers, owners and the makers' own
+notes are never looked at.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+import piexif
+from PIL import Image
+
+from auditor.photograph.exif_block import is_well_formed
+from auditor.photograph.photograph import CameraSettings
+
+_PREFIX = b"Exif\x00\x00"
+_GPS_DIRECTORY = 0x8825
+_GPS_LATITUDE, _GPS_LONGITUDE = 2, 4
+
+_MAIN, _PHOTO = piexif.ImageIFD, piexif.ExifIFD
+
+# Tag 0x8827 holds 16 bits; this value says that the speed is in another tag (section 4.6.5).
+_ISO_OVERFLOW = 65535
+
+FULL_FRAME_DIAGONAL_MM = math.hypot(36, 24)
+_MM_PER_UNIT = {2: 25.4, 3: 10.0}  # FocalPlaneResolutionUnit: inch (the default), centimetre
+_DEFAULT_UNIT = 2
+
+# The focal plane's resolution holds for the camera's own pixels only. A file that was made smaller
+# later often keeps it and would then seem to come from a smaller sensor, so that the size it
+# leads to is believed only where cameras of that size are made. Width and height in millimetres;
+# common practice of the makers, from memory.
+_SENSORS_MM = (
+    (53.4, 40.0),
+    (43.8, 32.9),
+    (36.0, 24.0),
+    (28.7, 19.0),
+    (23.6, 15.7),
+    (22.3, 14.9),
+    (17.3, 13.0),
+    (13.2, 8.8),
+)
+_SENSOR_TOLERANCE_FRACTION = 0.03  # sensors of one name differ by that much among makers
+
+_LARGEST_APEX = 32  # 2^32 s or its inverse: beyond it the field is broken, whatever was meant
+_LONGEST_TEXT = 300  # characters; a field of free text may be of any length
+
+
+@dataclass(frozen=True, slots=True)
+class ExifFields:
+    """The two directories of EXIF that are used, by tag number.
+
+    Attributes
+    ----------
+    main, photo : dict
+        Of the picture (TIFF tags) and of the exposure; empty where there is no readable EXIF.
+    has_gps : bool
+        Whether there is a latitude or a longitude.
+    """
+
+    main: dict[int, Any] = field(default_factory=dict)
+    photo: dict[int, Any] = field(default_factory=dict)
+    has_gps: bool = False
+
+
+def read_exif(image: Image.Image) -> ExifFields:
+    """Fields of an opened picture's EXIF block; none of them where it is broken."""
+    block = _block(image)
+    has_gps = _has_position(image)
+    try:
+        directories = piexif.load(block) if is_well_formed(block) else {}
+    except Exception:  # piexif raises whatever a broken field leads to
+        return ExifFields(has_gps=has_gps)
+    place = directories.get("GPS", {})
+    has_gps = has_gps or _GPS_LATITUDE in place or _GPS_LONGITUDE in place
+    return ExifFields(directories.get("0th", {}), directories.get("Exif", {}), has_gps)
+
+
+def camera_settings(fields: ExifFields) -> CameraSettings:
+    """What EXIF says of the camera; None where it says nothing or nothing that can be."""
+    main, photo = fields.main, fields.photo
+    focal_length_mm = positive(photo.get(_PHOTO.FocalLength))
+    return CameraSettings(
+        make=text(main.get(_MAIN.Make)),
+        model=text(main.get(_MAIN.Model)),
+        lens=text(photo.get(_PHOTO.LensModel)),
+        focal_length_mm=focal_length_mm,
+        focal_length_35mm=_focal_length_35mm(photo, focal_length_mm),
+        exposure_time_s=_exposure_time_s(photo),
+        f_number=_f_number(photo),
+        iso=_iso(photo),
+        taken=_taken(fields),
+        has_gps=fields.has_gps,
+    )
+
+
+def text(value: object) -> str | None:
+    """Text of a field: UTF-8 where it is valid, else Latin-1; None where nothing is left.
+
+    EXIF ends a text with NUL and parts the two holders of a copyright by one.
+    """
+    if not isinstance(value, bytes):
+        return None
+    try:
+        decoded = value.decode("utf-8")
+    except UnicodeDecodeError:
+        decoded = value.decode("latin-1")
+    parts = ("".join(c for c in part if c.isprintable()).strip() for part in decoded.split("\0"))
+    return ", ".join(part for part in parts if part)[:_LONGEST_TEXT] or None
+
+
+def numbers(value: object) -> tuple[float, ...]:
+    """Numbers of a field; a rational without a denominator counts as none at all.
+
+    piexif gives an integer, a pair (numerator, denominator) or a tuple of either; pairs are told
+    from two integers by `positive`, which knows that its field is rational.
+    """
+    items = value if isinstance(value, tuple) else (value,)
+    return tuple(float(item) for item in items if isinstance(item, int | float))
+
+
+def positive(value: object) -> float | None:
+    """A rational greater than zero and finite, else None."""
+    if not isinstance(value, tuple) or len(value) != 2:  # a rational is a pair
+        return None
+    pair = numbers(value)
+    if len(pair) != len(value) or pair[1] == 0:
+        return None
+    ratio = pair[0] / pair[1]
+    return ratio if ratio > 0 else None
+
+
+def _block(image: Image.Image) -> bytes:
+    block = image.info.get("exif")
+    if not isinstance(block, bytes) and image.format == "TIFF":
+        try:
+            block = image.getexif().tobytes()
+        except Exception:  # the TIFF's own tags may be as broken as any EXIF
+            block = None
+    return block.removeprefix(_PREFIX) if isinstance(block, bytes) else b""
+
+
+def _has_position(image: Image.Image) -> bool:
+    """Asked of Pillow too, so that a block which piexif refuses cannot hide a position."""
+    try:
+        place = image.getexif().get_ifd(_GPS_DIRECTORY)
+    except Exception:  # broken EXIF raises whatever its broken field leads to
+        return False
+    return _GPS_LATITUDE in place or _GPS_LONGITUDE in place
+
+
+def _exposure_time_s(photo: dict[int, Any]) -> float | None:
+    time_s = positive(photo.get(_PHOTO.ExposureTime))
+    if time_s is not None:
+        return time_s
+    speed = _apex(photo.get(_PHOTO.ShutterSpeedValue))
+    return None if speed is None else 2.0**-speed
+
+
+def _f_number(photo: dict[int, Any]) -> float | None:
+    f_number = positive(photo.get(_PHOTO.FNumber))
+    if f_number is not None:
+        return f_number
+    aperture = _apex(photo.get(_PHOTO.ApertureValue))
+    return None if aperture is None else 2.0 ** (aperture / 2)
+
+
+def _apex(value: object) -> float | None:
+    """An APEX value (annex C), which may be zero or below."""
+    pair = numbers(value)
+    if len(pair) != 2 or pair[1] == 0:  # a rational is a pair
+        return None
+    ratio = pair[0] / pair[1]
+    return ratio if abs(ratio) <= _LARGEST_APEX else None
+
+
+def _iso(photo: dict[int, Any]) -> int | None:
+    speed = next(iter(numbers(photo.get(_PHOTO.ISOSpeedRatings))), 0)
+    if speed == _ISO_OVERFLOW:
+        wide = (_PHOTO.RecommendedExposureIndex, _PHOTO.ISOSpeed)
+        speed = next((n for tag in wide for n in numbers(photo.get(tag)) if n > 0), speed)
+    return int(speed) if speed > 0 else None
+
+
+def _taken(fields: ExifFields) -> str | None:
+    written = text(fields.photo.get(_PHOTO.DateTimeOriginal))
+    written = written or text(fields.main.get(_MAIN.DateTime))
+    try:
+        return datetime.strptime(written or "", "%Y:%m:%d %H:%M:%S").isoformat()
+    except ValueError:
+        return None
+
+
+def _focal_length_35mm(photo: dict[int, Any], focal_length_mm: float | None) -> float | None:
+    """Focal length with the same angle of view, along the diagonal, on 36 by 24 mm.
+
+    The tag's value is an integer and 0 where it is unknown (section 4.6.5).
+    """
+    given = next(iter(numbers(photo.get(_PHOTO.FocalLengthIn35mmFilm))), 0.0)
+    if given > 0:
+        return given
+    diagonal_mm = _sensor_diagonal_mm(photo)
+    if focal_length_mm is None or diagonal_mm is None:
+        return None
+    return focal_length_mm * FULL_FRAME_DIAGONAL_MM / diagonal_mm
+
+
+def _sensor_diagonal_mm(photo: dict[int, Any]) -> float | None:
+    unit = next(iter(numbers(photo.get(_PHOTO.FocalPlaneResolutionUnit))), _DEFAULT_UNIT)
+    mm_per_unit = _MM_PER_UNIT.get(int(unit))
+    sides_mm = [
+        _side_mm(photo.get(pixels), photo.get(resolution), mm_per_unit)
+        for pixels, resolution in (
+            (_PHOTO.PixelXDimension, _PHOTO.FocalPlaneXResolution),
+            (_PHOTO.PixelYDimension, _PHOTO.FocalPlaneYResolution),
+        )
+    ]
+    long_mm, short_mm = max(sides_mm), min(sides_mm)
+    known = any(
+        abs(long_mm / width - 1) <= _SENSOR_TOLERANCE_FRACTION
+        and abs(short_mm / height - 1) <= _SENSOR_TOLERANCE_FRACTION
+        for width, height in _SENSORS_MM
+    )
+    return math.hypot(long_mm, short_mm) if known else None
+
+
+def _side_mm(pixels: object, resolution: object, mm_per_unit: float | None) -> float:
+    """A sensor's side in millimetres; 0 where it cannot be told."""
+    n_pixels = next(iter(numbers(pixels)), 0.0)
+    per_unit = positive(resolution)
+    return n_pixels / per_unit * mm_per_unit if per_unit and mm_per_unit else 0.0

@@ -1,0 +1,58 @@
+"""What a decoder's failure means, in words for the photographer."""
+
+from __future__ import annotations
+
+from PIL import Image, UnidentifiedImageError
+
+from auditor.errors import UnreadablePictureError
+from auditor.photograph.containers import TIFF, declared_size_px, is_cut_short
+from auditor.reasons import RefusalReason
+
+
+def refusal_after(error: Exception, data: bytes, kind: str) -> UnreadablePictureError:
+    """The refusal that tells what is wrong with a file which a decoder gave up.
+
+    Parameters
+    ----------
+    error : Exception
+        What the decoder raised.
+    data : bytes
+        The file.
+    kind : str
+        As `auditor.photograph.containers.recognise` told it.
+    """
+    size = declared_size_px(data, kind)
+    if isinstance(error, MemoryError | Image.DecompressionBombError):
+        return UnreadablePictureError(
+            RefusalReason.TOO_LARGE,
+            "The picture needs more memory than there is to decode it; export it smaller.",
+        )
+    if size is not None and min(size) == 0:
+        return UnreadablePictureError(
+            RefusalReason.NO_PIXELS,
+            "The file says that the picture is 0 pixels wide or high; export it again.",
+        )
+    if is_cut_short(data, kind) or "truncated" in str(error).lower():
+        return UnreadablePictureError(
+            RefusalReason.TRUNCATED,
+            "The file ends before the picture does, as after a copy that was broken off; "
+            "copy or export it again.",
+        )
+    if kind == TIFF and size is not None and isinstance(error, UnidentifiedImageError):
+        return UnreadablePictureError(
+            RefusalReason.UNSUPPORTED,
+            "This layout of TIFF (its bits, channels or compression) is not read here; "
+            "export it again as TIFF with 8 or 16 bits per channel, or as JPEG.",
+        )
+    return UnreadablePictureError(
+        RefusalReason.DAMAGED,
+        f"The {kind} picture's data are damaged ({_said(error)}); copy or export it again.",
+    )
+
+
+def _said(error: Exception) -> str:
+    """The decoder's own words, unless they speak of this program's innards."""
+    said = str(error).strip()
+    if not said or "object at 0x" in said or not isinstance(error, OSError | SyntaxError):
+        return "it cannot be decoded"
+    return said

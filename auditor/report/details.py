@@ -1,0 +1,242 @@
+"""Everything measured in one picture, as rows of name, value and how sure it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from auditor.report.numbers import (
+    aspect,
+    count,
+    decimal,
+    degrees,
+    file_name,
+    kelvin,
+    listed,
+    moment,
+    percent,
+)
+from auditor.report.record import CameraRecord, Estimated, GroundRecord, MeasuredImageRecord
+from auditor.report.values import Cell, amount
+from auditor.report.wording import camera_words, diagonal_words, light_text, place_text
+
+MOST_TECHNIQUES = 3  # the nearest ones; the rest stands in the table of measurements
+
+
+@dataclass(frozen=True, slots=True)
+class Detail:
+    """One row: what, its value, how sure, or why it could not be told."""
+
+    title: str
+    value: Cell
+    certainty: str
+
+
+def details_of(image: MeasuredImageRecord) -> tuple[Detail, ...]:
+    """All rows of a picture."""
+    return tuple(make(image) for make in ROWS)
+
+
+def certainty(estimate: Estimated | None, unit: str) -> str:
+    """Say how probable it is that the error is within the tolerance."""
+    if estimate is None or estimate.confidence is None or estimate.tolerance is None:
+        return ""
+    return f"within {amount(estimate.tolerance, unit)}: {percent(estimate.confidence)} probable"
+
+
+def _reason(image: MeasuredImageRecord, quantity: str) -> Cell:
+    reason = image.reasons.get(quantity)
+    return Cell(reason.message if reason else "Could not be told.")
+
+
+def _subject(image: MeasuredImageRecord) -> Detail:
+    subject = image.subject
+    if subject.centroid is None or subject.area_fraction is None:
+        return Detail("Subject", _reason(image, "subject"), "")
+    origin = {
+        "estimated": "found in the picture",
+        "metadata": "named in the file’s metadata",
+        "plan": "as planned",
+    }[subject.source]
+    size = f"{percent(subject.area_fraction)} of the frame"
+    text = f"{place_text(*subject.centroid)}; {size}; {origin}"
+    return Detail("Subject", Cell(text), certainty(subject, "fraction of diagonal"))
+
+
+def _elements(image: MeasuredImageRecord) -> Detail:
+    if not image.elements:
+        return Detail("Supporting elements", Cell("none found"), "")
+    sizes = listed([percent(element.area_fraction) for element in image.elements])
+    return Detail(
+        "Supporting elements", Cell(f"{len(image.elements)}, covering {sizes} of the frame"), ""
+    )
+
+
+def _space(image: MeasuredImageRecord) -> Detail:
+    space = image.negative_space
+    if space.fraction is None:
+        return Detail("Empty space", _reason(image, "negative_space"), "")
+    side = f", mostly {space.side}" if space.side not in {None, "none"} else ""
+    return Detail(
+        "Empty space",
+        Cell(f"{percent(space.fraction)} of the frame{side}"),
+        certainty(space, "fraction of frame"),
+    )
+
+
+def _diagonal(image: MeasuredImageRecord) -> Detail:
+    diagonal = image.diagonal
+    if diagonal is None:
+        return Detail("Diagonal", _reason(image, "diagonal"), "")
+    drawn = "edges" if diagonal.drawn_by == "edges" else "the arrangement"
+    text = (
+        f"{degrees(diagonal.angle_deg, signed=True)}, {diagonal_words(diagonal.angle_deg)}, drawn "
+        f"by {drawn}; strength {decimal(diagonal.strength, 2)} of 1"
+    )
+    return Detail("Diagonal", Cell(text), certainty(diagonal, "deg"))
+
+
+def _technique(image: MeasuredImageRecord) -> Detail:
+    if not image.technique_fit:
+        return Detail("Nearest techniques", _reason(image, "subject"), "")
+    nearest = sorted(image.technique_fit.items(), key=lambda pair: pair[1].distance)
+    said = [f"{name} {decimal(fit.distance, 2)}" for name, fit in nearest[:MOST_TECHNIQUES]]
+    return Detail("Nearest techniques", Cell(f"{', '.join(said)} of the diagonal away"), "")
+
+
+def _camera_angle(image: MeasuredImageRecord) -> Detail:
+    elevation = image.camera_elevation
+    if elevation.deg is None:
+        return Detail("Camera angle", _reason(image, "camera_elevation"), "")
+    rims = count(len(elevation.ellipses), "rim")
+    text = f"{degrees(elevation.deg)}, {camera_words(elevation.deg)}; read from {rims}"
+    return Detail("Camera angle", Cell(text), certainty(elevation, "deg"))
+
+
+def _light(image: MeasuredImageRecord) -> Detail:
+    if image.light.clock is None:
+        return Detail("Light", _reason(image, "light"), "")
+    return Detail("Light", Cell(light_text(image.light.clock)), certainty(image.light, "h"))
+
+
+def _roll(image: MeasuredImageRecord) -> Detail:
+    if image.roll.deg is None:
+        return Detail("Level", _reason(image, "roll"), "")
+    deg = image.roll.deg
+    way = "" if deg == 0 else f", rising to the {'right' if deg > 0 else 'left'}"
+    return Detail("Level", Cell(degrees(abs(deg), 1) + way), certainty(image.roll, "deg of tilt"))
+
+
+def _temperature(image: MeasuredImageRecord) -> Detail:
+    found = image.colour_temperature
+    if found.cct_k is None or found.duv is None or found.mired is None:
+        return Detail("Colour temperature", _reason(image, "colour_temperature"), "")
+    text = (
+        f"{kelvin(found.cct_k)} ({decimal(found.mired, 0)} mired), "
+        f"Duv {decimal(found.duv, 3, signed=True)}"
+    )
+    if len(found.clusters) > 1:
+        lights = [f"{kelvin(c.cct_k)} on {percent(c.share)}" for c in found.clusters]
+        text += f"; mixed light: {listed(lights)} of the neutrals"
+    return Detail("Colour temperature", Cell(text), certainty(found, "mired"))
+
+
+def _palette(image: MeasuredImageRecord) -> Detail:
+    said = ", ".join(f"{swatch.hex} {percent(swatch.share)}" for swatch in image.palette)
+    return Detail("Palette", Cell(said), "")
+
+
+def _background(image: MeasuredImageRecord) -> Detail:
+    return _ground(image, "background", "Background", image.background)
+
+
+def _surface(image: MeasuredImageRecord) -> Detail:
+    return _ground(image, "surface", "Surface", image.surface)
+
+
+def _ground(
+    image: MeasuredImageRecord, quantity: str, title: str, ground: GroundRecord | None
+) -> Detail:
+    if ground is None:
+        return Detail(title, _reason(image, quantity), "")
+    text = f"{ground.hex}, {percent(ground.share)} of the frame"
+    return Detail(title, Cell(text), certainty(ground, "CIEDE2000"))
+
+
+def _tone(image: MeasuredImageRecord) -> Detail:
+    tone = image.tone
+    text = (
+        f"mean lightness {decimal(tone.mean_lightness, 0)} of 100, contrast "
+        f"{decimal(tone.contrast, 0)}, exposure {decimal(tone.exposure_ev, 1, signed=True)} EV "
+        f"from middle grey; clipped {percent(tone.clipped_highlights)} light, "
+        f"{percent(tone.clipped_shadows)} dark"
+    )
+    return Detail("Tone", Cell(text), "")
+
+
+def _focus(image: MeasuredImageRecord) -> Detail:
+    focus = image.focus
+    if focus.subject_in_focus is None or focus.subject_sharpness is None:
+        return Detail("Focus", _reason(image, "focus"), "")
+    verdict = "on the subject" if focus.subject_in_focus else "not on the subject"
+    text = f"{verdict}; subject’s sharpness {decimal(focus.subject_sharpness, 2)} of 1"
+    if focus.sharpest_at is not None:
+        text += f"; sharpest at {place_text(*focus.sharpest_at)}"
+    sure = "" if focus.confidence is None else f"{percent(focus.confidence)} probable"
+    return Detail("Focus", Cell(text), sure)
+
+
+def _file(image: MeasuredImageRecord) -> Detail:
+    frame = f"{image.width} × {image.height} px ({aspect(image.width / image.height)})"
+    rights = [file_name(text) for text in (image.creator, image.copyright) if text]
+    return Detail("File", Cell("; ".join([frame, file_name(image.colour_profile), *rights])), "")
+
+
+def _camera(image: MeasuredImageRecord) -> Detail:
+    return Detail("Camera", Cell(capture_line(image.camera) or "the file does not say"), "")
+
+
+def capture_line(camera: CameraRecord) -> str:
+    """How the picture was taken, as photographers write it."""
+    body = " ".join(text for text in (camera.make, camera.model) if text)
+    focal = camera.focal_length_mm
+    parts = [
+        file_name(body),
+        file_name(camera.lens or ""),
+        "" if focal is None else f"{focal:g} mm",
+        "" if camera.f_number is None else f"f/{camera.f_number:g}",
+        exposure_time(camera.exposure_time_s),
+        "" if camera.iso is None else f"ISO {camera.iso}",
+        moment(camera.taken),
+    ]
+    return " · ".join(part for part in parts if part)
+
+
+LONG_EXPOSURE_S = 0.3  # from here cameras write seconds, below it fractions (common practice)
+
+
+def exposure_time(seconds: float | None) -> str:
+    """Write a shutter speed as a camera shows it."""
+    if seconds is None or seconds <= 0:
+        return ""
+    return f"{seconds:g} s" if seconds >= LONG_EXPOSURE_S else f"1/{1 / seconds:.0f} s"
+
+
+ROWS: tuple[Callable[[MeasuredImageRecord], Detail], ...] = (
+    _subject,
+    _elements,
+    _space,
+    _technique,
+    _diagonal,
+    _camera_angle,
+    _light,
+    _roll,
+    _temperature,
+    _palette,
+    _background,
+    _surface,
+    _tone,
+    _focus,
+    _file,
+    _camera,
+)

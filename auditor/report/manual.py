@@ -1,0 +1,87 @@
+"""How to read the page: what each quantity means and when not to trust it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One quantity explained."""
+
+    title: str
+    meaning: str
+    doubt: str
+
+
+MANUAL = (
+    Entry(
+        "Subject",
+        "What the picture is of: its middle (the balance point of its area), its box and its share "
+        "of the frame. A region named in the file’s metadata goes before anything found.",
+        "On a table of several equal dishes the choice is open, and the place may lie between "
+        "them.",
+    ),
+    Entry(
+        "Supporting elements",
+        "The other things placed in the frame, largest first. The plan names them; the picture "
+        "shows only that something lies there.",
+        "Small, pale or overlapping things can be missed or taken as one.",
+    ),
+    Entry(
+        "Technique",
+        "How far the subject’s middle is from the nearest line or point of the rule of thirds, the "
+        "golden ratio, the centre, the diagonals, the golden triangles or the axis of symmetry.",
+        "In a small frame full of food every technique is near; the distance then says little.",
+    ),
+    Entry(
+        "Empty space",
+        "The share of the frame that no element occupies and that the eye finds quiet, and the "
+        "side on which most of it lies.",
+        "A busy cloth or a strong grain of wood does not count as quiet, even where nothing "
+        "stands on it.",
+    ),
+    Entry(
+        "Diagonal",
+        "The strongest slanted line, drawn by edges or by the arrangement of the elements. Rising "
+        "runs from the lower left to the upper right.",
+        "Where several lines compete, the second strongest may be the one you see.",
+    ),
+    Entry(
+        "Camera angle",
+        "Degrees above the table, 0 level with it and 90 straight down, read from how round the "
+        "rims of plates, bowls and cups appear.",
+        "Oval dishes, cut-off rims and very wide lenses mislead it.",
+    ),
+    Entry(
+        "Light",
+        "Where the key light stands on a clock around the subject seen from above, the camera at "
+        "6: 12 is back light, 9 comes from the left, 3 from the right.",
+        "Even light, several lights or glossy dishes leave it uncertain.",
+    ),
+    Entry(
+        "Colour temperature",
+        "Of the greys and whites in the finished picture as displayed; a neutral picture reads "
+        "about 6500 K. Differences are in mired, where equal steps look about equal.",
+        "A picture without anything grey or white has nothing to read it from; a cream plate reads "
+        "as warm light.",
+    ),
+    Entry(
+        "Palette, background, surface",
+        "The main colours with their shares; the colour of what stands behind and of what the food "
+        "stands on. Differences are CIEDE2000 (ΔE₀₀): about 1 can just be seen side by side.",
+        "From overhead there is only a surface, and a blurred background blends into it.",
+    ),
+    Entry(
+        "Tone and focus",
+        "Lightness, contrast and exposure of the whole frame; whether the sharpest part lies on "
+        "the subject.",
+        "Smooth food such as cream or soup has little to be sharp in.",
+    ),
+    Entry(
+        "The set",
+        "Each picture beside all others: the centre is the median, the spread a robust standard "
+        "deviation. A picture leaves the set when it is further off than chance and habit explain.",
+        "Variety is often meant. In a set of few pictures nobody can say which is the exception.",
+    ),
+)

@@ -1,0 +1,163 @@
+"""The set as the page shows it: charts, colours side by side, groups and near-duplicates."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from auditor.colorimetry import hex_from_lab
+from auditor.report.charts import Strip, strip_chart, value_text
+from auditor.report.dial_chart import DialChart, dial_chart
+from auditor.report.dots import furthest
+from auditor.report.links import Link, link_to
+from auditor.report.patches import Patch, palette_bar
+from auditor.report.record import (
+    AuditRecord,
+    GroupRecord,
+    MeasuredImageRecord,
+    SeriesQuantityRecord,
+    SeriesTemperatureClusterRecord,
+)
+from auditor.report.values import HEX_COLOUR, amount
+from auditor.report.wording import light_words, title
+
+BOARD_LENGTH = 100.0  # units of the drawing, which the page stretches
+MOST_OUTLIERS = 5  # under a chart; the rest folds away
+BOARD_GAP_SHARE = 0.06  # of a column's width: a hairline between pictures
+
+
+@dataclass(frozen=True, slots=True)
+class OutlierView:
+    """A picture that leaves the set, and how."""
+
+    link: Link
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class QuantityView:
+    """One quantity of the set: a strip or a dial, and who leaves it."""
+
+    title: str
+    summary: str
+    description: str
+    strip: Strip | None
+    dial: DialChart | None
+    outliers: tuple[OutlierView, ...]
+    more_outliers: tuple[OutlierView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One picture on the board of colours: its palette from dark to light, and its lightness."""
+
+    start: str
+    length: str
+    title: str
+    palette: tuple[Patch, ...]
+    grey: str
+
+
+@dataclass(frozen=True, slots=True)
+class GroupView:
+    """Pictures that share something; `colour` is empty where that is no colour."""
+
+    shared: str
+    colour: str
+    links: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesView:
+    """The set."""
+
+    quantities: tuple[QuantityView, ...]
+    board: tuple[Column, ...]
+    groups: tuple[GroupView, ...]
+    duplicates: tuple[tuple[Link, Link], ...]
+
+
+def series_view(record: AuditRecord, links: Mapping[str, Link]) -> SeriesView:
+    """Make the page's data of the set."""
+    series = record.series
+    numbers = {file: link.number for file, link in links.items()}
+    measured = [image for image in record.images if isinstance(image, MeasuredImageRecord)]
+    return SeriesView(
+        tuple(
+            _quantity(quantity, series.colour_temperature_clusters, links, numbers, len(measured))
+            for quantity in series.quantities
+            if quantity.values
+        ),
+        _board(measured, links),
+        tuple(_group(group, links) for group in series.groups),
+        tuple(
+            (link_to(first, links), link_to(second, links)) for first, second in series.duplicates
+        ),
+    )
+
+
+def _quantity(
+    quantity: SeriesQuantityRecord,
+    clusters: Sequence[SeriesTemperatureClusterRecord],
+    links: Mapping[str, Link],
+    numbers: Mapping[str, int],
+    n_measured: int,
+) -> QuantityView:
+    circular = quantity.unit == "h"
+    summary = summarise(quantity, n_measured)
+    own_clusters = clusters if quantity.quantity == "colour_temperature" else ()
+    outliers = tuple(
+        OutlierView(link_to(outlier.file, links), outlier.message) for outlier in furthest(quantity)
+    )
+    leave = f" Leaving the set: {len(outliers)}." if outliers else ""
+    return QuantityView(
+        title(quantity.quantity),
+        summary,
+        f"{summary}{leave}",
+        None if circular else strip_chart(quantity, numbers, own_clusters),
+        dial_chart(quantity, numbers) if circular else None,
+        outliers[:MOST_OUTLIERS],
+        outliers[MOST_OUTLIERS:],
+    )
+
+
+def summarise(quantity: SeriesQuantityRecord, n_measured: int) -> str:
+    """Say where the set lies, how far it spreads and of how many pictures that is known."""
+    n = len(quantity.values)
+    known = f"all {n} pictures" if n == n_measured else f"{n} of {n_measured} pictures"
+    if quantity.centre is None or quantity.spread is None:
+        return f"{known}; too few to speak of a centre".capitalize()
+    centre = value_text(quantity.centre, quantity)
+    if quantity.unit == "h":
+        return f"Middle {centre}, {light_words(quantity.centre)}; {known}"
+    spread = (
+        value_text(quantity.spread, quantity)
+        if quantity.unit in {"deg", "fraction of frame"}
+        else amount(quantity.spread, quantity.unit)
+    )
+    return f"Middle {centre}, spread {spread}; {known}"
+
+
+def _board(
+    measured: Sequence[MeasuredImageRecord], links: Mapping[str, Link]
+) -> tuple[Column, ...]:
+    pitch = BOARD_LENGTH / max(len(measured), 1)
+    return tuple(
+        Column(
+            f"{place * pitch:.3f}",
+            f"{pitch * (1 - BOARD_GAP_SHARE):.3f}",
+            f"{links[image.file].number}: {links[image.file].name}",
+            palette_bar(image.palette),
+            hex_from_lab((image.tone.mean_lightness, 0.0, 0.0)),
+        )
+        for place, image in enumerate(measured)
+    )
+
+
+def _group(group: GroupRecord, links: Mapping[str, Link]) -> GroupView:
+    colour = HEX_COLOUR.search(group.shared)
+    return GroupView(
+        group.shared[:1].upper() + group.shared[1:],
+        colour.group() if colour else "",
+        tuple(link_to(file, links) for file in group.files),
+    )

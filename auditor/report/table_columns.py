@@ -1,0 +1,141 @@
+"""The columns of the table of measurements, named like the record's fields."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from auditor.measurements.technique_fit import TECHNIQUES
+from auditor.report.record import GroundRecord, MeasuredImageRecord, Verdict
+
+Value = str | float | int | bool | None
+Column = tuple[str, Callable[[MeasuredImageRecord], Value]]
+
+N_PALETTE_COLUMNS = 5  # a picture's main colours; the record holds them all
+VERDICTS: tuple[Verdict, ...] = ("met", "close", "missed", "undecided")
+
+
+def part(values: Sequence[float] | None, index: int) -> float | None:
+    """One number of a position or rectangle that may be absent."""
+    return None if values is None else values[index]
+
+
+def _technique(name: str) -> Column:
+    def distance(image: MeasuredImageRecord) -> Value:
+        fit = image.technique_fit.get(name)
+        return None if fit is None else fit.distance
+
+    return f"technique_{name.replace(' ', '_')}_distance", distance
+
+
+def _palette(index: int) -> tuple[Column, Column]:
+    def colour(image: MeasuredImageRecord) -> Value:
+        return image.palette[index].hex if index < len(image.palette) else None
+
+    def share(image: MeasuredImageRecord) -> Value:
+        return image.palette[index].share if index < len(image.palette) else None
+
+    return (f"palette_{index + 1}_hex", colour), (f"palette_{index + 1}_share", share)
+
+
+def _verdicts(verdict: Verdict) -> Column:
+    def n(image: MeasuredImageRecord) -> Value:
+        if image.plan is None:
+            return None
+        return sum(item.verdict == verdict for item in image.plan.items)
+
+    return f"plan_n_{verdict}", n
+
+
+def _ground(name: str, of: Callable[[MeasuredImageRecord], GroundRecord | None]) -> list[Column]:
+    def field(field_name: str) -> Callable[[MeasuredImageRecord], Value]:
+        def read(image: MeasuredImageRecord) -> Value:
+            ground = of(image)
+            if ground is None:
+                return None
+            fields: dict[str, Value] = {
+                "hex": ground.hex,
+                "share": ground.share,
+                "confidence": ground.confidence,
+                "tolerance": ground.tolerance,
+            }
+            return fields[field_name]
+
+        return read
+
+    return [(f"{name}_{f}", field(f)) for f in ("hex", "share", "confidence", "tolerance")]
+
+
+COLUMNS: tuple[Column, ...] = (
+    ("width", lambda i: i.width),
+    ("height", lambda i: i.height),
+    ("sha256", lambda i: i.sha256),
+    ("colour_profile", lambda i: i.colour_profile),
+    ("creator", lambda i: i.creator),
+    ("copyright", lambda i: i.copyright),
+    ("camera_make", lambda i: i.camera.make),
+    ("camera_model", lambda i: i.camera.model),
+    ("camera_lens", lambda i: i.camera.lens),
+    ("camera_focal_length_mm", lambda i: i.camera.focal_length_mm),
+    ("camera_focal_length_35mm", lambda i: i.camera.focal_length_35mm),
+    ("camera_exposure_time_s", lambda i: i.camera.exposure_time_s),
+    ("camera_f_number", lambda i: i.camera.f_number),
+    ("camera_iso", lambda i: i.camera.iso),
+    ("camera_taken", lambda i: i.camera.taken),
+    ("camera_has_gps", lambda i: i.camera.has_gps),
+    ("subject_x", lambda i: part(i.subject.centroid, 0)),
+    ("subject_y", lambda i: part(i.subject.centroid, 1)),
+    ("subject_left", lambda i: part(i.subject.bbox, 0)),
+    ("subject_top", lambda i: part(i.subject.bbox, 1)),
+    ("subject_right", lambda i: part(i.subject.bbox, 2)),
+    ("subject_bottom", lambda i: part(i.subject.bbox, 3)),
+    ("subject_area_fraction", lambda i: i.subject.area_fraction),
+    ("subject_source", lambda i: i.subject.source),
+    ("subject_confidence", lambda i: i.subject.confidence),
+    ("subject_tolerance", lambda i: i.subject.tolerance),
+    ("n_elements", lambda i: len(i.elements)),
+    ("elements_area_fraction", lambda i: sum((e.area_fraction for e in i.elements), 0.0)),
+    ("negative_space_fraction", lambda i: i.negative_space.fraction),
+    ("negative_space_side", lambda i: i.negative_space.side),
+    ("negative_space_confidence", lambda i: i.negative_space.confidence),
+    ("negative_space_tolerance", lambda i: i.negative_space.tolerance),
+    ("diagonal_angle_deg", lambda i: i.diagonal.angle_deg if i.diagonal else None),
+    ("diagonal_strength", lambda i: i.diagonal.strength if i.diagonal else None),
+    ("diagonal_drawn_by", lambda i: i.diagonal.drawn_by if i.diagonal else None),
+    ("diagonal_confidence", lambda i: i.diagonal.confidence if i.diagonal else None),
+    ("diagonal_tolerance", lambda i: i.diagonal.tolerance if i.diagonal else None),
+    *(_technique(name) for name in TECHNIQUES),
+    ("camera_elevation_deg", lambda i: i.camera_elevation.deg),
+    ("camera_elevation_n_ellipses", lambda i: len(i.camera_elevation.ellipses)),
+    ("camera_elevation_confidence", lambda i: i.camera_elevation.confidence),
+    ("camera_elevation_tolerance", lambda i: i.camera_elevation.tolerance),
+    ("light_clock", lambda i: i.light.clock),
+    ("light_name", lambda i: i.light.name),
+    ("light_side", lambda i: i.light.side),
+    ("light_confidence", lambda i: i.light.confidence),
+    ("light_tolerance", lambda i: i.light.tolerance),
+    ("roll_deg", lambda i: i.roll.deg),
+    ("roll_confidence", lambda i: i.roll.confidence),
+    ("roll_tolerance", lambda i: i.roll.tolerance),
+    ("colour_temperature_cct_k", lambda i: i.colour_temperature.cct_k),
+    ("colour_temperature_duv", lambda i: i.colour_temperature.duv),
+    ("colour_temperature_mired", lambda i: i.colour_temperature.mired),
+    ("colour_temperature_n_clusters", lambda i: len(i.colour_temperature.clusters)),
+    ("colour_temperature_confidence", lambda i: i.colour_temperature.confidence),
+    ("colour_temperature_tolerance", lambda i: i.colour_temperature.tolerance),
+    *(column for index in range(N_PALETTE_COLUMNS) for column in _palette(index)),
+    *_ground("background", lambda i: i.background),
+    *_ground("surface", lambda i: i.surface),
+    ("tone_mean_lightness", lambda i: i.tone.mean_lightness),
+    ("tone_contrast", lambda i: i.tone.contrast),
+    ("tone_exposure_ev", lambda i: i.tone.exposure_ev),
+    ("tone_clipped_highlights", lambda i: i.tone.clipped_highlights),
+    ("tone_clipped_shadows", lambda i: i.tone.clipped_shadows),
+    ("focus_subject_sharpness", lambda i: i.focus.subject_sharpness),
+    ("focus_sharpest_x", lambda i: part(i.focus.sharpest_at, 0)),
+    ("focus_sharpest_y", lambda i: part(i.focus.sharpest_at, 1)),
+    ("focus_subject_in_focus", lambda i: i.focus.subject_in_focus),
+    ("focus_confidence", lambda i: i.focus.confidence),
+    ("plan_shot", lambda i: i.plan.shot if i.plan else None),
+    *(_verdicts(verdict) for verdict in VERDICTS),
+    ("n_advice", lambda i: len(i.advice)),
+)

@@ -1,0 +1,1 @@
+"""Training of the subject network; needs the extra ``train`` (torch), never used at run time."""

@@ -1,0 +1,29 @@
+"""Train the subject network: ``python -m auditor.saliency.training DATA OUT --seconds 540``."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from auditor.saliency.training.learning import Course, learn
+
+
+def main() -> None:
+    """Train with the photographs in DATA and write the weights into OUT."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("data", type=Path, help="folder with salient/, coco/ and cutouts/")
+    parser.add_argument("out", type=Path)
+    parser.add_argument("--seconds", type=float, default=540.0)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--start", type=Path, help="network.pt of an earlier run to go on from")
+    arguments = parser.parse_args()
+    arguments.out.mkdir(parents=True, exist_ok=True)
+    course = Course(
+        arguments.data, arguments.out, arguments.seconds, arguments.seed, arguments.start
+    )
+    learn(course, lambda text: sys.stderr.write(text + "\n"))
+
+
+if __name__ == "__main__":
+    main()

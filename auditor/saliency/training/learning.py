@@ -1,0 +1,192 @@
+"""The training loop: until time is up, one step after another."""
+
+from __future__ import annotations
+
+import json
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import torch
+from torch import Tensor, nn
+from torch.nn import functional
+
+from auditor.saliency.training.evaluation import evaluate
+from auditor.saliency.training.feeding import Feed, Replay
+from auditor.saliency.training.network import SubjectNetwork, export_tensors
+from auditor.saliency.training.photographs import read_cutouts, read_grounds, salient_names
+from auditor.saliency.training.steps import Step, recorded
+from auditor.saliency.training.teachers import Teachers
+
+PEAK_RATE, LAST_RATE, WEIGHT_DECAY = 2.5e-3, 1e-5, 0.05
+N_WARM_STEPS = 200
+AVERAGE_DECAY = 0.999  # of the running mean of the weights, which is what is exported
+REPLAY = 24_000  # composites kept on the device and shown again, augmented anew
+FIRST_FILL = 400  # composites before training starts
+N_STEPS_A_FEED = 25  # between looks at what the workers have made
+REPORT_EVERY_S = 30.0
+DEEP_WEIGHT = 0.4  # of the coarse maps in the loss
+# The photographs for choosing teach too after this share of the time; figures before it are
+# from photographs never learned from.
+JOIN_SHARE = 0.6
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """What a training run is given."""
+
+    data: Path
+    out: Path
+    seconds: float
+    seed: int
+    start: Path | None = None
+
+
+def loss(logits: Tensor, truths: Tensor, weights: Tensor) -> Tensor:
+    """Cross-entropy of all maps plus one minus the soft overlap of the subject and the things."""
+    entropy = functional.binary_cross_entropy_with_logits(logits, truths, weight=weights)
+    guess = torch.sigmoid(logits[:, :2])
+    known = weights[:, :2]
+    common = (known * guess * truths[:, :2]).sum(dim=(2, 3))
+    either = (known * (guess + truths[:, :2] - guess * truths[:, :2])).sum(dim=(2, 3))
+    present = (known * truths[:, :2]).sum(dim=(2, 3)) > 1
+    overlap = torch.where(present, 1 - (common + 1) / (either + 1), torch.zeros_like(common))
+    return 2 * entropy + overlap.mean()
+
+
+class Learner:
+    """The network, its running mean and its optimiser; one call of `step` is one step."""
+
+    def __init__(self, teachers: Teachers, start: Path | None, device: torch.device) -> None:
+        self._teachers, self._device = teachers, device
+        self.network = SubjectNetwork().to(device)
+        if start is not None:
+            self.network.load_state_dict(torch.load(start, map_location=device))
+        self.average = SubjectNetwork().to(device).eval()
+        self.average.load_state_dict(self.network.state_dict())
+        on_card = device.type == "cuda"
+        self.rate = torch.tensor(LAST_RATE, device=device)
+        self._optimiser = torch.optim.AdamW(
+            self.network.parameters(),
+            self.rate,
+            weight_decay=WEIGHT_DECAY,
+            fused=on_card,
+            capturable=on_card,
+        )
+        self.error = torch.zeros((), device=device)
+        self._running = [list(self.network.parameters()), _statistics(self.network)]
+        self._averaged = [list(self.average.parameters()), _statistics(self.average)]
+
+    def step(self, layout: torch.memory_format) -> None:
+        """Learn from one batch; no operation waits for the device, so that it can be recorded."""
+        batch = self._teachers.batch()
+        pictures = batch.pictures.contiguous(memory_format=layout)
+        truths, weights = (functional.avg_pool2d(t, 2) for t in (batch.truths, batch.weights))
+        coarse, coarse_weights = (functional.avg_pool2d(t, 4) for t in (truths, weights))
+        with torch.autocast(self._device.type, dtype=torch.bfloat16, cache_enabled=False):
+            logits, deep = self.network(pictures)
+        error = loss(logits.float(), truths, weights)
+        error = error + DEEP_WEIGHT * loss(deep.float(), coarse, coarse_weights)
+        self._optimiser.zero_grad(set_to_none=True)
+        error.backward()  # type: ignore[no-untyped-call]
+        nn.utils.clip_grad_norm_(self.network.parameters(), 1.0)
+        self._optimiser.step()
+        with torch.no_grad():
+            self.error.copy_(error)
+            for average, now in zip(self._averaged, self._running, strict=True):
+                torch._foreach_lerp_(average, now, 1 - AVERAGE_DECAY)
+
+
+def learn(course: Course, say: Callable[[str], None]) -> None:
+    """Train for a given time; writes ``weights.npz``, ``network.pt`` and ``progress.json``."""
+    learn_names, _, _ = salient_names(course.data / "salient")
+    feed = Feed(
+        course.seed,
+        read_cutouts(course.data / "cutouts"),
+        read_grounds(course.data / "salient" / "images", frozenset(learn_names)),
+        max(1, (torch.multiprocessing.cpu_count() or 3) - 2),
+    )
+    torch.manual_seed(course.seed)
+    device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
+    replay = Replay(REPLAY, device)
+    teachers = Teachers(course.data, replay, device)
+    learner = Learner(teachers, course.start, device)
+    while replay.n_made < FIRST_FILL:
+        _refill(replay, feed)
+        time.sleep(0.1)
+    step = recorded(learner.step, device, say)
+    n_steps = _run(course, learner, step, teachers, lambda: _refill(replay, feed), say)
+    feed.close()
+    refresh_statistics(learner.average, teachers)
+    say(f"after {n_steps} steps: {evaluate(learner.average, *teachers.choosing, device)}")
+    _write(learner.average, course.out)
+
+
+def _run(
+    course: Course,
+    learner: Learner,
+    step: Step,
+    teachers: Teachers,
+    refill: Callable[[], int],
+    say: Callable[[str], None],
+) -> int:
+    """Step until the time is up; the rate falls along a cosine."""
+    start = last_report = time.monotonic()
+    history: list[dict[str, float]] = []
+    n_steps, joined = 0, False
+    while (passed := time.monotonic() - start) < course.seconds:
+        share = passed / course.seconds
+        warm = min(1.0, (n_steps + 1) / N_WARM_STEPS)
+        falling = 0.5 * (1 + np.cos(np.pi * share))
+        learner.rate.fill_(warm * (LAST_RATE + (PEAK_RATE - LAST_RATE) * falling))
+        if share > JOIN_SHARE and not joined:
+            joined = True
+            teachers.join_choosing()
+            say("the photographs for choosing join in")
+        step()
+        n_steps += 1
+        if n_steps % N_STEPS_A_FEED == 0:
+            n_made = refill()
+            if time.monotonic() - last_report > REPORT_EVERY_S:
+                last_report = time.monotonic()
+                figures = evaluate(learner.average, *teachers.choosing, learner.rate.device)
+                history.append({"s": passed, "steps": n_steps, "loss": float(learner.error)})
+                say(f"{history[-1]} {figures} composites {n_made}")
+                history[-1] |= figures
+                _write(learner.average, course.out)
+                (course.out / "progress.json").write_text(json.dumps(history, indent=1))
+    return n_steps
+
+
+def _refill(replay: Replay, feed: Feed) -> int:
+    for pictures, truths in feed.take():
+        replay.add(pictures, truths)
+    return replay.n_made
+
+
+def _statistics(network: nn.Module) -> list[Tensor]:
+    return [buffer for buffer in network.buffers() if buffer.is_floating_point()]
+
+
+def _write(network: SubjectNetwork, out: Path) -> None:
+    tensors = export_tensors(network)
+    np.savez_compressed(
+        out / "weights.npz", **{name: t.numpy().astype(np.float16) for name, t in tensors.items()}
+    )
+    torch.save(network.state_dict(), out / "network.pt")
+
+
+def refresh_statistics(network: SubjectNetwork, teachers: Teachers, n_batches: int = 200) -> None:
+    """Measure the normalisations' means and variances anew for averaged weights."""
+    network.eval()
+    for module in network.modules():
+        if isinstance(module, nn.BatchNorm2d):
+            module.reset_running_stats()
+            module.momentum = None  # the plain mean over all batches
+            module.train()
+    with torch.no_grad():
+        for _ in range(n_batches):
+            network(teachers.batch().pictures)
+    network.eval()

@@ -1,0 +1,188 @@
+"""The page in a real browser, opened from the disk as a photographer would open it."""
+
+import shutil
+from urllib.parse import unquote, urlsplit
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import sync_playwright
+
+from auditor.report.html import PAGE_FILE, write_page
+from auditor.report.overlay import LAYERS
+from tests.report.records import NAMES, audit, make_previews
+
+CHROMIUM = shutil.which("chromium")
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
+NARROW = {"width": 390, "height": 844}
+WIDE = {"width": 1280, "height": 900}
+
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium is installed here")
+
+
+@pytest.fixture(scope="module")
+def report(tmp_path_factory):
+    # A folder name with everything that must be encoded in an address.
+    directory = tmp_path_factory.mktemp("re port 100% #1")
+    record = audit()
+    write_page(record, make_previews(record, directory), directory)
+    return directory
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
+        yield started
+        started.close()
+
+
+@pytest.fixture
+def open_page(browser, report):
+    contexts = []
+
+    def open_it(**options):
+        context = browser.new_context(**{"viewport": WIDE, **options})
+        contexts.append(context)
+        requests, complaints = [], []
+        context.on("request", lambda request: requests.append(request.url))
+        page = context.new_page()
+        page.on("console", lambda message: complaints.append(message.text))
+        page.on("pageerror", lambda error: complaints.append(str(error)))
+        page.goto((report / PAGE_FILE).as_uri())
+        return page, requests, complaints
+
+    yield open_it
+    for context in contexts:
+        context.close()
+
+
+def load_all_pictures(page):
+    """Scroll through the page, so that every lazy picture is fetched."""
+    for image in page.locator("img").all():
+        image.scroll_into_view_if_needed()
+    page.wait_for_function("[...document.images].every(i => i.complete)")
+
+
+def test_nothing_leaves_the_folder_and_nothing_complains(open_page, report):
+    page, requests, complaints = open_page()
+    load_all_pictures(page)
+    assert len(requests) > len(NAMES)
+    for address in requests:
+        parts = urlsplit(address)
+        if parts.scheme == "data":
+            continue
+        assert parts.scheme == "file"
+        assert unquote(parts.path).startswith(f"{report}/")
+    assert complaints == []
+
+
+def test_every_picture_loads(open_page):
+    page, _, _ = open_page()
+    load_all_pictures(page)
+    sizes = page.evaluate("[...document.images].map(i => i.naturalWidth)")
+    # Contact sheet, clean and marked of four pictures, and one crop.
+    assert len(sizes) == 13
+    assert min(sizes) > 0
+
+
+def test_marks_lie_exactly_over_their_picture(open_page):
+    for viewport in (WIDE, NARROW):
+        page, _, _ = open_page(viewport=viewport)
+        load_all_pictures(page)
+        boxes = page.evaluate(
+            """[...document.querySelectorAll('.marked')].map(m => [
+                 m.querySelector('img').getBoundingClientRect(),
+                 m.querySelector('svg').getBoundingClientRect(),
+                 m.querySelector('svg').viewBox.baseVal.width /
+                   m.querySelector('svg').viewBox.baseVal.height,
+               ].map(r => r.width ? [r.x, r.y, r.width, r.height] : r))"""
+        )
+        assert boxes
+        for image, drawing, ratio in boxes:
+            assert drawing == pytest.approx(image, abs=0.5)
+            assert image[2] / image[3] == pytest.approx(ratio, rel=0.005)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("viewport", [WIDE, NARROW], ids=["wide", "narrow"])
+def test_everybody_can_use_it(open_page, scheme, viewport):
+    # The page allows no script, so the checker's own can only enter past its policy.
+    page, _, _ = open_page(color_scheme=scheme, viewport=viewport, bypass_csp=True)
+    page.evaluate("document.querySelectorAll('details').forEach(d => { d.open = true; })")
+    result = Axe().run(page)
+    assert result.response["passes"]
+    assert result.response["violations"] == [], result.generate_report()
+
+
+@pytest.mark.parametrize("opened", [False, True])
+def test_a_telephone_never_scrolls_sideways(open_page, opened):
+    page, _, _ = open_page(viewport=NARROW)
+    if opened:
+        page.locator("summary").evaluate_all("all => all.forEach(s => s.click())")
+    width = page.evaluate("document.documentElement.scrollWidth")
+    assert width <= NARROW["width"]
+
+
+def test_dark_and_light_differ_and_stay_neutral(open_page):
+    colours = []
+    for scheme in ("light", "dark"):
+        page, _, _ = open_page(color_scheme=scheme)
+        colours.append(page.evaluate("getComputedStyle(document.body).backgroundColor"))
+    assert colours[0] != colours[1]
+    for colour in colours:
+        channels = colour.removeprefix("rgb(").removesuffix(")").split(", ")
+        assert len(set(channels)) == 1  # a tinted surround would shift the eye (ISO 3664)
+
+
+def test_marks_are_shown_and_hidden_without_a_script(open_page):
+    page, _, _ = open_page(java_script_enabled=False)
+    for layer in LAYERS:
+        drawn = page.locator(f"#picture-1 .layer-{layer.name}")
+        box = page.locator(f"#show-{layer.name}")
+        assert drawn.is_visible() == layer.shown == box.is_checked()
+        box.click()
+        assert drawn.is_visible() != layer.shown
+
+
+def test_planned_and_measured_lines_differ_in_more_than_colour(open_page):
+    page, _, _ = open_page()
+    dashes = page.evaluate(
+        """['measured', 'planned'].map(role =>
+             getComputedStyle(document.querySelector(`.marks .line.${role}`)).strokeDasharray)"""
+    )
+    assert dashes[0] == "none"
+    assert dashes[1] != "none"
+
+
+def test_the_contact_sheet_leads_to_the_picture(open_page):
+    page, _, _ = open_page()
+    page.locator(".contact a").nth(2).click()
+    assert page.url.endswith("#picture-3")
+    assert page.locator("#picture-3 h3").bounding_box()["y"] < WIDE["height"]
+
+
+def test_paper_shows_pictures_and_marks(open_page):
+    page, _, _ = open_page()
+    load_all_pictures(page)
+    page.emulate_media(media="print")
+    assert page.locator("#picture-1 .clean img").is_visible()
+    assert page.locator("#picture-1 .layer-subject").is_visible()
+    assert page.locator("#picture-1 .plan").is_visible()
+    assert not page.locator(".layers").is_visible()
+    assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)"
+    whole = page.pdf(format="A4", print_background=True)
+    assert whole.startswith(b"%PDF")
+    assert whole.count(b"/Type /Page\n") >= len(NAMES)
+
+
+def test_without_scripts_all_is_there(open_page):
+    page, _, _ = open_page(java_script_enabled=False)
+    assert page.locator("h1").inner_text() == "teahouse"
+    assert "camera looks from lower" in page.locator("#picture-1 .misses").inner_text()

@@ -1,0 +1,49 @@
+"""What several tests share."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+
+ROOT = Path(__file__).parent.parent
+
+
+@pytest.fixture(autouse=True)
+def _own_cache(tmp_path_factory, monkeypatch):
+    """No test reads or writes what this user's audits remember."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.getbasetemp() / "cache"))
+
+
+def draw_dish(centre=(0.5, 0.5), size=(480, 600), ground=(150, 140, 128), seed=0):
+    """A round white dish with orange food on a plain, slightly grainy table."""
+    picture = Image.new("RGB", size, ground)
+    pen = ImageDraw.Draw(picture)
+    x, y = centre[0] * size[0], centre[1] * size[1]
+    for radius, colour in ((110, (236, 234, 230)), (84, (222, 220, 215)), (60, (214, 120, 32))):
+        pen.ellipse((x - radius, y - radius, x + radius, y + radius), fill=colour)
+    grain = np.random.default_rng(seed).normal(0, 3, (size[1], size[0], 1))
+    return Image.fromarray(np.clip(np.asarray(picture) + grain, 0, 255).astype(np.uint8))
+
+
+@pytest.fixture
+def run_auditor(tmp_path):
+    """Run the command as a person does, in an empty folder."""
+
+    def run(*arguments: object, **environment: str) -> subprocess.CompletedProcess[str]:
+        return subprocess.run(
+            [sys.executable, "-m", "auditor", *map(str, arguments)],
+            cwd=tmp_path,
+            env={**os.environ, "PYTHONPATH": str(ROOT), **environment},
+            capture_output=True,
+            text=True,
+            check=False,
+            timeout=300,
+        )
+
+    return run

@@ -1,0 +1,193 @@
+"""Light direction: spheres on a table, lit from known places, recovered from their pixels."""
+
+import math
+from functools import cache
+
+import numpy as np
+import pytest
+from scipy import ndimage
+
+from auditor.colorimetry import srgb_from_linear
+from auditor.geometry import clock_difference_hours
+from auditor.measurements.light import Light, light_name, measure_light
+from auditor.reasons import Reason
+
+SIZE_PX = (300, 240)
+GROUND_ALBEDO = 0.35
+BALL_ALBEDO = (0.55, 0.30, 0.12)
+# Centre (right, away) and radius in px; the first is the subject.
+BALLS = (((-8.0, 6.0), 30.0), ((70.0, 70.0), 14.0), ((-75.0, -80.0), 12.0))
+
+
+def towards_light(clock, height_deg):
+    angle, height = clock * math.pi / 6, math.radians(height_deg)
+    return np.array(
+        [
+            math.cos(height) * math.sin(angle),
+            math.cos(height) * math.cos(angle),
+            math.sin(height),
+        ]
+    )
+
+
+def is_shadowed(points, light):
+    shadowed = np.zeros(points.shape[:2], dtype=bool)
+    for (x, y), radius in BALLS:
+        to_centre = np.array([x, y, radius]) - points
+        along = to_centre @ light
+        miss = np.linalg.norm(to_centre - along[..., np.newaxis] * light, axis=2)
+        shadowed |= (along > 0.01 * radius) & (miss < radius * 0.999)
+    return shadowed
+
+
+@cache
+def table(clock, elevation_deg, height_deg=40.0, fill=0.25, key=1.0, seed=0, n_lights=8):
+    """Balls on a table under a wide light and an even fill, seen without perspective."""
+    height, width = SIZE_PX
+    elevation = math.radians(elevation_deg)
+    across, up = np.meshgrid(np.arange(width) - width / 2 + 0.5, height / 2 - np.arange(height))
+    # The camera looks along `view`; a ray starts where it would meet the table.
+    back = np.array([0, -math.cos(elevation), math.sin(elevation)])
+    points = np.stack([across, up / math.sin(elevation), np.zeros_like(across)], axis=2)
+    normals = np.zeros_like(points) + np.array([0, 0, 1.0])
+    albedo = np.full((height, width, 3), GROUND_ALBEDO)
+    labels = np.zeros((height, width), dtype=int)
+    reached = np.zeros((height, width))
+    for number, ((x, y), radius) in enumerate(BALLS, start=1):
+        centre = np.array([x, y, radius])
+        from_centre = points - centre
+        half = from_centre @ back
+        inside = half**2 - (from_centre**2).sum(axis=2) + radius**2
+        distance = -half + np.sqrt(np.maximum(inside, 0))
+        hit = (inside > 0) & (distance > reached)
+        spot = points + distance[..., np.newaxis] * back
+        normals[hit] = ((spot - centre) / radius)[hit]
+        albedo[hit], labels[hit], reached[hit] = BALL_ALBEDO, number, distance[hit]
+    seen = points + reached[..., np.newaxis] * back
+    random = np.random.default_rng(seed)
+    light = np.zeros((height, width))
+    for _ in range(n_lights):
+        direction = towards_light(clock, height_deg) + random.normal(0, 0.12, 3)
+        direction /= np.linalg.norm(direction)
+        facing = np.clip(normals @ direction, 0, None)
+        light += np.where(is_shadowed(seen, direction), 0, facing) / n_lights
+    sky = fill * (1 + normals[..., 2]) / 2
+    linear = albedo * (key * light + sky)[..., np.newaxis]
+    linear *= np.exp(random.normal(0, 0.04, (height, width, 1)))
+    pixels = np.round(255 * srgb_from_linear(np.clip(linear, 0, 1))).astype(np.uint8)
+    return pixels, labels == 1, np.maximum(labels - 1, 0).astype(np.int32)
+
+
+def error_hours(quantity, clock):
+    return abs(clock_difference_hours(quantity.value.clock, clock))
+
+
+@pytest.mark.parametrize("clock", [0.5, 2.0, 3.0, 4.4, 6.0, 7.3, 9.0, 10.5, 12.0])
+@pytest.mark.parametrize("elevation_deg", [30.0, 55.0, 90.0])
+def test_a_lit_table_tells_its_light(clock, elevation_deg):
+    quantity = measure_light(*table(clock, elevation_deg), elevation_deg)
+    # Drawn without perspective and with one height of light: half of the tolerance must do.
+    assert error_hours(quantity, clock) < 0.75
+    assert quantity.tolerance == 1.5
+    assert quantity.confidence > 0.7
+
+
+@pytest.mark.parametrize("height_deg", [25.0, 60.0])
+def test_a_low_and_a_high_light_are_told_alike(height_deg):
+    quantity = measure_light(*table(10.0, 50.0, height_deg), 50.0)
+    assert error_hours(quantity, 10.0) < 0.75
+
+
+@pytest.mark.parametrize("elevation_deg", [20.0, 45.0, 80.0])
+def test_the_mirrored_picture_has_the_mirrored_light(elevation_deg):
+    arrays = table(9.8, elevation_deg, seed=4)
+    mirrored = [np.ascontiguousarray(a[:, ::-1]) for a in arrays]
+    value = measure_light(*arrays, elevation_deg).value
+    other = measure_light(*mirrored, elevation_deg).value
+    assert other.clock == pytest.approx(12 - value.clock, abs=0.05)
+
+
+@pytest.mark.parametrize("quarter_turns", [1, 2, 3])
+def test_from_overhead_a_turned_picture_has_the_turned_light(quarter_turns):
+    arrays = table(10.5, 90.0, seed=2)
+    turned = [np.ascontiguousarray(np.rot90(a, -quarter_turns)) for a in arrays]
+    value = measure_light(*arrays, 90.0).value
+    other = measure_light(*turned, 90.0).value
+    expected = value.clock + 3 * quarter_turns  # np.rot90 with -1 turns clockwise, as the dial
+    assert abs(clock_difference_hours(other.clock, expected)) < 0.15
+
+
+def test_even_light_has_no_direction():
+    quantity = measure_light(*table(10.5, 60.0, key=0.0, fill=0.8), 60.0)
+    assert quantity.reason is Reason.FLAT_LIGHT
+
+
+def test_more_fill_means_less_confidence():
+    confidences = []
+    for fill in (0.1, 1.0, 4.0):
+        quantity = measure_light(*table(8.0, 60.0, fill=fill, key=0.6 / (0.4 + fill)), 60.0)
+        confidences.append(quantity.confidence or 0.0)
+    assert confidences[0] > confidences[1] > confidences[2]
+
+
+def test_contradicting_things_are_told_as_such():
+    left, subject, elements = table(9.0, 90.0)
+    right, _, _ = table(3.0, 90.0)
+    # A collage: each thing and its surroundings lit from another side.
+    rows = np.arange(SIZE_PX[0])[:, np.newaxis, np.newaxis]
+    both = np.where(rows < 144, left, right)
+    quantity = measure_light(both, subject, elements, 90.0)
+    single = measure_light(left, subject, elements, 90.0)
+    assert quantity.reason is Reason.LIGHT_CUES_DISAGREE or (
+        quantity.confidence < single.confidence - 0.15
+    )
+
+
+def test_an_unknown_elevation_costs_confidence():
+    arrays = table(2.0, 45.0)
+    known, unknown = measure_light(*arrays, 45.0), measure_light(*arrays, None)
+    assert unknown.value.clock == pytest.approx(known.value.clock, abs=0.3)
+    assert unknown.confidence < known.confidence
+
+
+@pytest.mark.parametrize("steps", [-3, 3])
+def test_masks_may_be_a_little_wrong(steps):
+    pixels, subject, elements = table(4.0, 50.0)
+    if steps > 0:
+        subject = ndimage.binary_dilation(subject, iterations=steps)
+    else:
+        subject = ndimage.binary_erosion(subject, iterations=-steps)
+    assert error_hours(measure_light(pixels, subject, elements, 50.0), 4.0) < 1.0
+
+
+def test_masks_of_another_size_cover_the_same_frame():
+    pixels, subject, elements = table(4.0, 50.0)
+    quantity = measure_light(pixels, subject[::2, ::2], elements[::2, ::2], 50.0)
+    assert error_hours(quantity, 4.0) < 0.75
+
+
+def test_without_things_or_without_ground_there_is_a_reason():
+    pixels, subject, elements = table(4.0, 50.0)
+    nothing = np.zeros_like(subject)
+    assert measure_light(pixels, nothing, elements * 0, 50.0).reason is Reason.NO_SUBJECT
+    assert measure_light(pixels, ~nothing, elements, 50.0).reason is Reason.ELEMENTS_FILL_FRAME
+
+
+@pytest.mark.parametrize(
+    ("clock", "name", "side"),
+    [  # the trade's words on the dial; common practice, no source
+        (12.0, "back light", None),
+        (0.5, "back light", None),
+        (11.5, "back light", None),
+        (1.5, "three-quarter back light", "right"),
+        (10.5, "three-quarter back light", "left"),
+        (3.0, "side light", "right"),
+        (9.0, "side light", "left"),
+        (4.5, "front light", "right"),
+        (7.5, "front light", "left"),
+        (6.0, "front light", None),
+    ],
+)
+def test_clock_positions_have_names(clock, name, side):
+    assert light_name(clock) == (name, side)
+    assert (Light(clock).name, Light(clock).side) == (name, side)

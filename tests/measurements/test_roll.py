@@ -1,0 +1,161 @@
+"""Roll: drawn tables and glasses turned by known angles; nothing level, nothing said."""
+
+import math
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw, ImageFilter
+
+from auditor.geometry import Ellipse, Point
+from auditor.measurements.roll import measure_roll
+from auditor.reasons import Reason
+
+SIDE = 900
+LEVEL_ENOUGH_DEG = 15.0  # elevation of a camera that sees the far edge of the table
+OVERHEAD_DEG = 88.0
+
+
+def blank(grey=170):
+    image = Image.new("L", (2 * SIDE, 2 * SIDE), grey)
+    return image, ImageDraw.Draw(image)
+
+
+def finish(image, roll_deg=0.0, seed=0):
+    """Turn the picture counter-clockwise, cut out its middle, add grain."""
+    turned = image.rotate(roll_deg, Image.Resampling.BICUBIC)
+    turned = turned.crop((SIDE // 2, SIDE // 2, 3 * SIDE // 2, 3 * SIDE // 2))
+    pixels = np.repeat(np.asarray(turned, dtype=float)[..., np.newaxis], 3, axis=2)
+    pixels = pixels + np.random.default_rng(seed).normal(0, 3, pixels.shape)
+    return np.clip(np.round(pixels), 0, 255).astype(np.uint8)
+
+
+def table_with_glasses(converging_deg=0.0):
+    """A wall, a table, and glasses whose sides lean apart by so much at the frame's sides."""
+    image, draw = blank()
+    draw.rectangle((0, SIDE * 0.9, 2 * SIDE, 2 * SIDE), fill=81)
+    for x in (-280, -60, 230):
+        edges = []
+        for side in (x - 35, x + 35):
+            lean = math.tan(math.radians(converging_deg * side / (SIDE / 2)))
+            edges += [
+                (SIDE + side + 120 * lean, SIDE - 120),
+                (SIDE + side - 120 * lean, SIDE + 120),
+            ]
+        draw.polygon([edges[0], edges[2], edges[3], edges[1]], fill=220)
+    return image
+
+
+def glasses_only(converging_deg=0.0):
+    image, draw = blank()
+    for x in (-300, 300):
+        for side in (x - 40, x + 40):
+            lean = math.tan(math.radians(converging_deg * side / (SIDE / 2)))
+            draw.line(
+                [(SIDE + side + 200 * lean, SIDE - 200), (SIDE + side - 200 * lean, SIDE + 200)],
+                fill=60,
+                width=9,
+            )
+    return image
+
+
+@pytest.mark.parametrize("roll_deg", [-5.0, -2.3, -0.6, 0.0, 0.4, 1.5, 3.1, 5.7])
+def test_a_turned_table_is_recovered(roll_deg):
+    quantity = measure_roll(finish(table_with_glasses(), roll_deg), (), LEVEL_ENOUGH_DEG)
+    assert quantity.value.deg == pytest.approx(roll_deg, abs=0.3)
+    assert quantity.confidence > 0.7
+    assert quantity.tolerance == 1.0
+
+
+def test_level_things_that_rise_to_the_right_are_positive():
+    image, draw = blank()
+    draw.polygon(
+        [(0, SIDE + 60), (2 * SIDE, SIDE - 60), (2 * SIDE, 2 * SIDE), (0, 2 * SIDE)],
+        fill=80,
+    )
+    expected = math.degrees(math.atan2(120, 2 * SIDE))
+    assert measure_roll(finish(image), (), None).value.deg == pytest.approx(expected, abs=0.1)
+
+
+@pytest.mark.parametrize("turn_deg", [-4.0, -1.0, 2.5])
+def test_turning_the_picture_turns_the_roll(turn_deg):
+    image = table_with_glasses(converging_deg=3.0)
+    before = measure_roll(finish(image, 1.0), (), LEVEL_ENOUGH_DEG).value.deg
+    after = measure_roll(finish(image, 1.0 + turn_deg), (), LEVEL_ENOUGH_DEG).value.deg
+    assert after - before == pytest.approx(turn_deg, abs=0.2)
+
+
+def test_a_mirrored_picture_rolls_the_other_way():
+    pixels = finish(table_with_glasses(), 2.0)
+    mirrored = np.ascontiguousarray(pixels[:, ::-1])
+    roll = measure_roll(pixels, (), LEVEL_ENOUGH_DEG).value.deg
+    assert measure_roll(mirrored, (), LEVEL_ENOUGH_DEG).value.deg == pytest.approx(-roll, abs=0.1)
+
+
+@pytest.mark.parametrize("converging_deg", [-8.0, -4.0, 4.0, 8.0])
+@pytest.mark.parametrize("roll_deg", [0.0, 1.5])
+def test_converging_uprights_are_no_roll(converging_deg, roll_deg):
+    pixels = finish(glasses_only(converging_deg), roll_deg)
+    assert measure_roll(pixels, (), LEVEL_ENOUGH_DEG).value.deg == pytest.approx(roll_deg, abs=0.5)
+
+
+def test_a_knife_askew_does_not_pull():
+    image = table_with_glasses()
+    ImageDraw.Draw(image).line([(SIDE - 300, SIDE + 320), (SIDE + 200, SIDE + 270)], 230, 14)
+    value = measure_roll(finish(image, 0.8), (), LEVEL_ENOUGH_DEG).value
+    assert value.deg == pytest.approx(0.8, abs=0.3)
+
+
+def test_from_overhead_a_lone_line_says_nothing():
+    image, draw = blank()
+    draw.line([(0, SIDE), (2 * SIDE, SIDE)], fill=60, width=12)
+    pixels = finish(image, 2.0)
+    assert measure_roll(pixels, (), OVERHEAD_DEG).reason is Reason.NO_LEVEL_LINE
+    assert measure_roll(pixels, (), LEVEL_ENOUGH_DEG).value.deg == pytest.approx(2.0, abs=0.2)
+
+
+@pytest.mark.parametrize(("turn_deg", "is_roll"), [(1.7, True), (9.0, False), (20.0, False)])
+def test_from_overhead_a_board_speaks_only_when_nearly_straight(turn_deg, is_roll):
+    image, draw = blank()
+    draw.rectangle((SIDE - 330, SIDE - 330, SIDE + 330, SIDE + 330), fill=70)
+    quantity = measure_roll(finish(image, turn_deg), (), OVERHEAD_DEG)
+    if is_roll:
+        assert quantity.value.deg == pytest.approx(turn_deg, abs=0.2)
+    else:
+        assert quantity.reason is Reason.NO_LEVEL_LINE
+
+
+def test_slanted_lines_and_even_pictures_say_nothing():
+    image, draw = blank()
+    draw.line([(SIDE - 400, SIDE + 300), (SIDE + 400, SIDE - 300)], fill=50, width=12)
+    assert measure_roll(finish(image), (), LEVEL_ENOUGH_DEG).reason is Reason.NO_LEVEL_LINE
+    even = np.full((300, 300, 3), 128, dtype=np.uint8)
+    assert measure_roll(even, (), None).reason is Reason.NO_LEVEL_LINE
+
+
+def test_the_flat_arcs_of_a_dish_are_no_level_lines():
+    image, draw = blank()
+    draw.ellipse((SIDE - 380, SIDE - 120, SIDE + 380, SIDE + 120), fill=235)
+    rim = Ellipse(Point(0.5, 0.5), (380 / SIDE / math.sqrt(2), 120 / SIDE / math.sqrt(2)), 0.0)
+    turned = Ellipse(rim.centre, rim.semi_axes, 5.0)
+    quantity = measure_roll(finish(image, 5.0), (turned,), LEVEL_ENOUGH_DEG)
+    assert quantity.reason is Reason.NO_LEVEL_LINE
+
+
+def test_disagreement_costs_confidence():
+    agreeing = finish(table_with_glasses())
+    image = table_with_glasses()
+    draw = ImageDraw.Draw(image)
+    for k in range(3):
+        y = SIDE + 180 + 70 * k
+        draw.line([(SIDE - 350, y + 30), (SIDE + 350, y - 30)], fill=190, width=10)
+    mixed = measure_roll(finish(image), (), LEVEL_ENOUGH_DEG)
+    clean = measure_roll(agreeing, (), LEVEL_ENOUGH_DEG)
+    assert (mixed.confidence or 0) < clean.confidence - 0.1
+
+
+def test_a_horizon_out_of_focus_is_read_all_the_same():
+    image, draw = blank()
+    draw.rectangle((0, SIDE * 0.9, 2 * SIDE, 2 * SIDE), fill=90)
+    pixels = finish(image.filter(ImageFilter.GaussianBlur(14)), -2.0)
+    value = measure_roll(pixels, (), LEVEL_ENOUGH_DEG).value
+    assert value.deg == pytest.approx(-2.0, abs=0.5)

@@ -1,0 +1,115 @@
+"""Which files are found, and in what order."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from auditor.errors import UnusableArgumentError
+from auditor.photograph.folder import find_pictures, natural_key, printable_name
+
+
+def _touch(folder: Path, *files: str) -> None:
+    for file in files:
+        path = folder / file
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(b"x")
+
+
+def test_every_extension_is_found_in_any_case_and_nothing_else(tmp_path):
+    wanted = ("a.JPG", "b.jpeg", "c.Jpe", "d.png", "e.TIF", "f.tiff", "g.webp", "h.avif")
+    _touch(tmp_path, *wanted, "i.heic", "j.HEIF")
+    _touch(tmp_path, "notes.txt", "k.gif", "jpg", "l.jpg.xmp", "m.cr3")
+    assert find_pictures(tmp_path, leave_out=None) == (*wanted, "i.heic", "j.HEIF")
+
+
+def test_the_order_is_natural_folder_by_folder(tmp_path):
+    files = ("10.jpg", "2.jpg", "day 2/1.jpg", "day 10/1.jpg", "B.jpg", "a.jpg", "001.jpg")
+    _touch(tmp_path, *files)
+    assert find_pictures(tmp_path, leave_out=None) == (
+        "001.jpg",
+        "2.jpg",
+        "10.jpg",
+        "a.jpg",
+        "B.jpg",
+        "day 2/1.jpg",
+        "day 10/1.jpg",
+    )
+
+
+def test_order_is_total_where_names_differ_in_case_or_zeros_only():
+    names = ["A1.jpg", "a1.jpg", "a01.jpg", "a\u00b2.jpg"]
+    keys = [natural_key(name) for name in names]
+    assert len(set(keys)) == len(names)
+    backwards = names[::-1]
+    assert sorted(names, key=natural_key) == sorted(backwards, key=natural_key)
+
+
+def test_hidden_files_the_report_and_earlier_reports_are_left_out(tmp_path):
+    _touch(tmp_path, "1.jpg", ".2.jpg", ".thumbnails/3.jpg", "report/4.jpg", "earlier/in/5.jpg")
+    _touch(tmp_path, "earlier/index.html", "web page/6.jpg", "web page/index.html")
+    _touch(tmp_path, "web page/audit.json")
+    (tmp_path / "earlier" / "audit.json").write_text('{"schema_version": 1, "auditor_version": ""}')
+    found = find_pictures(tmp_path, leave_out=tmp_path / "report")
+    assert found == ("1.jpg", "web page/6.jpg")
+
+
+def test_a_report_written_into_the_folder_itself_hides_nothing(tmp_path):
+    _touch(tmp_path, "1.jpg")
+    assert find_pictures(tmp_path, leave_out=tmp_path) == ("1.jpg",)
+
+
+def test_links_that_go_round_are_survived_and_each_folder_is_entered_once(tmp_path):
+    shoot = tmp_path / "shoot"
+    _touch(tmp_path, "elsewhere.jpg", "other/8.jpg")
+    _touch(shoot, "1.jpg", "b/2.jpg")
+    (shoot / "a").symlink_to(shoot / "b", target_is_directory=True)
+    (shoot / "b" / "self").symlink_to(shoot / "b", target_is_directory=True)
+    (shoot / "b" / "root").symlink_to(shoot, target_is_directory=True)
+    (shoot / "up").symlink_to(tmp_path, target_is_directory=True)
+    (shoot / "x").symlink_to(shoot / "y")
+    (shoot / "y").symlink_to(shoot / "x")
+    (shoot / "other").symlink_to(tmp_path / "other", target_is_directory=True)
+    assert find_pictures(shoot, leave_out=None) == ("1.jpg", "b/2.jpg", "other/8.jpg")
+
+
+def test_a_picture_that_is_a_link_is_listed_even_where_it_leads_nowhere(tmp_path):
+    _touch(tmp_path, "1.jpg")
+    (tmp_path / "2.jpg").symlink_to(tmp_path / "1.jpg")
+    (tmp_path / "3.jpg").symlink_to(tmp_path / "gone.jpg")
+    os.mkfifo(tmp_path / "4.jpg")
+    assert find_pictures(tmp_path, leave_out=None) == ("1.jpg", "2.jpg", "3.jpg")
+
+
+def test_a_sub_folder_that_may_not_be_read_does_not_stop_the_work(tmp_path, monkeypatch):
+    _touch(tmp_path, "1.jpg", "closed/2.jpg")
+    scan = os.scandir
+
+    def refusing(path):
+        if Path(path).name == "closed":
+            raise PermissionError(13, "Permission denied")
+        return scan(path)
+
+    # A test may run as a user whom no permission stops, so the refusal is simulated.
+    monkeypatch.setattr(os, "scandir", refusing)
+    assert find_pictures(tmp_path, leave_out=None) == ("1.jpg",)
+
+
+@pytest.mark.parametrize("name", ["missing", "a file.jpg"])
+def test_a_folder_that_is_none_is_told(tmp_path, name):
+    _touch(tmp_path, "a file.jpg")
+    with pytest.raises(UnusableArgumentError, match="cannot be read"):
+        find_pictures(tmp_path / name, leave_out=None)
+
+
+def test_a_name_that_is_no_text_is_found_sorted_and_can_be_opened(tmp_path):
+    raw = os.fsencode(tmp_path) + b"/caf\xe9.jpg"
+    try:
+        descriptor = os.open(raw, os.O_CREAT | os.O_WRONLY)
+    except OSError:
+        pytest.skip("this file system takes names in UTF-8 only")
+    os.close(descriptor)
+    _touch(tmp_path, "b.jpg", "d.jpg")
+    found = find_pictures(tmp_path, leave_out=None)
+    assert [printable_name(name) for name in found] == ["b.jpg", "caf\ufffd.jpg", "d.jpg"]
+    assert (tmp_path / found[1]).exists()

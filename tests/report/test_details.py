@@ -1,0 +1,69 @@
+import pytest
+
+from auditor.report.details import capture_line, details_of, exposure_time
+from auditor.report.record import ReasonRecord
+
+from .records import CAMERA, measured
+
+
+def rows(image):
+    return {detail.title: detail for detail in details_of(image)}
+
+
+def test_values_stand_with_how_sure_they_are():
+    found = rows(measured())
+    assert found["Camera angle"].value.text == "46°, three-quarter; read from 1 rim"
+    assert found["Camera angle"].certainty == "within 5°: 70% probable"
+    assert found["Level"].value.text == "1.4°, rising to the right"
+    assert found["Level"].certainty == "within 0.5°: 70% probable"
+    assert found["Nearest techniques"].value.text == (
+        "rule of thirds 0.05, golden ratio 0.10, centred 0.15 of the diagonal away"
+    )
+    assert "clipped under 1% light, 0% dark" in found["Tone"].value.text
+
+
+def test_what_could_not_be_told_says_why():
+    image = measured()
+    reason = ReasonRecord(code="flat_light", message="The light is too even.")
+    light = image.light.model_copy(update={"clock": None, "confidence": None, "reason": reason})
+    found = rows(measured(light=light, reasons={"light": reason}))
+    assert found["Light"].value.text == "The light is too even."
+    assert found["Light"].certainty == ""
+
+
+def test_nothing_known_still_has_a_row_for_everything():
+    image = measured()
+    none = {"confidence": None, "tolerance": None}
+    bare = measured(
+        subject=image.subject.model_copy(update={"centroid": None, "area_fraction": None, **none}),
+        elements=[],
+        negative_space=image.negative_space.model_copy(update={"fraction": None, **none}),
+        diagonal=None,
+        technique_fit={},
+        camera_elevation=image.camera_elevation.model_copy(update={"deg": None, **none}),
+        light=image.light.model_copy(update={"clock": None, **none}),
+        roll=image.roll.model_copy(update={"deg": None, **none}),
+        colour_temperature=image.colour_temperature.model_copy(update={"cct_k": None, **none}),
+        surface=None,
+        focus=image.focus.model_copy(update={"subject_in_focus": None, **none}),
+        reasons={},
+    )
+    assert list(rows(bare)) == list(rows(image))
+    assert rows(bare)["Level"].value.text == "Could not be told."
+
+
+# Marked shutter speeds of cameras (common practice, no source).
+@pytest.mark.parametrize(
+    ("seconds", "text"),
+    [(1 / 60, "1/60 s"), (0.004, "1/250 s"), (0.5, "0.5 s"), (30.0, "30 s"), (0.0, "")],
+)
+def test_shutter_speeds_read_as_on_a_camera(seconds, text):
+    assert exposure_time(seconds) == text
+
+
+def test_the_capture_line_leaves_out_what_is_not_known():
+    assert capture_line(CAMERA) == (
+        "Maker Body 1 · 50 mm · f/4 · 1/60 s · ISO 200 · 20 November 2026, 10:30"
+    )
+    silent = dict.fromkeys(type(CAMERA).model_fields) | {"has_gps": False}
+    assert capture_line(CAMERA.model_validate(silent)) == ""

@@ -1,0 +1,249 @@
+"""The command as a person types it: files written, messages, exit statuses."""
+
+import json
+import shutil
+import struct
+import zlib
+from pathlib import Path
+
+import jsonschema
+import numpy as np
+import pytest
+from PIL import Image
+
+from auditor import __version__
+from tests.conftest import draw_dish
+
+FIXED = "1764547200"
+
+GOOD_PLAN = """
+[series]
+colour_temperature = { kelvin = 6500 }
+
+[[shot]]
+name = "a dish"
+files = ["dish*"]
+subject = { at = "centre" }
+camera_elevation = "overhead"
+
+[[shot]]
+name = "a shot that nobody took"
+files = ["*cake*"]
+"""
+
+# One fault in each: an unknown key, a word that is no place, a number out of range, a colour that
+# is none, a wrong type.
+FIVE_FAULTS = """
+[series]
+colour_temprature = { kelvin = 6500 }
+palette = ["#e08a1e", "orange-ish"]
+
+[[shot]]
+name = "a dish"
+files = ["dish*"]
+subject = { at = "somewhere nice" }
+camera_elevation = 120
+technique = 3
+"""
+FAULTY_LINES = {3, 4, 9, 10, 11}
+
+
+@pytest.fixture
+def pictures(tmp_path):
+    folder = tmp_path / "set"
+    folder.mkdir()
+    draw_dish().save(folder / "dish 2.jpg", quality=90)
+    draw_dish((0.6, 0.4), seed=1).save(folder / "dish 10.jpg", quality=90)
+    return folder
+
+
+def test_an_audit_writes_its_files_and_names_the_page(run_auditor, pictures, tmp_path):
+    (tmp_path / "plan.toml").write_text(GOOD_PLAN, encoding="utf-8")
+    done = run_auditor("audit", pictures, "--plan", "plan.toml", "--out", "report")
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.strip() == str(Path("report") / "index.html")
+    assert "a shot that nobody took" in done.stderr
+    written = {path.name for path in (tmp_path / "report").iterdir()}
+    assert written == {"index.html", "audit.json", "measurements.csv", "pictures"}
+    record = json.loads((tmp_path / "report" / "audit.json").read_text(encoding="utf-8"))
+    assert [image["file"] for image in record["images"]] == ["dish 2.jpg", "dish 10.jpg"]
+    assert [shot["missing"] for shot in record["shots"]] == [False, True]
+
+
+def test_the_record_is_what_the_schema_says(run_auditor, pictures, tmp_path):
+    schema = json.loads(run_auditor("schema").stdout)
+    run_auditor("audit", pictures, "--out", "report")
+    record = json.loads((tmp_path / "report" / "audit.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator(schema).validate(record)
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.Draft202012Validator(schema).validate({**record, "images": [{"file": "x"}]})
+
+
+def test_the_default_place_is_named_after_the_folder(run_auditor, pictures, tmp_path):
+    assert run_auditor("audit", pictures).returncode == 0
+    assert (tmp_path / "reports" / "set" / "index.html").is_file()
+
+
+@pytest.mark.parametrize("jobs", [1, 2])
+def test_two_runs_write_the_same_bytes(run_auditor, pictures, tmp_path, jobs):
+    for out in ("first", "second"):
+        done = run_auditor(
+            "audit", pictures, "--out", out, "--fresh", "--jobs", jobs, SOURCE_DATE_EPOCH=FIXED
+        )
+        assert done.returncode == 0, done.stderr
+    first, second = (
+        {
+            path.relative_to(tmp_path / out): path.read_bytes()
+            for path in sorted((tmp_path / out).rglob("*"))
+            if path.is_file()
+        }
+        for out in ("first", "second")
+    )
+    assert first == second
+
+
+def test_what_is_remembered_is_what_was_measured(run_auditor, pictures, tmp_path):
+    for out in ("measured", "remembered"):
+        run_auditor("audit", pictures, "--out", out, SOURCE_DATE_EPOCH=FIXED)
+    measured, remembered = (
+        (tmp_path / out / "audit.json").read_bytes() for out in ("measured", "remembered")
+    )
+    assert measured == remembered
+
+
+def test_five_faults_make_five_messages_and_nothing_is_written(run_auditor, pictures, tmp_path):
+    (tmp_path / "plan.toml").write_text(FIVE_FAULTS, encoding="utf-8")
+    for command in (
+        ("plan", "check", "plan.toml"),
+        ("audit", pictures, "--plan", "plan.toml", "--out", "report"),
+    ):
+        done = run_auditor(*command)
+        assert done.returncode == 2
+        lines = done.stderr.strip().splitlines()
+        assert {int(line.split(":")[1]) for line in lines} == FAULTY_LINES
+        assert len(lines) == 5
+        for key in ("colour_temprature", "palette", "subject.at", "camera_elevation", "technique"):
+            assert any(key in line for line in lines), key
+    assert not (tmp_path / "report").exists()
+
+
+def test_a_good_plan_passes_its_check(run_auditor, tmp_path):
+    (tmp_path / "plan.toml").write_text(GOOD_PLAN, encoding="utf-8")
+    done = run_auditor("plan", "check", "plan.toml")
+    assert (done.returncode, done.stdout) == (0, "")
+    assert "2 shots" in done.stderr
+
+
+def test_strict_tells_by_its_status(run_auditor, pictures, tmp_path):
+    (tmp_path / "plan.toml").write_text(GOOD_PLAN, encoding="utf-8")
+    done = run_auditor("audit", pictures, "--plan", "plan.toml", "--strict")
+    assert done.returncode == 1  # a planned shot has no picture
+    assert (tmp_path / "reports" / "set" / "index.html").is_file()
+
+
+def test_a_folder_that_is_not_there(run_auditor):
+    done = run_auditor("audit", "nowhere")
+    assert done.returncode == 2
+    assert "nowhere" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_folder_without_pictures(run_auditor, tmp_path):
+    (tmp_path / "empty").mkdir()
+    done = run_auditor("audit", "empty")
+    assert done.returncode == 3
+    assert not (tmp_path / "reports").exists()
+
+
+def test_a_report_that_cannot_be_written(run_auditor, pictures, tmp_path):
+    (tmp_path / "file").write_text("in the way", encoding="utf-8")
+    done = run_auditor("audit", pictures, "--out", "file/report")
+    assert done.returncode == 2
+    assert "--out" in done.stderr
+
+
+def test_only_what_is_built_is_listed(run_auditor):
+    shown = run_auditor("--help").stdout + run_auditor("audit", "--help").stdout
+    assert "audit" in shown
+    for unbuilt in ("compare", "--delivery", "--scheduler"):
+        assert unbuilt not in shown
+    assert run_auditor("--version").stdout == f"auditor {__version__}\n"
+
+
+def png_of_no_size(path):
+    def chunk(kind, data):
+        body = kind + data
+        return struct.pack(">I", len(data)) + body + struct.pack(">I", zlib.crc32(body))
+
+    header = struct.pack(">IIBBBBB", 0, 0, 8, 2, 0, 0, 0)
+    path.write_bytes(b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IEND", b""))
+
+
+def test_a_folder_of_trouble(run_auditor, tmp_path):
+    folder = tmp_path / "trouble"
+    folder.mkdir()
+    dish = draw_dish()
+    dish.save(folder / "good.jpg", quality=90)
+    whole = (folder / "good.jpg").read_bytes()
+    (folder / "cut short.jpg").write_bytes(whole[: len(whole) // 2])
+    (folder / "empty.jpg").write_bytes(b"")
+    (folder / "words.jpg").write_text("dear client, please find enclosed", encoding="utf-8")
+    png_of_no_size(folder / "no size.png")
+    dish.convert("CMYK").save(folder / "print.tif")
+    deep = np.asarray(dish.convert("L"), dtype=np.uint16) * 257
+    Image.fromarray(deep).save(folder / "deep.png")
+    broken = b"\xff\xe1" + struct.pack(">H", 30) + b"Exif\0\0" + b"\x99" * 22
+    (folder / "broken exif.jpg").write_bytes(whole[:2] + broken + whole[2:])
+    done = run_auditor("audit", folder, "--out", "report")
+    assert done.returncode == 0
+    assert "Traceback" not in done.stderr
+    record = json.loads((tmp_path / "report" / "audit.json").read_text(encoding="utf-8"))
+    found = {
+        image["file"]: image["reason"] and image["reason"]["code"] for image in record["images"]
+    }
+    assert found == {
+        "good.jpg": None,
+        "cut short.jpg": "truncated",
+        "empty.jpg": "empty_file",
+        "words.jpg": "not_a_picture",
+        "no size.png": "no_pixels",
+        "print.tif": None,
+        "deep.png": None,
+        "broken exif.jpg": None,
+    }
+
+
+def test_a_report_inside_the_folder_is_not_audited(run_auditor, pictures):
+    for _ in range(2):
+        done = run_auditor("audit", pictures, "--out", pictures / "report")
+        assert done.returncode == 0
+        assert "2 pictures measured" in done.stderr
+
+
+def test_the_report_carries_no_location(run_auditor, pictures, tmp_path):
+    gps = {1: "N", 2: (12.0, 34.0, 56.78), 3: "W", 4: (98.0, 7.0, 6.54)}
+    exif = Image.Exif()
+    exif[0x8825] = gps
+    draw_dish().save(pictures / "dish 3.jpg", exif=exif)
+    done = run_auditor("audit", pictures, "--out", "report")
+    assert "location" in done.stderr.lower() or "where" in done.stderr.lower()
+    record = json.loads((tmp_path / "report" / "audit.json").read_text(encoding="utf-8"))
+    assert [w["file"] for w in record["warnings"] if w["code"] == "location"] == ["dish 3.jpg"]
+    text = (tmp_path / "report" / "index.html").read_text(encoding="utf-8")
+    for piece in ("56.78", "6.54"):
+        assert piece not in text + json.dumps(record)
+    for preview in (tmp_path / "report" / "pictures").iterdir():
+        with Image.open(preview) as picture:
+            assert dict(picture.getexif()) == {}
+
+
+def test_a_second_report_takes_the_place_of_the_first(run_auditor, pictures, tmp_path):
+    run_auditor("audit", pictures, "--out", "report")
+    note = tmp_path / "report" / "note of mine.txt"
+    note.write_text("keep", encoding="utf-8")
+    (pictures / "dish 10.jpg").unlink()
+    run_auditor("audit", pictures, "--out", "report")
+    previews = [path.name for path in (tmp_path / "report" / "pictures").iterdir()]
+    assert all("dish-2" in name for name in previews)
+    assert note.read_text(encoding="utf-8") == "keep"
+    shutil.rmtree(tmp_path / "report")
