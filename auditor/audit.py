@@ -18,7 +18,7 @@ from auditor.plan.comparison import compare
 from auditor.plan.matching import Matches, match
 from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import Plan
-from auditor.report.record import AuditRecord
+from auditor.report.record import (AuditRecord,)
 from auditor.report.recording import Findings, PlannedPicture, make_record
 from auditor.report.writing import report_in_work
 from auditor.series.series import Series, describe_series
@@ -125,6 +125,7 @@ def _findings(request: AuditRequest, plan: Plan | None, outcomes: Sequence[Outco
         libraries={name: version(name) for name in LIBRARIES},
         folder=request.folder.as_posix(),
         plan=None if request.plan is None else request.plan.as_posix(),
+        title=None if plan is None else plan.title,
         pictures=[outcome.picture for outcome in outcomes],
         planned=planned,
         advice=_advice(plan, matches, planned, measured, series),

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import dataclasses
 
+import numpy as np
+
 from auditor.colorimetry import Swatch, lab_from_hex
 from auditor.geometry import Box, Ellipse, Point, Region
 from auditor.measurements.camera_elevation import CameraElevation
 from auditor.measurements.colour_temperature import ColourTemperature, TemperatureCluster
 from auditor.measurements.diagonal import Diagonal
+from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus
 from auditor.measurements.light import Light
 from auditor.measurements.measured_photograph import MeasuredPhotograph
@@ -18,6 +21,8 @@ from auditor.measurements.technique_fit import TechniqueFit
 from auditor.measurements.tone import Tone
 from auditor.photograph.photograph import CameraSettings
 from auditor.quantity import Quantity
+
+FINGERPRINT = fingerprint(np.random.default_rng(5).integers(0, 255, (50, 40, 3), dtype=np.uint8))
 
 
 def swatch(colour: str, share: float) -> Swatch:
@@ -99,6 +104,6 @@ def measured_photograph(**changes: object) -> MeasuredPhotograph:
         focus=Quantity.measured(
             Focus(0.7, centroid, subject_in_focus=True), confidence=0.9, tolerance=0.1
         ),
-        fingerprint="0123456789abcdef",
+        fingerprint=FINGERPRINT,
     )
     return dataclasses.replace(usual, **changes)  # type: ignore[arg-type]

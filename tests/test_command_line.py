@@ -165,7 +165,7 @@ def test_a_report_that_cannot_be_written(run_auditor, pictures, tmp_path):
 def test_only_what_is_built_is_listed(run_auditor):
     shown = run_auditor("--help").stdout + run_auditor("audit", "--help").stdout
     assert "audit" in shown
-    for unbuilt in ("compare", "--delivery", "--scheduler"):
+    for unbuilt in ("│ compare", "draft", "sheet", "--delivery", "--scheduler"):
         assert unbuilt not in shown
     assert run_auditor("--version").stdout == f"auditor {__version__}\n"
 

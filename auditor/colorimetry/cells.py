@@ -7,8 +7,9 @@ from numpy.typing import NDArray
 
 from auditor.colorimetry.srgb import LINEAR_FROM_BYTE
 
-SAMPLES_PER_CELL = 3
-"""Pixels read along each side of a cell; nine of them average grain and cost a tenth of all."""
+SAMPLES_PER_CELL = 4
+"""Pixels read along each side of a cell; sixteen of them average grain and cost a fraction of all.
+Even, so that no sample falls on the middle of the frame, where left and right would differ."""
 
 
 def _edges(length: int, n_cells: int) -> NDArray[np.intp]:
@@ -36,8 +37,9 @@ def grid_shape(height: int, width: int, longest_side: int) -> tuple[int, int]:
 
 
 def _samples(length: int, n_cells: int) -> NDArray[np.intp]:
-    """Indices of `SAMPLES_PER_CELL` pixels evenly over each cell, alike from both ends."""
-    n_samples = n_cells * min(SAMPLES_PER_CELL, -(-length // n_cells))
+    """Indices of pixels evenly over each cell, alike from both ends."""
+    per_cell = min(SAMPLES_PER_CELL, -(-length // n_cells))
+    n_samples = n_cells * (per_cell + per_cell % 2)
     samples = ((np.arange(n_samples) + 0.5) * length / n_samples).astype(np.intp)
     half = n_samples // 2  # a tie of rounding must fall alike in a mirrored picture
     samples[n_samples - half :] = length - 1 - samples[:half][::-1]

@@ -54,7 +54,9 @@ def measure_elements(
     parts = _split(_opened((elements_map >= THING_PROBABILITY) & ~subject, reach), diagonal)
     sizes = np.bincount(parts.ravel(), minlength=1)
     sizes[0] = 0
-    large = [int(k) for k in np.argsort(-sizes, kind="stable") if sizes[k] >= LEAST_SHARE * parts.size]
+    large = [
+        int(k) for k in np.argsort(-sizes, kind="stable") if sizes[k] >= LEAST_SHARE * parts.size
+    ]
     labels = np.zeros(elements_map.shape, dtype=np.int32)
     regions: list[Quantity[Region]] = []
     for part in large:
@@ -114,16 +116,16 @@ def _joined(basins: NDArray[np.int32], depth: NDArray[np.float64]) -> NDArray[np
     return name[basins]
 
 
-def _bridges(
-    basins: NDArray[np.int32], depth: NDArray[np.float64]
-) -> list[tuple[float, int, int]]:
+def _bridges(basins: NDArray[np.int32], depth: NDArray[np.float64]) -> list[tuple[float, int, int]]:
     """Depth of the deepest contact of each pair of touching basins, deepest first."""
     found: dict[tuple[int, int], float] = {}
     for here, there in ((np.s_[:, :-1], np.s_[:, 1:]), (np.s_[:-1], np.s_[1:])):
         a, b = basins[here], basins[there]
         touch = (a != b) & (a > 0) & (b > 0)
         heights = np.minimum(depth[here], depth[there])[touch]
-        for i, j, height in zip(a[touch].tolist(), b[touch].tolist(), heights.tolist(), strict=True):
+        for i, j, height in zip(
+            a[touch].tolist(), b[touch].tolist(), heights.tolist(), strict=True
+        ):
             pair = (min(i, j), max(i, j))
             found[pair] = max(found.get(pair, 0.0), height)
     return sorted(((height, *pair) for pair, height in found.items()), key=lambda f: (-f[0], f[1:]))

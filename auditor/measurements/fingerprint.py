@@ -32,7 +32,11 @@ MEAN_COLOUR_RANGE_LAB = 60.0
 """Difference of mean colour, CIELAB units, that alone makes two pictures unrelated."""
 
 NEAR_DUPLICATE_DIFFERENCE = 0.3
-"""Fingerprint difference up to which two pictures are near-duplicates."""
+"""Fingerprint difference up to which two pictures are near-duplicates.
+
+On 56 photographs of dishes: recompressed or at half size at most 0.04, a third of a stop at most
+0.13, 35 mired at most 0.18, the camera moved by 1 % of the frame at most 0.21, by 2 % 0.23 in the
+middle. All 13861 pairs of 167 different photographs: at least 0.51."""
 
 
 def fingerprint(pixels: NDArray[np.uint8]) -> str:

@@ -40,7 +40,7 @@ TEXTURE_CODE_VALUES = 6.0
 """Root mean square coarse difference, 8-bit code values, above which a tile has texture; about
 the contrast at which a texture is seen at all (common practice, no source)."""
 
-TEXTURE_OVER_NOISE = 4.0
+TEXTURE_OVER_NOISE = 5.0
 """Energy of the coarse differences over that of noise alone from which a tile has texture."""
 
 WHITE_RATIO = 0.5
@@ -50,14 +50,23 @@ the sharpest edge has 1/4."""
 NOISE_PERCENTILE = 5.0
 """Where every tile has texture, the smoothest tiles show the noise."""
 
+CHANCE_DEVIATIONS = 2.0
+"""Standard deviations of a tile's noise energy that are taken off beside its mean: of many tiles
+the sharpest are looked at, and chance must not make one."""
+
 SUBJECT_PERCENTILE = 90.0
 """The subject is as sharp as its sharpest tenth: depth of field is shallow on purpose."""
 
 FRAME_PERCENTILE = 97.0
 """The sharpest part of the frame, without the one tile that is an accident."""
 
-IN_FOCUS_RATIO = 0.75
-"""Sharpness of the subject over the frame's best from which it is in focus; our choice."""
+NEARLY_BEST = 0.9
+"""Sharpness over the frame's best from which a tile belongs to the sharpest part."""
+
+IN_FOCUS_RATIO = 0.44
+"""Sharpness of the subject over the frame's best from which it is in focus. Things differ in how
+fine they are made, a glazed pot from a woven cloth: on 58 rendered tables with the subject in focus
+all but one had 0.46 and above; with it blurred by 1.5 px of 1024, 95 % had 0.42 and less."""
 
 UNSURE_RATIO = 0.12
 """Half the range around `IN_FOCUS_RATIO` in which the answer is open, in the same ratio."""
@@ -118,7 +127,9 @@ def _energies(
     coarse = lag * COARSE_RATIO
     tile_height = (plane.shape[0] - coarse) // n_rows
     tile_width = plane.shape[1] // spacing // n_columns
-    lines = plane[:, spacing // 2 :: spacing][:, : tile_width * n_columns].astype(np.float32)
+    lines = plane[:, spacing // 2 :: spacing]
+    left = (lines.shape[1] - tile_width * n_columns) // 2
+    lines = lines[:, left : left + tile_width * n_columns].astype(np.float32)
     height = tile_height * n_rows
     first = (plane.shape[0] - height) // 2
     energies = np.empty((2, n_rows, n_columns))
@@ -160,7 +171,11 @@ def sharpness_map(detail: NDArray[np.uint8]) -> SharpnessMap:
     )
     fine, coarse = down + across.transpose(0, 2, 1)
     noise = _noise_energy(fine, coarse)
-    clean_fine, clean_coarse = np.maximum(fine - noise, 0), np.maximum(coarse - noise, 0)
+    # The noise of one tile strays from the frame's: what it may add by chance is taken off, too.
+    n_samples = 2 * (height // n_rows) * (width // n_columns) / spacing
+    chance = noise * CHANCE_DEVIATIONS * math.sqrt(2 / n_samples)
+    clean_fine = np.maximum(fine - noise - chance, 0)
+    clean_coarse = np.maximum(coarse - noise, 0)
     textured = (clean_coarse > 2 * TEXTURE_CODE_VALUES**2) & (
         clean_coarse > TEXTURE_OVER_NOISE * noise
     )
@@ -183,13 +198,12 @@ def _subject_tiles(mask: NDArray[np.bool_], n_rows: int, n_columns: int) -> NDAr
     return tiles if tiles.any() else share > 0
 
 
-def _sharpest_at(tiles: SharpnessMap, level: float) -> Point:
-    """Centre of the tiles that are as sharp as the frame's best."""
-    best = tiles.textured & (tiles.sharpness >= level)
-    rows, columns = np.nonzero(best)
-    height, width = best.shape
-    # The median keeps to the largest sharp part where there are several.
-    return Point(float(np.median(columns) + 0.5) / width, float(np.median(rows) + 0.5) / height)
+def _sharpest_at(tiles: SharpnessMap, best: float) -> Point:
+    """Mean position of the tiles that are nearly as sharp as the frame's best."""
+    sharp = tiles.textured & (tiles.sharpness >= NEARLY_BEST * best)
+    rows, columns = np.nonzero(sharp)
+    height, width = sharp.shape
+    return Point(float(columns.mean() + 0.5) / width, float(rows.mean() + 0.5) / height)
 
 
 def _confidence(ratio: float, n_tiles: int) -> float:
@@ -221,5 +235,5 @@ def measure_focus(detail: NDArray[np.uint8], subject_mask: NDArray[np.bool_]) ->
     subject = float(np.percentile(tiles.sharpness[on_subject], SUBJECT_PERCENTILE))
     best = float(np.percentile(tiles.sharpness[tiles.textured], FRAME_PERCENTILE))
     ratio = subject / best if best > 0 else 0.0
-    value = Focus(subject, _sharpest_at(tiles, min(best, 1.0)), ratio >= IN_FOCUS_RATIO)
+    value = Focus(subject, _sharpest_at(tiles, best), ratio >= IN_FOCUS_RATIO)
     return Quantity.measured(value, confidence=_confidence(ratio, n_tiles), tolerance=UNSURE_RATIO)

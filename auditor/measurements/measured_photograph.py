@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from auditor.colorimetry import Swatch
 from auditor.geometry import Region
+from auditor.line_segments import find_line_segments
 from auditor.measurements.camera_elevation import CameraElevation, measure_camera_elevation
 from auditor.measurements.colour_temperature import ColourTemperature, measure_colour_temperature
 from auditor.measurements.diagonal import Diagonal, measure_diagonal
@@ -88,6 +89,7 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     )
     elevation_deg = None if elevation.value is None else elevation.value.deg
     grounds = measure_grounds(pixels, occupied, elevation_deg)
+    segments = find_line_segments(pixels)
     return MeasuredPhotograph(
         file=photograph.file,
         width=photograph.width,
@@ -101,17 +103,17 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         subject_source=source,
         elements=elements.regions,
         negative_space=measure_negative_space(pixels, occupied),
-        diagonal=measure_diagonal(pixels, subject.region.value, _placed(elements), ellipses),
+        diagonal=measure_diagonal(
+            pixels, subject.region.value, _placed(elements), ellipses, segments=segments
+        ),
         technique_fit=(
             {}
             if subject.region.value is None
-            else fit_techniques(
-                subject.region.value.centroid, photograph.width, photograph.height
-            )
+            else fit_techniques(subject.region.value.centroid, photograph.width, photograph.height)
         ),
         camera_elevation=elevation,
         light=measure_light(pixels, subject.mask, elements.labels, elevation_deg),
-        roll=measure_roll(pixels, ellipses, elevation_deg),
+        roll=measure_roll(pixels, ellipses, elevation_deg, segments=segments),
         colour_temperature=measure_colour_temperature(pixels, occupied),
         palette=measure_palette(pixels),
         background=grounds.background,

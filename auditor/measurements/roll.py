@@ -45,6 +45,7 @@ ONE_DIRECTION_MAX_DEG = 6.0  # farther askew, a lone board or cloth lies so; a f
 NO_HORIZON_DEG = 30.0  # camera elevation from where the far edge of a table is out of the frame
 NO_HORIZON_SUPPORT_FRACTION = 1.2  # what is needed then: a long board and more
 NO_HORIZON_MAX_DEG = 4.0  # a board laid farther askew is laid so on purpose
+NO_HORIZON_TRUST = 0.6  # a board or a cloth may have been laid a little askew by hand
 MIN_AGREEMENT = 0.5  # share of the weight of all near-level and near-upright lines
 GUESS_CONFIDENCE, SURE_CONFIDENCE = 0.35, 0.95  # at that share and where all lines agree
 COARSE_SIDE_PX = 128  # longest side; a table's far edge is often well out of focus
@@ -109,6 +110,8 @@ def _told(votes: _Votes, elevation_deg: float | None, trust: float) -> Quantity[
         return Quantity.undetermined(Reason.NO_LEVEL_LINE)
     if elevation_deg is None:
         trust *= UNKNOWN_ELEVATION_TRUST
+    if no_horizon:
+        trust *= NO_HORIZON_TRUST
     support = float(votes.length_fraction[agrees].sum())
     confidence = trust * _confidence(support, agreement)
     return Quantity.measured(Roll(roll), confidence=confidence, tolerance=TOLERANCE_DEG)

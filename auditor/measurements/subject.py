@@ -66,7 +66,7 @@ def measure_subject(
     if peak < WEAK_PROBABILITY:
         return _nothing(subject_map.shape, Reason.NO_SUBJECT)
     labels, n_parts = ndimage.label(subject_map >= min(SUBJECT_PROBABILITY, peak / 2))
-    weights = np.bincount(labels.ravel(), weights=subject_map.ravel(), minlength=n_parts + 1)[1:]
+    weights = _weights(labels, subject_map, n_parts)
     if weights.max() < LEAST_SHARE * subject_map.size:
         return _nothing(subject_map.shape, Reason.NO_SUBJECT)
     if _has_rivals(labels, weights):
@@ -125,6 +125,14 @@ def confidence_cues(
     )
 
 
+def _weights(
+    labels: NDArray[np.integer], subject_map: NDArray[np.float32], n_parts: int
+) -> NDArray[np.float64]:
+    """Sum of the map over each part, (n_parts,)."""
+    sums = np.bincount(labels.ravel(), weights=subject_map.ravel(), minlength=n_parts + 1)
+    return np.asarray(sums[1:], dtype=np.float64)
+
+
 def _nothing(shape: tuple[int, ...], reason: Reason) -> FoundSubject:
     return FoundSubject(Quantity.undetermined(reason), np.zeros(shape, dtype=np.bool_))
 
@@ -133,12 +141,10 @@ def _found(mask: Mask, confidence: float) -> FoundSubject:
     region = describe_mask(mask)
     if region is None:
         return _nothing(mask.shape, Reason.NO_SUBJECT)
-    return FoundSubject(
-        Quantity.measured(region, confidence=confidence, tolerance=TOLERANCE), mask
-    )
+    return FoundSubject(Quantity.measured(region, confidence=confidence, tolerance=TOLERANCE), mask)
 
 
-def _has_rivals(labels: NDArray[np.int32], weights: NDArray[np.float64]) -> bool:
+def _has_rivals(labels: NDArray[np.integer], weights: NDArray[np.floating]) -> bool:
     """Whether the two main parts weigh alike, lie far apart and are nearly all that there is."""
     order = np.argsort(-weights, kind="stable")
     main, others = order[0], order[1:]

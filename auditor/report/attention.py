@@ -6,11 +6,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import IntEnum
 
+from auditor.report.image_record import (
+    ItemRecord,
+    MeasuredImageRecord,
+)
 from auditor.report.links import Link, link_pictures, link_to
 from auditor.report.record import (
     AuditRecord,
-    ItemRecord,
-    MeasuredImageRecord,
     SeriesQuantityRecord,
 )
 from auditor.report.sentences import miss_sentence

@@ -5,6 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from auditor.report.image_record import (
+    CameraRecord,
+    Estimated,
+    GroundRecord,
+    MeasuredImageRecord,
+)
 from auditor.report.numbers import (
     aspect,
     count,
@@ -16,7 +22,6 @@ from auditor.report.numbers import (
     moment,
     percent,
 )
-from auditor.report.record import CameraRecord, Estimated, GroundRecord, MeasuredImageRecord
 from auditor.report.values import Cell, amount
 from auditor.report.wording import camera_words, diagonal_words, light_text, place_text
 

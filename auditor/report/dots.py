@@ -8,7 +8,10 @@ from dataclasses import dataclass
 
 from auditor.geometry import Point
 from auditor.report import shapes
-from auditor.report.record import OutlierRecord, SeriesQuantityRecord
+from auditor.report.record import (
+    OutlierRecord,
+    SeriesQuantityRecord,
+)
 
 # Smaller dots for larger sets: 300 of them must still be told apart.
 DOT_RADII = ((30, 5.0), (100, 3.5), (math.inf, 2.5))

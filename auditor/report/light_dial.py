@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from auditor.geometry import Box, Point
 from auditor.report import shapes
+from auditor.report.image_record import (
+    MeasuredImageRecord,
+)
 from auditor.report.marks import Frame, Layer, Mark
-from auditor.report.record import MeasuredImageRecord
 
 # Sizes as fractions of the picture's longer side.
 DIAL_RADIUS = 0.075  # 45 px across at 300 px: the smallest dial that still reads

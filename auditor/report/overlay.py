@@ -12,11 +12,13 @@ from dataclasses import dataclass
 
 from auditor.geometry import Point
 from auditor.report import shapes
+from auditor.report.image_record import (
+    MeasuredImageRecord,
+)
 from auditor.report.light_dial import draw_light_dial
 from auditor.report.marks import Frame, Label, Layer, Mark
 from auditor.report.numbers import clock, listed
 from auditor.report.planned import Planned
-from auditor.report.record import MeasuredImageRecord
 from auditor.report.technique_lines import technique_lines
 from auditor.report.wording import light_words, place_text
 

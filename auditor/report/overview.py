@@ -8,6 +8,12 @@ from dataclasses import dataclass
 from pathlib import PurePath, PureWindowsPath
 
 from auditor.report.attention import Matter, matters_of
+from auditor.report.image_record import (
+    ImageRecord,
+    ItemRecord,
+    MeasuredImageRecord,
+    RefusedImageRecord,
+)
 from auditor.report.links import Link, Source, source_of
 from auditor.report.numbers import count, day, file_name, listed
 from auditor.report.patches import BAR_LENGTH, Patch, palette_bar
@@ -15,10 +21,6 @@ from auditor.report.picture_view import VERDICTS, Tally, tally
 from auditor.report.previews import Preview
 from auditor.report.record import (
     AuditRecord,
-    ImageRecord,
-    ItemRecord,
-    MeasuredImageRecord,
-    RefusedImageRecord,
     SeriesQuantityRecord,
 )
 from auditor.report.wording import VERDICT_WORDS, in_sentence, title_of_kind
@@ -105,13 +107,14 @@ def last_part(path: str) -> str:
 
 
 def set_name(record: AuditRecord) -> str:
-    """What the set is called."""
-    return last_part(record.folder) or "The set"
+    """What the set is called: by its plan, else by its folder."""
+    return record.title or last_part(record.folder) or "The set"
 
 
 def _subtitle(record: AuditRecord) -> str:
     refused = sum(isinstance(image, RefusedImageRecord) for image in record.images)
-    parts = [count(len(record.images) - refused, "picture") + " measured"]
+    named = [last_part(record.folder)] if record.title and record.folder else []
+    parts = [*named, count(len(record.images) - refused, "picture") + " measured"]
     if refused:
         parts.append(f"{refused} could not be read")
     parts.append(f"plan: {last_part(record.plan)}" if record.plan else "without a plan")

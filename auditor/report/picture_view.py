@@ -8,12 +8,17 @@ from dataclasses import dataclass
 
 from auditor.report import shapes
 from auditor.report.details import Detail, capture_line, details_of
+from auditor.report.image_record import (
+    AdviceRecord,
+    ItemRecord,
+    MeasuredImageRecord,
+    Verdict,
+)
 from auditor.report.links import Link, Source, source_of
 from auditor.report.marks import Frame
 from auditor.report.overlay import Overlay, draw_overlay
 from auditor.report.patches import Patch, palette_bar
 from auditor.report.previews import Preview
-from auditor.report.record import AdviceRecord, ItemRecord, MeasuredImageRecord, Verdict
 from auditor.report.sentences import advice_sentence, miss_sentence, reaches_sentence
 from auditor.report.values import Cell, Difference, difference, value_cell
 from auditor.report.wording import VERDICT_WORDS, title, why_not

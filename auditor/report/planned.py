@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from auditor.report.record import ItemRecord, MeasuredImageRecord
+from auditor.report.image_record import (
+    ItemRecord,
+    MeasuredImageRecord,
+)
 from auditor.report.values import position
 from auditor.report.wording import SUPPORTING_PREFIX
 

@@ -13,11 +13,13 @@ from auditor.plan.comparison import ComparedItem
 from auditor.plan.matching import Matches
 from auditor.quantity import Quantity
 from auditor.reasons import EXPLANATIONS, Reason
+from auditor.report.image_record import (
+    MeasuredImageRecord,
+    RefusedImageRecord,
+)
 from auditor.report.record import (
     SCHEMA_VERSION,
     AuditRecord,
-    MeasuredImageRecord,
-    RefusedImageRecord,
 )
 from auditor.series.series import Series
 
@@ -53,6 +55,8 @@ class Findings:
     folder : str
     plan : str or None
         Its path as given.
+    title : str or None
+        Of the plan.
     pictures : sequence of MeasuredPhotograph or RefusedPicture
         In the order of the set.
     planned : mapping of str to PlannedPicture
@@ -68,6 +72,7 @@ class Findings:
     libraries: Mapping[str, str]
     folder: str
     plan: str | None
+    title: str | None
     pictures: Sequence[MeasuredPhotograph | RefusedPicture]
     planned: Mapping[str, PlannedPicture]
     advice: Mapping[str, tuple[Advice, ...]]
@@ -101,6 +106,7 @@ def make_record(findings: Findings) -> AuditRecord:
                 "libraries": dict(findings.libraries),
                 "folder": findings.folder,
                 "plan": findings.plan,
+                "title": findings.title,
                 "images": [image.model_dump() for image in images],
                 "shots": shots,
                 "series": asdict(findings.series),

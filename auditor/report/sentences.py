@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from auditor.report.image_record import (
+    AdviceRecord,
+    ItemRecord,
+    MeasuredImageRecord,
+)
 from auditor.report.numbers import (
     aspect,
     clock,
@@ -13,7 +18,6 @@ from auditor.report.numbers import (
     listed,
     percent,
 )
-from auditor.report.record import AdviceRecord, ItemRecord, MeasuredImageRecord
 from auditor.report.values import amount, difference_text, position, value_cell
 from auditor.report.wording import (
     SERIES_PREFIX,

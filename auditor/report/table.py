@@ -6,8 +6,14 @@ import csv
 import io
 from pathlib import Path
 
+from auditor.report.image_record import (
+    ImageRecord,
+    MeasuredImageRecord,
+)
 from auditor.report.numbers import file_name
-from auditor.report.record import AuditRecord, ImageRecord, MeasuredImageRecord
+from auditor.report.record import (
+    AuditRecord,
+)
 from auditor.report.table_columns import COLUMNS, Value
 
 # A spreadsheet takes a text that starts like this for a formula (OWASP, CSV Injection).

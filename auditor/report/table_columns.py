@@ -5,7 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from auditor.measurements.technique_fit import TECHNIQUES
-from auditor.report.record import GroundRecord, MeasuredImageRecord, Verdict
+from auditor.report.image_record import (
+    GroundRecord,
+    MeasuredImageRecord,
+    Verdict,
+)
 
 Value = str | float | int | bool | None
 Column = tuple[str, Callable[[MeasuredImageRecord], Value]]

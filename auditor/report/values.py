@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from auditor.report.image_record import (
+    ItemRecord,
+)
 from auditor.report.numbers import (
     NOTHING,
     apart,
@@ -15,7 +18,6 @@ from auditor.report.numbers import (
     listed,
     percent,
 )
-from auditor.report.record import ItemRecord
 from auditor.report.wording import camera_words, diagonal_words, light_text, place_text
 
 Value = float | str | list[float] | list[str] | None

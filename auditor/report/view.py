@@ -5,6 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from auditor.report.image_record import (
+    MeasuredImageRecord,
+    RefusedImageRecord,
+)
 from auditor.report.links import Link, link_pictures, link_to
 from auditor.report.manual import MANUAL, Entry
 from auditor.report.numbers import file_name
@@ -12,7 +16,9 @@ from auditor.report.overlay import LAYERS, LayerChoice
 from auditor.report.overview import Overview, overview_of
 from auditor.report.picture_view import PictureView, picture_view
 from auditor.report.previews import Preview
-from auditor.report.record import AuditRecord, MeasuredImageRecord, RefusedImageRecord
+from auditor.report.record import (
+    AuditRecord,
+)
 from auditor.report.series_view import SeriesView, series_view
 from auditor.report.wording import VERDICT_WORDS
 

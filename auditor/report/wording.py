@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from auditor.report.image_record import (
+    ItemRecord,
+    ReasonRecord,
+)
 from auditor.report.numbers import clock, percent
-from auditor.report.record import ItemRecord, ReasonRecord
 
 TITLES = {
     "subject": "Subject’s place",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import signal
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
@@ -53,7 +54,8 @@ def spread(
     tasks : sequence
         Each is sent to a process once.
     jobs : int
-        Number of processes; with 1 the work is done in this process.
+        Number of processes, at least 1. Even one works apart from this process, with the same
+        single thread as many, so that their number changes no digit of a result.
 
     Yields
     ------
@@ -65,21 +67,14 @@ def spread(
     Exception
         Whatever the function raises; what was queued is then given up.
     """
-    if jobs <= 1 or len(tasks) <= 1:
-        yield from ((index, function(task)) for index, task in enumerate(tasks))
-        return
-    yield from _in_processes(function, tasks, min(jobs, len(tasks)))
-
-
-def _in_processes(
-    function: Callable[[Task], Result], tasks: Sequence[Task], jobs: int
-) -> Iterator[tuple[int, Result]]:
     # "spawn" is the one way that works alike on every system and inherits no locks.
     context = multiprocessing.get_context("spawn")
     unfinished: set[int] = set(range(len(tasks)))
     with _environment(SINGLE_THREADED):
         try:
-            with ProcessPoolExecutor(jobs, mp_context=context) as pool:
+            with ProcessPoolExecutor(
+                max(1, min(jobs, len(tasks))), mp_context=context, initializer=_leave_interrupts
+            ) as pool:
                 for index, result in _completed(pool, function, tasks, jobs):
                     unfinished.discard(index)
                     yield index, result
@@ -87,6 +82,11 @@ def _in_processes(
             # A process was killed, most often for memory: finish one by one in this process.
             for index in sorted(unfinished):
                 yield index, function(tasks[index])
+
+
+def _leave_interrupts() -> None:
+    """Let the main process alone answer Ctrl-C, which a terminal sends to all."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _completed(

@@ -11,6 +11,7 @@ from auditor.series.robust import (
     centre_and_spread,
     circular_centre_and_spread,
     circular_deviation,
+    one_sided_spreads,
     outlier_threshold,
 )
 
@@ -18,6 +19,19 @@ from auditor.series.robust import (
 LEAST_PICTURES_FOR_CENTRE = 3
 LEAST_PICTURES_FOR_OUTLIERS = 5
 SIGNIFICANT_DIGITS = 2  # of an amount in a sentence
+
+# Around the dial from 12, the camera standing at 6.
+DIRECTIONS = (
+    "back",
+    "back right",
+    "right",
+    "front right",
+    "front",
+    "front left",
+    "left",
+    "back left",
+)
+HOURS_PER_DIRECTION = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,20 +100,34 @@ def _outliers(
 ) -> tuple[Outlier, ...]:
     if len(readings) < LEAST_PICTURES_FOR_OUTLIERS:
         return ()
+    deviations = {
+        file: float(circular_deviation(reading.value, centre))
+        if quantity.circular
+        else reading.value - centre
+        for file, reading in readings.items()
+    }
     threshold = outlier_threshold(len(readings), len(SET_QUANTITIES))
-    limit = max(quantity.noticeable, threshold * max(spread, quantity.least_spread))
+    below, above = (
+        max(quantity.noticeable, threshold * max(side, spread, quantity.least_spread))
+        for side in one_sided_spreads(list(deviations.values()))
+    )
     found = []
-    for file, reading in readings.items():
-        deviation = (
-            float(circular_deviation(reading.value, centre))
-            if quantity.circular
-            else reading.value - centre
-        )
-        sentence = quantity.higher if deviation > 0 else quantity.lower
+    for file, deviation in deviations.items():
+        sentence, limit = (quantity.higher, above) if deviation > 0 else (quantity.lower, below)
+        reading = readings[file]
         if sentence and abs(deviation) > max(limit, reading.tolerance):
-            message = sentence.format(amount=_amount(abs(deviation)))
+            message = sentence.format(
+                amount=_amount(abs(deviation)),
+                value=clock_words(reading.value),
+                centre=clock_words(centre),
+            )
             found.append(Outlier(file, reading.value, deviation, message))
     return tuple(found)
+
+
+def clock_words(hours: float) -> str:
+    """Say a clock position on the table as a direction, to the nearest of eight: ``back left``."""
+    return DIRECTIONS[round(hours / HOURS_PER_DIRECTION) % len(DIRECTIONS)]
 
 
 def _amount(value: float) -> str:

@@ -30,8 +30,8 @@ class SetQuantity:
     least_spread : float
         A set cannot be more even than the quantity can be measured.
     higher, lower : str
-        What is said of a picture above and below the rest, with ``{amount}`` in it; empty where
-        that is no fault.
+        What is said of a picture above and below the rest, with ``{amount}`` in it, and for clock
+        positions ``{value}`` and ``{centre}`` in words; empty where that is no fault.
     circular : bool
         True for clock positions.
     """
@@ -193,8 +193,8 @@ SET_QUANTITIES: tuple[SetQuantity, ...] = (
         _light,
         noticeable=2,
         least_spread=0.5,
-        higher=f"lit from {{amount}} hours further clockwise {REST}",
-        lower=f"lit from {{amount}} hours further anticlockwise {REST}",
+        higher="lit from the {value}, the rest of the set from the {centre}",
+        lower="lit from the {value}, the rest of the set from the {centre}",
         circular=True,
     ),
     SetQuantity(

@@ -35,6 +35,20 @@ def centre_and_spread(values: Sequence[float]) -> tuple[float, float]:
     return centre, _scaled(np.abs(array - centre))
 
 
+def one_sided_spreads(deviations: Sequence[float]) -> tuple[float, float]:
+    """Spread below and above the centre, of signed deviations from it.
+
+    A quantity with a ceiling, such as sharpness, has nearly all its values just under it and a long
+    tail below; one spread for both sides would call the whole tail outliers.
+    """
+    array = np.asarray(deviations, dtype=np.float64)
+    below, above = -array[array <= 0], array[array >= 0]
+    return (
+        _scaled(below) if below.size else 0.0,
+        _scaled(above) if above.size else 0.0,
+    )
+
+
 def circular_centre_and_spread(hours: Sequence[float]) -> tuple[float, float]:
     """The same for clock positions: the point of the dial nearest to all, and the spread around it.
 

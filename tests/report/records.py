@@ -7,10 +7,8 @@ from numpy.typing import NDArray
 from skimage.draw import disk
 
 from auditor.measurements.technique_fit import TECHNIQUES
-from auditor.report.previews import PICTURES_FOLDER, Preview, make_preview, preview_name
-from auditor.report.record import (
+from auditor.report.image_record import (
     AdviceRecord,
-    AuditRecord,
     CameraElevationRecord,
     CameraRecord,
     ColourTemperatureRecord,
@@ -19,26 +17,30 @@ from auditor.report.record import (
     EllipseRecord,
     FocusRecord,
     GroundRecord,
-    GroupRecord,
     ItemRecord,
     LargestRegionRecord,
     LightRecord,
     MeasuredImageRecord,
     NegativeSpaceRecord,
-    OutlierRecord,
     PicturePlanRecord,
     ReasonRecord,
     RefusedImageRecord,
     RollRecord,
-    SeriesQuantityRecord,
-    SeriesRecord,
-    SeriesTemperatureClusterRecord,
-    ShotRecord,
     SubjectRecord,
     SwatchRecord,
     TechniqueFitRecord,
     TemperatureClusterRecord,
     ToneRecord,
+)
+from auditor.report.previews import PICTURES_FOLDER, Preview, make_preview, preview_name
+from auditor.report.record import (
+    AuditRecord,
+    GroupRecord,
+    OutlierRecord,
+    SeriesQuantityRecord,
+    SeriesRecord,
+    SeriesTemperatureClusterRecord,
+    ShotRecord,
     WarningRecord,
 )
 
@@ -286,6 +288,7 @@ def audit(*, with_plan=True, refused=True, **changes):
         "libraries": {},
         "folder": "/home/somebody/Client Name/teahouse",
         "plan": "/home/somebody/winter.toml" if with_plan else None,
+        "title": None,
         "images": images,
         "shots": shots if with_plan else [],
         "series": series(files) if files else nothing,

@@ -1,5 +1,10 @@
 from auditor.report.attention import attention_lines, misses_something
-from auditor.report.record import DeliveryRecord, PicturePlanRecord
+from auditor.report.image_record import (
+    PicturePlanRecord,
+)
+from auditor.report.record import (
+    DeliveryRecord,
+)
 
 from .records import NAMES, audit, items, measured
 

@@ -5,7 +5,9 @@ import pytest
 from auditor.report.charts import MARGIN, WIDTH, strip_chart
 from auditor.report.dial_chart import dial_chart
 from auditor.report.dots import swarm
-from auditor.report.record import SeriesQuantityRecord
+from auditor.report.record import (
+    SeriesQuantityRecord,
+)
 
 from .records import NAMES, series
 

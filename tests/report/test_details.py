@@ -1,7 +1,9 @@
 import pytest
 
 from auditor.report.details import capture_line, details_of, exposure_time
-from auditor.report.record import ReasonRecord
+from auditor.report.image_record import (
+    ReasonRecord,
+)
 
 from .records import CAMERA, measured
 

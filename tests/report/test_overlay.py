@@ -6,10 +6,12 @@ import pytest
 
 from auditor.geometry import Box, Point
 from auditor.report import shapes
+from auditor.report.image_record import (
+    PicturePlanRecord,
+)
 from auditor.report.light_dial import DIAL_MARGIN, DIAL_RADIUS, quiet_corner
 from auditor.report.marks import Frame
 from auditor.report.overlay import LAYERS, draw_overlay
-from auditor.report.record import PicturePlanRecord
 from auditor.report.technique_lines import technique_lines
 
 from .records import items, measured

@@ -7,7 +7,13 @@ from urllib.parse import unquote, urlsplit
 import pytest
 
 from auditor.report.html import PAGE_FILE, render_page, write_page
-from auditor.report.record import DeliveryRecord, ReasonRecord, RefusedImageRecord
+from auditor.report.image_record import (
+    ReasonRecord,
+    RefusedImageRecord,
+)
+from auditor.report.record import (
+    DeliveryRecord,
+)
 
 from .records import HOSTILE, NAMES, audit, item, make_previews, measured
 

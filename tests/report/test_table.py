@@ -3,7 +3,10 @@ import io
 
 import pytest
 
-from auditor.report.record import ReasonRecord, RefusedImageRecord
+from auditor.report.image_record import (
+    ReasonRecord,
+    RefusedImageRecord,
+)
 from auditor.report.table import safe_text, table_text, write_table
 
 from .records import HOSTILE, NAMES, audit, measured

@@ -1,6 +1,8 @@
 import pytest
 
-from auditor.report.record import ReasonRecord
+from auditor.report.image_record import (
+    ReasonRecord,
+)
 from auditor.report.wording import (
     camera_words,
     direction_words,

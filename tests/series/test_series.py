@@ -1,19 +1,22 @@
 """What is said of a set of pictures."""
 
+import numpy as np
 import pytest
 
+from auditor.geometry import Point
+from auditor.measurements.fingerprint import fingerprint
+from auditor.measurements.focus import Focus
 from auditor.measurements.light import Light
 from auditor.measurements.tone import Tone
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
+from auditor.series.outliers import clock_words
 from auditor.series.series import describe_series
 from tests.factories import colour_temperature, measured_photograph, swatch
 
 
 def temperature(mired, confidence=0.9):
-    return Quantity.measured(
-        colour_temperature(1e6 / mired), confidence=confidence, tolerance=10.0
-    )
+    return Quantity.measured(colour_temperature(1e6 / mired), confidence=confidence, tolerance=10.0)
 
 
 def a_set(changes_by_picture, **shared):
@@ -56,13 +59,30 @@ def test_a_dark_picture_is_named_in_ev():
     assert found["5.jpg", "exposure"].message == "1.2 EV darker than the rest of the set"
 
 
+def test_a_long_tail_below_a_ceiling_is_no_row_of_outliers():
+    # Skewed as sharpness is: most subjects are fully sharp, a third are softer to some degree.
+    sharp = [1.0, 0.99, 1.0, 0.98, 1.0, 0.99, 0.97, 1.0, 0.6, 0.75, 0.5, 0.85]
+    focus = [
+        {
+            "focus": Quantity.measured(
+                Focus(value, Point(0.5, 0.5), subject_in_focus=True), confidence=0.9, tolerance=0.1
+            )
+        }
+        for value in sharp
+    ]
+    assert outliers(describe_series(a_set(focus))) == {}
+
+
 def test_light_from_the_other_side_is_named_across_the_top_of_the_dial():
     clocks = [11.7, 0.2, 12.0, 11.9, 0.1, 4.0]
     lights = [
         {"light": Quantity.measured(Light(clock or 12), confidence=0.9, tolerance=1.0)}
         for clock in clocks
     ]
-    assert list(outliers(describe_series(a_set(lights)))) == [("6.jpg", "light")]
+    found = outliers(describe_series(a_set(lights)))
+    assert list(found) == [("6.jpg", "light")]
+    message = found["6.jpg", "light"].message
+    assert message == "lit from the front right, the rest of the set from the back"
 
 
 def test_a_doubtful_value_accuses_nobody():
@@ -105,3 +125,26 @@ def test_pictures_on_one_surface_are_a_group():
     )
     assert [group.files for group in series.groups] == [("1.jpg", "3.jpg")]
     assert "#6f6a63" in series.groups[0].shared
+
+
+def test_two_frames_of_one_set_up_are_near_duplicates():
+    rng = np.random.default_rng(8)
+    scene = np.kron(rng.integers(0, 255, (6, 5, 3)), np.ones((60, 60, 1))).astype(np.uint8)
+    moved, other = np.roll(scene, 2, axis=1), np.rot90(scene, 2)
+    pictures = a_set([{"fingerprint": fingerprint(pixels)} for pixels in (scene, other, moved)])
+    assert describe_series(pictures).duplicates == (("1.jpg", "3.jpg"),)
+
+
+@pytest.mark.parametrize(
+    ("hours", "words"),
+    [
+        (12, "back"),
+        (0.7, "back"),
+        (0.8, "back right"),
+        (3, "right"),
+        (6, "front"),
+        (10.4, "back left"),
+    ],
+)
+def test_clock_positions_have_words(hours, words):
+    assert clock_words(hours) == words

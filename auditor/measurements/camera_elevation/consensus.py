@@ -14,7 +14,7 @@ from auditor.measurements.camera_elevation.circle_pose import elevation_deg, pla
 Floats = NDArray[np.float64]
 
 # Dishes are not perfectly round, lenses bend them, an edge may be the inner or the outer one.
-ROUNDNESS_ERROR = 0.008
+ROUNDNESS_ERROR = 0.005
 AGREEMENT_DEG = 8.0  # standard deviation of a rim's plane about the table's: bowls stand askew
 OUTLIER_DEG = 15.0  # a rim further than this from the others is left out
 ROLL_SINE = 0.2  # a camera is held level to about 12 degrees
@@ -87,9 +87,7 @@ def read_rim(
     # de = dr / cos e; at the circle itself e = 90 - sqrt(2 (1 - r)), so it stays finite.
     error = min(ratio_error / max(steepness, 1e-6), float(np.sqrt(2 * ratio_error)))
     error_deg = float(np.degrees(error))
-    return Reading(
-        ellipse, normals, error_deg, support, support * ellipse.semi_axes[0] ** 2
-    )
+    return Reading(ellipse, normals, error_deg, support, support * ellipse.semi_axes[0] ** 2)
 
 
 def _without_noise(ellipse: Ellipse, ratio_error: float) -> Ellipse:

@@ -26,7 +26,7 @@ MIN_AGREEING_SHARE = 0.55  # of the weight; less is a quarrel
 # Share of rims of so much support that were no level rim of a dish, among those drawn on
 # photographs of dishes and on rendered tables and looked at.
 SUPPORTS = (0.55, 0.75, 0.95)
-DOUBTS = (0.35, 0.2, 0.03)
+DOUBTS = (0.3, 0.15, 0.02)
 KNOWN_LENS_ERROR_DEG = 2.5  # dishes that do not lie quite level, aim off the middle of a crop
 ASSUMED_LENS_ERROR_DEG = 4.5  # a dish 0.1 diagonals off the middle, 28 mm or 100 mm for 50 mm
 

@@ -35,7 +35,7 @@ SMALLEST_BRIGHTNESS = 0.3
 
 
 BRIGHTEST_PERCENTILE = 90.0
-LEAST_RELATIVE_BRIGHTNESS = 0.5
+LEAST_RELATIVE_BRIGHTNESS = 0.6
 """Brightness of a cluster's light cells over that of the brightest cluster. Two lights fall on
 things as light as each other; board beside porcelain is darker."""
 

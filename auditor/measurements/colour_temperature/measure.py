@@ -36,15 +36,20 @@ NEAR_DUV = 0.005
 """A cell this close to a neutral passes for neutral: the tolerance in warmth, and what CIE
 224:2017 (0.0054) still calls white in Duv."""
 
+ABSENT_WARMTH_MIRED = 25.0
 LEAST_NEAR_SHARE = 0.002
-"""Share of the usable cells near the told neutral below which nothing in the picture is neutral:
-about the rim of a cup."""
+"""Share of the usable cells this close to the told neutral below which nothing in the picture is
+neutral: about the rim of a cup, and farther off than the estimate usually errs."""
+
+WHITE_DUV = 0.02
+"""Distance from D65 across the Planckian locus beyond which a colour is that of a thing, not of a
+light: four times what CIE 224:2017 (0.0054) calls white."""
 
 PLAIN_SHARE = 0.97
 """Share of the usable cells of one colour that makes a picture a grey card or a white-on-white set:
 that colour is then its neutral, whatever food pictures look like."""
 
-LEASH_MIRED = 20.0
+LEASH_MIRED = 15.0
 """How far the averages may draw the answer from the likeliest neutral: they err farthest where one
 coloured thing fills the frame."""
 
@@ -108,10 +113,12 @@ class _Estimate:
     disagreement_mired: float
 
 
-def _near_share(cells: Cells, position: NDArray[np.float64]) -> float:
+def _near_share(
+    cells: Cells, position: NDArray[np.float64], reach_mired: float = NEAR_WARMTH_MIRED
+) -> float:
     """Share of the usable cells that look neutral if the neutral is at `position`."""
     away = np.abs(cells.plane - position)
-    return float(((away[:, 0] <= NEAR_WARMTH_MIRED) & (away[:, 1] <= NEAR_DUV)).mean())
+    return float(((away[:, 0] <= reach_mired) & (away[:, 1] <= NEAR_DUV)).mean())
 
 
 def _estimate(cells: Cells) -> _Estimate:
@@ -144,9 +151,10 @@ def _confidence(estimate: _Estimate) -> float:
 
 def _nothing_neutral(cells: Cells, position: NDArray[np.float64]) -> bool:
     """Whether nothing lies at the neutral told, or one coloured surface fills the frame."""
-    share = _near_share(cells, position)
-    far = abs(float(position[0])) > SEEN_WARMTH_MIRED
-    return share < LEAST_NEAR_SHARE or (far and share >= PLAIN_SHARE)
+    if _near_share(cells, position, ABSENT_WARMTH_MIRED) < LEAST_NEAR_SHARE:
+        return True
+    coloured = abs(float(position[0])) > SEEN_WARMTH_MIRED or abs(float(position[1])) > WHITE_DUV
+    return coloured and _near_share(cells, position) >= PLAIN_SHARE
 
 
 def measure_colour_temperature(

@@ -20,7 +20,7 @@ GUESSED_ELEVATION_TRUST = 0.7
 LOW_ELEVATION_DEG = 20.0  # below, near and far on the table fall together in the picture
 LOW_ELEVATION_TRUST = 0.6  # with it low rendered tables come out as often as is said
 MIN_CONFIDENCE = 0.5  # below, another direction is as likely
-MIN_EVIDENCE = 1.2  # concentration of all cues; a noise of cues alone reaches about 1
+MIN_EVIDENCE = 1.3  # log-likelihood; nine in ten patchy grounds without light stay below
 MIN_GROUND_SHARE = 0.04  # of the frame; shadows need a ground to fall on
 
 

@@ -21,7 +21,7 @@ from auditor.measurements.light.cues import Cue, CueName
 Floats = NDArray[np.float64]
 
 N_DIRECTIONS = 240  # a step of 1.5 degrees
-LIGHT_HEIGHT_DEG = 40.0  # above the table: a window beside a table; common practice
+OVERHEAD_SHARE = 0.8  # of the shading of a thing seen from the side: fill and height of the key
 NEAR_THE_PEAK_HOURS = 2.0  # the estimate is the mean direction of what lies so near to the mode
 
 # Fitted to 58 rendered tables, each with its exact masks and with masks grown, shrunk, shifted and
@@ -34,6 +34,9 @@ TRUST: dict[CueName, float] = {
     "fall-off": 4.0,
     "shading": 2.2,
 }
+# Four in five of 38 real pictures with found masks were right by eye where nine in ten were said to
+# be: photographs have several lights and the cues in them err together.
+TEMPER = 0.75
 
 DIRECTIONS: Floats = (np.arange(N_DIRECTIONS) + 0.5) * 2 * np.pi / N_DIRECTIONS
 CLOCKS: Floats = DIRECTIONS * 6 / np.pi
@@ -50,7 +53,8 @@ class Dial:
     probability : (N_DIRECTIONS,) float array
         Of each position in `CLOCKS`.
     evidence : float
-        Sum of the concentrations of all cues: how much was said, for whichever direction.
+        Sum over the cues of half the span of log-likelihood that each gives the dial: how much
+        was said, for whichever direction.
     """
 
     clock: float
@@ -64,16 +68,15 @@ class Dial:
 
 def read_dial(cues: Sequence[Cue], elevation_deg: float, trust: float = 1.0) -> Dial:
     """Join the cues; `trust` below 1 tells that the camera elevation was guessed."""
-    elevation = math.radians(elevation_deg)
     on_table = np.stack([np.sin(DIRECTIONS), np.cos(DIRECTIONS)])
-    on_things = _seen_on_things(elevation)
     likelihood = np.zeros(N_DIRECTIONS)
     evidence = 0.0
     for cue in cues:
-        concentration = trust * TRUST[cue.name] * cue.weight
-        expected = on_things if cue.name == "shading" else on_table
-        likelihood += concentration * (cue.right * expected[0] + cue.other * expected[1])
-        evidence += concentration * math.hypot(cue.right, cue.other)
+        other = _above_the_sky(cue, elevation_deg) if cue.name == "shading" else cue.other
+        concentration = trust * TEMPER * TRUST[cue.name] * cue.weight
+        said = concentration * (cue.right * on_table[0] + other * on_table[1])
+        likelihood += said
+        evidence += float(np.ptp(said)) / 2
     probability = np.exp(likelihood - likelihood.max())
     probability /= probability.sum()
     peak = float(CLOCKS[int(np.argmax(probability))])
@@ -82,13 +85,15 @@ def read_dial(cues: Sequence[Cue], elevation_deg: float, trust: float = 1.0) -> 
     return Dial(clock, probability, evidence)
 
 
-def _seen_on_things(elevation: float) -> Floats:
-    """Unit vectors (right, up) in the picture from dark to bright across a rounded thing."""
-    height = math.radians(LIGHT_HEIGHT_DEG)
-    right = math.cos(height) * np.sin(DIRECTIONS)
-    up = math.sin(elevation) * math.cos(height) * np.cos(DIRECTIONS)
-    up += math.cos(elevation) * math.sin(height)
-    return np.stack([right, up]) / np.hypot(right, up)
+def _above_the_sky(cue: Cue, elevation_deg: float) -> float:
+    """What the rise of brightness up a thing says of the light behind it.
+
+    Seen from the side a thing is bright above under any light, since light comes from above; that
+    much is expected and deducted, and the lower the camera, the less is left to be told.
+    """
+    elevation = math.radians(elevation_deg)
+    expected = OVERHEAD_SHARE * math.cos(elevation) * math.hypot(cue.right, cue.other)
+    return math.sin(elevation) ** 3 * (cue.other - expected)
 
 
 def _apart(clock: float) -> Floats:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,7 +36,10 @@ class Arcs:
         Indices into the edge points, in order along each arc.
     samples : (M, N_SAMPLES, 2) float array
         Points at equal steps along each arc, in pixels.
-    inward : (M, 2, 2)... see `sides`
+    inward : (M, N_SAMPLES, 2) float array
+        Unit normals at the samples, on the side to which the arc bends.
+    n_points : (M,) int array
+        Number of edge points of each arc.
     """
 
     members: tuple[Indices, ...]
@@ -63,7 +67,8 @@ def link_arcs(edges: Edges) -> Arcs:
 def _inward_normals(samples: Floats, normal_rad: Floats) -> Floats:
     """Unit normals of an arc, all on the side to which it bends."""
     normals = np.stack([np.cos(normal_rad), np.sin(normal_rad)], axis=-1)
-    sagitta = (samples[0] + samples[-1]) / 2 - samples[N_SAMPLES // 2 - 1 : N_SAMPLES // 2 + 1].mean(0)
+    middle = samples[N_SAMPLES // 2 - 1 : N_SAMPLES // 2 + 1].mean(axis=0)
+    sagitta = (samples[0] + samples[-1]) / 2 - middle
     along = np.gradient(samples, axis=0)
     left = np.stack([-along[:, 1], along[:, 0]], axis=-1)
     side = np.sign((left[N_SAMPLES // 2] * sagitta).sum()) or 1.0
@@ -132,7 +137,7 @@ def _smooth_parts(edges: Edges, chain: Indices) -> list[Indices]:
     direction = gaussian_filter1d(direction, SMOOTHING_POINTS, mode="nearest")
     cuts = sorted({0, chain.size, *_corners(direction), *_inflections(direction)})
     parts = []
-    for start, stop in zip(cuts[:-1], cuts[1:], strict=True):
+    for start, stop in pairwise(cuts):
         if stop - start >= MIN_ARC_POINTS:
             turn = abs(direction[stop - 1] - direction[start])
             if turn >= MIN_ARC_TURN_RAD:

@@ -18,6 +18,7 @@ MAX_FIT_ERROR_PX = 1.2  # root mean square distance of an arc from its ellipse
 CONVEX_SLACK_PX = 2.5  # by which one arc may lie on the outer side of another's tangent
 MIN_SEMI_MAJOR_FRACTION = 0.045  # of the diagonal: smaller ones are coins and garnish
 MAX_SEMI_MAJOR_FRACTION = 0.62  # larger ones show too little of themselves
+MAX_CENTRE_OFFSET = 0.75  # of the frame's side from its middle: the centre may lie outside
 MIN_AXIS_RATIO = 0.045  # sin of 2.6 degrees: flatter, a rim cannot be told from a straight edge
 MIN_SEMI_MINOR_PX = 3.0  # the two long sides of a rim must be separate edges
 N_OUTLINE = 120  # points on the circumference at which an edge is looked for
@@ -57,9 +58,7 @@ def _hypotheses(arcs: Arcs, shape: tuple[int, int]) -> Floats:
     samples, length = arcs.samples[:n], arcs.n_points[:n].astype(float)
     first, second = _agreeing_pairs(samples, arcs.inward[:n], length)
     points = np.concatenate([samples[first], samples[second]], axis=1)
-    weights = np.repeat(
-        np.stack([length[first], length[second]], axis=1), samples.shape[1], axis=1
-    )
+    weights = np.repeat(np.stack([length[first], length[second]], axis=1), samples.shape[1], axis=1)
     pairs = _well_fitted(points, weights)
     single = _well_fitted(samples, np.ones(samples.shape[:2]))
     ellipses = np.concatenate([single, pairs])
@@ -71,7 +70,8 @@ def _agreeing_pairs(samples: Floats, inward: Floats, length: Floats) -> tuple[In
     some = [0, samples.shape[1] // 2, samples.shape[1] - 1]
     at, normal = samples[:, some], inward[:, some]
     # side[i, j, p, q]: how far point q of arc j lies inwards of the tangent at point p of arc i
-    side = np.einsum("jqd,ipd->ijpq", at, normal) - np.einsum("ipd,ipd->ip", at, normal)[:, None, :, None]
+    own = np.einsum("ipd,ipd->ip", at, normal)[:, None, :, None]
+    side = np.einsum("jqd,ipd->ijpq", at, normal) - own
     inside = (side > -CONVEX_SLACK_PX).all(axis=(2, 3))
     first, second = np.nonzero(np.triu(inside & inside.T, k=1))
     order = np.argsort(-(length[first] + length[second]))[:MAX_PAIRS]
@@ -87,7 +87,7 @@ def _well_fitted(points: Floats, weights: Floats) -> Floats:
     ellipses, points, weights = ellipses[good], points[good], weights[good]
     distance = distances_px(ellipses, points)
     error = np.sqrt((weights * distance**2).sum(-1) / weights.sum(-1))
-    return ellipses[error < MAX_FIT_ERROR_PX]
+    return np.asarray(ellipses[error < MAX_FIT_ERROR_PX])
 
 
 def _plausible(ellipses: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
@@ -96,15 +96,16 @@ def _plausible(ellipses: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
     diagonal = float(np.hypot(height, width))
     cx, cy, a, b, _ = ellipses.T
     with np.errstate(invalid="ignore"):
-        return (
+        plausible = (
             np.isfinite(ellipses).all(axis=-1)
             & (a > MIN_SEMI_MAJOR_FRACTION * diagonal)
             & (a < MAX_SEMI_MAJOR_FRACTION * diagonal)
             & (b > MIN_AXIS_RATIO * a)
             & (b > MIN_SEMI_MINOR_PX)
-            & (np.abs(cx - width / 2) < 0.75 * width)
-            & (np.abs(cy - height / 2) < 0.75 * height)
+            & (np.abs(cx - width / 2) < MAX_CENTRE_OFFSET * width)
+            & (np.abs(cy - height / 2) < MAX_CENTRE_OFFSET * height)
         )
+    return np.asarray(plausible)
 
 
 def _edges_nearby(edges: Edges, arcs: Arcs) -> NDArray[np.intp]:
@@ -132,16 +133,12 @@ def _support(
     framed = (columns >= 1) & (columns < width - 1) & (rows >= 1) & (rows < height - 1)
     found = near[np.clip(rows, 0, height - 1), np.clip(columns, 0, width - 1)]
     direction = edges.normal_rad[found]
-    agreement = np.abs(
-        normals[..., 0] * np.cos(direction) + normals[..., 1] * np.sin(direction)
-    )
+    agreement = np.abs(normals[..., 0] * np.cos(direction) + normals[..., 1] * np.sin(direction))
     borne = framed & (found >= 0) & (agreement > ALIGNED_COSINE)
     return framed, borne, found
 
 
-def _scores(
-    ellipses: Floats, edges: Edges, near: NDArray[np.intp]
-) -> tuple[Floats, Floats]:
+def _scores(ellipses: Floats, edges: Edges, near: NDArray[np.intp]) -> tuple[Floats, Floats]:
     """Rank and support of each ellipse: long and complete outlines come first."""
     framed, borne, _ = _support(ellipses, edges, near)
     share = borne.sum(-1) / np.maximum(framed.sum(-1), 1)

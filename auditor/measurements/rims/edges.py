@@ -36,8 +36,6 @@ class Edges:
         Positions x, y in pixels.
     normal_rad : (N,) float array
         Direction of the gradient, modulo pi, radians from +x towards +y.
-    strength : (N,) float array
-        Levels (of 255) per pixel.
     rows, columns : (N,) int arrays
         The pixel of each point.
     shape : tuple of int
@@ -46,7 +44,6 @@ class Edges:
 
     points: Floats
     normal_rad: Floats
-    strength: Floats
     rows: NDArray[np.intp]
     columns: NDArray[np.intp]
     shape: tuple[int, int]
@@ -75,7 +72,9 @@ def smoothed(channels: Channels) -> Channels:
     wide = np.pad(channels, ((0, 0), (2, 2), (2, 2)), mode="edge")
     for _ in range(2):
         wide = wide[:, 1:-1] * np.float32(0.5) + (wide[:, 2:] + wide[:, :-2]) * np.float32(0.25)
-        wide = wide[:, :, 1:-1] * np.float32(0.5) + (wide[:, :, 2:] + wide[:, :, :-2]) * np.float32(0.25)
+        wide = wide[:, :, 1:-1] * np.float32(0.5) + (wide[:, :, 2:] + wide[:, :, :-2]) * np.float32(
+            0.25
+        )
     return np.asarray(wide, dtype=np.float32)
 
 
@@ -89,13 +88,10 @@ def find_edges(channels: Channels) -> Edges:
     rows, columns = np.nonzero(kept)
     shift = offset[rows, columns]
     row_step, column_step = step[:, rows, columns]
-    points = np.stack(
-        [columns + 0.5 + shift * column_step, rows + 0.5 + shift * row_step], axis=-1
-    )
+    points = np.stack([columns + 0.5 + shift * column_step, rows + 0.5 + shift * row_step], axis=-1)
     return Edges(
         points.astype(np.float64),
         normal[rows, columns].astype(np.float64),
-        strength[rows, columns].astype(np.float64),
         rows,
         columns,
         (strength.shape[0], strength.shape[1]),

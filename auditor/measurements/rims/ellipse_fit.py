@@ -94,16 +94,6 @@ def ellipses_from_conics(conics: Floats) -> Floats:
     return ellipses
 
 
-def conic_matrix(ellipse: Floats) -> Floats:
-    """Symmetric (3, 3) matrix Q with (x, y, 1) Q (x, y, 1)^T = 0 on the ellipse, < 0 inside."""
-    cx, cy, a, b, theta = ellipse
-    turn = np.array([[np.cos(theta), np.sin(theta)], [-np.sin(theta), np.cos(theta)]])
-    to_circle = np.eye(3)
-    to_circle[:2, :2] = np.diag([1 / a, 1 / b]) @ turn
-    to_circle[:2, 2] = -to_circle[:2, :2] @ np.array([cx, cy])
-    return np.asarray(to_circle.T @ np.diag([1.0, 1.0, -1.0]) @ to_circle)
-
-
 def distances_px(ellipses: Floats, points: Floats) -> Floats:
     """Distance of points from ellipses in pixels, to first order (Sampson), inside negative.
 
@@ -122,7 +112,7 @@ def distances_px(ellipses: Floats, points: Floats) -> Floats:
     v = (dy * np.cos(theta) - dx * np.sin(theta)) / b
     value = u * u + v * v - 1
     slope = 2 * np.hypot(u / a, v / b)
-    return value / np.maximum(slope, np.finfo(float).eps)
+    return np.asarray(value / np.maximum(slope, np.finfo(float).eps))
 
 
 def outline(ellipses: Floats, n_points: int) -> tuple[Floats, Floats, Floats]:

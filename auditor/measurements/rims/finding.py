@@ -56,8 +56,7 @@ def _refined(channels: Channels) -> list[Refined]:
     smooth = smoothed(channels)
     long_side = max(channels.shape[1:])
     found: list[Refined] = []
-    for side in DETECTION_SIDES_PX:
-        factor = max(1, round(long_side / side))
+    for factor in sorted({max(1, round(long_side / side)) for side in DETECTION_SIDES_PX}):
         edges = find_edges(reduced(channels, factor))
         for ellipse in find_candidates(edges, link_arcs(edges)):
             enlarged = np.append(ellipse[:4] * factor, ellipse[4])

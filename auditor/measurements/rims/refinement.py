@@ -19,8 +19,14 @@ PRIOR_WIDTH = 0.6  # of the reach: an edge near the outline is preferred to a st
 EDGE_LEVELS_PER_PX = 1.5  # the faintest edge counted, levels of 255 after smoothing
 ALIGNED_TANGENT = np.tan(np.radians(22))  # change along the outline over change across it
 TUKEY_PX = 1.5  # residuals beyond this are another edge
+TUKEY_REACH = 0.6  # while the outline is still off, residuals count up to this share of the reach
+START_LIMITS = 2.0  # before the first fit there are no residuals yet, only offsets
+N_REWEIGHTINGS = 4  # the weights settle after three
 ON_EDGE_PX = 1.5  # a measured edge this near counts as support
 CORRELATED_POINTS = 4.0  # neighbouring points share blur and the same dent in the rim
+MIN_EDGE_POINTS = 15  # three for each of the five numbers
+LEAST_SEMI_MINOR_PX = 1.0  # thinner than a line
+LEAST_SPREAD_PX = 0.1  # drawn edges fit better than any lens and grid of pixels allow
 RUN_POINTS = 12  # a fifteenth of the circumference: an accidental touch is shorter
 STEP_POINTS = 4  # beyond the blur that makes neighbours alike
 END_COSINE = np.cos(np.radians(30))  # what counts as an end of the major axis
@@ -66,8 +72,6 @@ class Refined:
     turn_support: float
     end_support: float
     continuity: float
-    contrast: float
-    residual_px: float
     edge_points: Floats
 
 
@@ -84,17 +88,17 @@ def refine(ellipse: Floats, channels: Channels) -> Refined | None:
     for reach in SEARCH_PX:
         parameter, points, normals = outline(ellipse, N_OUTLINE)
         offset, across, is_edge, framed = _edge_offsets(channels, points, normals, reach)
-        if is_edge.sum() < N_OUTLINE // 12:
+        if is_edge.sum() < MIN_EDGE_POINTS:
             return None
         jacobian = _jacobian(ellipse, parameter, normals)
         weight = np.where(is_edge, 1.0, 0.0)
-        change, weight = _robust_step(jacobian, offset, weight, reach)
+        change = _robust_step(jacobian, offset, weight, reach)
         ellipse = _valid(ellipse + change)
-        if not np.isfinite(ellipse).all() or ellipse[3] < 1:
+        if not np.isfinite(ellipse).all() or ellipse[3] < LEAST_SEMI_MINOR_PX:
             return None
     residual = offset - jacobian @ change
     on_edge = is_edge & (np.abs(residual) < ON_EDGE_PX)
-    if on_edge.sum() < N_OUTLINE // 12:
+    if on_edge.sum() < MIN_EDGE_POINTS:
         return None
     spread = float(np.sqrt(np.mean(residual[on_edge] ** 2)))
     return Refined(
@@ -102,11 +106,9 @@ def refine(ellipse: Floats, channels: Channels) -> Refined | None:
         float(on_edge.sum() / max(int(framed.sum()), 1)),
         float(framed.mean()),
         1 - _longest_gap(on_edge) / N_OUTLINE,
-        _axis_ratio_error(ellipse, jacobian[on_edge], max(spread, 0.1)),
+        _axis_ratio_error(ellipse, jacobian[on_edge], max(spread, LEAST_SPREAD_PX)),
         *_evidence(parameter, on_edge, framed),
         _continuity(across, on_edge),
-        float(np.median(np.linalg.norm(across[:, on_edge], axis=0))),
-        spread,
         (points + offset[:, None] * normals)[on_edge],
     )
 
@@ -116,8 +118,8 @@ def _edge_offsets(
 ) -> tuple[Floats, Floats, NDArray[np.bool_], NDArray[np.bool_]]:
     """Where along each normal the picture changes most.
 
-    Returns the offset in pixels, the change (3, N) there, whether it is an edge along the outline, and
-    whether the point lies in the frame.
+    Returns the offset in pixels, the change (3, N) there, whether it is an edge that runs along
+    the outline, and whether the point lies in the frame.
     """
     steps = np.arange(-reach - 1, reach + 2)
     places = points[:, None, :] + steps[None, :, None] * normals[:, None, :]
@@ -137,7 +139,7 @@ def _edge_offsets(
     sides = _sampled(channels, np.stack([at - tangents, at + tangents], axis=1))
     along = np.sqrt((((sides[:, :, 1] - sides[:, :, 0]) / 2) ** 2).sum(axis=0))
     height, width = channels.shape[1:]
-    framed = ((places > 1) & (places < (width - 1, height - 1))).all(axis=(1, 2))
+    framed = np.asarray(((places > 1) & (places < (width - 1, height - 1))).all(axis=(1, 2)))
     is_edge = framed & (here > EDGE_LEVELS_PER_PX) & (along < ALIGNED_TANGENT * here) & (bend < 0)
     return offset, across[:, rows, best], is_edge, framed
 
@@ -158,21 +160,20 @@ def _jacobian(ellipse: Floats, parameter: Floats, normals: Floats) -> Floats:
     return np.stack([normals[:, 0], normals[:, 1], u * x, v * y, v * a * x - u * b * y], axis=-1)
 
 
-def _robust_step(
-    jacobian: Floats, offset: Floats, weight: Floats, reach: int
-) -> tuple[Floats, Floats]:
-    """Weighted least squares with Tukey's biweight, started from the median offset."""
-    limit = max(TUKEY_PX, 0.6 * reach)
-    change = np.zeros(5)
+def _robust_step(jacobian: Floats, offset: Floats, weight: Floats, reach: int) -> Floats:
+    """Change of the five numbers by least squares with Tukey's biweight on the residuals."""
+    limit = max(TUKEY_PX, TUKEY_REACH * reach)
+    change = np.zeros(jacobian.shape[1])
     size = np.sqrt((jacobian**2).mean(axis=0))
     scaled = jacobian / size
-    current = weight * (1 - np.minimum(np.abs(offset) / (2.0 * limit), 1) ** 2) ** 2
-    for _ in range(4):
-        normal = scaled.T @ (scaled * current[:, None]) + RIDGE * max(current.sum(), 1) * np.eye(5)
+    residual, bound = offset, START_LIMITS * limit
+    for _ in range(N_REWEIGHTINGS):
+        current = weight * (1 - np.minimum(np.abs(residual) / bound, 1) ** 2) ** 2
+        ridge = RIDGE * max(float(current.sum()), 1.0) * np.eye(len(change))
+        normal = scaled.T @ (scaled * current[:, None]) + ridge
         change = np.linalg.solve(normal, scaled.T @ (current * offset)) / size
-        residual = offset - jacobian @ change
-        current = weight * (1 - np.minimum(np.abs(residual) / limit, 1) ** 2) ** 2
-    return change, current
+        residual, bound = offset - jacobian @ change, limit
+    return change
 
 
 def _valid(ellipse: Floats) -> Floats:

@@ -11,7 +11,10 @@ from auditor.measurements.rims.refinement import Refined
 Floats = NDArray[np.float64]
 
 # Found by looking at the ellipses drawn on every second of 167 photographs of dishes.
-SUPPORT_OF_LARGE = 0.56  # a dish with 40 % hidden behind others
+SUPPORT_OF_LARGE = 0.56  # a dish with 40 % hidden by food
+SUPPORT_OF_ARC = 0.48  # of a large one, where what is seen is in one piece
+ARC_RUN_SHARE = 0.93  # of the support in long runs: in one piece
+ARC_CONTINUITY = 0.95  # and of one colour
 SUPPORT_OF_SMALL = 0.84  # food makes many small arcs; only a whole outline is believed
 LARGE_FRACTION = 0.18  # semi-axis as a share of the diagonal
 SMALL_FRACTION = 0.06
@@ -88,14 +91,28 @@ def _is_of_size(found: Refined, diagonal_px: float) -> bool:
 
 def _needed_support(found: Refined, diagonal_px: float) -> float:
     """Share of the outline that must be seen: more of small and of flat ones."""
-    _, _, a, b, _ = found.ellipse
-    by_size = np.interp(
-        a / diagonal_px, [SMALL_FRACTION, LARGE_FRACTION], [SUPPORT_OF_SMALL, SUPPORT_OF_LARGE]
+    size = found.ellipse[2] / diagonal_px
+    is_large = size >= LARGE_FRACTION
+    if is_large and _is_one_arc(found):
+        by_size = SUPPORT_OF_ARC
+    else:
+        by_size = float(
+            np.interp(
+                size, [SMALL_FRACTION, LARGE_FRACTION], [SUPPORT_OF_SMALL, SUPPORT_OF_LARGE]
+            )
+        )
+    ratio = found.ellipse[3] / found.ellipse[2]
+    if ratio < LINE_RATIO:
+        return max(by_size, SUPPORT_OF_LINE)
+    return max(by_size, SUPPORT_OF_FLAT) if ratio < FLAT_RATIO else by_size
+
+
+def _is_one_arc(found: Refined) -> bool:
+    """Whether what is seen hangs together, as of a dish with another in front of it."""
+    return (
+        found.run_support >= ARC_RUN_SHARE * found.support
+        and found.continuity >= ARC_CONTINUITY
     )
-    by_shape = SUPPORT_OF_FLAT if b < FLAT_RATIO * a else 0.0
-    if b < LINE_RATIO * a:
-        by_shape = SUPPORT_OF_LINE
-    return float(max(by_size, by_shape))
 
 
 def _is_complete(found: Refined, diagonal_px: float) -> bool:

@@ -1,0 +1,253 @@
+"""The models of one picture in the record."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Fraction = Annotated[float, Field(ge=0, le=1)]
+Position = tuple[float, float]
+Rectangle = tuple[float, float, float, float]
+LabColour = tuple[float, float, float]
+
+
+class Record(BaseModel):
+    """Base of all records: nothing unknown, nothing infinite."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+
+
+class ReasonRecord(Record):
+    """Why something is absent: a code of the registry and its explanation."""
+
+    code: str
+    message: str
+
+
+class Estimated(Record):
+    """An estimated quantity: confidence that the error is within the tolerance, or a reason."""
+
+    confidence: Fraction | None = None
+    tolerance: float | None = None
+    reason: ReasonRecord | None = None
+
+
+class CameraRecord(Record):
+    """Camera settings from EXIF."""
+
+    make: str | None
+    model: str | None
+    lens: str | None
+    focal_length_mm: float | None
+    focal_length_35mm: float | None
+    exposure_time_s: float | None
+    f_number: float | None
+    iso: int | None
+    taken: str | None
+    has_gps: bool
+
+
+class SubjectRecord(Estimated):
+    """The subject; tolerance is a distance of the centroid, as a fraction of the diagonal."""
+
+    centroid: Position | None
+    bbox: Rectangle | None
+    area_fraction: Fraction | None
+    source: Literal["estimated", "metadata", "plan"]
+
+
+class ElementRecord(Estimated):
+    """A supporting element."""
+
+    centroid: Position
+    bbox: Rectangle
+    area_fraction: Fraction
+
+
+class LargestRegionRecord(Record):
+    """The largest quiet region."""
+
+    bbox: Rectangle
+    fraction: Fraction
+
+
+class NegativeSpaceRecord(Estimated):
+    """Negative space."""
+
+    fraction: Fraction | None
+    largest_region: LargestRegionRecord | None
+    side: Literal["left", "right", "top", "bottom", "around", "none"] | None
+
+
+class DiagonalRecord(Estimated):
+    """The dominant diagonal; tolerance in degrees."""
+
+    angle_deg: float
+    ends: tuple[Position, Position]
+    strength: Fraction
+    drawn_by: Literal["edges", "arrangement"]
+
+
+class TechniqueFitRecord(Record):
+    """Distance of the subject from the nearest point of a technique."""
+
+    distance: float
+    point: Position
+
+
+class EllipseRecord(Record):
+    """A fitted rim; semi-axes are fractions of the diagonal, the major one first."""
+
+    centre: Position
+    semi_axes: tuple[float, float]
+    angle_deg: float
+
+
+class CameraElevationRecord(Estimated):
+    """Camera elevation; tolerance in degrees."""
+
+    deg: float | None
+    ellipses: list[EllipseRecord]
+
+
+class LightRecord(Estimated):
+    """Light direction; tolerance in hours of the clock."""
+
+    clock: float | None
+    name: Literal["back light", "three-quarter back light", "side light", "front light"] | None
+    side: Literal["left", "right"] | None
+
+
+class RollRecord(Estimated):
+    """Roll; tolerance in degrees."""
+
+    deg: float | None
+
+
+class TemperatureClusterRecord(Record):
+    """One light of a mixed picture."""
+
+    cct_k: float
+    duv: float
+    share: Fraction
+
+
+class ColourTemperatureRecord(Estimated):
+    """Colour temperature of the neutrals; tolerance in mired."""
+
+    cct_k: float | None
+    duv: float | None
+    mired: float | None
+    clusters: list[TemperatureClusterRecord]
+
+
+class SwatchRecord(Record):
+    """A colour with its share of the frame."""
+
+    hex: str
+    lab: LabColour
+    share: Fraction
+
+
+class GroundRecord(Estimated):
+    """Colour of the background or the surface; tolerance in CIEDE2000."""
+
+    hex: str
+    lab: LabColour
+    share: Fraction
+
+
+class ToneRecord(Record):
+    """Tone."""
+
+    mean_lightness: float
+    contrast: float
+    exposure_ev: float
+    clipped_highlights: Fraction
+    clipped_shadows: Fraction
+
+
+class FocusRecord(Estimated):
+    """Focus; confidence is that of `subject_in_focus`."""
+
+    subject_sharpness: float | None
+    sharpest_at: Position | None
+    subject_in_focus: bool | None
+
+
+Verdict = Literal["met", "close", "missed", "undecided"]
+
+
+class ItemRecord(Record):
+    """One planned item beside its measurement."""
+
+    quantity: str
+    planned: float | str | list[float] | list[str] | None
+    measured: float | str | list[float] | list[str] | None
+    difference: float | None
+    tolerance: float | None
+    unit: str
+    verdict: Verdict
+
+
+class PicturePlanRecord(Record):
+    """A picture beside its shot."""
+
+    shot: str
+    items: list[ItemRecord]
+
+
+class AdviceRecord(Record):
+    """One thing to do to a finished picture."""
+
+    kind: Literal["crop", "rotate", "colour temperature", "exposure"]
+    amount: float
+    unit: str
+    crop: Rectangle | None
+    reaches: list[str]
+
+
+class MeasuredImageRecord(Record):
+    """A measured picture."""
+
+    file: str
+    status: Literal["measured"]
+    reason: None
+    width: int
+    height: int
+    sha256: str
+    colour_profile: str
+    creator: str | None
+    copyright: str | None
+    camera: CameraRecord
+    subject: SubjectRecord
+    elements: list[ElementRecord]
+    negative_space: NegativeSpaceRecord
+    diagonal: DiagonalRecord | None
+    technique_fit: dict[str, TechniqueFitRecord]
+    camera_elevation: CameraElevationRecord
+    light: LightRecord
+    roll: RollRecord
+    colour_temperature: ColourTemperatureRecord
+    palette: list[SwatchRecord]
+    background: GroundRecord | None
+    surface: GroundRecord | None
+    tone: ToneRecord
+    focus: FocusRecord
+    reasons: dict[str, ReasonRecord] = Field(
+        description="Why each quantity that is null, or whose value is null, could not be told."
+    )
+    plan: PicturePlanRecord | None
+    advice: list[AdviceRecord]
+
+
+class RefusedImageRecord(Record):
+    """A picture that could not be read."""
+
+    file: str
+    status: Literal["refused"]
+    reason: ReasonRecord
+
+
+ImageRecord = Annotated[MeasuredImageRecord | RefusedImageRecord, Field(discriminator="status")]

@@ -1,0 +1,172 @@
+"""Camera elevation: circles on a table, drawn through a pinhole, told to a degree."""
+
+import numpy as np
+import pytest
+from skimage import data
+
+from auditor.geometry import Ellipse, Point
+from auditor.measurements.camera_elevation import measure_camera_elevation
+from auditor.measurements.camera_elevation.circle_pose import elevation_deg, plane_normals
+from auditor.measurements.rims import find_rims
+from auditor.reasons import Reason
+from tests.measurements.drawn_dishes import FULL_FRAME_DIAGONAL_MM, Shot, draw
+
+
+def elevation_of(pixels, focal_length_35mm):
+    height, width = pixels.shape[:2]
+    rims = [(r.ellipse, r.support, r.axis_ratio_error) for r in find_rims(pixels)]
+    return measure_camera_elevation(rims, width, height, focal_length_35mm)
+
+
+def rim(ratio, *, size=0.2, at=(0.5, 0.5), angle_deg=0.0, support=0.95):
+    return Ellipse(Point(*at), (size, size * ratio), angle_deg), support, 0.001
+
+
+@pytest.mark.parametrize("deg", [8, 12, 20, 30, 45, 60, 75])
+@pytest.mark.parametrize(
+    ("focal_length_35mm", "at"), [(24, (0.35, 0.62)), (50, (0.5, 0.5)), (135, (0.6, 0.4))]
+)
+def test_drawn_dish_tells_the_elevation(deg, focal_length_35mm, at):
+    shot = Shot(deg, focal_length_35mm)
+    told = elevation_of(draw(shot, [(*at, 0.18)]), focal_length_35mm)
+    assert told.value.deg == pytest.approx(deg, abs=1.0)
+
+
+@pytest.mark.parametrize("focal_length_35mm", [24, 50, 135])
+def test_straight_down_is_told(focal_length_35mm):
+    shot = Shot(90, focal_length_35mm)
+    told = elevation_of(draw(shot, [(0.35, 0.62, 0.18)]), focal_length_35mm)
+    assert told.value.deg == pytest.approx(90, abs=1.0)
+
+
+@pytest.mark.parametrize("deg", [80, 85])
+def test_nearly_straight_down_is_told_less_exactly(deg):
+    # The axis ratio of 85 degrees is 0.996: one real plate differs from a circle by more.
+    told = elevation_of(draw(Shot(deg), [(0.5, 0.5, 0.18)]), 50)
+    assert told.value.deg == pytest.approx(deg, abs=5.1)
+
+
+@pytest.mark.parametrize("deg", [35, 45, 60])
+@pytest.mark.parametrize("hidden", [(0.0, 0.0, 0.43, 1.0), (0.57, 0.0, 1.0, 1.0)])
+def test_with_forty_percent_hidden(deg, hidden):
+    pixels = draw(Shot(deg), [(0.5, 0.5, 0.2)], noise=4, hidden=hidden)
+    assert elevation_of(pixels, 50).value.deg == pytest.approx(deg, abs=3.0)
+
+
+def test_focal_length_matters_off_the_axis():
+    # A dish seen 0.1 diagonals below the axis of a 28 mm lens is seen 9 degrees more steeply.
+    pixels = draw(Shot(40, 28), [(0.5, 0.68, 0.12)])
+    known = elevation_of(pixels, 28)
+    unknown = elevation_of(pixels, None)
+    assert known.value.deg == pytest.approx(40, abs=1.0)
+    assert abs(unknown.value.deg - 40) > 2
+    assert unknown.confidence < known.confidence
+
+
+def test_several_dishes_are_joined_and_listed():
+    dishes = [(0.4, 0.4, 0.12), (0.7, 0.62, 0.15), (0.25, 0.75, 0.08)]
+    pixels = draw(Shot(40), dishes)
+    told = elevation_of(pixels, 50)
+    assert told.value.deg == pytest.approx(40, abs=1.0)
+    assert len(told.value.ellipses) == 3
+    assert told.confidence > elevation_of(draw(Shot(40), dishes[:1]), 50).confidence - 0.02
+
+
+def test_rolled_camera_tells_the_same():
+    rolled = elevation_of(draw(Shot(45, roll_deg=6), [(0.45, 0.55, 0.15)]), 50)
+    assert rolled.value.deg == pytest.approx(45, abs=1.0)
+
+
+def test_upright_frame_tells_the_same():
+    shot = Shot(45, width=512, height=640)
+    assert elevation_of(draw(shot, [(0.5, 0.6, 0.2)]), 50).value.deg == pytest.approx(45, abs=1.0)
+
+
+@pytest.mark.parametrize("deg", [10, 30, 45, 60, 75])
+def test_axis_ratio_is_the_sine(deg):
+    # "A plate is an oval of ratio 0.71 at 45 degrees": common practice, no source.
+    told = measure_camera_elevation([rim(np.sin(np.radians(deg)))], 900, 600, None)
+    assert told.value.deg == pytest.approx(deg, abs=1.0)
+
+
+@pytest.mark.parametrize("focal_length", [0.6, 1.2, 3.0])
+def test_pose_of_a_circle_in_closed_form(focal_length):
+    # A circle that faces a camera looking straight at its centre is a circle of any size; and
+    # the image of one in a plane z = d + y tan(t) follows from substituting the ray.
+    tilt = np.radians(50)  # of the plane's normal against the optical axis
+    radius, distance = 0.3, 2.0
+    t = np.linspace(0, 2 * np.pi, 720, endpoint=False)
+    y = radius * np.sin(t) * np.cos(tilt)
+    z = distance - radius * np.sin(t) * np.sin(tilt)
+    v = focal_length * y / z
+    b = (v.max() - v.min()) / 2
+    middle = (v.max() + v.min()) / 2
+    # the chord of the ellipse through its centre is its other axis
+    value = -(radius**2) * np.cos(tilt) ** 2
+    depth = distance / (1 + middle / focal_length * np.tan(tilt))
+    height = middle / focal_length * depth
+    a = focal_length / depth * np.sqrt(-(value + height**2)) / np.cos(tilt)
+    assert a > b
+    # a frame of width 0.8 and height 0.6 has a diagonal of 1, the unit of length
+    ellipse = Ellipse(Point(0.5, 0.5 + middle / 0.6), (a, b), 0.0)
+    elevations = [elevation_deg(n) for n in plane_normals(ellipse, 0.8, 0.6, focal_length)]
+    assert min(abs(e - 40) for e in elevations) < 0.05
+
+
+def test_full_frame_diagonal_is_the_photographers():
+    assert pytest.approx(43.27, abs=0.005) == FULL_FRAME_DIAGONAL_MM
+
+
+def test_no_rim():
+    told = measure_camera_elevation([], 900, 600, 50)
+    assert told.reason is Reason.NO_ROUND_RIM
+
+
+def test_small_round_things_may_be_balls():
+    oranges = [rim(0.99, size=0.06, at=(0.3, 0.5)), rim(0.98, size=0.07, at=(0.7, 0.5))]
+    assert measure_camera_elevation(oranges, 900, 600, 50).reason is Reason.NO_ROUND_RIM
+
+
+def test_oranges_beside_a_plate_do_not_mislead():
+    plate = rim(np.sin(np.radians(30)), size=0.2)
+    oranges = [rim(0.99, size=0.06, at=(0.2, 0.5)), rim(0.98, size=0.07, at=(0.8, 0.5))]
+    told = measure_camera_elevation([plate, *oranges], 900, 600, 50)
+    assert told.value.deg == pytest.approx(30, abs=1.5)
+    assert told.value.ellipses == (plate[0],)
+
+
+def test_one_rim_that_disagrees_is_left_out_and_lowers_confidence():
+    plates = [rim(0.5, at=(0.3, 0.5)), rim(0.51, at=(0.7, 0.5))]
+    oval_platter = rim(0.8, size=0.15, at=(0.5, 0.5))
+    alone = measure_camera_elevation(plates, 900, 600, 50)
+    joined = measure_camera_elevation([*plates, oval_platter], 900, 600, 50)
+    assert joined.value.deg == pytest.approx(alone.value.deg, abs=0.1)
+    assert oval_platter[0] not in joined.value.ellipses
+    assert joined.confidence < alone.confidence
+
+
+def test_rims_that_contradict_each_other():
+    quarrel = [rim(0.3, at=(0.3, 0.5)), rim(0.8, at=(0.7, 0.5))]
+    assert measure_camera_elevation(quarrel, 900, 600, 50).reason is Reason.RIMS_DISAGREE
+
+
+def test_better_seen_rims_are_trusted_more():
+    whole, partial = rim(0.6, support=0.98), rim(0.6, support=0.6)
+    assert (
+        measure_camera_elevation([whole], 900, 600, 50).confidence
+        > measure_camera_elevation([partial], 900, 600, 50).confidence
+    )
+
+
+def test_coffee_photograph_is_told_as_read_by_hand():
+    # Cup of `skimage.data.coffee`, read by hand: 236 px wide, 190 px high (2 px either way), so
+    # asin(190 / 236) = 53.6 degrees at the cup; 90 px above the middle, through a lens of 35 to
+    # 85 mm, the optical axis points 4 to 9 degrees further down: 55 to 65 degrees.
+    told = elevation_of(data.coffee(), None)
+    assert 52 < told.value.deg < 66
+
+
+def test_pictures_without_a_dish_tell_nothing():
+    for name in ("brick", "gravel"):
+        picture = np.stack([getattr(data, name)()] * 3, axis=-1)
+        assert elevation_of(picture, 50).reason is Reason.NO_ROUND_RIM

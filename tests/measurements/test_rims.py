@@ -1,0 +1,172 @@
+"""Rims: ellipses recovered, drawn dishes found, pictures without a dish left alone.
+
+`skimage.measure.EllipseModel` is the outside reference for the direct fit; the pictures of
+`skimage.data` without a round thing are the outside check that none is imagined.
+"""
+
+import numpy as np
+import pytest
+from skimage import data
+from skimage.measure import EllipseModel
+
+from auditor.geometry import angle_difference_deg
+from auditor.measurements.rims import find_rims
+from auditor.measurements.rims.ellipse_fit import distances_px, fit_ellipses, outline
+from tests.measurements.drawn_dishes import Shot, draw
+
+ELLIPSES = [
+    (300.0, 200.0, 120.0, 80.0, 0.3),
+    (40.5, 900.25, 35.0, 4.0, -0.7),
+    (500.0, 500.0, 400.0, 380.0, 1.2),
+]
+
+
+def on_ellipse(ellipse, start_rad=0.0, stop_rad=2 * np.pi, n=60):
+    cx, cy, a, b, theta = ellipse
+    t = np.linspace(start_rad, stop_rad, n, endpoint=False)
+    x, y = a * np.cos(t), b * np.sin(t)
+    return np.stack(
+        [cx + x * np.cos(theta) - y * np.sin(theta), cy + x * np.sin(theta) + y * np.cos(theta)],
+        axis=-1,
+    )
+
+
+@pytest.mark.parametrize("ellipse", ELLIPSES)
+@pytest.mark.parametrize("stop_rad", [2 * np.pi, np.pi])
+def test_fit_recovers_exact_points(ellipse, stop_rad):
+    assert fit_ellipses(on_ellipse(ellipse, 0.2, 0.2 + stop_rad)) == pytest.approx(
+        np.array(ellipse), rel=1e-5, abs=1e-5
+    )
+
+
+@pytest.mark.filterwarnings("ignore:.*deprecated.*:FutureWarning")
+@pytest.mark.parametrize("ellipse", ELLIPSES)
+def test_fit_agrees_with_reference_library(ellipse):
+    points = on_ellipse(ellipse, 0.0, 4.0) + np.random.default_rng(3).normal(0, 0.4, (60, 2))
+    if hasattr(EllipseModel, "from_estimate"):
+        model = EllipseModel.from_estimate(points)
+        reference = np.array([*model.center, *model.axis_lengths])
+    else:
+        model = EllipseModel()
+        assert model.estimate(points)
+        reference = np.array(model.params[:4])
+    reference[2:4] = sorted(reference[2:4], reverse=True)
+    assert fit_ellipses(points)[:4] == pytest.approx(reference, rel=1e-6)
+
+
+def test_many_fits_at_once_equal_single_fits():
+    sets = np.stack([on_ellipse(e) for e in ELLIPSES])
+    assert fit_ellipses(sets) == pytest.approx(np.stack([fit_ellipses(s) for s in sets]))
+
+
+def test_points_on_a_line_give_no_ellipse():
+    x = np.linspace(0, 100, 30)
+    fitted = fit_ellipses(np.stack([x, 2 * x + 1], axis=-1))
+    assert np.isnan(fitted).any() or fitted[3] < 1e-3 * fitted[2]
+
+
+def test_outline_lies_on_ellipse_in_equal_steps():
+    ellipse = np.array(ELLIPSES[0])
+    _, points, normals = outline(ellipse, 90)
+    assert np.abs(distances_px(ellipse, points)).max() < 1e-9
+    assert distances_px(ellipse, points + 0.5 * normals) == pytest.approx(0.5, abs=0.01)
+    steps = np.linalg.norm(np.diff(points, axis=0), axis=-1)
+    assert steps.max() / steps.min() < 1.02
+
+
+@pytest.mark.parametrize("elevation_deg", [8, 30, 60, 90])
+def test_drawn_dish_is_found_where_it_is(elevation_deg):
+    shot = Shot(elevation_deg, focal_length_35mm=135)
+    rims = find_rims(draw(shot, [(0.45, 0.55, 0.15)]))
+    assert len(rims) == 1
+    ellipse = rims[0].ellipse
+    # Through a long lens the centre of the ellipse is all but the centre of the circle.
+    assert ellipse.centre == pytest.approx((0.45, 0.55), abs=0.01)
+    assert ellipse.semi_axes[0] == pytest.approx(0.15, rel=0.02)
+    assert rims[0].support > 0.9
+    assert 0 < rims[0].axis_ratio_error < 0.01
+
+
+def test_every_dish_is_found_once():
+    dishes = [(0.4, 0.4, 0.12), (0.7, 0.62, 0.15), (0.25, 0.75, 0.08)]
+    rims = find_rims(draw(Shot(40), dishes))
+    found = sorted(rim.ellipse.centre for rim in rims)
+    assert np.array(found) == pytest.approx(np.array(sorted(d[:2] for d in dishes)), abs=0.02)
+
+
+def test_clipped_dish_is_found():
+    rims = find_rims(draw(Shot(50, focal_length_35mm=135), [(0.97, 0.5, 0.2)]))
+    assert len(rims) == 1
+    assert rims[0].ellipse.semi_axes[0] == pytest.approx(0.2, rel=0.05)
+
+
+@pytest.mark.parametrize("hidden", [(0.0, 0.0, 0.43, 1.0), (0.57, 0.0, 1.0, 1.0)])
+def test_dish_with_forty_percent_hidden_is_found(hidden):
+    whole = find_rims(draw(Shot(45), [(0.5, 0.5, 0.2)], noise=4))[0].ellipse
+    partly = find_rims(draw(Shot(45), [(0.5, 0.5, 0.2)], noise=4, hidden=hidden))
+    assert len(partly) == 1
+    assert partly[0].support < 0.65
+    assert partly[0].ellipse.semi_axes == pytest.approx(whole.semi_axes, rel=0.01)
+
+
+@pytest.mark.parametrize(("blur_px", "noise"), [(4.0, 3.0), (0.7, 15.0)])
+def test_blur_and_noise_do_not_move_the_rim(blur_px, noise):
+    clean = find_rims(draw(Shot(35), [(0.5, 0.5, 0.2)]))[0].ellipse
+    worse = find_rims(draw(Shot(35), [(0.5, 0.5, 0.2)], blur_px=blur_px, noise=noise))
+    assert worse[0].ellipse.semi_axes == pytest.approx(clean.semi_axes, rel=0.005)
+
+
+@pytest.fixture(scope="module")
+def table():
+    return draw(Shot(55), [(0.35, 0.45, 0.16), (0.75, 0.7, 0.1)])
+
+
+def test_mirrored_picture_has_mirrored_rims(table):
+    as_is, mirrored = find_rims(table), find_rims(table[:, ::-1])
+    assert len(as_is) == len(mirrored) == 2
+    for one, other in zip(as_is, mirrored, strict=True):
+        assert other.ellipse.centre.x == pytest.approx(1 - one.ellipse.centre.x, abs=1e-3)
+        assert other.ellipse.centre.y == pytest.approx(one.ellipse.centre.y, abs=1e-3)
+        assert angle_difference_deg(other.ellipse.angle_deg, -one.ellipse.angle_deg) < 0.5
+
+
+def test_picture_upside_down_has_turned_rims(table):
+    as_is, turned = find_rims(table), find_rims(table[::-1, ::-1])
+    for one, other in zip(as_is, turned, strict=True):
+        assert other.ellipse.centre == pytest.approx(
+            (1 - one.ellipse.centre.x, 1 - one.ellipse.centre.y), abs=1e-3
+        )
+        assert other.ellipse.semi_axes == pytest.approx(one.ellipse.semi_axes, rel=2e-3)
+
+
+def test_half_the_size_has_the_same_rims(table):
+    height, width = table.shape[:2]
+    half = table.reshape(height // 2, 2, width // 2, 2, 3).mean(axis=(1, 3)).astype(np.uint8)
+    for one, other in zip(find_rims(table), find_rims(half), strict=True):
+        assert other.ellipse.centre == pytest.approx(one.ellipse.centre, abs=2e-3)
+        assert other.ellipse.semi_axes == pytest.approx(one.ellipse.semi_axes, rel=0.01)
+
+
+@pytest.mark.parametrize("name", ["brick", "grass", "gravel", "moon", "page", "text", "rocket"])
+def test_pictures_without_a_dish_have_no_rim(name):
+    picture = getattr(data, name)()
+    if picture.ndim == 2:
+        picture = np.stack([picture] * 3, axis=-1)
+    assert find_rims(picture) == ()
+
+
+def test_blank_and_tiny_pictures_have_no_rim():
+    assert find_rims(np.full((300, 400, 3), 128, np.uint8)) == ()
+    assert find_rims(np.zeros((8, 8, 3), np.uint8)) == ()
+    assert find_rims(np.zeros((1, 1, 3), np.uint8)) == ()
+
+
+def test_cup_of_the_coffee_photograph():
+    # Read by hand off `skimage.data.coffee` (600 by 400 px): the outer lip of the cup spans
+    # x 173 to 409 and y 18 to 208, give or take 2 px.
+    cup = find_rims(data.coffee())[0].ellipse
+    diagonal = np.hypot(600, 400)
+    a, b = (axis * diagonal for axis in cup.semi_axes)
+    assert abs(cup.angle_deg) < 10
+    assert (cup.centre.x * 600, cup.centre.y * 400) == pytest.approx((291, 113), abs=3)
+    assert (a, b) == pytest.approx((118, 95), abs=3)

@@ -1,0 +1,119 @@
+"""Technique fit: pure geometry of the frame, checked by hand for 3:2, 4:5 and 1:1."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from auditor.geometry import Point, distance_fraction
+from auditor.measurements.technique_fit import TECHNIQUES, fit_techniques, golden_triangle_points
+
+FRAMES = [(3, 2), (4, 5), (1, 1), (6000, 4000)]
+fractions = st.floats(0, 1)
+sides = st.integers(100, 9000)
+
+
+def test_every_technique_is_fitted_in_order():
+    assert tuple(fit_techniques(Point(0.2, 0.3), 3, 2)) == TECHNIQUES
+
+
+@pytest.mark.parametrize("frame", FRAMES)
+def test_middle_of_the_frame(frame):
+    fits = fit_techniques(Point(0.5, 0.5), *frame)
+    for name in ("centred", "symmetry", "diagonals"):
+        assert fits[name].distance == pytest.approx(0)
+        assert fits[name].point == pytest.approx((0.5, 0.5))
+    # From the middle to a crossing of thirds: a sixth of each side, so a sixth of the diagonal.
+    assert fits["rule of thirds"].distance == pytest.approx(1 / 6)
+    # 0.618 - 0.5 of each side.
+    assert fits["golden ratio"].distance == pytest.approx(0.118034, abs=1e-6)
+
+
+@pytest.mark.parametrize("frame", FRAMES)
+@pytest.mark.parametrize("x", [1 / 3, 2 / 3])
+@pytest.mark.parametrize("y", [1 / 3, 2 / 3])
+def test_crossing_of_thirds(frame, x, y):
+    fit = fit_techniques(Point(x, y), *frame)["rule of thirds"]
+    assert fit.distance == pytest.approx(0)
+    assert fit.point == pytest.approx((x, y))
+
+
+def test_golden_ratio_divides_as_the_whole_is_divided():
+    point = fit_techniques(Point(0.9, 0.1), 3, 2)["golden ratio"].point
+    assert point.x / (1 - point.x) == pytest.approx(1 / point.x)
+    assert point.x == pytest.approx(0.618034, abs=1e-6)
+    assert point.y == pytest.approx(0.381966, abs=1e-6)
+
+
+def test_golden_triangles_of_three_to_two_by_hand():
+    # Foot of the perpendicular from a corner: w^2 : h^2 = 9 : 4 along the diagonal of 13.
+    points = {(round(p.x * 13, 9), round(p.y * 13, 9)) for p in golden_triangle_points(3, 2)}
+    assert points == {(4, 4), (9, 9), (4, 9), (9, 4)}
+
+
+def test_golden_triangles_of_four_to_five_by_hand():
+    # w^2 : h^2 = 16 : 25 along the diagonal of 41.
+    points = {(round(p.x * 41, 9), round(p.y * 41, 9)) for p in golden_triangle_points(4, 5)}
+    assert points == {(16, 16), (25, 25), (16, 25), (25, 16)}
+
+
+def test_golden_triangles_of_a_square_meet_in_the_middle():
+    assert set(golden_triangle_points(1, 1)) == {Point(0.5, 0.5)}
+
+
+@pytest.mark.parametrize("frame", FRAMES)
+def test_perpendiculars_meet_the_diagonals_at_right_angles(frame):
+    width, height = frame
+    corners = [Point(0, 1), Point(1, 0), Point(0, 0), Point(1, 1)]
+    diagonals = [(width, height)] * 2 + [(width, -height)] * 2
+    for corner, foot, (dx, dy) in zip(
+        corners, golden_triangle_points(*frame), diagonals, strict=True
+    ):
+        across = (foot.x - corner.x) * width, (foot.y - corner.y) * height
+        assert across[0] * dx + across[1] * dy == pytest.approx(0, abs=1e-9 * width * height)
+
+
+def test_diagonals_of_three_to_two_by_hand():
+    # (1/2, 0) in 3:2 is the point (1.5, 0); its distance from the falling diagonal through
+    # (0, 0) and (3, 2) is |1.5 * 2| / sqrt(13), and the diagonal is sqrt(13) long: 3 / 13.
+    fit = fit_techniques(Point(0.5, 0), 3, 2)["diagonals"]
+    assert fit.distance == pytest.approx(3 / 13)
+
+
+def test_diagonals_of_a_square_by_hand():
+    # A quarter of the side from the middle, straight up: 0.25 / sqrt(2) of the side.
+    fit = fit_techniques(Point(0.5, 0.25), 1, 1)["diagonals"]
+    assert fit.distance == pytest.approx(0.125)
+    assert fit.point.y == pytest.approx(0.375)
+
+
+def test_symmetry_is_the_upright_axis():
+    fit = fit_techniques(Point(0.7, 0.2), 4, 5)["symmetry"]
+    assert fit.point == pytest.approx((0.5, 0.2))
+    assert fit.distance == pytest.approx(0.2 * 4 / math.sqrt(41))
+
+
+@given(fractions, fractions, sides, sides)
+def test_distance_is_that_of_the_point(x, y, width, height):
+    subject = Point(x, y)
+    for fit in fit_techniques(subject, width, height).values():
+        assert fit.distance == distance_fraction(subject, fit.point, width, height)
+        assert 0 <= fit.distance <= 1
+        assert -1e-9 <= fit.point.x <= 1 + 1e-9
+        assert -1e-9 <= fit.point.y <= 1 + 1e-9
+
+
+@given(fractions, fractions, sides, sides)
+def test_mirroring_changes_no_distance(x, y, width, height):
+    one = fit_techniques(Point(x, y), width, height)
+    other = fit_techniques(Point(1 - x, y), width, height)
+    for name in TECHNIQUES:
+        assert one[name].distance == pytest.approx(other[name].distance, abs=1e-9)
+
+
+@given(fractions, fractions)
+def test_only_the_proportion_of_the_frame_counts(x, y):
+    small, large = (fit_techniques(Point(x, y), 3 * k, 2 * k) for k in (1, 1500))
+    for name in TECHNIQUES:
+        assert small[name].distance == pytest.approx(large[name].distance, abs=1e-9)
