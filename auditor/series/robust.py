@@ -13,6 +13,9 @@ MAD_TO_SIGMA = 1.4826  # of a normal distribution: 1 / norm.ppf(0.75)
 HOURS = 12.0
 DIAL_STEPS = 720  # one minute of the dial: finer than any light direction can be told
 
+# Below this the spread of one side is itself known to no better than a third (drawn samples).
+LEAST_VALUES_A_SIDE = 12
+
 # Over all pictures and quantities of one set together, the probability of naming a picture that
 # does not leave the set.
 FALSE_ALARM_PROBABILITY = 0.05
@@ -39,14 +42,15 @@ def one_sided_spreads(deviations: Sequence[float]) -> tuple[float, float]:
     """Spread below and above the centre, of signed deviations from it.
 
     A quantity with a ceiling, such as sharpness, has nearly all its values just under it and a long
-    tail below; one spread for both sides would call the whole tail outliers.
+    tail below; one spread for both sides would call the whole tail outliers. A side of fewer than
+    `LEAST_VALUES_A_SIDE` values says too little of its own and answers 0.
     """
     array = np.asarray(deviations, dtype=np.float64)
-    below, above = -array[array <= 0], array[array >= 0]
-    return (
-        _scaled(below) if below.size else 0.0,
-        _scaled(above) if above.size else 0.0,
+    below, above = (
+        _scaled(side) if side.size >= LEAST_VALUES_A_SIDE else 0.0
+        for side in (-array[array <= 0], array[array >= 0])
     )
+    return below, above
 
 
 def circular_centre_and_spread(hours: Sequence[float]) -> tuple[float, float]:

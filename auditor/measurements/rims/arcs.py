@@ -23,6 +23,7 @@ CORNER_RAD = np.radians(60)  # over eight points: sharper than a circle of radiu
 REVERSAL_RAD = np.radians(9)  # a bend the other way by more than this is an inflection
 MIN_ARC_POINTS = 14  # shorter chains fit any ellipse
 MIN_ARC_TURN_RAD = np.radians(4)  # straight lines are no part of a rim
+MAX_SAMPLED = 90  # the longest arcs: their pairs are tried, so the cost grows with the square
 N_SAMPLES = 16  # points that stand for an arc while pairs are tried
 
 
@@ -35,11 +36,11 @@ class Arcs:
     members : tuple of (N,) int arrays
         Indices into the edge points, in order along each arc.
     samples : (M, N_SAMPLES, 2) float array
-        Points at equal steps along each arc, in pixels.
+        Points at equal steps along each of the longest arcs, in pixels.
     inward : (M, N_SAMPLES, 2) float array
         Unit normals at the samples, on the side to which the arc bends.
     n_points : (M,) int array
-        Number of edge points of each arc.
+        Number of edge points of each of these.
     """
 
     members: tuple[Indices, ...]
@@ -55,25 +56,26 @@ def link_arcs(edges: Edges) -> Arcs:
         if chain.size >= MIN_ARC_POINTS:
             members.extend(_smooth_parts(edges, chain))
     members.sort(key=lambda part: -part.size)
-    samples = np.zeros((len(members), N_SAMPLES, 2))
-    inward = np.zeros((len(members), N_SAMPLES, 2))
-    for index, part in enumerate(members):
-        at = np.linspace(0, part.size - 1, N_SAMPLES).round().astype(np.intp)
-        samples[index] = edges.points[part[at]]
-        inward[index] = _inward_normals(samples[index], edges.normal_rad[part[at]])
-    return Arcs(tuple(members), samples, inward, np.array([m.size for m in members], dtype=np.intp))
+    longest = members[:MAX_SAMPLED]
+    at = [np.linspace(0, part.size - 1, N_SAMPLES).round().astype(np.intp) for part in longest]
+    chosen = np.array([part[i] for part, i in zip(longest, at, strict=True)], dtype=np.intp)
+    chosen = chosen.reshape(-1, N_SAMPLES)
+    samples = edges.points[chosen]
+    inward = _inward_normals(samples, edges.normal_rad[chosen])
+    return Arcs(tuple(members), samples, inward, np.array([m.size for m in longest], dtype=np.intp))
 
 
 def _inward_normals(samples: Floats, normal_rad: Floats) -> Floats:
-    """Unit normals of an arc, all on the side to which it bends."""
+    """Unit normals of each arc, all on the side to which it bends."""
     normals = np.stack([np.cos(normal_rad), np.sin(normal_rad)], axis=-1)
-    middle = samples[N_SAMPLES // 2 - 1 : N_SAMPLES // 2 + 1].mean(axis=0)
-    sagitta = (samples[0] + samples[-1]) / 2 - middle
-    along = np.gradient(samples, axis=0)
-    left = np.stack([-along[:, 1], along[:, 0]], axis=-1)
-    side = np.sign((left[N_SAMPLES // 2] * sagitta).sum()) or 1.0
-    flip = np.sign((normals * left).sum(-1) * side)
-    return normals * np.where(flip == 0, 1.0, flip)[:, None]
+    half = N_SAMPLES // 2
+    middle = samples[:, half - 1 : half + 1].mean(axis=1)
+    sagitta = (samples[:, 0] + samples[:, -1]) / 2 - middle
+    along = np.gradient(samples, axis=1)
+    left = np.stack([-along[..., 1], along[..., 0]], axis=-1)
+    side = np.where((left[:, half] * sagitta).sum(axis=-1) < 0, -1.0, 1.0)
+    flip = np.where((normals * left).sum(axis=-1) * side[:, None] < 0, -1.0, 1.0)
+    return np.asarray(normals * flip[..., None])
 
 
 def _chains(edges: Edges) -> list[Indices]:

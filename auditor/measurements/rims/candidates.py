@@ -12,7 +12,6 @@ from auditor.measurements.rims.ellipse_fit import distances_px, fit_ellipses, ou
 Floats = NDArray[np.float64]
 Indices = NDArray[np.intp]
 
-MAX_ARCS = 90  # the longest; their pairs are tried, so the cost grows with the square
 MAX_PAIRS = 2500  # the longest pairs of those that agree
 MAX_FIT_ERROR_PX = 1.2  # root mean square distance of an arc from its ellipse
 CONVEX_SLACK_PX = 2.5  # by which one arc may lie on the outer side of another's tangent
@@ -52,11 +51,10 @@ def find_candidates(edges: Edges, arcs: Arcs) -> Floats:
 
 def _hypotheses(arcs: Arcs, shape: tuple[int, int]) -> Floats:
     """Plausible ellipses through one arc or two that agree."""
-    n = min(MAX_ARCS, len(arcs.members))
-    if n == 0:
+    samples, length = arcs.samples, arcs.n_points.astype(float)
+    if not len(samples):
         return np.zeros((0, 5))
-    samples, length = arcs.samples[:n], arcs.n_points[:n].astype(float)
-    first, second = _agreeing_pairs(samples, arcs.inward[:n], length)
+    first, second = _agreeing_pairs(samples, arcs.inward, length)
     points = np.concatenate([samples[first], samples[second]], axis=1)
     weights = np.repeat(np.stack([length[first], length[second]], axis=1), samples.shape[1], axis=1)
     pairs = _well_fitted(points, weights)

@@ -97,9 +97,7 @@ def _needed_support(found: Refined, diagonal_px: float) -> float:
         by_size = SUPPORT_OF_ARC
     else:
         by_size = float(
-            np.interp(
-                size, [SMALL_FRACTION, LARGE_FRACTION], [SUPPORT_OF_SMALL, SUPPORT_OF_LARGE]
-            )
+            np.interp(size, [SMALL_FRACTION, LARGE_FRACTION], [SUPPORT_OF_SMALL, SUPPORT_OF_LARGE])
         )
     ratio = found.ellipse[3] / found.ellipse[2]
     if ratio < LINE_RATIO:
@@ -109,10 +107,7 @@ def _needed_support(found: Refined, diagonal_px: float) -> float:
 
 def _is_one_arc(found: Refined) -> bool:
     """Whether what is seen hangs together, as of a dish with another in front of it."""
-    return (
-        found.run_support >= ARC_RUN_SHARE * found.support
-        and found.continuity >= ARC_CONTINUITY
-    )
+    return found.run_support >= ARC_RUN_SHARE * found.support and found.continuity >= ARC_CONTINUITY
 
 
 def _is_complete(found: Refined, diagonal_px: float) -> bool:
