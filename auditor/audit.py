@@ -18,7 +18,7 @@ from auditor.plan.comparison import compare
 from auditor.plan.matching import Matches, match
 from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import Plan
-from auditor.report.record import (AuditRecord,)
+from auditor.report.record import AuditRecord
 from auditor.report.recording import Findings, PlannedPicture, make_record
 from auditor.report.writing import report_in_work
 from auditor.series.series import Series, describe_series

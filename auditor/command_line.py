@@ -24,7 +24,7 @@ from auditor.errors import (
 from auditor.plan.reading import read_plan
 from auditor.plan.summary import describe_plan
 from auditor.report.attention import attention_lines, misses_something
-from auditor.report.record import (AuditRecord,)
+from auditor.report.record import AuditRecord
 from auditor.report.writing import PAGE_FILE, record_schema
 from auditor.runs.executor import default_jobs
 from auditor.runs.progress import showing_progress

@@ -10,9 +10,7 @@ from auditor.geometry import Point
 from auditor.report import shapes
 from auditor.report.dots import MOST_NUMBERED, Dot, dot_radius, furthest, make_dot, swarm
 from auditor.report.numbers import clock
-from auditor.report.record import (
-    SeriesQuantityRecord,
-)
+from auditor.report.record import SeriesQuantityRecord
 
 WIDTH, HEIGHT = 360, 216
 RADIUS = 64.0

@@ -9,9 +9,7 @@ from pathlib import Path
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
 from auditor.report.previews import Preview
-from auditor.report.record import (
-    AuditRecord,
-)
+from auditor.report.record import AuditRecord
 from auditor.report.view import page_view
 
 PAGE_FILE = "index.html"

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from auditor.geometry import Box, Point
 from auditor.report import shapes
-from auditor.report.image_record import (
-    MeasuredImageRecord,
-)
+from auditor.report.image_record import MeasuredImageRecord
 from auditor.report.marks import Frame, Layer, Mark
 
 # Sizes as fractions of the picture's longer side.

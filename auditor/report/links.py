@@ -6,9 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from urllib.parse import quote
 
-from auditor.report.image_record import (
-    ImageRecord,
-)
+from auditor.report.image_record import ImageRecord
 from auditor.report.numbers import file_name
 from auditor.report.previews import PICTURES_FOLDER, Preview
 

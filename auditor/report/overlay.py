@@ -12,9 +12,7 @@ from dataclasses import dataclass
 
 from auditor.geometry import Point
 from auditor.report import shapes
-from auditor.report.image_record import (
-    MeasuredImageRecord,
-)
+from auditor.report.image_record import MeasuredImageRecord
 from auditor.report.light_dial import draw_light_dial
 from auditor.report.marks import Frame, Label, Layer, Mark
 from auditor.report.numbers import clock, listed

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from auditor.report.image_record import (
-    SwatchRecord,
-)
+from auditor.report.image_record import SwatchRecord
 from auditor.report.values import HEX_COLOUR
 
 BAR_LENGTH = 100.0  # units of the drawing, which the page stretches

@@ -9,9 +9,7 @@ from auditor.colorimetry import hex_from_lab
 from auditor.report.charts import Strip, strip_chart, value_text
 from auditor.report.dial_chart import DialChart, dial_chart
 from auditor.report.dots import furthest
-from auditor.report.image_record import (
-    MeasuredImageRecord,
-)
+from auditor.report.image_record import MeasuredImageRecord
 from auditor.report.links import Link, link_to
 from auditor.report.patches import Patch, palette_bar
 from auditor.report.record import (

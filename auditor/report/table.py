@@ -11,9 +11,7 @@ from auditor.report.image_record import (
     MeasuredImageRecord,
 )
 from auditor.report.numbers import file_name
-from auditor.report.record import (
-    AuditRecord,
-)
+from auditor.report.record import AuditRecord
 from auditor.report.table_columns import COLUMNS, Value
 
 # A spreadsheet takes a text that starts like this for a formula (OWASP, CSV Injection).

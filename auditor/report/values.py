@@ -5,9 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from auditor.report.image_record import (
-    ItemRecord,
-)
+from auditor.report.image_record import ItemRecord
 from auditor.report.numbers import (
     NOTHING,
     apart,

@@ -16,9 +16,7 @@ from auditor.report.overlay import LAYERS, LayerChoice
 from auditor.report.overview import Overview, overview_of
 from auditor.report.picture_view import PictureView, picture_view
 from auditor.report.previews import Preview
-from auditor.report.record import (
-    AuditRecord,
-)
+from auditor.report.record import AuditRecord
 from auditor.report.series_view import SeriesView, series_view
 from auditor.report.wording import VERDICT_WORDS
 

@@ -13,9 +13,7 @@ from pathlib import Path
 from auditor.errors import UnusableArgumentError
 from auditor.report.html import write_page
 from auditor.report.previews import PICTURES_FOLDER, Preview
-from auditor.report.record import (
-    AuditRecord,
-)
+from auditor.report.record import AuditRecord
 from auditor.report.table import write_table
 
 RECORD_FILE = "audit.json"

@@ -1,4 +1,4 @@
-"""The subject network in plain numpy; trained by `auditor.saliency.training`.
+"""The subject networks in plain numpy; trained by `auditor.saliency.training`.
 
 Feature maps are (H, W, C) float32 arrays. Names of weights are those of
 `auditor.saliency.training.network.export_tensors`.
@@ -29,33 +29,63 @@ SKIP_BLOCKS = (7, 4, 2, 0)  # the encoder's blocks that the decoder looks back a
 # (4 bytes each) they fit in half a megabyte of cache; half as many or all at once is slower.
 BAND_VALUES = 48_000
 REDUCING_GAP = 2.0  # the picture is averaged down to no less than twice the input, then filtered
+PREFIXES = ("0.", "1.")  # of the two networks' weights in the file
 SUBJECT, ELEMENTS = 0, 1  # places among the maps that the network answers with
 
 
 class NetworkFinder:
-    """Finds the subject with the trained network; the same in the mirror by construction."""
+    """Finds the subject with two networks, each in one orientation; the same in the mirror.
 
-    def __init__(self, weights: Weights) -> None:
-        self._weights = weights
+    Two networks that were trained differently err differently, and their mean errs less than
+    either. The first sees a picture with its brighter half on the right, the second the mirrored
+    one, so that a picture and its mirror image are given the same work. Where the brightness is
+    balanced the two orientations are nearly alike anyway; where it is balanced to the last unit
+    both networks see both.
+    """
+
+    def __init__(self, pair: tuple[Weights, Weights]) -> None:
+        self._pair = pair
 
     def find(self, pixels: NDArray[np.uint8]) -> SubjectMaps:
         """Map the subject and the placed things; see `auditor.saliency.finder.SubjectFinder`."""
-        picture = _square(pixels)
-        straight = run(self._weights, picture)
-        mirrored = run(self._weights, picture[:, ::-1])[:, ::-1]
-        maps = (straight + mirrored) / 2
+        square = _square(pixels)
+        leaning = _brightness_leaning(square)
+        straight = square.astype(np.float32) / np.float32(255)
+        if leaning > 0:
+            maps = self._mean(straight)
+        elif leaning < 0:
+            maps = self._mean(straight[:, ::-1])[:, ::-1]
+        else:
+            maps = _half_sum(self._mean(straight), self._mean(straight[:, ::-1])[:, ::-1])
         return SubjectMaps(
             subject=np.ascontiguousarray(maps[..., SUBJECT]),
             elements=np.ascontiguousarray(np.maximum(maps[..., ELEMENTS], maps[..., SUBJECT])),
         )
 
+    def _mean(self, picture: Features) -> Features:
+        first, second = self._pair
+        return _half_sum(run(first, picture), run(second, picture[:, ::-1])[:, ::-1])
+
 
 @cache
 def trained_finder() -> NetworkFinder:
     """The finder with the weights of this package."""
+    return NetworkFinder(exported_weights())
+
+
+def exported_weights() -> tuple[dict[str, NDArray[np.float32]], dict[str, NDArray[np.float32]]]:
+    """The weights of both networks; stored as half floats, used as single ones."""
     with (files("auditor.saliency") / WEIGHTS_FILE).open("rb") as file:
         stored = np.load(cast("BinaryIO", file))
-        return NetworkFinder({name: stored[name].astype(np.float32) for name in stored.files})
+        first, second = (
+            {
+                name.removeprefix(prefix): stored[name].astype(np.float32)
+                for name in stored.files
+                if name.startswith(prefix)
+            }
+            for prefix in PREFIXES
+        )
+    return first, second
 
 
 def run(weights: Weights, picture: Features) -> Features:
@@ -196,9 +226,19 @@ def _pointwise(x: Features, kernel: NDArray[np.float32]) -> Features:
     return cast("Features", mixed.reshape(*x.shape[:2], len(kernel)))
 
 
-def _square(pixels: NDArray[np.uint8]) -> Features:
+def _half_sum(first: Features, second: Features) -> Features:
+    return (first + second) * np.float32(0.5)
+
+
+def _square(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
     picture = Image.fromarray(np.ascontiguousarray(pixels))
     small = picture.resize(
         (INPUT_SIDE_PX, INPUT_SIDE_PX), Image.Resampling.BICUBIC, reducing_gap=REDUCING_GAP
     )
-    return np.asarray(small, dtype=np.float32) / np.float32(255)
+    return np.asarray(small)
+
+
+def _brightness_leaning(square: NDArray[np.uint8]) -> int:
+    """Moment of brightness about the middle, positive to the right; whole, so exactly mirrored."""
+    columns = square.sum(axis=(0, 2), dtype=np.int64)
+    return int(columns @ (2 * np.arange(len(columns)) - (len(columns) - 1)))

@@ -25,7 +25,9 @@ def shot(**intent):
 
 
 def advice_for(measured, wanted):
-    return best_crop(measured, wanted, compare(wanted, measured, DEFAULT_TOLERANCES), DEFAULT_TOLERANCES)
+    return best_crop(
+        measured, wanted, compare(wanted, measured, DEFAULT_TOLERANCES), DEFAULT_TOLERANCES
+    )
 
 
 def test_a_crop_turns_positions_into_those_of_the_rest():
@@ -47,7 +49,10 @@ def test_a_subject_off_its_place_is_brought_back():
 
 
 def test_nothing_missed_needs_no_crop():
-    assert advice_for(picture(1 / 3, 1 / 3), shot(subject=PlannedThing(at=Point(1 / 3, 1 / 3)))) is None
+    assert (
+        advice_for(picture(1 / 3, 1 / 3), shot(subject=PlannedThing(at=Point(1 / 3, 1 / 3))))
+        is None
+    )
 
 
 def test_a_wrong_aspect_ratio_is_cropped_to_the_planned_one():

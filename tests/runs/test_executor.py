@@ -23,7 +23,7 @@ def test_every_task_is_done_once(jobs):
 
 @pytest.mark.parametrize("jobs", [1, 2])
 def test_a_fault_of_the_function_reaches_the_caller(jobs):
-    with pytest.raises(ValueError, match="nonnegative|math domain"):
+    with pytest.raises(ValueError, match=r"nonnegative|math domain"):
         list(spread(math.sqrt, [4.0, -1.0, 9.0], jobs))
 
 

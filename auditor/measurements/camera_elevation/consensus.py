@@ -60,15 +60,12 @@ class Consensus:
         Their share of the weight of all, in [0, 1].
     error_deg : float
         Standard error of the elevation.
-    rival_deg : float
-        Distance of the elevation from what the same rims say when the other planes are chosen.
     """
 
     elevation_deg: float
     readings: tuple[Reading, ...]
     share: float
     error_deg: float
-    rival_deg: float
 
 
 def read_rim(
@@ -115,14 +112,11 @@ def find_consensus(readings: Sequence[Reading]) -> Consensus:
     planes = normals[rows, chosen]
     used = angles[best][rows, chosen] <= OUTLIER_DEG
     elevations = np.array([elevation_deg(n) for n in planes])
-    centre = weighted_median(elevations[used], weights[used])
-    others = np.array([elevation_deg(n) for n in normals[rows, 1 - chosen]])
     return Consensus(
-        centre,
+        weighted_median(elevations[used], weights[used]),
         tuple(r for r, u in zip(readings, used, strict=True) if u),
         float(weights[used].sum() / weights.sum()),
         _error_deg(elevations[used], weights[used], [r.error_deg for r in readings], used),
-        abs(centre - weighted_median(others[used], weights[used])),
     )
 
 

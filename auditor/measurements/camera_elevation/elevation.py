@@ -23,8 +23,9 @@ ROUND_RATIO = 0.9  # rounder, it may as well be a ball: an orange is round from 
 MIN_ROUND_FRACTION = 0.1  # of the diagonal: a lone round thing smaller than this says nothing
 MIN_AGREEING_SHARE = 0.55  # of the weight; less is a quarrel
 
-# Share of rims of so much support that were no level rim of a dish, among those drawn on
-# photographs of dishes and on rendered tables and looked at.
+# Chance that a rim of so much support is no level rim of a dish. Judged by eye on 167 photographs
+# of dishes, where 5 of 120 rims were none; on 58 rendered tables that took no part in it, 0.82 to
+# 0.98 was said (by quarters) where 0.93 to 1.00 came true.
 SUPPORTS = (0.55, 0.75, 0.95)
 DOUBTS = (0.3, 0.15, 0.02)
 KNOWN_LENS_ERROR_DEG = 2.5  # dishes that do not lie quite level, aim off the middle of a crop

@@ -22,7 +22,11 @@ def main() -> None:
     course = Course(
         arguments.data, arguments.out, arguments.seconds, arguments.seed, arguments.start
     )
-    learn(course, lambda text: sys.stderr.write(text + "\n"))
+    learn(course, _say)
+
+
+def _say(text: str) -> None:
+    sys.stderr.write(text + "\n")
 
 
 if __name__ == "__main__":

@@ -58,7 +58,8 @@ def emptied(pictures: Tensor, masks: Tensor) -> Tensor:
     known = 1 - functional.max_pool2d(masks.float() / 255, 9, 1, 4)
     levels = [(pictures.float() / 255 * known, known)]
     while levels[-1][0].shape[-1] > 2:
-        levels.append(tuple(functional.avg_pool2d(part, 2) for part in levels[-1]))  # type: ignore[arg-type]
+        colour, weight = levels[-1]
+        levels.append((functional.avg_pool2d(colour, 2), functional.avg_pool2d(weight, 2)))
     filled = levels[-1][0] / levels[-1][1].clamp(min=1e-3)
     for colour, weight in reversed(levels[:-1]):
         above = functional.interpolate(filled, scale_factor=2, mode="bilinear")
@@ -124,7 +125,9 @@ def set_on_grounds(lifted: Subjects, places: Tensor, grounds: Tensor) -> tuple[T
     zoom = (lifted.shares[places] / wanted).sqrt().clamp(0.45, 2.5)
     angle = 0.25 * torch.randn(n, device=device)
     spot = (0.33 * torch.randn(n, 2, device=device)).clamp(-0.75, 0.75)
-    maps = affine(zoom, angle, torch.exp(0.1 * torch.randn(n, device=device)), torch.zeros_like(spot))
+    maps = affine(
+        zoom, angle, torch.exp(0.1 * torch.randn(n, device=device)), torch.zeros_like(spot)
+    )
     shift = lifted.centres[places] - torch.bmm(maps[:, :, :2], spot[..., None])[..., 0]
     maps = torch.cat([maps[:, :, :2], shift[..., None]], 2)
     both = torch.cat([lifted.pictures[places], lifted.masks[places]], 1).float() / 255

@@ -164,12 +164,13 @@ def finish(rng: np.random.Generator, picture: Picture, subject: Plane, view: Vie
     if rng.random() < 0.3:
         away = ((columns / w - 0.5) ** 2 + (rows / h - 0.5) ** 2)[..., None]
         picture = picture * (1 - rng.uniform(0, 1.2) * away)
-    picture = picture * (1 + rng.normal(0, 0.04, 3))
+    picture = np.asarray(picture * (1 + rng.normal(0, 0.04, 3)), np.float32)
     if rng.random() < 0.3:
         sigma = rng.uniform(0.3, 1.2)
         picture = ndimage.gaussian_filter(picture, (sigma, sigma, 0))
     grain = rng.choice([0.0, 0.01, 0.03])
-    return np.clip(picture + rng.normal(0, 1, picture.shape) * grain, 0, 1).astype(np.float32)
+    grainy = picture + rng.normal(0, 1, picture.shape) * grain
+    return np.asarray(np.clip(grainy, 0, 1), np.float32)
 
 
 def union(instances: Sequence[Plane], h: int, w: int) -> Plane:

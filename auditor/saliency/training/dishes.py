@@ -52,14 +52,14 @@ def ellipse(
     y, x = rows - centre[0], columns - centre[1]
     u, v = x * np.cos(tilt) + y * np.sin(tilt), -x * np.sin(tilt) + y * np.cos(tilt)
     radius = np.sqrt((u / semi[0]) ** 2 + (v / semi[1]) ** 2) + 1e-6
-    return np.clip((1 - radius) * min(semi) + 0.5, 0, 1).astype(np.float32)
+    return np.asarray(np.clip((1 - radius) * min(semi) + 0.5, 0, 1), np.float32)
 
 
 def shade(h: int, w: int, centre: tuple[float, float], reach: float, view: View) -> Plane:
     """Brighter towards the light, about 1 in the middle."""
     rows, columns = np.mgrid[0:h, 0:w].astype(np.float32)
     along = ((columns - centre[1]) * view.light[0] + (rows - centre[0]) * view.light[1]) / reach
-    return (1 + view.hardness * np.clip(along, -1.2, 1.2)).astype(np.float32)
+    return np.asarray(1 + view.hardness * np.clip(along, -1.2, 1.2), np.float32)
 
 
 def paste(picture: Picture, alpha: Plane, cutout: Cutout, box: tuple[int, int, int, int]) -> None:
@@ -85,7 +85,7 @@ def paste(picture: Picture, alpha: Plane, cutout: Cutout, box: tuple[int, int, i
 
 def varied(rng: np.random.Generator, cutouts: Sequence[Cutout]) -> Cutout:
     """Any food, turned, mirrored and shifted in colour."""
-    chosen = cutouts[rng.integers(len(cutouts))]
+    chosen = cutouts[int(rng.integers(len(cutouts)))]
     picture, alpha = chosen.picture, chosen.alpha
     turns = int(rng.integers(4))
     picture, alpha = np.rot90(picture, turns), np.rot90(alpha, turns)
@@ -99,10 +99,11 @@ def crockery(rng: np.random.Generator, h: int, w: int) -> Picture:
     """The colour of a dish: mostly plain, at times patterned or wooden."""
     chance = rng.random()
     if chance < 0.45:
-        base = np.full(3, rng.uniform(0.6, 0.97)) * (1 + rng.normal(0, 0.02, 3))
+        grey = np.full(3, rng.uniform(0.6, 0.97)) * (1 + rng.normal(0, 0.02, 3))
+        base = grey.astype(np.float32)
     else:
         base = colour(rng)
-    picture = np.broadcast_to(base.astype(np.float32), (h, w, 3)).copy()
+    picture = np.broadcast_to(base, (h, w, 3)).copy()
     if chance > 0.9:
         picture = woven(rng, h, w)
     elif chance > 0.75:

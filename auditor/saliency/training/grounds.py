@@ -22,7 +22,7 @@ def colour(rng: np.random.Generator) -> NDArray[np.float32]:
     hue = rng.normal(size=3)
     hue /= np.abs(hue).max() + 1e-6
     mixed = level * (1 + saturation * hue)
-    return np.clip(mixed, 0, 1).astype(np.float32)
+    return np.asarray(np.clip(mixed, 0, 1), np.float32)
 
 
 def noise(rng: np.random.Generator, h: int, w: int, cell: tuple[float, float]) -> Plane:
@@ -73,12 +73,12 @@ def woven(rng: np.random.Generator, h: int, w: int) -> Picture:
     blend = (1 / (1 + np.exp(-hardness * np.clip(pattern, -5, 5))))[..., None]
     first = colour(rng)
     second = np.clip(first + rng.normal(0, rng.choice([0.05, 0.2, 0.5]), 3), 0, 1)
-    return (first * blend + second.astype(np.float32) * (1 - blend)).astype(np.float32)
+    return np.asarray(first * blend + second.astype(np.float32) * (1 - blend), np.float32)
 
 
 def planks(rng: np.random.Generator, h: int, w: int) -> Picture:
     """Wood: stretched noise, parted into boards."""
-    u, v = coordinates(rng, h, w)
+    _, v = coordinates(rng, h, w)
     grain = clouds(rng, h, w, stretch=rng.uniform(4, 14))
     rings = np.sin(rng.uniform(10, 60) * v + rng.uniform(0, 2) * grain)
     boards = np.floor(v * rng.uniform(2, 8))
@@ -87,7 +87,7 @@ def planks(rng: np.random.Generator, h: int, w: int) -> Picture:
     base = colour(rng)
     depth = 0.03 * grain + rng.uniform(0, 0.06) * rings + rng.uniform(0, 0.08) * shades
     lit = base * (1 + depth - 0.5 * gap)[..., None]
-    return np.clip(lit + 0 * u[..., None], 0, 1).astype(np.float32)
+    return np.asarray(np.clip(lit, 0, 1), np.float32)
 
 
 def plain(rng: np.random.Generator, h: int, w: int) -> Picture:
@@ -97,7 +97,7 @@ def plain(rng: np.random.Generator, h: int, w: int) -> Picture:
     if rng.random() < 0.3:
         other = clouds(rng, h, w)
         picture = picture + 0.1 * rng.random() * other[..., None] * rng.normal(size=3)
-    return np.clip(picture, 0, 1).astype(np.float32)
+    return np.asarray(np.clip(picture, 0, 1), np.float32)
 
 
 def surface(rng: np.random.Generator, h: int, w: int, photographs: Sequence[Picture]) -> Picture:
@@ -109,7 +109,7 @@ def surface(rng: np.random.Generator, h: int, w: int, photographs: Sequence[Pict
         return planks(rng, h, w)
     if kind == 2:
         return woven(rng, h, w)
-    photograph = photographs[rng.integers(len(photographs))]
+    photograph = photographs[int(rng.integers(len(photographs)))]
     crop = photograph[:: 1 if rng.random() < 0.5 else -1, :: 1 if rng.random() < 0.5 else -1]
     zoomed = ndimage.zoom(crop, (h / crop.shape[0], w / crop.shape[1], 1), order=1)
     sigma = rng.uniform(3, 20)

@@ -90,7 +90,7 @@ class Learner:
         error = loss(logits.float(), truths, weights)
         error = error + DEEP_WEIGHT * loss(deep.float(), coarse, coarse_weights)
         self._optimiser.zero_grad(set_to_none=True)
-        error.backward()  # type: ignore[no-untyped-call]
+        torch.autograd.backward(error)
         nn.utils.clip_grad_norm_(self.network.parameters(), 1.0)
         self._optimiser.step()
         with torch.no_grad():

@@ -32,7 +32,7 @@ def read_cutouts(folder: Path) -> list[Cutout]:
 
 
 def _cutout(path: Path) -> Cutout:
-    picture = np.asarray(Image.open(path).convert("RGB"), dtype=np.float32) / 255
+    picture = _fractions(Image.open(path))
     food = ndimage.binary_fill_holes(ndimage.binary_opening(picture.min(axis=-1) < WHITE))
     rows, columns = np.nonzero(food)
     if rows.size == 0:
@@ -46,15 +46,16 @@ def _cutout(path: Path) -> Cutout:
 
 def read_grounds(folder: Path, names: frozenset[str] | None = None) -> list[Picture]:
     """Small photographs to blur into backgrounds; all in a folder, or those named."""
+    side = (GROUND_SIDE_PX, GROUND_SIDE_PX)
     return [
-        np.asarray(
-            Image.open(path).convert("RGB").resize((GROUND_SIDE_PX, GROUND_SIDE_PX)),
-            dtype=np.float32,
-        )
-        / 255
+        _fractions(Image.open(path).convert("RGB").resize(side))
         for path in sorted(folder.glob("*.jpg"))
         if names is None or path.stem in names
     ]
+
+
+def _fractions(picture: Image.Image) -> Picture:
+    return np.asarray(picture.convert("RGB"), dtype=np.float32) / np.float32(255)
 
 
 def salient_names(folder: Path) -> tuple[list[str], list[str], list[str]]:

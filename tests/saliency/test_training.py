@@ -1,0 +1,146 @@
+"""The teachers: composites with their truth, and the figures by which networks are chosen."""
+
+import json
+
+import numpy as np
+import pytest
+from PIL import Image
+from scipy import ndimage
+
+from auditor.saliency.training.composites import SIDE_PX, compose
+from auditor.saliency.training.dishes import Cutout
+from auditor.saliency.training.pairing import pair
+from auditor.saliency.training.photographs import (
+    is_whole,
+    read_dominant,
+    read_objects,
+    read_outlined,
+    salient_names,
+)
+from auditor.saliency.training.scores import centroid_error_fraction, f_measure, figures
+
+SUBJECT = 0  # among the truth planes
+ROUNDING_LEVELS = 1  # of 255: the planes are resized and rounded one by one
+RESIZED_PX = 1  # by which the resizing can move a core's hard edge past a thing's soft one
+
+
+def ingredients():
+    rng = np.random.default_rng(0)
+    rows, columns = np.mgrid[-1:1:40j, -1:1:40j]
+    alpha = (np.hypot(rows, columns) < 0.9).astype(np.float32)
+    foods = [
+        Cutout(np.full((40, 40, 3), shade, np.float32) * [0.9, 0.6, 0.3], alpha)
+        for shade in (0.4, 0.9)
+    ]
+    grounds = [rng.random((24, 24, 3)).astype(np.float32) for _ in range(2)]
+    return foods, grounds
+
+
+def scene(seed):
+    return compose(np.random.default_rng(seed), *ingredients())
+
+
+def test_a_seed_makes_the_same_scene_bit_for_bit():
+    first, second = scene(5), scene(5)
+    assert np.array_equal(first.picture, second.picture)
+    assert np.array_equal(first.truth, second.truth)
+    assert not np.array_equal(first.picture, scene(6).picture)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_truth_planes_agree_with_one_another(seed):
+    teacher = scene(seed)
+    assert teacher.picture.shape == teacher.truth.shape == (SIDE_PX, SIDE_PX, 3)
+    assert teacher.picture.dtype == teacher.truth.dtype == np.uint8
+    subject, things, cores = np.moveaxis(teacher.truth.astype(int), -1, 0)
+    assert subject.max() > 127  # there is one
+    assert (subject <= things + ROUNDING_LEVELS).all()
+    near = ndimage.maximum_filter(things, 2 * RESIZED_PX + 1)
+    assert (near[cores > 127] > 127).all()
+    assert 0 < (cores > 127).sum() < (things > 127).sum()
+    assert (things < 128).any()  # and some ground
+
+
+def test_subjects_come_everywhere_in_the_frame():
+    centroids = []
+    for seed in range(8):
+        rows, columns = np.nonzero(scene(100 + seed).truth[..., SUBJECT] > 127)
+        centroids.append((rows.mean() / SIDE_PX, columns.mean() / SIDE_PX))
+    assert np.ptp(np.array(centroids), axis=0).min() > 0.3
+
+
+def outlined(folder, name, lines):
+    (folder / "images").mkdir(exist_ok=True)
+    (folder / "instances").mkdir(exist_ok=True)
+    Image.new("RGB", (64, 48), "grey").save(folder / "images" / f"{name}.jpg")
+    (folder / "instances" / f"{name}.txt").write_text("\n".join(lines) + "\n", encoding="ascii")
+
+
+def box(number, left, top, right, bottom):
+    return f"{number} {left} {top} {right} {top} {right} {bottom} {left} {bottom}"
+
+
+def test_outlines_become_masks_by_their_category(tmp_path):
+    # COCO's original categories: 1 person, 47 cup, 67 dining table.
+    outlined(tmp_path, "a", [box(47, 0.25, 0.25, 0.5, 0.75), box(1, 0.6, 0.6, 0.7, 0.7)])
+    outlined(tmp_path, "b", [box(1, 0.0, 0.2, 0.5, 0.9)])
+    outlined(tmp_path, "c", [box(67, 0.1, 0.1, 0.9, 0.9)])
+    tableware = read_outlined(tmp_path)
+    assert len(tableware[0]) == 1  # only the cup
+    rows, columns = np.nonzero(tableware[1][0])
+    assert (columns.min(), rows.min()) == pytest.approx((SIDE_PX / 4, SIDE_PX / 4), abs=1)
+    assert (columns.max(), rows.max()) == pytest.approx((SIDE_PX / 2, 3 * SIDE_PX / 4), abs=1)
+    assert len(read_dominant(tmp_path)[0]) == 2  # the cup and the person, not the table
+    assert len(read_objects(tmp_path)[0]) == 1  # the person in b is cut by the frame
+
+
+def test_mask_that_touches_the_frame_is_not_whole():
+    masks = np.zeros((2, 20, 30), np.uint8)
+    masks[:, 5:10, 5:10] = 255
+    masks[1, 5:10, 25:] = 255
+    assert is_whole(masks).tolist() == [True, False]
+
+
+def test_names_to_learn_choose_and_check_have_none_in_common(tmp_path):
+    (tmp_path / "images").mkdir()
+    for number in range(23):
+        (tmp_path / "images" / f"{number:02}.jpg").touch()
+    parts = salient_names(tmp_path)
+    together = [name for part in parts for name in part]
+    assert len(together) == len(set(together)) == 23
+    assert [len(part) for part in parts] == [13, 5, 5]
+
+
+def square(shift=0):
+    truth = np.zeros((30, 40), bool)
+    truth[10:20, 10 + shift : 20 + shift] = True
+    return truth
+
+
+def test_scores_of_a_perfect_map():
+    found = figures([square().astype(float)], [square()])
+    assert found["centroid_mean"] == 0
+    assert found["f_measure"] == pytest.approx(1)
+    assert found["mean_absolute_error"] == 0
+
+
+def test_scores_of_a_map_five_pixels_aside():
+    found = square(5).astype(float)
+    assert centroid_error_fraction(found, square()) == pytest.approx(5 / 50)  # 3-4-5 diagonal
+    assert f_measure(found, square()) == pytest.approx(0.5)  # precision and recall are both half
+    assert f_measure(square(15).astype(float), square()) == 0
+
+
+def test_scores_can_be_written_down():
+    assert json.loads(json.dumps(figures([square().astype(float)], [square()])))
+
+
+def test_two_networks_are_paired_under_names_of_their_own(tmp_path):
+    for number in (1, 2):
+        np.savez(tmp_path / f"{number}.npz", **{"stem.bias": np.full(3, number, np.float16)})
+    pair((tmp_path / "1.npz", tmp_path / "2.npz"), tmp_path / "both.npz")
+    with np.load(tmp_path / "both.npz") as both:
+        assert {name: int(both[name][0]) for name in both.files} == {
+            "0.stem.bias": 1,
+            "1.stem.bias": 2,
+        }
