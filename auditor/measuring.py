@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Sequence
+from contextlib import closing
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib.metadata import version
@@ -103,9 +104,11 @@ def measure_all(
     ]
     outcomes: dict[int, Outcome] = {}
     progress(0, len(tasks), "")
-    for index, outcome in spread(measure_file, tasks, jobs):
-        outcomes[index] = outcome
-        progress(len(outcomes), len(tasks), files[index])
+    # Closed here, not when it is collected: after an interrupt no process may still be writing.
+    with closing(spread(measure_file, tasks, jobs)) as results:
+        for index, outcome in results:
+            outcomes[index] = outcome
+            progress(len(outcomes), len(tasks), files[index])
     return tuple(outcomes[index] for index in range(len(tasks)))
 
 

@@ -1,8 +1,12 @@
 """The command as a person types it: files written, messages, exit statuses."""
 
 import json
+import os
 import shutil
+import signal
 import struct
+import subprocess
+import sys
 import zlib
 from pathlib import Path
 
@@ -12,7 +16,7 @@ import pytest
 from PIL import Image
 
 from auditor import __version__
-from tests.conftest import draw_dish
+from tests.conftest import ROOT, draw_dish
 
 FIXED = "1764547200"
 
@@ -247,3 +251,28 @@ def test_a_second_report_takes_the_place_of_the_first(run_auditor, pictures, tmp
     assert all("dish-2" in name for name in previews)
     assert note.read_text(encoding="utf-8") == "keep"
     shutil.rmtree(tmp_path / "report")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
+def test_an_interrupt_leaves_the_earlier_report(pictures, tmp_path):
+    for number in range(20, 40):
+        draw_dish(seed=number).save(pictures / f"dish {number}.jpg", quality=90)
+    report = tmp_path / "report"
+    report.mkdir()
+    (report / "index.html").write_text("the earlier one", encoding="utf-8")
+    process = subprocess.Popen(
+        [sys.executable, "-m", "auditor", "audit", str(pictures), "--out", str(report)],
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    )
+    assert process.stderr is not None
+    first_line = process.stderr.readline()
+    assert first_line.startswith("Measured")
+    os.killpg(process.pid, signal.SIGINT)  # as Ctrl-C on a terminal: to all processes at once
+    _, told = process.communicate(timeout=120)
+    assert process.returncode == 130
+    assert "Traceback" not in told
+    assert [path.name for path in report.iterdir()] == ["index.html"]
+    assert (report / "index.html").read_text(encoding="utf-8") == "the earlier one"

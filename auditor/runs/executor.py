@@ -5,7 +5,7 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
@@ -44,7 +44,7 @@ def _environment(changes: Mapping[str, str]) -> Iterator[None]:
 
 def spread(
     function: Callable[[Task], Result], tasks: Sequence[Task], jobs: int
-) -> Iterator[tuple[int, Result]]:
+) -> Generator[tuple[int, Result], None, None]:
     """Apply a function to tasks, in any order of completion.
 
     Parameters

@@ -20,8 +20,8 @@ def pair(networks: tuple[Path, Path], out: Path) -> None:
     for prefix, file in zip(PREFIXES, networks, strict=True):
         with np.load(file) as weights:
             together |= {prefix + name: weights[name] for name in weights.files}
-    with out.open("wb") as file:
-        np.savez_compressed(file, allow_pickle=False, **together)
+    with out.open("wb") as target:
+        np.savez_compressed(target, allow_pickle=False, **together)
 
 
 if __name__ == "__main__":
