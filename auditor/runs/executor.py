@@ -114,4 +114,4 @@ def _completed(
                 yield index, future.result()
             fill()
     finally:
-        pool.shutdown(wait=False, cancel_futures=True)
+        pool.shutdown(wait=True, cancel_futures=True)
