@@ -13,11 +13,12 @@ from auditor.advice.advice import Advice, advise
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measuring import Outcome, Progress, measure_all
-from auditor.photograph.folder import find_pictures
+from auditor.photograph.folder import FoundPictures, find_pictures, printable_name, printable_names
 from auditor.plan.comparison import compare
 from auditor.plan.matching import Matches, match
 from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import Plan
+from auditor.report.previews import PICTURES_FOLDER
 from auditor.report.record import AuditRecord
 from auditor.report.recording import Findings, PlannedPicture, make_record
 from auditor.report.writing import report_in_work
@@ -70,24 +71,25 @@ def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
     Raises
     ------
     UnusableArgumentError
-        The folder cannot be read or the report's folder cannot be written.
+        The folder cannot be read, or the report's folder cannot be written or holds files that
+        no earlier report wrote.
     InvalidPlanError
         The plan is wrong; nothing was measured.
     NothingToMeasureError
         No picture could be measured; nothing was written.
     """
     plan = None if request.plan is None else read_plan(request.plan)
-    files = _pictures(request)
+    found = _pictures(request)
     with report_in_work(request.directory) as report:
         outcomes = measure_all(
             request.folder,
-            files,
+            found.files,
             report.pictures,
             jobs=request.jobs,
             store=request.store,
             progress=progress,
         )
-        record = make_record(_findings(request, plan, outcomes))
+        record = make_record(_findings(request, plan, found, outcomes))
         report.publish(
             record,
             {
@@ -99,18 +101,37 @@ def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
     return record
 
 
-def _pictures(request: AuditRequest) -> Sequence[str]:
+def _pictures(request: AuditRequest) -> FoundPictures:
+    shown = printable_name(str(request.folder))
     if not request.folder.is_dir():
-        raise UnusableArgumentError(f"{request.folder}: there is no such folder.")
-    files = find_pictures(request.folder, leave_out=request.directory)
-    if not files:
-        raise NothingToMeasureError(
-            f"{request.folder}: no picture in it (JPEG, PNG, TIFF, WebP, AVIF or HEIC)."
+        raise UnusableArgumentError(f"{shown}: there is no such folder.")
+    if _would_mix(request):
+        raise UnusableArgumentError(
+            f"{shown}: the report would be written among the pictures to audit. "
+            "Name another folder with --out."
         )
-    return files
+    found = find_pictures(request.folder, leave_out=request.directory)
+    if not found.files:
+        closed = [f"{name}: could not be read" for name in printable_names(found.unreadable_folders)]
+        raise NothingToMeasureError(
+            "\n  ".join(
+                [f"{shown}: no picture in it (JPEG, PNG, TIFF, WebP, AVIF or HEIC).", *closed]
+            )
+        )
+    return found
 
 
-def _findings(request: AuditRequest, plan: Plan | None, outcomes: Sequence[Outcome]) -> Findings:
+def _would_mix(request: AuditRequest) -> bool:
+    """Whether the report's files would come to lie where the audited pictures are."""
+    directory = request.directory
+    audited = request.folder.resolve()
+    taken = [place.resolve() for place in (directory, directory / PICTURES_FOLDER)]
+    return audited == taken[0] or taken[1] in (audited, *audited.parents)
+
+
+def _findings(
+    request: AuditRequest, plan: Plan | None, found: FoundPictures, outcomes: Sequence[Outcome]
+) -> Findings:
     measured = [
         outcome.picture for outcome in outcomes if isinstance(outcome.picture, MeasuredPhotograph)
     ]
@@ -123,14 +144,15 @@ def _findings(request: AuditRequest, plan: Plan | None, outcomes: Sequence[Outco
         auditor_version=__version__,
         created=request.created.astimezone(UTC).isoformat(timespec="seconds"),
         libraries={name: version(name) for name in LIBRARIES},
-        folder=request.folder.as_posix(),
-        plan=None if request.plan is None else request.plan.as_posix(),
+        folder=printable_name(request.folder.as_posix()),
+        plan=None if request.plan is None else printable_name(request.plan.as_posix()),
         title=None if plan is None else plan.title,
         pictures=[outcome.picture for outcome in outcomes],
         planned=planned,
         advice=_advice(plan, matches, planned, measured, series),
         matches=matches,
         series=series,
+        unreadable_folders=printable_names(found.unreadable_folders),
     )
 
 
@@ -140,7 +162,8 @@ def _nothing_measured(folder: Path, outcomes: Sequence[Outcome]) -> str:
         for outcome in outcomes
         if not isinstance(outcome.picture, MeasuredPhotograph)
     ]
-    return "\n  ".join([f"{folder}: no picture in it could be measured.", *refusals])
+    shown = printable_name(str(folder))
+    return "\n  ".join([f"{shown}: no picture in it could be measured.", *refusals])
 
 
 def _planned(

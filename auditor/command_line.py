@@ -1,4 +1,4 @@
-"""The command line: arguments, messages, exit status; the only place that prints or exits."""
+"""The command line: arguments, messages, exit status; nothing else prints or exits."""
 
 from __future__ import annotations
 
@@ -21,16 +21,18 @@ from auditor.errors import (
     NothingToMeasureError,
     UnusableArgumentError,
 )
+from auditor.photograph.folder import printable_name
 from auditor.plan.reading import read_plan
 from auditor.plan.summary import describe_plan
 from auditor.report.attention import attention_lines, misses_something
+from auditor.report.numbers import count
 from auditor.report.record import AuditRecord
 from auditor.report.writing import PAGE_FILE, record_schema
 from auditor.runs.executor import default_jobs
 from auditor.runs.progress import showing_progress
 from auditor.runs.store import default_location
 
-MISSED, WRONG_INPUT, NOTHING_MEASURED, INTERRUPTED = 1, 2, 3, 130
+MISSED, WRONG_INPUT, NOTHING_MEASURED = 1, 2, 3
 MOST_LINES = 20  # of what needs attention; the page has them all
 
 _errors = Console(stderr=True, highlight=False, soft_wrap=True)
@@ -107,7 +109,7 @@ def _schema() -> None:
     sys.stdout.write(record_schema() + "\n")
 
 
-def main() -> None:
+def run() -> None:
     """Run the command and exit with its status."""
     _app()
 
@@ -129,9 +131,6 @@ def _telling_faults() -> Iterator[None]:
     except UnusableArgumentError as error:
         _errors.print(escape(str(error)))
         raise typer.Exit(WRONG_INPUT) from None
-    except KeyboardInterrupt:
-        _errors.print("Interrupted. What was measured is remembered; no report was touched.")
-        raise typer.Exit(INTERRUPTED) from None
 
 
 def _summarise(record: AuditRecord, directory: Path) -> None:
@@ -141,9 +140,9 @@ def _summarise(record: AuditRecord, directory: Path) -> None:
     if len(lines) > MOST_LINES:
         _errors.print(f"- and {len(lines) - MOST_LINES} more, in the report")
     refused = sum(image.status == "refused" for image in record.images)
-    counted = f"{len(record.images) - refused} pictures measured"
+    counted = f"{count(len(record.images) - refused, 'picture')} measured"
     _errors.print(counted + (f", {refused} refused." if refused else "."))
-    sys.stdout.write(f"{directory / PAGE_FILE}\n")
+    sys.stdout.write(printable_name(f"{directory / PAGE_FILE}\n"))
 
 
 def _now() -> datetime:

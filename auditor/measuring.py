@@ -15,7 +15,9 @@ from pydantic import TypeAdapter, ValidationError
 from auditor.errors import UnreadablePictureError
 from auditor.measurements.measured_photograph import MeasuredPhotograph, measure
 from auditor.photograph.decode import read_photograph
+from auditor.photograph.folder import printable_names
 from auditor.photograph.photograph import Photograph
+from auditor.reasons import RefusalReason
 from auditor.report.previews import Preview, make_preview, preview_name
 from auditor.report.recording import RefusedPicture
 from auditor.runs.executor import spread
@@ -25,16 +27,20 @@ from auditor.saliency import default_finder
 Progress = Callable[[int, int, str], None]
 
 # What a remembered measurement depends on beside the picture's own bytes.
-MEASURING_LIBRARIES = ("numpy", "scipy", "scikit-image", "pillow", "piexif")
+MEASURING_LIBRARIES = ("numpy", "scipy", "scikit-image", "pillow", "piexif", "defusedxml")
 MEASURING_CODE = (
-    "photograph",
-    "saliency",
-    "measurements",
-    "colorimetry*",
+    "photograph/**/*.py",
+    "saliency/*.py",
+    "saliency/*.npz",
+    "measurements/**/*.py",
+    "colorimetry/**/*",
+    "line_segments/**/*.py",
     "geometry.py",
-    "line_segments*",
     "quantity.py",
 )
+
+# A strip that is narrower than this at working size holds nothing that could be measured.
+LEAST_SIDE_PX = 48
 
 _stored = TypeAdapter(MeasuredPhotograph)
 
@@ -47,7 +53,9 @@ class MeasuringTask:
     ----------
     folder : Path
     file : str
-        Relative to the folder, with ``/``.
+        Relative to the folder, with ``/``, as it is opened.
+    name : str
+        The same as it is written everywhere: valid text.
     preview : Path
         Where its preview is to be written.
     store : Path or None
@@ -56,6 +64,7 @@ class MeasuringTask:
 
     folder: Path
     file: str
+    name: str
     preview: Path
     store: Path | None
 
@@ -98,9 +107,10 @@ def measure_all(
     tuple of Outcome
         In the order of the files.
     """
+    names = printable_names(files)
     tasks = [
-        MeasuringTask(folder, file, previews / preview_name(number, file), store)
-        for number, file in enumerate(files, start=1)
+        MeasuringTask(folder, file, name, previews / preview_name(number, name), store)
+        for number, (file, name) in enumerate(zip(files, names, strict=True), start=1)
     ]
     outcomes: dict[int, Outcome] = {}
     progress(0, len(tasks), "")
@@ -108,19 +118,42 @@ def measure_all(
     with closing(spread(measure_file, tasks, jobs)) as results:
         for index, outcome in results:
             outcomes[index] = outcome
-            progress(len(outcomes), len(tasks), files[index])
+            progress(len(outcomes), len(tasks), names[index])
     return tuple(outcomes[index] for index in range(len(tasks)))
 
 
 def measure_file(task: MeasuringTask) -> Outcome:
     """Read and measure one picture, or say why that cannot be done."""
     try:
-        photograph = read_photograph(task.folder, task.file)
+        photograph = replace(read_photograph(task.folder, task.file), file=task.name)
     except UnreadablePictureError as error:
-        return Outcome(RefusedPicture(task.file, error.code, error.message), None)
-    preview = make_preview(photograph.pixels, task.preview)
+        return Outcome(RefusedPicture(task.name, error.code, error.message), None)
+    if min(photograph.pixels.shape[:2]) < LEAST_SIDE_PX:
+        return Outcome(_too_few_pixels(photograph), None)
     with Store(task.store) as store:
-        return Outcome(_remembered_or_measured(photograph, store), preview)
+        try:
+            measured = _remembered_or_measured(photograph, store)
+        except Exception as error:  # one picture's fault must not cost the others
+            return Outcome(_failed(photograph.file, error), None)
+    return Outcome(measured, make_preview(photograph.pixels, task.preview))
+
+
+def _too_few_pixels(photograph: Photograph) -> RefusedPicture:
+    return RefusedPicture(
+        photograph.file,
+        RefusalReason.TOO_FEW_PIXELS,
+        f"{photograph.width} by {photograph.height} pixels are too few, or too"
+        " narrow a strip, to measure. Deliver a larger export.",
+    )
+
+
+def _failed(file: str, error: Exception) -> RefusedPicture:
+    return RefusedPicture(
+        file,
+        RefusalReason.MEASURING_FAILED,
+        f"Measuring it failed ({type(error).__name__}: {error}). This is a fault of"
+        " auditor, not of the picture; the other pictures were measured.",
+    )
 
 
 def _remembered_or_measured(photograph: Photograph, store: Store) -> MeasuredPhotograph:
@@ -142,11 +175,10 @@ def _code_version() -> str:
     digest = hashlib.sha256()
     root = Path(__file__).parent
     for pattern in MEASURING_CODE:
-        for part in sorted(root.glob(pattern)):
-            for source in sorted(part.rglob("*")) if part.is_dir() else [part]:
-                if source.is_file() and source.suffix != ".pyc":
-                    digest.update(source.relative_to(root).as_posix().encode())
-                    digest.update(source.read_bytes())
+        for source in sorted(root.glob(pattern)):
+            if source.is_file() and source.suffix != ".pyc":
+                digest.update(source.relative_to(root).as_posix().encode())
+                digest.update(source.read_bytes())
     for library in MEASURING_LIBRARIES:
         digest.update(f"{library} {version(library)}".encode())
     return digest.hexdigest()

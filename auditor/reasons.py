@@ -53,6 +53,8 @@ class RefusalReason(StrEnum):
     NO_PERMISSION = "no_permission"
     VANISHED = "vanished"
     DISK_FAULT = "disk_fault"
+    TOO_FEW_PIXELS = "too_few_pixels"
+    MEASURING_FAILED = "measuring_failed"
     UNSUPPORTED = "unsupported"
     TOO_LARGE = "too_large"
     DAMAGED = "damaged"
@@ -66,6 +68,9 @@ REFUSALS: dict[RefusalReason, str] = {
     RefusalReason.NO_PERMISSION: "The file may not be read by this user.",
     RefusalReason.VANISHED: "The file was there when the folder was read, and no longer is.",
     RefusalReason.DISK_FAULT: "The disk or the network did not give the file.",
+    RefusalReason.TOO_FEW_PIXELS: "The picture is too small, or too narrow a strip, to measure.",
+    RefusalReason.MEASURING_FAILED: "The picture was read, but measuring it failed: a fault of"
+    " auditor.",
     RefusalReason.UNSUPPORTED: "The picture is of a kind that cannot be read here.",
     RefusalReason.TOO_LARGE: "The picture has more pixels than can be decoded safely.",
     RefusalReason.DAMAGED: "The picture's data are damaged.",

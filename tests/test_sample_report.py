@@ -9,10 +9,10 @@ from tests.conftest import ROOT
 from tests.test_demo import record  # noqa: F401 (a fixture)
 
 SAMPLE = ROOT / "reports" / "teahouse"
-# When and with what a report was made may differ; so may the last digit that is written, where
+# When and with what a report was made may differ; so may the last digits of a number, where
 # another processor adds in another order.
 FREE = {"created", "libraries", "auditor_version"}
-LAST_DIGIT = 2e-4
+RELATIVE, ABSOLUTE = 1e-3, 1e-6
 
 
 def alike(first, second, path="record"):
@@ -27,7 +27,7 @@ def alike(first, second, path="record"):
         pairs = enumerate(zip(first, second, strict=True))
         return [p for place, (a, b) in pairs for p in alike(a, b, f"{path}[{place}]")]
     if isinstance(first, float) and isinstance(second, float):
-        same = math.isclose(first, second, rel_tol=LAST_DIGIT, abs_tol=LAST_DIGIT)
+        same = math.isclose(first, second, rel_tol=RELATIVE, abs_tol=ABSOLUTE)
         return [] if same else [path]
     return [] if first == second and type(first) is type(second) else [path]
 
@@ -46,9 +46,11 @@ def test_the_record_is_what_the_command_makes(sample, record):  # noqa: F811
 def test_a_difference_would_be_seen(sample):
     changed = json.loads(json.dumps(sample))
     changed["images"][3]["tone"]["mean_lightness"] += 0.1
+    changed["images"][4]["colour_temperature"]["duv"] += 0.0001
     changed["images"][5]["file"] = "another.jpg"
     assert alike(sample, changed) == [
         "record.images[3].tone.mean_lightness",
+        "record.images[4].colour_temperature.duv",
         "record.images[5].file",
     ]
 

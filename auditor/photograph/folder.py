@@ -5,9 +5,10 @@ from __future__ import annotations
 import os
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from pathlib import Path
+from itertools import chain, count
+from pathlib import Path, PurePosixPath
 
 from auditor.errors import UnusableArgumentError
 
@@ -21,15 +22,38 @@ _RECORD_HEAD_BYTES = 4096
 _RECORD_KEYS = (b'"schema_version"', b'"auditor_version"')
 
 _NUMBERS = re.compile(r"([0-9]+)")
+# Lone surrogates that stand for no byte (PEP 383): a name on Windows may hold them.
+_NO_BYTES = re.compile("[\ud800-\udc7f\udd00-\udfff]")
+_REPLACEMENT = "\ufffd"
 
 _Identity = tuple[int, int]
 
 
-def find_pictures(folder: Path, *, leave_out: Path | None) -> tuple[str, ...]:
-    """Every picture under a folder, in natural order.
+@dataclass(frozen=True, slots=True)
+class FoundPictures:
+    """What is under a folder, in natural order.
 
-    Hidden files and folders, `leave_out` and the folders of earlier reports are passed over, and
-    so are sub-folders that may not be read. Links to folders are followed, but each real folder
+    Both hold paths relative to the folder, with ``/``. A name that is not valid in the file
+    system's encoding keeps its bytes as lone surrogates (PEP 383), so that it can be opened;
+    `printable_names` makes such names fit to be written.
+
+    Attributes
+    ----------
+    files : tuple of str
+        The pictures.
+    unreadable_folders : tuple of str
+        Sub-folders that could not be read, so that their pictures are unknown.
+    """
+
+    files: tuple[str, ...]
+    unreadable_folders: tuple[str, ...]
+
+
+def find_pictures(folder: Path, *, leave_out: Path | None) -> FoundPictures:
+    """Every picture under a folder.
+
+    Hidden files and folders, `leave_out` and the folders of earlier reports are passed over;
+    sub-folders that cannot be read are told. Links to folders are followed, but each real folder
     is entered once and never a folder that holds `folder` itself. A picture's link that leads
     nowhere is listed, so that reading it can say what is wrong.
 
@@ -42,10 +66,7 @@ def find_pictures(folder: Path, *, leave_out: Path | None) -> tuple[str, ...]:
 
     Returns
     -------
-    tuple of str
-        Paths relative to `folder`, with ``/``. A name that is not valid in the file system's
-        encoding keeps its bytes as lone surrogates (PEP 383), so that the file can be opened;
-        `printable_name` makes it fit to be written.
+    FoundPictures
 
     Raises
     ------
@@ -53,13 +74,16 @@ def find_pictures(folder: Path, *, leave_out: Path | None) -> tuple[str, ...]:
         If `folder` is missing, is no folder or may not be read.
     """
     try:
-        found = list(_Walk(folder, leave_out).files())
+        walk = _Walk(folder, leave_out)
+        found = list(walk.files())
     except OSError as error:
         raise UnusableArgumentError(
             f"{printable_name(str(folder))}: the folder cannot be read ({error.strerror}); "
             "check its name and its permissions."
         ) from error
-    return tuple(sorted(found, key=natural_key))
+    return FoundPictures(
+        tuple(sorted(found, key=natural_key)), tuple(sorted(walk.unreadable, key=natural_key))
+    )
 
 
 def natural_key(file: str) -> tuple[tuple[tuple[int, int, str], ...], ...]:
@@ -73,7 +97,29 @@ def natural_key(file: str) -> tuple[tuple[tuple[int, int, str], ...], ...]:
 
 def printable_name(file: str) -> str:
     """The name as it can be written in UTF-8: each byte that is no text becomes U+FFFD."""
-    return file.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    text = _NO_BYTES.sub(_REPLACEMENT, file)
+    return text.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+
+
+def printable_names(files: Sequence[str]) -> tuple[str, ...]:
+    """A printable name for each of several different files, no two the same.
+
+    A name that is text stays as it is; one that would print like another gets a number before
+    its extension.
+    """
+    names = {file: file for file in files if printable_name(file) == file}
+    taken = set(names)
+    for file in files:
+        if file not in names:
+            names[file] = _free_name(printable_name(file), taken)
+            taken.add(names[file])
+    return tuple(names[file] for file in files)
+
+
+def _free_name(name: str, taken: set[str]) -> str:
+    path = PurePosixPath(name)
+    numbered = (str(path.with_name(f"{path.stem} ({n}){path.suffix}")) for n in count(2))
+    return next(free for free in chain((name,), numbered) if free not in taken)
 
 
 def _natural_part(part: str) -> tuple[tuple[int, int, str], ...]:
@@ -90,6 +136,7 @@ class _Walk:
     leave_out: Path | None
     entered: set[_Identity] = field(default_factory=set)
     links: list[str] = field(default_factory=list)
+    unreadable: list[str] = field(default_factory=list)
 
     def files(self) -> Iterator[str]:
         """Relative paths of the pictures, in no order; raises OSError for the root only."""
@@ -107,12 +154,16 @@ class _Walk:
     def _folder(self, relative: str) -> Iterator[str]:
         path = self.root / relative
         identity = _identity(path)
-        if identity is None or identity in self.entered:
+        if identity is None:
+            self.unreadable.append(relative)
+            return
+        if identity in self.entered:
             return
         self.entered.add(identity)
         try:
             entries = sorted(os.scandir(path), key=lambda entry: entry.name)
         except OSError:
+            self.unreadable.append(relative)
             return
         if not _is_earlier_report(path, {entry.name for entry in entries}):
             yield from self._enter(relative + "/", entries)
@@ -125,6 +176,12 @@ class _Walk:
             try:
                 is_folder, is_link = entry.is_dir(), entry.is_symlink()
                 is_picture = not is_folder and _is_picture(entry)
+            except PermissionError:  # a link into a folder that may not be entered
+                if _named_as_picture(entry):
+                    yield relative
+                else:
+                    self.unreadable.append(relative)
+                continue
             except OSError:
                 continue
             if is_folder and is_link:
@@ -135,8 +192,12 @@ class _Walk:
                 yield relative
 
 
+def _named_as_picture(entry: os.DirEntry[str]) -> bool:
+    return os.path.splitext(entry.name)[1].lower() in PICTURE_EXTENSIONS  # noqa: PTH122  many names
+
+
 def _is_picture(entry: os.DirEntry[str]) -> bool:
-    if os.path.splitext(entry.name)[1].lower() not in PICTURE_EXTENSIONS:  # noqa: PTH122  many names
+    if not _named_as_picture(entry):
         return False
     return entry.is_file() or (entry.is_symlink() and not Path(entry.path).exists())
 

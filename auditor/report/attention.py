@@ -38,6 +38,7 @@ class Weight(IntEnum):
 
 WARNING_WEIGHTS = {
     "location": Weight.LOCATION,
+    "unreadable_folder": Weight.REFUSED,
     "unplanned": Weight.CLAIMED,
     "claimed_twice": Weight.CLAIMED,
     "no_profile": Weight.PROFILE,

@@ -18,6 +18,8 @@ JPEG_QUALITY = 82  # no visible loss at this size; a third of the bytes of quali
 SLUG_LENGTH = 40  # keeps the whole path short enough for every file system
 SMALL_SUFFIX = "-small"
 
+_PREVIEW_NAME = re.compile(r"[0-9]{4,}-[a-z0-9-]+\.jpg")
+
 
 @dataclass(frozen=True, slots=True)
 class Preview:
@@ -50,6 +52,11 @@ def preview_name(number: int, file: str) -> str:
     plain = unicodedata.normalize("NFKD", PurePosixPath(file).stem).encode("ascii", "ignore")
     slug = re.sub(r"[^a-z0-9]+", "-", plain.decode("ascii").lower()).strip("-")[:SLUG_LENGTH]
     return f"{number:04d}-{slug.strip('-') or 'picture'}.jpg"
+
+
+def is_preview_name(name: str) -> bool:
+    """Whether a file is named as `preview_name` and `make_preview` name theirs."""
+    return _PREVIEW_NAME.fullmatch(name) is not None
 
 
 def make_preview(pixels: NDArray[np.uint8], path: Path) -> Preview:

@@ -75,9 +75,12 @@ class DeliveryRecord(Record):
 
 
 class WarningRecord(Record):
-    """Something that the photographer should know before handing over."""
+    """Something that the photographer should know before handing over.
 
-    code: Literal["location", "unplanned", "claimed_twice", "no_profile"]
+    `file` is a picture's path; with ``unreadable_folder`` it is a folder's.
+    """
+
+    code: Literal["location", "unreadable_folder", "unplanned", "claimed_twice", "no_profile"]
     file: str
     message: str
 

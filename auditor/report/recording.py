@@ -65,6 +65,8 @@ class Findings:
         By file.
     matches : Matches or None
     series : Series
+    unreadable_folders : sequence of str
+        Sub-folders whose pictures are unknown.
     """
 
     auditor_version: str
@@ -78,6 +80,7 @@ class Findings:
     advice: Mapping[str, tuple[Advice, ...]]
     matches: Matches | None
     series: Series
+    unreadable_folders: Sequence[str]
 
 
 def make_record(findings: Findings) -> AuditRecord:
@@ -249,8 +252,17 @@ def _warnings(findings: Findings) -> list[dict[str, str]]:
         for picture in findings.pictures
         if isinstance(picture, MeasuredPhotograph) and picture.camera.has_gps
     ]
+    unreadable = [
+        {
+            "code": "unreadable_folder",
+            "file": folder,
+            "message": f"The folder “{folder}” could not be read, so no picture in it was measured."
+            " Give yourself permission to read it, or check the disk, and run the audit again.",
+        }
+        for folder in findings.unreadable_folders
+    ]
     if findings.matches is None:
-        return located
+        return located + unreadable
     unplanned = [
         {"code": "unplanned", "file": file, "message": "No shot of the plan names this picture."}
         for file in findings.matches.unplanned
@@ -264,7 +276,7 @@ def _warnings(findings: Findings) -> list[dict[str, str]]:
         }
         for file, shots in findings.matches.claimed_twice.items()
     ]
-    return located + unplanned + claimed
+    return located + unreadable + unplanned + claimed
 
 
 def _rounded(value: object) -> object:

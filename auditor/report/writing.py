@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import tempfile
 from collections.abc import Iterator, Mapping
@@ -11,16 +12,24 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from auditor.errors import UnusableArgumentError
+from auditor.photograph.folder import printable_name
 from auditor.report.html import write_page
-from auditor.report.previews import PICTURES_FOLDER, Preview
+from auditor.report.previews import PICTURES_FOLDER, Preview, is_preview_name
 from auditor.report.record import AuditRecord
 from auditor.report.table import write_table
 
 RECORD_FILE = "audit.json"
 TABLE_FILE = "measurements.csv"
 PAGE_FILE = "index.html"
+PARTS = (PICTURES_FOLDER, RECORD_FILE, TABLE_FILE, PAGE_FILE)
+# By these a record is known as ours, whatever its version.
+_RECORD_KEYS = frozenset(("schema_version", "auditor_version"))
+# What file managers leave in a folder that they show, and make again.
+_FOLDER_VIEW_FILES = frozenset((".DS_Store", "Thumbs.db", "desktop.ini"))
+MOST_NAMED = 3  # of the files in the way: enough to know which they are
 # Hidden, so that a folder of pictures that holds the report does not count it among them.
 WORK_PREFIX = ".in-work-"
+REPLACED_PREFIX = ".replaced-"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +58,9 @@ class ReportInWork:
         Raises
         ------
         UnusableArgumentError
-            Where the files cannot be written.
+            Where the files cannot be written, or others came to lie in their places meanwhile.
         """
+        refuse_files_of_others(self.directory)
         try:
             write_record(record, self.work / RECORD_FILE)
             write_table(record, self.work / TABLE_FILE)
@@ -60,13 +70,36 @@ class ReportInWork:
             raise _unwritable(self.directory, error) from error
 
     def _put_in_place(self) -> None:
-        old = self.work / "replaced"
-        place = self.directory / PICTURES_FOLDER
-        if place.exists():
-            place.rename(old)
-        self.pictures.rename(place)
-        for name in (RECORD_FILE, TABLE_FILE, PAGE_FILE):
-            (self.work / name).replace(self.directory / name)
+        """Change the old parts for the new ones, all or none."""
+        # Not in `work`, which is removed whatever happens.
+        replaced = Path(tempfile.mkdtemp(prefix=REPLACED_PREFIX, dir=self.directory))
+        try:
+            for name in PARTS:
+                place = self.directory / name
+                if os.path.lexists(place):
+                    place.rename(replaced / name)
+                (self.work / name).rename(place)
+        except BaseException:
+            self._put_back(replaced)
+            raise
+        shutil.rmtree(replaced, ignore_errors=True)
+
+    def _put_back(self, replaced: Path) -> None:
+        """Undo a change that stopped anywhere; what is where is read from the disk."""
+        try:
+            for name in PARTS:
+                place, new, old = (f / name for f in (self.directory, self.work, replaced))
+                if not os.path.lexists(new):
+                    place.rename(new)
+                if os.path.lexists(old):
+                    old.rename(place)
+            replaced.rmdir()
+        except OSError as error:
+            raise UnusableArgumentError(
+                f"{printable_name(str(self.directory))}: the report could not be put in place "
+                f"({error.strerror or error}). What was there before is kept in "
+                f"{printable_name(str(replaced))}; move it back by hand."
+            ) from error
 
 
 @contextmanager
@@ -76,8 +109,9 @@ def report_in_work(directory: Path) -> Iterator[ReportInWork]:
     Raises
     ------
     UnusableArgumentError
-        Where the folder cannot be made or written.
+        Where the folder cannot be made or written, or holds files that are not a report's.
     """
+    refuse_files_of_others(directory)
     missing = [folder for folder in (directory, *directory.parents) if not folder.exists()]
     try:
         directory.mkdir(parents=True, exist_ok=True)
@@ -94,6 +128,54 @@ def report_in_work(directory: Path) -> Iterator[ReportInWork]:
             if any(folder.iterdir()):
                 break
             folder.rmdir()
+
+
+def refuse_files_of_others(directory: Path) -> None:
+    """Refuse a folder in which a report would replace anything but an earlier report.
+
+    Raises
+    ------
+    UnusableArgumentError
+        With the names that are in the way.
+    """
+    try:
+        in_the_way = _files_of_others(directory)
+    except OSError as error:
+        raise _unwritable(directory, error) from error
+    if in_the_way:
+        named = ", ".join(printable_name(name) for name in in_the_way)
+        raise UnusableArgumentError(
+            f"{printable_name(str(directory))}: holds {named}, not written by an earlier audit, "
+            "where the report would be; nothing was changed. Name another folder with --out."
+        )
+
+
+def _files_of_others(directory: Path) -> list[str]:
+    there = [name for name in PARTS if os.path.lexists(directory / name)]
+    if not there:
+        return []
+    if not _is_our_record(directory / RECORD_FILE):
+        return there
+    pictures = directory / PICTURES_FOLDER
+    if PICTURES_FOLDER not in there:
+        return []
+    if not pictures.is_dir():
+        return [PICTURES_FOLDER]
+    others = sorted(entry.name for entry in os.scandir(pictures) if not _is_preview(entry))
+    return [f"{PICTURES_FOLDER}/{name}" for name in others[:MOST_NAMED]]
+
+
+def _is_our_record(path: Path) -> bool:
+    try:
+        record = json.loads(path.read_bytes())
+    except (FileNotFoundError, ValueError, RecursionError):
+        return False
+    return isinstance(record, dict) and record.keys() >= _RECORD_KEYS
+
+
+def _is_preview(entry: os.DirEntry[str]) -> bool:
+    named = is_preview_name(entry.name) or entry.name in _FOLDER_VIEW_FILES
+    return named and entry.is_file(follow_symlinks=False)
 
 
 def write_record(record: AuditRecord, path: Path) -> None:
@@ -113,6 +195,6 @@ def record_schema() -> str:
 
 def _unwritable(directory: Path, error: OSError) -> UnusableArgumentError:
     return UnusableArgumentError(
-        f"{directory}: the report cannot be written there ({error.strerror or error}). "
+        f"{printable_name(str(directory))}: the report cannot be written there ({error.strerror or error}). "
         "Name another folder with --out, or make room on the disk."
     )

@@ -19,7 +19,6 @@ Result = TypeVar("Result")
 SINGLE_THREADED: Mapping[str, str] = dict.fromkeys(
     ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1"
 )
-QUEUED_PER_PROCESS = 2  # enough to keep a process busy, few enough to stop quickly
 
 
 def default_jobs() -> int:
@@ -89,6 +88,19 @@ def _leave_interrupts() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
+@contextmanager
+def _interrupts_held() -> Iterator[None]:
+    """Deliver an interrupt afterwards; a process started meanwhile never hears one."""
+    if not hasattr(signal, "pthread_sigmask"):  # Windows
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
 def _completed(
     pool: ProcessPoolExecutor,
     function: Callable[[Task], Result],
@@ -99,11 +111,13 @@ def _completed(
     running: dict[Future[Result], int] = {}
 
     def fill() -> None:
-        while len(running) < jobs * QUEUED_PER_PROCESS:
+        # None waits in a queue: what is queued could not be taken back after an interrupt.
+        while len(running) < jobs:
             index = next(waiting, None)
             if index is None:
                 return
-            running[pool.submit(function, tasks[index])] = index
+            with _interrupts_held():
+                running[pool.submit(function, tasks[index])] = index
 
     try:
         fill()

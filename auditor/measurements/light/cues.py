@@ -151,7 +151,7 @@ def _attached(scene: LitScene, thing: Thing, around: Surroundings, dark: Mask) -
     touching = grown[around.rows, around.columns]
     begins = np.bincount(own[touching & dark], minlength=n_regions + 1) > 0
     begins[0] = False
-    return begins[own]
+    return np.asarray(begins[own], dtype=np.bool_)
 
 
 def _shading(scene: LitScene, thing: Thing) -> Reading | None:

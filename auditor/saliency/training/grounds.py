@@ -29,7 +29,7 @@ def noise(rng: np.random.Generator, h: int, w: int, cell: tuple[float, float]) -
     """Smooth noise of about unit spread, with cells of (rows, columns) pixels."""
     small = rng.normal(size=(max(2, int(h / cell[0]) + 3), max(2, int(w / cell[1]) + 3)))
     zoomed = ndimage.zoom(small, (h / (small.shape[0] - 2), w / (small.shape[1] - 2)), order=1)
-    return zoomed[:h, :w].astype(np.float32)
+    return np.asarray(zoomed[:h, :w], np.float32)
 
 
 def clouds(rng: np.random.Generator, h: int, w: int, stretch: float = 1.0) -> Plane:
@@ -113,7 +113,7 @@ def surface(rng: np.random.Generator, h: int, w: int, photographs: Sequence[Pict
     crop = photograph[:: 1 if rng.random() < 0.5 else -1, :: 1 if rng.random() < 0.5 else -1]
     zoomed = ndimage.zoom(crop, (h / crop.shape[0], w / crop.shape[1], 1), order=1)
     sigma = rng.uniform(3, 20)
-    return ndimage.gaussian_filter(zoomed, (sigma, sigma, 0)).astype(np.float32)
+    return np.asarray(ndimage.gaussian_filter(zoomed, (sigma, sigma, 0)), np.float32)
 
 
 def polygon(rng: np.random.Generator, h: int, w: int) -> Plane:
