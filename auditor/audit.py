@@ -112,7 +112,9 @@ def _pictures(request: AuditRequest) -> FoundPictures:
         )
     found = find_pictures(request.folder, leave_out=request.directory)
     if not found.files:
-        closed = [f"{name}: could not be read" for name in printable_names(found.unreadable_folders)]
+        closed = [
+            f"{name}: could not be read" for name in printable_names(found.unreadable_folders)
+        ]
         raise NothingToMeasureError(
             "\n  ".join(
                 [f"{shown}: no picture in it (JPEG, PNG, TIFF, WebP, AVIF or HEIC).", *closed]
@@ -123,10 +125,18 @@ def _pictures(request: AuditRequest) -> FoundPictures:
 
 def _would_mix(request: AuditRequest) -> bool:
     """Whether the report's files would come to lie where the audited pictures are."""
-    directory = request.directory
     audited = request.folder.resolve()
-    taken = [place.resolve() for place in (directory, directory / PICTURES_FOLDER)]
-    return audited == taken[0] or taken[1] in (audited, *audited.parents)
+    previews = request.directory / PICTURES_FOLDER
+    return _is_same(request.directory, audited) or any(
+        _is_same(previews, place) for place in (audited, *audited.parents)
+    )
+
+
+def _is_same(first: Path, second: Path) -> bool:
+    try:
+        return first.samefile(second)
+    except OSError:
+        return False  # one of them is not there
 
 
 def _findings(

@@ -8,6 +8,7 @@ import struct
 import subprocess
 import sys
 import zlib
+from datetime import UTC, datetime
 from pathlib import Path
 
 import jsonschema
@@ -16,6 +17,9 @@ import pytest
 from PIL import Image
 
 from auditor import __version__
+from auditor.audit import AuditRequest, audit
+from auditor.errors import NothingToMeasureError
+from auditor.report.attention import attention_lines
 from tests.conftest import ROOT, draw_dish
 
 FIXED = "1764547200"
@@ -260,6 +264,8 @@ def test_an_interrupt_leaves_the_earlier_report(pictures, tmp_path):
     report = tmp_path / "report"
     report.mkdir()
     (report / "index.html").write_text("the earlier one", encoding="utf-8")
+    known = json.dumps({"schema_version": 1, "auditor_version": "0"})
+    (report / "audit.json").write_text(known, encoding="utf-8")
     process = subprocess.Popen(
         [sys.executable, "-m", "auditor", "audit", str(pictures), "--out", str(report)],
         env={**os.environ, "PYTHONPATH": str(ROOT)},
@@ -274,5 +280,87 @@ def test_an_interrupt_leaves_the_earlier_report(pictures, tmp_path):
     _, told = process.communicate(timeout=120)
     assert process.returncode == 130
     assert "Traceback" not in told
-    assert [path.name for path in report.iterdir()] == ["index.html"]
+    assert {path.name for path in report.iterdir()} == {"index.html", "audit.json"}
     assert (report / "index.html").read_text(encoding="utf-8") == "the earlier one"
+
+
+def test_the_photographers_own_files_are_never_replaced(run_auditor, tmp_path):
+    own = tmp_path / "own"
+    (own / "pictures").mkdir(parents=True)
+    draw_dish().save(own / "pictures" / "steak.jpg", quality=90)
+    (own / "index.html").write_text("my portfolio", encoding="utf-8")
+    before = {path: path.read_bytes() for path in own.rglob("*") if path.is_file()}
+    for arguments in (
+        ("own", "--out", "own"),
+        ("own/pictures", "--out", "own"),
+        ("own/pictures", "--out", "own/pictures"),
+    ):
+        done = run_auditor("audit", *arguments)
+        assert done.returncode == 2
+        assert "--out" in done.stderr
+        assert "Traceback" not in done.stderr
+    draw_dish().save(tmp_path / "dish.jpg", quality=90)
+    done = run_auditor("audit", ".", "--out", "own")
+    assert done.returncode == 2
+    assert "own: holds pictures, index.html" in done.stderr
+    assert {path: path.read_bytes() for path in own.rglob("*") if path.is_file()} == before
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="names are text there")
+def test_names_that_are_no_text_are_audited(tmp_path):
+    folder = os.fsencode(tmp_path) + b"/caf\xe9"
+    draw_dish().save(tmp_path / "dish.jpg", quality=90)
+    dish = (tmp_path / "dish.jpg").read_bytes()
+    names = (b"dish\xff.jpg", b"dish\xfe.jpg", b"empty\xff.jpg")
+    try:
+        os.mkdir(folder)  # noqa: PTH102  a Path cannot be made of bytes
+        for name in names:
+            Path(os.fsdecode(folder + b"/" + name)).write_bytes(b"" if b"empty" in name else dish)
+    except OSError:
+        pytest.skip("this file system takes names in UTF-8 only")
+    done = subprocess.run(
+        [sys.executable.encode(), b"-m", b"auditor", b"audit", folder],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        timeout=300,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.decode("utf-8") == "reports/caf\ufffd/index.html\n"
+    assert "empty\ufffd.jpg" in done.stderr.decode("utf-8")
+    report = Path(os.fsdecode(os.fsencode(tmp_path) + b"/reports/caf\xe9"))
+    record = json.loads((report / "audit.json").read_text(encoding="utf-8"))
+    assert record["folder"] == f"{tmp_path}/caf\ufffd"
+    assert {image["file"]: image["status"] for image in record["images"]} == {
+        "dish\ufffd.jpg": "measured",
+        "dish\ufffd (2).jpg": "measured",
+        "empty\ufffd.jpg": "refused",
+    }
+    (report / "index.html").read_text(encoding="utf-8").index("dish\ufffd (2).jpg")
+
+
+def test_a_folder_that_cannot_be_read_is_told(pictures, tmp_path, monkeypatch):
+    (pictures / "day 2" / "closed").mkdir(parents=True)
+    scan = os.scandir
+
+    def refusing(path):
+        if Path(path).name == "closed":
+            raise PermissionError(13, "Permission denied")
+        return scan(path)
+
+    # A test may run as a user whom no permission stops, so the refusal is simulated.
+    monkeypatch.setattr(os, "scandir", refusing)
+    request = AuditRequest(
+        pictures, None, tmp_path / "report", jobs=1, store=None, created=datetime.now(UTC)
+    )
+    record = audit(request, lambda *_: None)
+    (warning,) = record.warnings
+    assert (warning.code, warning.file) == ("unreadable_folder", "day 2/closed")
+    page = (tmp_path / "report" / "index.html").read_text(encoding="utf-8")
+    assert "The folder “day 2/closed” could not be read" in page
+    assert any("“day 2/closed” could not be read" in line for line in attention_lines(record))
+    for picture in pictures.glob("*.jpg"):
+        picture.unlink()
+    with pytest.raises(NothingToMeasureError, match="day 2/closed: could not be read"):
+        audit(request, lambda *_: None)

@@ -14,7 +14,9 @@ from tests.conftest import draw_dish
 @pytest.mark.parametrize("size", [(3000, 2), (1, 3000), (12000, 30), (1, 1)])
 def test_a_strip_is_refused_by_its_size(tmp_path, size):
     Image.new("RGB", size, (90, 80, 70)).save(tmp_path / "strip.png")
-    outcome = measure_file(MeasuringTask(tmp_path, "strip.png", tmp_path / "small.jpg", None))
+    outcome = measure_file(
+        MeasuringTask(tmp_path, "strip.png", "strip.png", tmp_path / "small.jpg", None)
+    )
     assert isinstance(outcome.picture, RefusedPicture)
     assert outcome.picture.code == "too_few_pixels"
     assert f"{size[0]} by {size[1]}" in outcome.picture.message
@@ -27,7 +29,9 @@ def test_a_fault_of_ours_refuses_one_picture(tmp_path, monkeypatch):
         raise ZeroDivisionError("of the test")
 
     monkeypatch.setattr(measuring, "measure", fail)
-    outcome = measure_file(MeasuringTask(tmp_path, "dish.jpg", tmp_path / "small.jpg", None))
+    outcome = measure_file(
+        MeasuringTask(tmp_path, "dish.jpg", "dish.jpg", tmp_path / "small.jpg", None)
+    )
     assert isinstance(outcome.picture, RefusedPicture)
     assert outcome.picture.code == "measuring_failed"
     assert "ZeroDivisionError" in outcome.picture.message

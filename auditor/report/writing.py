@@ -195,6 +195,7 @@ def record_schema() -> str:
 
 def _unwritable(directory: Path, error: OSError) -> UnusableArgumentError:
     return UnusableArgumentError(
-        f"{printable_name(str(directory))}: the report cannot be written there ({error.strerror or error}). "
+        f"{printable_name(str(directory))}: the report cannot be written there "
+        f"({error.strerror or error}). "
         "Name another folder with --out, or make room on the disk."
     )

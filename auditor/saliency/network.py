@@ -33,6 +33,12 @@ PREFIXES = ("0.", "1.")  # of the two networks' weights in the file
 SUBJECT, ELEMENTS = 0, 1  # places among the maps that the network answers with
 
 
+MAP_SIDE_PX = 128
+# Of 255, between the darkest and the lightest pixel: a frame with less shows nothing at all, and
+# networks that never saw one would answer at random.
+LEAST_CONTRAST_LEVELS = 6
+
+
 class NetworkFinder:
     """Finds the subject with two networks, each in one orientation; the same in the mirror.
 
@@ -49,6 +55,9 @@ class NetworkFinder:
     def find(self, pixels: NDArray[np.uint8]) -> SubjectMaps:
         """Map the subject and the placed things; see `auditor.saliency.finder.SubjectFinder`."""
         square = _square(pixels)
+        if np.ptp(square, axis=(0, 1)).max() < LEAST_CONTRAST_LEVELS:
+            nothing = np.zeros((MAP_SIDE_PX, MAP_SIDE_PX), np.float32)
+            return SubjectMaps(subject=nothing, elements=nothing)
         leaning = _brightness_leaning(square)
         straight = square.astype(np.float32) / np.float32(255)
         if leaning > 0:

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from auditor.errors import UnusableArgumentError
-from auditor.photograph.folder import find_pictures, natural_key, printable_name
+from auditor.photograph.folder import find_pictures, natural_key, printable_name, printable_names
 
 
 def _touch(folder: Path, *files: str) -> None:
@@ -20,13 +20,13 @@ def test_every_extension_is_found_in_any_case_and_nothing_else(tmp_path):
     wanted = ("a.JPG", "b.jpeg", "c.Jpe", "d.png", "e.TIF", "f.tiff", "g.webp", "h.avif")
     _touch(tmp_path, *wanted, "i.heic", "j.HEIF")
     _touch(tmp_path, "notes.txt", "k.gif", "jpg", "l.jpg.xmp", "m.cr3")
-    assert find_pictures(tmp_path, leave_out=None) == (*wanted, "i.heic", "j.HEIF")
+    assert find_pictures(tmp_path, leave_out=None).files == (*wanted, "i.heic", "j.HEIF")
 
 
 def test_the_order_is_natural_folder_by_folder(tmp_path):
     files = ("10.jpg", "2.jpg", "day 2/1.jpg", "day 10/1.jpg", "B.jpg", "a.jpg", "001.jpg")
     _touch(tmp_path, *files)
-    assert find_pictures(tmp_path, leave_out=None) == (
+    assert find_pictures(tmp_path, leave_out=None).files == (
         "001.jpg",
         "2.jpg",
         "10.jpg",
@@ -50,13 +50,13 @@ def test_hidden_files_the_report_and_earlier_reports_are_left_out(tmp_path):
     _touch(tmp_path, "earlier/index.html", "web page/6.jpg", "web page/index.html")
     _touch(tmp_path, "web page/audit.json")
     (tmp_path / "earlier" / "audit.json").write_text('{"schema_version": 1, "auditor_version": ""}')
-    found = find_pictures(tmp_path, leave_out=tmp_path / "report")
+    found = find_pictures(tmp_path, leave_out=tmp_path / "report").files
     assert found == ("1.jpg", "web page/6.jpg")
 
 
 def test_a_report_written_into_the_folder_itself_hides_nothing(tmp_path):
     _touch(tmp_path, "1.jpg")
-    assert find_pictures(tmp_path, leave_out=tmp_path) == ("1.jpg",)
+    assert find_pictures(tmp_path, leave_out=tmp_path).files == ("1.jpg",)
 
 
 def test_links_that_go_round_are_survived_and_each_folder_is_entered_once(tmp_path):
@@ -70,7 +70,7 @@ def test_links_that_go_round_are_survived_and_each_folder_is_entered_once(tmp_pa
     (shoot / "x").symlink_to(shoot / "y")
     (shoot / "y").symlink_to(shoot / "x")
     (shoot / "other").symlink_to(tmp_path / "other", target_is_directory=True)
-    assert find_pictures(shoot, leave_out=None) == ("1.jpg", "b/2.jpg", "other/8.jpg")
+    assert find_pictures(shoot, leave_out=None).files == ("1.jpg", "b/2.jpg", "other/8.jpg")
 
 
 def test_a_picture_that_is_a_link_is_listed_even_where_it_leads_nowhere(tmp_path):
@@ -78,11 +78,13 @@ def test_a_picture_that_is_a_link_is_listed_even_where_it_leads_nowhere(tmp_path
     (tmp_path / "2.jpg").symlink_to(tmp_path / "1.jpg")
     (tmp_path / "3.jpg").symlink_to(tmp_path / "gone.jpg")
     os.mkfifo(tmp_path / "4.jpg")
-    assert find_pictures(tmp_path, leave_out=None) == ("1.jpg", "2.jpg", "3.jpg")
+    assert find_pictures(tmp_path, leave_out=None).files == ("1.jpg", "2.jpg", "3.jpg")
 
 
-def test_a_sub_folder_that_may_not_be_read_does_not_stop_the_work(tmp_path, monkeypatch):
-    _touch(tmp_path, "1.jpg", "closed/2.jpg")
+def test_a_sub_folder_that_may_not_be_read_is_told_and_does_not_stop_the_work(
+    tmp_path, monkeypatch
+):
+    _touch(tmp_path, "1.jpg", "closed/2.jpg", "open/closed/3.jpg", "open/4.jpg", "web/.closed/5")
     scan = os.scandir
 
     def refusing(path):
@@ -92,7 +94,32 @@ def test_a_sub_folder_that_may_not_be_read_does_not_stop_the_work(tmp_path, monk
 
     # A test may run as a user whom no permission stops, so the refusal is simulated.
     monkeypatch.setattr(os, "scandir", refusing)
-    assert find_pictures(tmp_path, leave_out=None) == ("1.jpg",)
+    found = find_pictures(tmp_path, leave_out=None)
+    assert found.files == ("1.jpg", "open/4.jpg")
+    assert found.unreadable_folders == ("closed", "open/closed")
+
+
+def test_a_link_into_a_closed_folder_is_told(tmp_path, monkeypatch):
+    _touch(tmp_path, "set/1.jpg", "away/in/2.jpg")
+    for name in ("other day", "3.jpg"):
+        (tmp_path / "set" / name).symlink_to(tmp_path / "away" / "in")
+
+    class Refusing:
+        def __init__(self, entry):
+            self.name, self.path = entry.name, entry.path
+            self.is_file, self.is_symlink = entry.is_file, entry.is_symlink
+            self._is_dir = entry.is_dir
+
+        def is_dir(self):
+            if self.is_symlink():
+                raise PermissionError(13, "Permission denied")
+            return self._is_dir()
+
+    scan = os.scandir
+    monkeypatch.setattr(os, "scandir", lambda path: [Refusing(entry) for entry in scan(path)])
+    found = find_pictures(tmp_path / "set", leave_out=None)
+    assert found.files == ("1.jpg", "3.jpg")
+    assert found.unreadable_folders == ("other day",)
 
 
 @pytest.mark.parametrize("name", ["missing", "a file.jpg"])
@@ -110,6 +137,18 @@ def test_a_name_that_is_no_text_is_found_sorted_and_can_be_opened(tmp_path):
         pytest.skip("this file system takes names in UTF-8 only")
     os.close(descriptor)
     _touch(tmp_path, "b.jpg", "d.jpg")
-    found = find_pictures(tmp_path, leave_out=None)
+    found = find_pictures(tmp_path, leave_out=None).files
     assert [printable_name(name) for name in found] == ["b.jpg", "caf\ufffd.jpg", "d.jpg"]
     assert (tmp_path / found[1]).exists()
+
+
+def test_names_that_print_alike_are_told_apart():
+    raw = ("dish\udcff.jpg", "dish\udcfe.jpg", "dish\ufffd (2).jpg", "a\ud800.jpg", "dish.jpg")
+    assert printable_names(raw) == (
+        "dish\ufffd.jpg",
+        "dish\ufffd (3).jpg",
+        "dish\ufffd (2).jpg",
+        "a\ufffd.jpg",
+        "dish.jpg",
+    )
+    assert printable_names(()) == ()

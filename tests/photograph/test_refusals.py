@@ -60,7 +60,7 @@ def test_a_folder_of_good_and_bad_files(tmp_path, monkeypatch):
     # A test may run as a user whom no permission stops, so the refusal is simulated.
     monkeypatch.setattr(Path, "read_bytes", refusing)
     good, refused = [], {}
-    for name in find_pictures(tmp_path, leave_out=None):
+    for name in find_pictures(tmp_path, leave_out=None).files:
         try:
             good.append(read_photograph(tmp_path, name).file)
         except UnreadablePictureError as error:
