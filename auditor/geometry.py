@@ -45,17 +45,6 @@ class Box(NamedTuple):
         """Share of the frame, in [0, 1]."""
         return max(0.0, self.right - self.left) * max(0.0, self.bottom - self.top)
 
-    def intersection_over_union(self, other: Box) -> float:
-        """Overlap of two boxes, in [0, 1]; 1 where they are the same."""
-        common = Box(
-            max(self.left, other.left),
-            max(self.top, other.top),
-            min(self.right, other.right),
-            min(self.bottom, other.bottom),
-        ).area_fraction
-        union = self.area_fraction + other.area_fraction - common
-        return common / union if union > 0 else 0.0
-
 
 @dataclass(frozen=True, slots=True)
 class Region:

@@ -337,7 +337,7 @@ def test_names_that_are_no_text_are_audited(tmp_path):
         "dish\ufffd (2).jpg": "measured",
         "empty\ufffd.jpg": "refused",
     }
-    (report / "index.html").read_text(encoding="utf-8").index("dish\ufffd (2).jpg")
+    assert "dish\ufffd (2).jpg" in (report / "index.html").read_text(encoding="utf-8")
 
 
 def test_a_folder_that_cannot_be_read_is_told(pictures, tmp_path, monkeypatch):
@@ -345,7 +345,7 @@ def test_a_folder_that_cannot_be_read_is_told(pictures, tmp_path, monkeypatch):
     scan = os.scandir
 
     def refusing(path):
-        if Path(path).name == "closed":
+        if str(path).endswith("closed"):  # it may be a number, of an open folder
             raise PermissionError(13, "Permission denied")
         return scan(path)
 

@@ -115,15 +115,6 @@ def test_box():
     assert Box(0.6, 0.4, 0.2, 0.5).area_fraction == 0
 
 
-def test_intersection_over_union():
-    left, right = Box(0, 0, 0.5, 1), Box(0.25, 0, 0.75, 1)
-    assert left.intersection_over_union(right) == pytest.approx(1 / 3)
-    assert left.intersection_over_union(left) == 1
-    assert left.intersection_over_union(Box(0.6, 0, 1, 1)) == 0
-    empty = Box(0, 0, 0, 0)
-    assert empty.intersection_over_union(empty) == 0
-
-
 def test_described_mask():
     mask = np.zeros((10, 20), dtype=bool)
     mask[2:4, 5:10] = True

@@ -41,13 +41,6 @@ def uv_from_xyz(xyz: NDArray[np.floating]) -> NDArray[np.float64]:
     return np.stack([4 * X / total, 6 * Y / total], axis=-1)
 
 
-def uv_from_xy(xy: NDArray[np.floating]) -> NDArray[np.float64]:
-    """CIE 1960 (u, v) of (..., 2) CIE 1931 (x, y)."""
-    x, y = np.moveaxis(np.asarray(xy, dtype=np.float64), -1, 0)
-    total = 12 * y - 2 * x + 3
-    return np.stack([4 * x / total, 6 * y / total], axis=-1)
-
-
 def xy_from_uv(uv: NDArray[np.floating]) -> NDArray[np.float64]:
     """CIE 1931 (x, y) of (..., 2) CIE 1960 (u, v)."""
     u, v = np.moveaxis(np.asarray(uv, dtype=np.float64), -1, 0)

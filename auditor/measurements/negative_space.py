@@ -33,11 +33,11 @@ LEAST_COVER = 0.02  # of a blur's weight in the free area, below which it tells 
 NO_SPACE_FRACTION = 0.1  # of the frame: less is no negative space to speak of
 SIDE_IMBALANCE = 0.1  # of the emptiness, more in one half: a tenth in the other tips it
 
-# Probability that the fraction is right within `TOLERANCE`: a logistic of the outlines' length with
-# a ridge of 0.1, fitted on 58 rendered tables that the networks had not learnt from. Cross-validated
-# in six parts its expected calibration error is 0.09 (mean confidence 0.86, right 0.86).
-CONFIDENCE_BIAS = 2.33
-CONFIDENCE_OUTLINE = -0.18  # for each diagonal's length of outline
+# Probability that the fraction is right within `TOLERANCE`: a logistic of the outlines' length
+# with a ridge of 0.1, fitted on 58 rendered tables that the networks had not learnt from.
+# Cross-validated in six parts its expected calibration error is 0.09 (right 0.91).
+CONFIDENCE_BIAS = 2.61
+CONFIDENCE_OUTLINE = -0.1  # for each diagonal's length of outline
 
 Mask = NDArray[np.bool_]
 Floats = NDArray[np.float64]

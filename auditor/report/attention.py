@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from enum import IntEnum
 
+from auditor.report.alike import alike_groups, same_file_words
+from auditor.report.colour_sentences import explained_by_exposure
 from auditor.report.image_record import (
     ItemRecord,
     MeasuredImageRecord,
@@ -13,9 +15,10 @@ from auditor.report.image_record import (
 from auditor.report.links import Link, link_pictures, link_to
 from auditor.report.record import (
     AuditRecord,
+    OutlierRecord,
     SeriesQuantityRecord,
 )
-from auditor.report.sentences import miss_sentence
+from auditor.report.sentences import miss_sentence, miss_within_set
 from auditor.report.wording import title_of_kind
 
 
@@ -57,7 +60,12 @@ KINDS = {
 BREAKING = {Weight.MISSING_SHOT, Weight.MISSED_OFTEN, Weight.MISSED, Weight.OUTLIER}
 LEAST_TOGETHER = 4  # from here a miss is a habit of the shoot, no longer one picture's fault
 MOST_NAMED = 20  # numbers that fit two lines
+MOST_AS_PAIR = 2  # a larger group of alike frames is one matter of all of them
 WORDED_SEVERITY = 1.5  # of a miss without a distance: above a slight miss, below a plain one
+
+
+Miss = tuple[MeasuredImageRecord, ItemRecord]
+Leaving = dict[tuple[str, str], tuple[OutlierRecord, float | None]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,13 +85,21 @@ class Matter:
 
 
 def matters_of(record: AuditRecord, links: Mapping[str, Link]) -> tuple[Matter, ...]:
-    """Gather all matters, weightiest first, in the order of the set where they weigh the same."""
+    """Gather all matters, weightiest first, in the order of the set where they weigh the same.
+
+    A quantity that many pictures miss is one matter for all of them, and a picture that misses
+    its plan and leaves the set by one cause is told once.
+    """
+    missed, leaving = _misses(record), _leaving(record)
+    singles = [pair for pairs in missed.values() if len(pairs) < LEAST_TOGETHER for pair in pairs]
+    told = {(miss[0].file, _said(miss, leaving)[1]) for miss in singles}
     found = [
         *_warnings(record, links),
         *_refused(record, links),
         *_missing(record),
-        *_missed(record, links),
-        *_outliers(record.series.quantities, links),
+        *_missed_often(missed, links),
+        *_missed(singles, leaving, links),
+        *_outliers(record.series.quantities, told, links),
         *_duplicates(record, links),
     ]
     return tuple(sorted(found, key=lambda matter: (matter.weight, -matter.severity)))
@@ -110,30 +126,67 @@ def _missing(record: AuditRecord) -> Iterable[Matter]:
             yield _matter(Weight.MISSING_SHOT, None, f"No picture was found for “{shot.name}”.")
 
 
-def _missed(record: AuditRecord, links: Mapping[str, Link]) -> Iterable[Matter]:
-    """One matter a miss; a quantity that many pictures miss is one matter for all of them."""
-    missed: dict[str, list[tuple[MeasuredImageRecord, ItemRecord]]] = {}
+def _misses(record: AuditRecord) -> dict[str, list[Miss]]:
+    """All misses, by the kind of quantity."""
+    missed: dict[str, list[Miss]] = {}
     for image in record.images:
         if isinstance(image, MeasuredImageRecord) and image.plan is not None:
             for item in image.plan.items:
                 if item.verdict == "missed":
                     missed.setdefault(title_of_kind(item.quantity), []).append((image, item))
+    return missed
+
+
+def _missed_often(
+    missed: Mapping[str, Sequence[Miss]], links: Mapping[str, Link]
+) -> Iterable[Matter]:
     for named, pairs in missed.items():
         if len(pairs) >= LEAST_TOGETHER:
             worst_first = sorted(pairs, key=lambda pair: -severity(pair[1]))
-            yield Matter(
-                Weight.MISSED_OFTEN,
-                float(len(pairs)),
-                None,
-                KINDS[Weight.MISSED_OFTEN],
-                f"{named} in {len(pairs)} pictures, worst first",
-                tuple(links[image.file] for image, _ in worst_first[:MOST_NAMED]),
-                max(0, len(pairs) - MOST_NAMED),
-            )
-            continue
-        for image, item in pairs:
-            sentence = miss_sentence(item, image)
-            yield _matter(Weight.MISSED, links[image.file], sentence, severity(item))
+            sentence = f"{named} in {len(pairs)} pictures, worst first"
+            files = [image.file for image, _ in worst_first]
+            yield _together(Weight.MISSED_OFTEN, KINDS[Weight.MISSED_OFTEN], sentence, files, links)
+
+
+def _together(
+    weight: Weight, kind: str, sentence: str, files: Sequence[str], links: Mapping[str, Link]
+) -> Matter:
+    """One matter of several pictures."""
+    named = tuple(link_to(file, links) for file in files[:MOST_NAMED])
+    more = max(0, len(files) - MOST_NAMED)
+    return Matter(weight, float(len(files)), None, kind, sentence, named, more)
+
+
+def _leaving(record: AuditRecord) -> Leaving:
+    return {
+        (outlier.file, quantity.quantity): (outlier, quantity.centre)
+        for quantity in record.series.quantities
+        for outlier in quantity.outliers
+    }
+
+
+def _said(miss: Miss, leaving: Leaving) -> tuple[str, str]:
+    """What is said of a miss, and the quantity whose leaving the set is told with it (or "")."""
+    image, item = miss
+    if (image.file, item.quantity) in leaving:
+        outlier, centre = leaving[image.file, item.quantity]
+        joined = miss_within_set(item, outlier.deviation, centre)
+        if joined:
+            return joined, item.quantity
+    sentence = miss_sentence(item, image)
+    if (image.file, "exposure") in leaving:
+        outlier, _ = leaving[image.file, "exposure"]
+        if explained_by_exposure(item, outlier.deviation):
+            return f"{sentence} The exposure explains it: {outlier.message}.", "exposure"
+    return sentence, ""
+
+
+def _missed(
+    singles: Iterable[Miss], leaving: Leaving, links: Mapping[str, Link]
+) -> Iterable[Matter]:
+    for image, item in singles:
+        sentence, _ = _said((image, item), leaving)
+        yield _matter(Weight.MISSED, links[image.file], sentence, severity(item))
 
 
 def severity(item: ItemRecord) -> float:
@@ -144,23 +197,32 @@ def severity(item: ItemRecord) -> float:
 
 
 def _outliers(
-    quantities: Iterable[SeriesQuantityRecord], links: Mapping[str, Link]
+    quantities: Iterable[SeriesQuantityRecord],
+    told: Set[tuple[str, str]],
+    links: Mapping[str, Link],
 ) -> Iterable[Matter]:
+    """One matter for each picture that leaves the set, unless it is told with a miss."""
     for quantity in quantities:
         for outlier in quantity.outliers:
+            if (outlier.file, quantity.quantity) in told:
+                continue
             spreads = abs(outlier.deviation) / quantity.spread if quantity.spread else 0.0
             message = outlier.message[:1].upper() + outlier.message[1:] + "."
             yield _matter(Weight.OUTLIER, link_to(outlier.file, links), message, spreads)
 
 
 def _duplicates(record: AuditRecord, links: Mapping[str, Link]) -> Iterable[Matter]:
-    for first, second in record.series.duplicates:
-        other = link_to(second, links)
-        yield _matter(
-            Weight.DUPLICATE,
-            link_to(first, links),
-            f"Nearly the same picture as {other.number}, {other.name}.",
-        )
+    for group in alike_groups(record):
+        n = len(group.files)
+        kind = same_file_words(n) if group.same_file else KINDS[Weight.DUPLICATE]
+        if n > MOST_AS_PAIR:
+            sentence = kind if group.same_file else f"{n} pictures are nearly the same"
+            yield _together(Weight.DUPLICATE, kind, sentence, group.files, links)
+            continue
+        first, other = (link_to(file, links) for file in group.files)
+        named = f"{kind}, here and" if group.same_file else "Nearly the same picture"
+        sentence = f"{named} as {other.number}, {other.name}."
+        yield Matter(Weight.DUPLICATE, float(n), first, kind, sentence)
 
 
 def attention_lines(record: AuditRecord) -> list[str]:

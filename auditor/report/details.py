@@ -173,8 +173,8 @@ def _tone(image: MeasuredImageRecord) -> Detail:
     text = (
         f"mean lightness {decimal(tone.mean_lightness, 0)} of 100, contrast "
         f"{decimal(tone.contrast, 0)}, exposure {decimal(tone.exposure_ev, 1, signed=True)} EV "
-        f"from middle grey; clipped {percent(tone.clipped_highlights)} light, "
-        f"{percent(tone.clipped_shadows)} dark"
+        f"from middle grey; blown highlights {percent(tone.clipped_highlights)}, blocked shadows "
+        f"{percent(tone.clipped_shadows)}"
     )
     return Detail("Tone", Cell(text), "")
 

@@ -90,10 +90,15 @@ class DiagonalRecord(Estimated):
 
 
 class TechniqueFitRecord(Record):
-    """Distance of the subject from the nearest point of a technique."""
+    """Distance of the subject from the nearest point of a technique.
+
+    Exact for the subject's centroid, so its confidence and tolerance are the subject's.
+    """
 
     distance: float
     point: Position
+    confidence: Fraction | None
+    tolerance: float | None
 
 
 class EllipseRecord(Record):

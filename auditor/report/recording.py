@@ -178,7 +178,14 @@ def _quantities(picture: MeasuredPhotograph) -> dict[str, Any]:
         "elements": [_estimate(element, empty_region) for element in picture.elements],
         "negative_space": _negative_space(picture),
         "diagonal": None if picture.diagonal.value is None else _estimate(picture.diagonal, {}),
-        "technique_fit": {name: asdict(fit) for name, fit in picture.technique_fit.items()},
+        "technique_fit": {
+            name: {
+                **asdict(fit),
+                "confidence": picture.subject.confidence,
+                "tolerance": picture.subject.tolerance,
+            }
+            for name, fit in picture.technique_fit.items()
+        },
         "camera_elevation": _estimate(picture.camera_elevation, {"deg": None, "ellipses": []}),
         "light": _light(picture),
         "roll": _estimate(picture.roll, {"deg": None}),

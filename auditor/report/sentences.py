@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from auditor.report.colour_sentences import ground_sentence, palette_sentence
 from auditor.report.image_record import (
     AdviceRecord,
     ItemRecord,
@@ -18,7 +19,12 @@ from auditor.report.numbers import (
     listed,
     percent,
 )
-from auditor.report.values import amount, difference_text, position, value_cell
+from auditor.report.values import (
+    amount,
+    difference_text,
+    position,
+    value_cell,
+)
 from auditor.report.wording import (
     SERIES_PREFIX,
     SUPPORTING_PREFIX,
@@ -146,8 +152,37 @@ def _temperature(measured: float, planned: float) -> str:
     return f"The picture is {by} mired {word} than planned: {kelvins}."
 
 
-def _palette(item: ItemRecord, _: MeasuredImageRecord) -> str:
-    return f"A planned colour is missing: the nearest is off by {difference_text(item)}."
+def _palette(item: ItemRecord, image: MeasuredImageRecord) -> str:
+    return palette_sentence(item) or _plainly(item, image)
+
+
+def _ground(item: ItemRecord, image: MeasuredImageRecord) -> str:
+    return ground_sentence(item) or _plainly(item, image)
+
+
+def miss_within_set(item: ItemRecord, deviation: float, centre: float | None) -> str:
+    """Say a miss and how it leaves the set, as one; empty where these are not one thing.
+
+    Parameters
+    ----------
+    item : ItemRecord
+        What was missed.
+    deviation, centre : float
+        Of the picture from the set, and of the set, in the item's unit.
+    """
+    if not isinstance(item.measured, float) or not isinstance(item.planned, float):
+        return ""
+    if item.quantity == "colour_temperature":
+        offs = (item.measured - item.planned, deviation)
+        words = ["warmer" if off > 0 else "cooler" for off in offs]
+        by = [decimal(abs(off), 0) for off in offs]
+        kelvins = f"{kelvin_from_mired(item.measured)}, {kelvin_from_mired(item.planned)} planned"
+        plan = f"{by[0]} mired {words[0]} than planned ({kelvins})"
+        return f"{plan}, and {by[1]} {words[1]} than the rest of the set."
+    if item.quantity == "light" and centre is not None:
+        plan = _light(item.measured, item.planned).removesuffix(".")
+        return f"{plan}, and the rest of the set is lit from {clock(centre)}."
+    return ""
 
 
 def _aspect(measured: float, planned: float) -> str:
@@ -164,6 +199,8 @@ SENTENCES: dict[str, Callable[[ItemRecord, MeasuredImageRecord], str]] = {
     "technique": _technique,
     "diagonal": _diagonal,
     "palette": _palette,
+    "background": _ground,
+    "surface": _ground,
 }
 
 NUMBER_SENTENCES: dict[str, Callable[[float, float], str]] = {

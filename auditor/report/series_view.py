@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from auditor.colorimetry import hex_from_lab
+from auditor.report.alike import Alike, alike_groups, same_file_words
 from auditor.report.charts import Strip, strip_chart, value_text
 from auditor.report.dial_chart import DialChart, dial_chart
 from auditor.report.dots import furthest
@@ -20,10 +21,23 @@ from auditor.report.record import (
 )
 from auditor.report.values import HEX_COLOUR, amount
 from auditor.report.wording import light_words, title
+from auditor.series.quantities import SET_QUANTITIES
 
 BOARD_LENGTH = 100.0  # units of the drawing, which the page stretches
 MOST_OUTLIERS = 5  # under a chart; the rest folds away
 BOARD_GAP_SHARE = 0.06  # of a column's width: a hairline between pictures
+# What is shot in several ways on purpose: where the middle is not where most pictures are, it says
+# nothing, and this is said instead.
+SEVERAL = {
+    "camera_elevation": "Several angles",
+    "light": "Several directions of light",
+    "subject_size": "Several sizes",
+}
+# As near as this to the middle a picture counts as being there: what the set's comparison takes
+# for ordinary variety, in each quantity's unit.
+NEAR_MIDDLE = {quantity.name: quantity.noticeable for quantity in SET_QUANTITIES}
+LEAST_NEAR_MIDDLE = 0.5  # share of the pictures: with fewer there "most" would be wrong
+HOURS = 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +82,21 @@ class GroupView:
 
 
 @dataclass(frozen=True, slots=True)
+class AlikeView:
+    """Pictures that are nearly the same; `note` says so where they are one file."""
+
+    links: tuple[Link, ...]
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
 class SeriesView:
     """The set."""
 
     quantities: tuple[QuantityView, ...]
     board: tuple[Column, ...]
     groups: tuple[GroupView, ...]
-    duplicates: tuple[tuple[Link, Link], ...]
+    duplicates: tuple[AlikeView, ...]
 
 
 def series_view(record: AuditRecord, links: Mapping[str, Link]) -> SeriesView:
@@ -90,9 +112,7 @@ def series_view(record: AuditRecord, links: Mapping[str, Link]) -> SeriesView:
         ),
         _board(measured, links),
         tuple(_group(group, links) for group in series.groups),
-        tuple(
-            (link_to(first, links), link_to(second, links)) for first, second in series.duplicates
-        ),
+        tuple(_alike(group, links) for group in alike_groups(record)),
     )
 
 
@@ -110,15 +130,32 @@ def _quantity(
         OutlierView(link_to(outlier.file, links), outlier.message) for outlier in furthest(quantity)
     )
     leave = f" Leaving the set: {len(outliers)}." if outliers else ""
+    shown = without_middle(quantity) if is_several(quantity) else quantity
     return QuantityView(
         title(quantity.quantity),
         summary,
         f"{summary}{leave}",
-        None if circular else strip_chart(quantity, numbers, own_clusters),
-        dial_chart(quantity, numbers) if circular else None,
+        None if circular else strip_chart(shown, numbers, own_clusters),
+        dial_chart(shown, numbers) if circular else None,
         outliers[:MOST_OUTLIERS],
         outliers[MOST_OUTLIERS:],
     )
+
+
+def is_several(quantity: SeriesQuantityRecord) -> bool:
+    """Whether a set was shot in several ways, so that its middle says nothing."""
+    if quantity.quantity not in SEVERAL or quantity.centre is None:
+        return False
+    apart = [abs(value - quantity.centre) for _, value in quantity.values]
+    if quantity.unit == "h":
+        apart = [min(hours, HOURS - hours) for hours in apart]
+    n_near = sum(distance <= NEAR_MIDDLE[quantity.quantity] for distance in apart)
+    return n_near < LEAST_NEAR_MIDDLE * len(apart)
+
+
+def without_middle(quantity: SeriesQuantityRecord) -> SeriesQuantityRecord:
+    """The same without centre and spread, which are then not drawn."""
+    return quantity.model_copy(update={"centre": None, "spread": None})
 
 
 def summarise(quantity: SeriesQuantityRecord, n_measured: int) -> str:
@@ -127,6 +164,8 @@ def summarise(quantity: SeriesQuantityRecord, n_measured: int) -> str:
     known = f"all {n} pictures" if n == n_measured else f"{n} of {n_measured} pictures"
     if quantity.centre is None or quantity.spread is None:
         return f"{known}; too few to speak of a centre".capitalize()
+    if is_several(quantity):
+        return f"{_several(quantity)}; {known}"
     centre = value_text(quantity.centre, quantity)
     if quantity.unit == "h":
         return f"Middle {centre}, {light_words(quantity.centre)}; {known}"
@@ -136,6 +175,19 @@ def summarise(quantity: SeriesQuantityRecord, n_measured: int) -> str:
         else amount(quantity.spread, quantity.unit)
     )
     return f"Middle {centre}, spread {spread}; {known}"
+
+
+def _several(quantity: SeriesQuantityRecord) -> str:
+    if quantity.unit == "h":  # a dial has no lowest and highest value
+        return SEVERAL[quantity.quantity]
+    values = [value for _, value in quantity.values]
+    low, high = value_text(min(values), quantity), value_text(max(values), quantity)
+    return f"{SEVERAL[quantity.quantity]}, {low} to {high}"
+
+
+def _alike(group: Alike, links: Mapping[str, Link]) -> AlikeView:
+    note = same_file_words(len(group.files)).lower() if group.same_file else ""
+    return AlikeView(tuple(link_to(file, links) for file in group.files), note)
 
 
 def _board(

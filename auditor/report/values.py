@@ -59,6 +59,12 @@ def position(value: Value) -> tuple[float, float] | None:
     return None
 
 
+def colours_of(value: Value) -> list[str]:
+    """A value as colours; empty where it is anything else."""
+    words = [str(part) for part in (value if isinstance(value, list) else [value])]
+    return words if all(HEX_COLOUR.fullmatch(word) for word in words) else []
+
+
 def _colours_cell(words: list[str]) -> Cell:
     """Colours are shown as patches; whatever is no colour stays text."""
     if words and all(HEX_COLOUR.fullmatch(word) for word in words):
@@ -96,13 +102,13 @@ def _scaled(value: float, unit: str) -> tuple[float, int, str]:
     return value * scale, digits, suffix
 
 
-SHORT_SUFFIXES = ("%", "°", " h")
+SHORT_SUFFIXES = ("%", "°")
 UNIT_STYLES: dict[str, tuple[int, int, str]] = {
     "fraction of frame": (100, 0, "%"),
     "fraction of diagonal": (1, 2, " of the diagonal"),
     "deg": (1, 0, "°"),
     "deg of tilt": (1, 1, "°"),
-    "h": (1, 1, " h"),
+    "h": (30, 0, "°"),  # round the table: as hours it would read as a time
     "mired": (1, 0, " mired"),
     "CIEDE2000": (1, 0, " ΔE₀₀"),
     "ratio": (1, 2, ""),

@@ -65,12 +65,20 @@ class ReportInWork:
             write_record(record, self.work / RECORD_FILE)
             write_table(record, self.work / TABLE_FILE)
             write_page(record, previews, self.work)
-            self._put_in_place()
+            self.put_in_place()
         except OSError as error:
             raise _unwritable(self.directory, error) from error
 
-    def _put_in_place(self) -> None:
-        """Change the old parts for the new ones, all or none."""
+    def put_in_place(self) -> None:
+        """Change the old parts for the new ones, all or none.
+
+        Raises
+        ------
+        OSError
+            Where a part cannot be moved; what was there before is back.
+        UnusableArgumentError
+            Where it cannot be brought back either; says where it is kept.
+        """
         # Not in `work`, which is removed whatever happens.
         replaced = Path(tempfile.mkdtemp(prefix=REPLACED_PREFIX, dir=self.directory))
         try:

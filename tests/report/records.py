@@ -1,5 +1,6 @@
 """Records for tests: four drawn pictures, a plan, a set, and the previews that go with them."""
 
+from hashlib import sha256
 from pathlib import Path
 
 import numpy as np
@@ -108,7 +109,7 @@ def measured(file="a/kettle.jpg", **changes):
         "reason": None,
         "width": 600,
         "height": 400,
-        "sha256": "0" * 64,
+        "sha256": sha256(file.encode("utf-8", "surrogateescape")).hexdigest(),
         "colour_profile": "sRGB (assumed)",
         "creator": None,
         "copyright": None,
@@ -146,7 +147,9 @@ def measured(file="a/kettle.jpg", **changes):
             tolerance=10.0,
         ),
         "technique_fit": {
-            name: TechniqueFitRecord(distance=0.05 * place, point=(1 / 3, 1 / 3))
+            name: TechniqueFitRecord(
+                distance=0.05 * place, point=(1 / 3, 1 / 3), confidence=0.9, tolerance=0.05
+            )
             for place, name in enumerate(TECHNIQUES, start=1)
         },
         "camera_elevation": CameraElevationRecord(

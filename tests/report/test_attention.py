@@ -1,12 +1,15 @@
+from itertools import combinations
+
 from auditor.report.attention import attention_lines, misses_something
 from auditor.report.image_record import (
     PicturePlanRecord,
 )
 from auditor.report.record import (
     DeliveryRecord,
+    OutlierRecord,
 )
 
-from .records import NAMES, audit, items, measured
+from .records import NAMES, audit, item, items, measured
 
 
 def planned(verdict):
@@ -49,3 +52,94 @@ def test_a_failed_rule_of_the_hand_over_counts():
     rule = DeliveryRecord(rule="sRGB", file=None, verdict="missed", message="No.")
     record = planned("met")
     assert misses_something(record.model_copy(update={"delivery": [rule]}))
+
+
+def in_set(image_item, quantity, **outlier):
+    """A set of one planned picture, 0.jpg, which leaves the set in one quantity."""
+    plan = PicturePlanRecord(shot="s", items=[image_item])
+    record = audit(images=[measured(f"{n}.jpg", plan=None if n else plan) for n in range(5)])
+    made = OutlierRecord(file="0.jpg", **outlier)
+    unit = {"colour_temperature": "mired", "light": "h", "exposure": "EV"}[quantity]
+    followed = record.series.quantities[0].model_copy(
+        update={"quantity": quantity, "unit": unit, "centre": 10.25, "outliers": [made]}
+    )
+    series = record.series.model_copy(update={"quantities": [followed], "duplicates": []})
+    return record.model_copy(update={"series": series, "shots": [], "warnings": []})
+
+
+def test_one_cause_is_told_once():
+    warm = item("colour_temperature", 153.8, 197.1, 43.3, 20.0, "mired", "missed")
+    record = in_set(
+        warm, "colour_temperature", value=197.1, deviation=30.7, message="31 mired warmer"
+    )
+    said = (
+        "0.jpg: 43 mired warmer than planned (5050 K, 6500 K planned), and 31 warmer than the rest "
+        "of the set."
+    )
+    assert attention_lines(record) == [said]
+    assert misses_something(record)
+    light = item("light", 10.5, 1.8, 3.3, 1.0, "h", "missed")
+    record = in_set(light, "light", value=1.8, deviation=3.5, message="lit from the back right")
+    said = (
+        "0.jpg: The light comes from 1:45 (three-quarter back light from the right); 10:30 "
+        "(three-quarter back light from the left) was planned, and the rest of the set is lit from "
+        "10:15."
+    )
+    assert attention_lines(record) == [said]
+
+
+def test_two_causes_are_told_apart():
+    warm = item("colour_temperature", 153.8, 197.1, 43.3, 20.0, "mired", "missed")
+    record = in_set(warm, "exposure", value=1.0, deviation=1.2, message="1.2 EV lighter")
+    assert attention_lines(record) == [
+        "0.jpg: The picture is 43 mired warmer than planned: 5050 K, 6500 K planned.",
+        "0.jpg: 1.2 EV lighter.",
+    ]
+
+
+def test_a_dark_picture_explains_a_dark_table():
+    dark = item("surface", ["#b3aa9c"], "#726b61", 22.2, 10.0, "CIEDE2000", "missed")
+    outlier = {"value": -0.1, "message": "1.2 EV darker than the rest of the set"}
+    explained = attention_lines(in_set(dark, "exposure", deviation=-1.2, **outlier))
+    assert len(explained) == 1
+    assert explained[0].endswith(
+        "allowed). The exposure explains it: 1.2 EV darker than the rest of the set."
+    )
+    lighter = attention_lines(in_set(dark, "exposure", deviation=1.2, **outlier))
+    assert lighter[0].endswith("allowed).")
+    assert len(lighter) == 2
+
+
+def alike(pairs, copies=()):
+    """Five pictures, of which some pairs are alike and some are copies of one file."""
+    images = [measured(f"{n}.jpg") for n in range(5)]
+    images = [i.model_copy(update={"sha256": "0" * 64}) if i.file in copies else i for i in images]
+    record = audit(with_plan=False, images=images)
+    series = record.series.model_copy(update={"quantities": [], "duplicates": pairs})
+    return record.model_copy(update={"series": series, "warnings": []})
+
+
+def test_alike_frames_are_one_line_a_group():
+    names = [f"{n}.jpg" for n in range(5)]
+    assert attention_lines(alike(list(combinations(names, 2)))) == [
+        "5 pictures are nearly the same: 0.jpg, 1.jpg, 2.jpg, 3.jpg, 4.jpg"
+    ]
+    chain = [("0.jpg", "1.jpg"), ("3.jpg", "4.jpg"), ("1.jpg", "4.jpg")]
+    assert attention_lines(alike(chain)) == [
+        "4 pictures are nearly the same: 0.jpg, 1.jpg, 3.jpg, 4.jpg"
+    ]
+    assert attention_lines(alike([("0.jpg", "1.jpg"), ("2.jpg", "3.jpg")])) == [
+        "0.jpg: Nearly the same picture as 2, 1.jpg.",
+        "2.jpg: Nearly the same picture as 4, 3.jpg.",
+    ]
+
+
+def test_copies_of_a_file_are_called_so():
+    pairs = list(combinations(["0.jpg", "1.jpg", "2.jpg"], 2))
+    assert attention_lines(alike(pairs, ["0.jpg", "1.jpg", "2.jpg"])) == [
+        "The same file 3 times: 0.jpg, 1.jpg, 2.jpg"
+    ]
+    assert set(attention_lines(alike(pairs, ["0.jpg", "2.jpg"]))) == {
+        "0.jpg: The same file twice, here and as 3, 2.jpg.",
+        "0.jpg: Nearly the same picture as 2, 1.jpg.",
+    }

@@ -21,7 +21,7 @@ def test_values_stand_with_how_sure_they_are():
     assert found["Nearest techniques"].value.text == (
         "rule of thirds 0.05, golden ratio 0.10, centred 0.15 of the diagonal away"
     )
-    assert "clipped under 1% light, 0% dark" in found["Tone"].value.text
+    assert "blown highlights under 1%, blocked shadows 0%" in found["Tone"].value.text
 
 
 def test_what_could_not_be_told_says_why():

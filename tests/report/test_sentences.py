@@ -53,9 +53,10 @@ def test_the_nearest_technique_is_named():
 def test_no_diagonal_and_a_missing_colour_read_well():
     none = item("diagonal", "rising", "none", None, None, "", "missed")
     assert miss_sentence(none, measured()) == "No diagonal leads the eye; rising was planned."
-    colour = item("palette", ["#e08a1e"], ["#222222"], 41.0, 12.0, "CIEDE2000", "missed")
+    colour = item("palette", ["#dd8333"], ["#9c6131"], 17.0, 12.0, "CIEDE2000", "missed")
     assert miss_sentence(colour, measured()) == (
-        "A planned colour is missing: the nearest is off by 41 ΔE₀₀, 12 allowed."
+        "The planned orange #dd8333 is hardly to be found; nearest is #9c6131, darker (17 ΔE₀₀, 12 "
+        "allowed)."
     )
 
 
@@ -89,5 +90,18 @@ def test_what_is_advised():
 
 
 def test_a_difference_just_over_its_tolerance_is_shown_to_be_over():
-    hair = item("light", 10.5, 9.48, -1.02, 1.0, "h", "close")
-    assert difference_text(hair) == "1.02 h, 1.00 h allowed"
+    hair = item("camera_elevation", 45.0, 55.04, 10.04, 10.0, "deg", "close")
+    assert difference_text(hair) == "10.04°, 10.00° allowed"
+
+
+def test_differences_of_light_are_degrees_round_the_table():
+    # 12 hours of the dial are 360 degrees; as hours they would read as a time.
+    light = item("light", 10.5, 10.3, -0.2, 1.25, "h", "met")
+    assert difference_text(light) == "6°, 38° allowed"
+
+
+def test_a_ground_is_told_in_words_before_its_number():
+    dark = item("surface", ["#ffffff", "#b3aa9c"], "#726b61", 22.2, 10.0, "CIEDE2000", "missed")
+    assert miss_sentence(dark, measured()) == (
+        "The surface is darker than planned: #726b61, #b3aa9c planned (22 ΔE₀₀, 10 allowed)."
+    )

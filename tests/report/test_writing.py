@@ -7,7 +7,7 @@ import pytest
 
 from auditor.errors import UnusableArgumentError
 from auditor.report.previews import is_preview_name, preview_name
-from auditor.report.writing import PARTS, ReportInWork, refuse_files_of_others, report_in_work
+from auditor.report.writing import PARTS, refuse_files_of_others, report_in_work
 
 OURS = json.dumps({"schema_version": 1, "auditor_version": "0.1"})
 N_RENAMES = 2 * len(PARTS)  # each old part away, each new one in
@@ -30,9 +30,17 @@ def contents(folder):
     }
 
 
-def put_in_place(report: ReportInWork) -> None:
-    lay(report.work, "new")
-    report._put_in_place()
+def write_report(place, before_moving=lambda: None):
+    with report_in_work(place) as report:
+        lay(report.work, "new")
+        before_moving()
+        report.put_in_place()
+
+
+def publish_late(place, late):
+    with report_in_work(place) as report:
+        late.write_text("theirs", encoding="utf-8")
+        report.publish(None, {})
 
 
 def stop_renames(monkeypatch, error, *, first, last):
@@ -97,19 +105,15 @@ def test_every_preview_is_known_by_its_name():
 
 def test_a_file_that_came_while_measuring_is_kept(tmp_path):
     lay(tmp_path, "old")
-    with (
-        pytest.raises(UnusableArgumentError, match="late"),
-        report_in_work(tmp_path) as report,
-    ):
-        (tmp_path / "pictures" / "late.jpg").write_text("theirs", encoding="utf-8")
-        report.publish(None, {})
-    assert (tmp_path / "pictures" / "late.jpg").read_text(encoding="utf-8") == "theirs"
+    late = tmp_path / "pictures" / "late.jpg"
+    with pytest.raises(UnusableArgumentError, match="late"):
+        publish_late(tmp_path, late)
+    assert late.read_text(encoding="utf-8") == "theirs"
 
 
 def test_the_new_report_takes_the_place_of_the_old(tmp_path):
     lay(tmp_path, "old")
-    with report_in_work(tmp_path) as report:
-        put_in_place(report)
+    write_report(tmp_path)
     found = contents(tmp_path)
     assert found.pop("audit.json") == OURS.encode()
     assert set(found.values()) == {b"new"}
@@ -121,10 +125,8 @@ def test_the_new_report_takes_the_place_of_the_old(tmp_path):
 def test_a_change_that_stops_anywhere_is_undone(tmp_path, monkeypatch, nth, error):
     lay(tmp_path, "old")
     before = contents(tmp_path)
-    with monkeypatch.context() as patched, pytest.raises(type(error)):  # noqa: PT012
-        with report_in_work(tmp_path) as report:
-            stop_renames(patched, error, first=nth, last=nth)
-            put_in_place(report)
+    with pytest.raises(type(error)):
+        write_report(tmp_path, lambda: stop_renames(monkeypatch, error, first=nth, last=nth))
     assert contents(tmp_path) == before
     assert {path.name for path in tmp_path.iterdir()} == set(PARTS)
 
@@ -132,24 +134,21 @@ def test_a_change_that_stops_anywhere_is_undone(tmp_path, monkeypatch, nth, erro
 @pytest.mark.parametrize("nth", range(1, len(PARTS) + 1))
 def test_a_first_report_that_stops_leaves_nothing(tmp_path, monkeypatch, nth):
     place = tmp_path / "reports" / "set"
-    with monkeypatch.context() as patched, pytest.raises(OSError):  # noqa: PT011, PT012
-        with report_in_work(place) as report:
-            stop_renames(patched, OSError(28, "full"), first=nth, last=nth)
-            put_in_place(report)
+    error = OSError(28, "No space left on device")
+    with pytest.raises(OSError, match="No space left"):
+        write_report(place, lambda: stop_renames(monkeypatch, error, first=nth, last=nth))
     assert list(tmp_path.iterdir()) == []
 
 
 def test_what_cannot_be_put_back_is_kept_and_told(tmp_path, monkeypatch):
     lay(tmp_path, "old")
     before = contents(tmp_path)
-    with monkeypatch.context() as patched:
-        with pytest.raises(UnusableArgumentError, match="kept in") as told:  # noqa: PT012
-            with report_in_work(tmp_path) as report:
-                stop_renames(patched, OSError(5, "Input/output error"), first=4, last=10**6)
-                put_in_place(report)
+    error = OSError(5, "Input/output error")
+    with pytest.raises(UnusableArgumentError, match="kept in") as told:
+        write_report(tmp_path, lambda: stop_renames(monkeypatch, error, first=4, last=10**6))
     (kept,) = tmp_path.glob(".replaced-*")
     assert str(kept) in str(told.value)
-    assert {name: data for name, data in contents(kept).items()} == {
+    assert contents(kept) == {
         name: data for name, data in before.items() if name.startswith(("pictures", "audit"))
     }
     for name in ("index.html", "measurements.csv"):

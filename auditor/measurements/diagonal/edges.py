@@ -40,14 +40,11 @@ class EdgeLine:
         Where it meets the frame, from the left to the right.
     strength : float
         In [0, 1], what a strong rival takes away deducted.
-    rival_strength : float
-        In [0, 1], of the strongest line that leads elsewhere.
     """
 
     angle_deg: float
     ends: tuple[Point, Point]
     strength: float
-    rival_strength: float = 0.0
 
 
 def strongest_line(segments: LineSegments) -> EdgeLine | None:
@@ -71,7 +68,7 @@ def strongest_line(segments: LineSegments) -> EdgeLine | None:
     ]
     rival = max(rivals, default=0.0)
     dominant = max(best.strength - RIVAL_SHARE * rival, 0.0)
-    return replace(best, strength=dominant, rival_strength=rival)
+    return replace(best, strength=dominant)
 
 
 def _rated(line: PooledLine, width: int, height: int) -> EdgeLine:
