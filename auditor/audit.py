@@ -127,9 +127,19 @@ def _would_mix(request: AuditRequest) -> bool:
     """Whether the report's files would come to lie where the audited pictures are."""
     audited = request.folder.resolve()
     previews = request.directory / PICTURES_FOLDER
-    return _is_same(request.directory, audited) or any(
-        _is_same(previews, place) for place in (audited, *audited.parents)
+    return (
+        _is_same(request.directory, audited)
+        or any(_is_same(previews, place) for place in (audited, *audited.parents))
+        or _holds_pictures_to_audit(request, previews)
     )
+
+
+def _holds_pictures_to_audit(request: AuditRequest, previews: Path) -> bool:
+    """Whether the report's folder lies among the pictures and holds some that are not its own."""
+    directory = request.directory.resolve()
+    if not directory.is_dir() or request.folder.resolve() not in directory.parents:
+        return False
+    return bool(find_pictures(directory, leave_out=previews).files)
 
 
 def _is_same(first: Path, second: Path) -> bool:

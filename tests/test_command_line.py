@@ -364,3 +364,13 @@ def test_a_folder_that_cannot_be_read_is_told(pictures, tmp_path, monkeypatch):
         picture.unlink()
     with pytest.raises(NothingToMeasureError, match="day 2/closed: could not be read"):
         audit(request, lambda *_: None)
+
+
+def test_pictures_in_the_reports_folder_are_not_passed_over(run_auditor, pictures):
+    finals = pictures / "finals"
+    finals.mkdir()
+    draw_dish(seed=7).save(finals / "dish 7.jpg", quality=90)
+    done = run_auditor("audit", pictures, "--out", finals)
+    assert done.returncode == 2
+    assert "--out" in done.stderr
+    assert [path.name for path in finals.iterdir()] == ["dish 7.jpg"]
