@@ -106,4 +106,4 @@ def measured_photograph(**changes: object) -> MeasuredPhotograph:
         ),
         fingerprint=FINGERPRINT,
     )
-    return dataclasses.replace(usual, **changes)  # type: ignore[arg-type]
+    return dataclasses.replace(usual, **changes)  # type: ignore[arg-type]  # checked by dataclasses itself

@@ -105,6 +105,6 @@ def _unknown_key(path: KeyPath) -> str:
     return f"there is no such key here; known are {', '.join(keys)}"
 
 
-def _wrong_type(path: KeyPath, value: Any) -> str:  # noqa: ANN401
+def _wrong_type(path: KeyPath, value: Any) -> str:  # noqa: ANN401  any TOML value
     key = next(part for part in reversed(path) if isinstance(part, str))
     return f"{shown(value)} is not right: write it like {EXAMPLES[key]}"

@@ -197,7 +197,7 @@ def _pass_the_limit(_):
 
 
 def _decode_without_net(data):
-    decode._decode("picture.png", data, "PNG")  # noqa: SLF001
+    decode._decode("picture.png", data, "PNG")  # noqa: SLF001  the read without its net of refusals
 
 
 def test_a_file_that_vanished_after_the_folder_was_read(tmp_path):
