@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from typing import Any
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
@@ -105,6 +104,6 @@ def _unknown_key(path: KeyPath) -> str:
     return f"there is no such key here; known are {', '.join(keys)}"
 
 
-def _wrong_type(path: KeyPath, value: Any) -> str:  # noqa: ANN401  any TOML value
+def _wrong_type(path: KeyPath, value: object) -> str:
     key = next(part for part in reversed(path) if isinstance(part, str))
     return f"{shown(value)} is not right: write it like {EXAMPLES[key]}"

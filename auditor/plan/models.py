@@ -125,7 +125,7 @@ class WrittenTolerance(Written):
 
     @field_validator("*", mode="plain")
     @classmethod
-    def _in_range(cls, value: Any, info: ValidationInfo) -> float:  # noqa: ANN401  any TOML value
+    def _in_range(cls, value: object, info: ValidationInfo) -> float:
         rule = TOLERANCE_RULES[str(info.field_name)]
         return _tolerance_reader(rule.most, rule.unit)(value)
 
