@@ -36,7 +36,6 @@ class Weight(IntEnum):
     OUTLIER = 5
     CLAIMED = 6
     DUPLICATE = 7
-    PROFILE = 8
 
 
 WARNING_WEIGHTS = {
@@ -44,7 +43,6 @@ WARNING_WEIGHTS = {
     "unreadable_folder": Weight.REFUSED,
     "unplanned": Weight.CLAIMED,
     "claimed_twice": Weight.CLAIMED,
-    "no_profile": Weight.PROFILE,
 }
 KINDS = {
     Weight.LOCATION: "Before you hand over",
@@ -55,7 +53,6 @@ KINDS = {
     Weight.OUTLIER: "Leaves the set",
     Weight.CLAIMED: "Check the plan",
     Weight.DUPLICATE: "Nearly the same",
-    Weight.PROFILE: "Before you hand over",
 }
 BREAKING = {Weight.MISSING_SHOT, Weight.MISSED_OFTEN, Weight.MISSED, Weight.OUTLIER}
 LEAST_TOGETHER = 4  # from here a miss is a habit of the shoot, no longer one picture's fault

@@ -80,7 +80,7 @@ class WarningRecord(Record):
     `file` is a picture's path; with ``unreadable_folder`` it is a folder's.
     """
 
-    code: Literal["location", "unreadable_folder", "unplanned", "claimed_twice", "no_profile"]
+    code: Literal["location", "unreadable_folder", "unplanned", "claimed_twice"]
     file: str
     message: str
 
