@@ -77,7 +77,7 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     pixels = photograph.pixels
     maps = finder.find(pixels).in_frame(photograph.width, photograph.height)
     subject, source = _subject(photograph, maps)
-    elements = measure_elements(maps.elements, subject.mask)
+    elements = measure_elements(maps, subject.mask, pixels)
     occupied: NDArray[np.bool_] = subject.mask | (elements.labels > 0)
     rims = find_rims(pixels)
     ellipses = [rim.ellipse for rim in rims]
@@ -102,7 +102,7 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         subject=subject.region,
         subject_source=source,
         elements=elements.regions,
-        negative_space=measure_negative_space(pixels, occupied),
+        negative_space=measure_negative_space(pixels, occupied, maps.elements),
         diagonal=measure_diagonal(
             pixels, subject.region.value, _placed(elements), ellipses, segments=segments
         ),

@@ -1,7 +1,8 @@
 """The subject: mask, centroid, box and share of the frame of what the picture is of.
 
 The finder's map is cut at half probability. A subject may be in several parts (cakes on a
-stand); two parts of equal weight far apart are rivals, and the answer is open.
+stand). Two things alike and far apart are rivals, whether their masks touch or not, and the answer
+is open; one of many alike all over the frame, or a mask that fills it, is no subject.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
+from skimage.segmentation import watershed
 
 from auditor.geometry import Box, Point, Region, describe_mask, distance_fraction
 from auditor.quantity import Quantity
@@ -22,24 +24,28 @@ SUBJECT_PROBABILITY = 0.5  # more likely subject than not
 WEAK_PROBABILITY = 0.25  # a map that nowhere reaches this has no subject
 LEAST_SHARE = 0.001  # of the frame, in weight of the map: less is a speck
 PART_SHARE = 0.15  # of the main part's weight: less is a stray spot, not a part of the subject
-RIVAL_SHARE = 0.8  # of the main part's weight: as good a subject as the main part
+NECK_RATIO = 0.6  # of a part's greatest depth: where it is shallower, it falls into lobes
+RIVAL_SHARE = 0.6  # of the main lobe's area: alike, one a little nearer to the camera
 RIVAL_DISTANCE = 0.3  # between centroids, fraction of the diagonal: too far for one group
-RIVAL_ELSEWHERE_SHARE = 0.25  # of the weight in other parts: with more it is a group after all
+RIVAL_ELSEWHERE_SHARE = 0.15  # of the area in other lobes: with more it is a group after all
+ALIKE_RATIO = 1.6  # between the areas of two things of one kind
+N_PATTERN = 6  # things alike: a photographer counts up to five, more are a pattern (no source)
+PATTERN_SPAN = 0.6  # of the frame, in the box around them: things all over it, not a group
+SURE_PROBABILITY = 0.9  # mean of the map within the one of many that is plainly meant
+FULL_SHARE = 0.98  # of the frame: what fills it stands out from nothing
 POINT_RADIUS = 0.05  # of the diagonal: the disc taken about a point that lies on no thing
 BOX_FILL = 0.2  # of a named box: where the map fills less of it, the box itself is the mask
 METADATA_CONFIDENCE = 0.95  # the photographer or camera said so; not 1: focus points drift
 
-# Probability that the centroid is within `TOLERANCE`: a logistic of the cues below with a ridge of
-# 0.03, fitted on the 99 photographs of the ECSSD set that neither network had learnt from and on 58
-# rendered tables, both kinds of equal weight. Cross-validated in six parts its expected calibration
-# error is 0.04 (mean confidence 0.86, right 0.85).
-CONFIDENCE_BIAS = 1.82
-CONFIDENCE_WEIGHTS = (-0.9, -0.76, -0.72, -0.74, 0.08)
-# A subject that is almost surely misplaced is no finding: a blank wall, a frame full of one food.
-LEAST_CONFIDENCE = 0.05
-WIDE_CUT, TIGHT_CUT = 0.2, 0.8  # probabilities between which an outline may be drawn
-DOUBT_FLOOR = 0.05  # bits a pixel of the subject: even a sure map has a soft outline
-SPREAD_LIMIT, REST_LIMIT, CROWD_LIMIT = 4.0, 2.0, 3.0  # further doubt adds nothing
+# Probability that the centroid is within `TOLERANCE`: a logistic of `confidence_cues` with a ridge,
+# fitted by tests/benchmarks/fit_subject_confidence.py on photographs and rendered tables that are
+# kept for choosing, both kinds of equal weight; the model's card says how well it keeps its word.
+CONFIDENCE_BIAS = -3.12
+CONFIDENCE_WEIGHTS = (-1.92, -0.28, -1.79)
+# A subject that is most likely misplaced is no finding: a blank wall, a bed of beans.
+LEAST_CONFIDENCE = 0.2
+CORE_DEPTH_RATIO = 0.35  # of the mask's greatest depth: what is deeper is its core
+CUE_FLOOR = 0.05  # in tolerances or bits: less is noise, and its logarithm would tell nothing
 
 Mask = NDArray[np.bool_]
 
@@ -64,22 +70,12 @@ def measure_subject(
     subject_map: NDArray[np.float32], elements_map: NDArray[np.float32]
 ) -> FoundSubject:
     """Find the subject in the finder's maps (both (h, w), in [0, 1], square pixels)."""
-    peak = float(subject_map.max())
-    if peak < WEAK_PROBABILITY:
-        return _nothing(subject_map.shape, Reason.NO_SUBJECT)
-    labels, n_parts = ndimage.label(subject_map >= min(SUBJECT_PROBABILITY, peak / 2))
-    weights = _weights(labels, subject_map, n_parts)
-    if weights.max() < LEAST_SHARE * subject_map.size:
-        return _nothing(subject_map.shape, Reason.NO_SUBJECT)
-    if _has_rivals(labels, weights):
-        return _nothing(subject_map.shape, Reason.COMPETING_SUBJECTS)
-    kept = np.flatnonzero(weights >= PART_SHARE * weights.max()) + 1
-    mask = np.asarray(ndimage.binary_fill_holes(np.isin(labels, kept)), dtype=np.bool_)
+    mask = subject_mask(subject_map, elements_map)
+    if isinstance(mask, Reason):
+        return _nothing(subject_map.shape, mask)
     score = CONFIDENCE_BIAS + sum(
         weight * cue
-        for weight, cue in zip(
-            CONFIDENCE_WEIGHTS, confidence_cues(subject_map, elements_map, mask), strict=True
-        )
+        for weight, cue in zip(CONFIDENCE_WEIGHTS, confidence_cues(subject_map, mask), strict=True)
     )
     confidence = 1 / (1 + math.exp(-score))
     if confidence < LEAST_CONFIDENCE:
@@ -99,43 +95,56 @@ def subject_from_metadata(
     return _found(mask, METADATA_CONFIDENCE)
 
 
-def confidence_cues(
-    subject_map: NDArray[np.float32], elements_map: NDArray[np.float32], mask: Mask
-) -> tuple[float, float, float, float, float]:
+def subject_mask(
+    subject_map: NDArray[np.float32], elements_map: NDArray[np.float32]
+) -> Mask | Reason:
+    """Where the maps say that the subject is, however surely; or why they name none."""
+    mask = _cut(subject_map)
+    if mask is None or mask.mean() > FULL_SHARE:
+        return Reason.NO_SUBJECT
+    lobes = _lobes(mask)
+    if _is_one_of_many(lobes, subject_map, elements_map):
+        return Reason.NO_SUBJECT
+    return Reason.COMPETING_SUBJECTS if _has_rivals(lobes) else mask
+
+
+def confidence_cues(subject_map: NDArray[np.float32], mask: Mask) -> tuple[float, float, float]:
     """What tells a sure map from a doubtful one.
 
     Returns
     -------
-    tuple of five floats
-        Doubt: the map's binary entropy in bits over the subject's area (log). Spread: how far the
-        centroid moves between a wide and a tight cut, in units of `TOLERANCE`. Rest: weight of the
-        map outside the mask over that within. Openness: share of the frame's edge that the
-        subject touches. Crowd: area of the other things over the subject's (log of 1 plus it).
+    tuple of three floats
+        Leverage: how far the doubtful pixels can draw the centroid, the variance of each times
+        its distance over the map's weight, in units of `TOLERANCE` (log). Core shift: distance
+        between the centroids of the mask and of its inner part, in the same unit (log). Doubt:
+        the map's binary entropy within the mask, in bits a pixel (log).
     """
     p = np.clip(subject_map.astype(np.float64), 1e-6, 1 - 1e-6)
-    area = int(mask.sum())
-    entropy = float(-(p * np.log2(p) + (1 - p) * np.log2(1 - p)).sum()) / area
-    wide, tight = _centroid(p * (p >= WIDE_CUT)), _centroid(p * (p >= min(TIGHT_CUT, p.max())))
-    height, width = mask.shape
-    spread = distance_fraction(wide, tight, width, height) / TOLERANCE
-    rest = float(p[~mask].sum()) / float(p[mask].sum())
-    edge = np.concatenate([mask[0], mask[-1], mask[:, 0], mask[:, -1]])
-    others = int(((elements_map >= SUBJECT_PROBABILITY) & ~mask).sum())
+    inside, middle = p[mask], _centroid(mask)
+    away = _distance(mask.shape, middle) / (TOLERANCE * math.hypot(*mask.shape))
+    leverage = float((p * (1 - p) * away).sum() / p.sum())
+    depth = _depth(mask)
+    core = _centroid(depth > CORE_DEPTH_RATIO * depth.max())
+    shift = distance_fraction(middle, core, *mask.shape[::-1]) / TOLERANCE
+    doubt = -float((inside * np.log2(inside) + (1 - inside) * np.log2(1 - inside)).mean())
     return (
-        math.log(entropy + DOUBT_FLOOR),
-        min(spread, SPREAD_LIMIT),
-        min(rest, REST_LIMIT),
-        float(edge.mean()),
-        math.log1p(min(others / area, CROWD_LIMIT)),
+        math.log(leverage + CUE_FLOOR),
+        math.log(shift + CUE_FLOOR),
+        math.log(doubt + CUE_FLOOR),
     )
 
 
-def _weights(
-    labels: NDArray[np.integer], subject_map: NDArray[np.float32], n_parts: int
-) -> NDArray[np.float64]:
-    """Sum of the map over each part, (n_parts,)."""
-    sums = np.bincount(labels.ravel(), weights=subject_map.ravel(), minlength=n_parts + 1)
-    return np.asarray(sums[1:], dtype=np.float64)
+def _cut(subject_map: NDArray[np.float32]) -> Mask | None:
+    """The map's main part and what weighs nearly as much, holes filled; None if it is weak."""
+    peak = float(subject_map.max())
+    if peak < WEAK_PROBABILITY:
+        return None
+    labels, n_parts = ndimage.label(subject_map >= min(SUBJECT_PROBABILITY, peak / 2))
+    sums = np.bincount(labels.ravel(), weights=subject_map.ravel(), minlength=n_parts + 1)[1:]
+    if sums.max() < LEAST_SHARE * subject_map.size:
+        return None
+    kept = np.flatnonzero(sums >= PART_SHARE * sums.max()) + 1
+    return np.asarray(ndimage.binary_fill_holes(np.isin(labels, kept)), dtype=np.bool_)
 
 
 def _nothing(shape: tuple[int, ...], reason: Reason) -> FoundSubject:
@@ -149,23 +158,61 @@ def _found(mask: Mask, confidence: float) -> FoundSubject:
     return FoundSubject(Quantity.measured(region, confidence=confidence, tolerance=TOLERANCE), mask)
 
 
-def _has_rivals(labels: NDArray[np.integer], weights: NDArray[np.floating]) -> bool:
-    """Whether the two main parts weigh alike, lie far apart and are nearly all that there is."""
-    order = np.argsort(-weights, kind="stable")
-    main, others = order[0], order[1:]
-    if others.size == 0 or weights[others[0]] < RIVAL_SHARE * weights[main]:
+def _lobes(mask: Mask) -> NDArray[np.int32]:
+    """Label the parts of a mask, and the lobes of a part that hang together by a neck apart."""
+    depth = _depth(mask)
+    parts, n_parts = ndimage.label(mask)
+    deepest = np.concatenate([[1.0], ndimage.maximum(depth, parts, np.arange(1, n_parts + 1))])
+    middles, n_lobes = ndimage.label(mask & (depth >= NECK_RATIO * deepest[parts]))
+    if n_lobes == 1:
+        return np.asarray(parts, dtype=np.int32)
+    return np.asarray(watershed(-depth, middles, mask=mask), dtype=np.int32)
+
+
+def _depth(mask: Mask) -> NDArray[np.float64]:
+    """Distance to the outline in pixels; the frame's edge is none: what it cuts goes on."""
+    padded = np.pad(mask, 1, mode="edge")
+    return np.asarray(ndimage.distance_transform_edt(padded)[1:-1, 1:-1], dtype=np.float64)
+
+
+def _has_rivals(lobes: NDArray[np.int32]) -> bool:
+    """Whether the two largest lobes are alike, lie far apart and are nearly all that there is."""
+    areas = np.bincount(lobes.ravel())[1:]
+    order = np.argsort(-areas, kind="stable")
+    if areas.size < 2 or areas[order[1]] < RIVAL_SHARE * areas[order[0]]:
         return False
-    first, second = (_centroid((labels == part + 1).astype(float)) for part in (main, others[0]))
-    height, width = labels.shape
-    apart = distance_fraction(first, second, width, height)
-    elsewhere = float(weights[others[1:]].sum() / weights.sum())
+    first, second = (_centroid(lobes == lobe + 1) for lobe in order[:2])
+    apart = distance_fraction(first, second, *lobes.shape[::-1])
+    elsewhere = float(areas[order[2:]].sum() / areas.sum())
     return apart > RIVAL_DISTANCE and elsewhere < RIVAL_ELSEWHERE_SHARE
 
 
-def _centroid(weights: NDArray[np.float64]) -> Point:
-    total = float(weights.sum())
-    x, y = _grid(weights.shape)
-    return Point(float((weights * x).sum()) / total, float((weights * y).sum()) / total)
+def _is_one_of_many(
+    lobes: NDArray[np.int32],
+    subject_map: NDArray[np.float32],
+    elements_map: NDArray[np.float32],
+) -> bool:
+    """Whether the frame is full of things like the main lobe, and that is not plainly meant."""
+    main = lobes == np.argmax(np.bincount(lobes.ravel())[1:]) + 1
+    if main.mean() * N_PATTERN > ALIKE_RATIO:
+        return False  # so many would not fit into the frame
+    things = _lobes((elements_map >= SUBJECT_PROBABILITY) | main)
+    sizes = np.bincount(things.ravel())
+    size = sizes[np.argmax(np.bincount(things[main]))]
+    alike = (sizes * ALIKE_RATIO >= size) & (sizes <= size * ALIKE_RATIO)
+    alike[0] = False
+    pattern = alike[things]
+    region = describe_mask(pattern)
+    if region is None or alike.sum() < N_PATTERN or region.bbox.area_fraction < PATTERN_SPAN:
+        return False
+    others = subject_map[pattern & ~main].mean()
+    return bool(others >= SUBJECT_PROBABILITY or subject_map[main].mean() <= SURE_PROBABILITY)
+
+
+def _centroid(mask: Mask) -> Point:
+    x, y = _grid(mask.shape)
+    total = int(mask.sum())
+    return Point(float((mask * x).sum()) / total, float((mask * y).sum()) / total)
 
 
 def _grid(shape: tuple[int, ...]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -173,6 +220,13 @@ def _grid(shape: tuple[int, ...]) -> tuple[NDArray[np.float64], NDArray[np.float
     height, width = shape
     x, y = (np.arange(width) + 0.5) / width, (np.arange(height) + 0.5) / height
     return x[np.newaxis], y[:, np.newaxis]
+
+
+def _distance(shape: tuple[int, ...], point: Point) -> NDArray[np.float64]:
+    """Distance of each pixel from a position, in pixels."""
+    height, width = shape
+    x, y = _grid(shape)
+    return np.asarray(np.hypot((x - point.x) * width, (y - point.y) * height))
 
 
 def _within_box(box: Box, subject_map: NDArray[np.float32]) -> Mask:
@@ -189,6 +243,5 @@ def _about_point(point: Point, subject_map: NDArray[np.float32]) -> Mask:
     labels, _ = ndimage.label(subject_map >= SUBJECT_PROBABILITY)
     if labels[row, column]:
         return np.asarray(labels == labels[row, column], dtype=np.bool_)
-    x, y = _grid(subject_map.shape)
-    away = np.hypot((x - point.x) * width, (y - point.y) * height)
+    away = _distance(subject_map.shape, point)
     return np.asarray(away <= POINT_RADIUS * math.hypot(width, height), dtype=np.bool_)

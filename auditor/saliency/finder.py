@@ -23,16 +23,24 @@ class SubjectMaps:
     elements : (h, w) float32 array
         In [0, 1], higher where anything placed in the frame is, the subject included; a cloth or
         board under everything is ground and low.
+    cores : (h, w) float32 array
+        In [0, 1], higher in the inner part of each placed thing, so that things that touch come
+        apart.
     """
 
     subject: NDArray[np.float32]
     elements: NDArray[np.float32]
+    cores: NDArray[np.float32]
 
     def in_frame(self, width: int, height: int) -> SubjectMaps:
         """The same maps with square pixels in a frame of the given proportions."""
         scale = MAP_SIDE_PX / max(width, height)
         size = (max(1, round(width * scale)), max(1, round(height * scale)))
-        return SubjectMaps(_resized(self.subject, size), _resized(self.elements, size))
+        return SubjectMaps(
+            _resized(self.subject, size),
+            _resized(self.elements, size),
+            _resized(self.cores, size),
+        )
 
 
 class SubjectFinder(Protocol):

@@ -8,6 +8,12 @@ from auditor.measurements.negative_space import measure_negative_space, side_of
 HEIGHT, WIDTH = 400, 600
 
 
+def measured(pixels, occupied, things=None):
+    """Negative space with a map of things that is as sure as the mask, or another."""
+    sure = occupied.astype(np.float32)
+    return measure_negative_space(pixels, occupied, sure if things is None else things)
+
+
 def cloth(kind):
     """A ground, (400, 600, 3) uint8."""
     rng = np.random.default_rng(3)
@@ -36,9 +42,70 @@ def with_disc(ground, column, row, radius):
 @pytest.mark.parametrize("kind", ["plain", "linen", "checks", "soft shadow", "horizon"])
 def test_ground_counts_as_empty_whatever_its_weave(kind):
     pixels, occupied = with_disc(cloth(kind), 420, 220, 110)
-    space = measure_negative_space(pixels, occupied).value
+    space = measured(pixels, occupied).value
     assert space.fraction == pytest.approx(1 - occupied.mean(), abs=0.03)
     assert space.side == "left"
+
+
+PATTERNS = ("stripes", "checks", "gingham", "dots")
+PATTERN_SIZES_PX = (6, 12, 24, 40, 70, 110)  # of a frame 600 wide: a weave to a bold tablecloth
+
+
+def pattern(kind, size):
+    """How much of the second colour shows, (400, 600) in [0, 1]."""
+    y, x = np.mgrid[0:HEIGHT, 0:WIDTH]
+    if kind == "stripes":
+        return ((x + 0.3 * y) // size % 2).astype(float)
+    if kind == "checks":
+        return ((x // size + y // size) % 2).astype(float)
+    if kind == "gingham":
+        return (x // size % 2 + y // size % 2) / 2
+    shown, rng = np.zeros((HEIGHT, WIDTH)), np.random.default_rng(2)
+    for _ in range(int(0.35 * HEIGHT * WIDTH / size**2)):
+        place = (rng.uniform(0, HEIGHT), rng.uniform(0, WIDTH))
+        shown[disk(place, size / 2, shape=shown.shape)] = 1
+    return shown
+
+
+def laid_table(shown, contrast):
+    """A dish, a cup and a leaf on a cloth, lit from the left."""
+    light = np.array([200.0, 190.0, 170.0])
+    dark = light - contrast * np.array([150.0, 110.0, 60.0])
+    x = np.linspace(0, 1, WIDTH)[:, np.newaxis]
+    pixels = (light + (dark - light) * shown[..., np.newaxis]) * (1.1 - 0.35 * x)
+    pixels += np.random.default_rng(3).normal(0, 3, (HEIGHT, WIDTH, 1))
+    occupied = np.zeros((HEIGHT, WIDTH), dtype=bool)
+    for column, row, radius, colour in (
+        (400, 200, 90, (230, 225, 215)),
+        (520, 330, 35, (180, 90, 30)),
+        (330, 340, 25, (90, 120, 60)),
+    ):
+        place = disk((row, column), radius, shape=occupied.shape)
+        pixels[place], occupied[place] = colour, True
+    return np.clip(pixels, 0, 255).astype(np.uint8), occupied
+
+
+@pytest.mark.parametrize("contrast", [0.3, 0.6, 1.0])
+@pytest.mark.parametrize("kind", PATTERNS)
+def test_patterned_cloth_is_as_empty_as_a_plain_one(kind, contrast):
+    plain = measured(*laid_table(np.zeros((HEIGHT, WIDTH)), 1.0)).value
+    for size in PATTERN_SIZES_PX:
+        space = measured(*laid_table(pattern(kind, size), contrast)).value
+        assert space.fraction == pytest.approx(plain.fraction, abs=0.03), size
+        assert space.side == plain.side == "left", size
+
+
+@pytest.mark.parametrize("size", [30, 45])
+def test_shelf_of_many_colours_is_not_empty(size):
+    rng = np.random.default_rng(8)
+    colours = rng.integers(0, 255, (HEIGHT // size + 1, WIDTH // size + 1, 3))
+    shelf = colours.repeat(size, axis=0).repeat(size, axis=1)[:HEIGHT, :WIDTH]
+    pixels, occupied = laid_table(np.zeros((HEIGHT, WIDTH)), 1.0)
+    pixels[:, :250] = shelf[:, :250]
+    plain, _ = laid_table(np.zeros((HEIGHT, WIDTH)), 1.0)
+    lost = measured(plain, occupied).value.fraction
+    lost -= measured(pixels, occupied).value.fraction
+    assert lost > 0.3  # of the 0.42 of the frame that the shelf fills
 
 
 def test_restless_ground_is_not_empty():
@@ -46,7 +113,7 @@ def test_restless_ground_is_not_empty():
     clutter = resize(rng.integers(0, 255, (12, 18, 3)).astype(float), (HEIGHT, WIDTH, 3), order=0)
     pixels = clutter.astype(np.uint8)
     pixels[:, 300:] = 170
-    space = measure_negative_space(pixels, np.zeros((HEIGHT, WIDTH), dtype=bool)).value
+    space = measured(pixels, np.zeros((HEIGHT, WIDTH), dtype=bool)).value
     assert space.fraction == pytest.approx(0.5, abs=0.08)
     assert space.side == "right"
     assert space.largest_region_bbox.left > 0.4
@@ -58,40 +125,36 @@ def test_restless_ground_is_not_empty():
 )
 def test_emptiness_lies_opposite_the_thing(place, side):
     pixels, occupied = with_disc(cloth("plain"), *place, 99)
-    assert measure_negative_space(pixels, occupied).value.side == side
+    assert measured(pixels, occupied).value.side == side
     mirror = {"left": "right", "right": "left"}.get(side, side)
-    assert measure_negative_space(pixels[:, ::-1], occupied[:, ::-1]).value.side == mirror
+    assert measured(pixels[:, ::-1], occupied[:, ::-1]).value.side == mirror
 
 
 def test_emptiness_around_a_thing_in_the_middle():
     pixels, occupied = with_disc(cloth("linen"), 300, 200, 110)
-    space = measure_negative_space(pixels, occupied).value
+    space = measured(pixels, occupied).value
     assert space.side == "around"
     assert space.largest_region_bbox == pytest.approx((0, 0, 1, 1), abs=0.01)
     assert space.largest_region_fraction == pytest.approx(space.fraction)
 
 
 def test_full_frame_leaves_none():
-    space = measure_negative_space(cloth("plain"), np.ones((40, 60), dtype=bool)).value
+    space = measured(cloth("plain"), np.ones((40, 60), dtype=bool)).value
     assert (space.fraction, space.side, space.largest_region_bbox) == (0, "none", None)
     assert space.largest_region_fraction == 0
 
 
 def test_size_of_the_picture_changes_little():
     pixels, occupied = with_disc(cloth("checks"), 420, 220, 110)
-    half = measure_negative_space(pixels[::2, ::2], occupied[::2, ::2]).value.fraction
-    assert half == pytest.approx(measure_negative_space(pixels, occupied).value.fraction, abs=0.01)
+    half = measured(pixels[::2, ::2], occupied[::2, ::2]).value.fraction
+    assert half == pytest.approx(measured(pixels, occupied).value.fraction, abs=0.01)
 
 
-def test_more_outline_means_less_confidence():
-    one, once = with_disc(cloth("plain"), 300, 200, 60)
-    many, often = one, once
-    for column in range(60, 600, 120):
-        for row in (60, 200, 340):
-            many, added = with_disc(many, column, row, 40)
-            often = often | added
-    sure = measure_negative_space(one, once).confidence
-    assert measure_negative_space(many, often).confidence < sure
+def test_doubtful_map_means_less_confidence():
+    pixels, occupied = with_disc(cloth("plain"), 300, 200, 60)
+    doubtful = np.where(occupied, 0.8, 0.3).astype(np.float32)
+    sure = measured(pixels, occupied).confidence
+    assert measured(pixels, occupied, doubtful).confidence < sure - 0.1
 
 
 def test_side_needs_a_clear_majority():

@@ -9,58 +9,110 @@ import numpy as np
 import pytest
 from scipy import ndimage, signal
 
+from auditor.saliency.layers import CEILING, WHOLE_VALUES, Block, Joint, Stem
 from auditor.saliency.network import (
     INPUT_SIDE_PX,
     WEIGHTS_FILE,
     NetworkFinder,
-    _separable,
-    _stem,
+    NumpyNetwork,
     exported_weights,
-    run,
     trained_finder,
 )
 from auditor.saliency.training.agreement_pictures import SEED, STEP_PX, drawn_pictures
 
 ANSWERS = np.load(Path(__file__).with_name("torch_answers.npz"))["maps"]
-PICTURES = drawn_pictures(SEED, ANSWERS.shape[1])
+PICTURES = drawn_pictures(SEED, len(ANSWERS))
 MAP_SIDE_PX = INPUT_SIDE_PX // 2
 
 
 @pytest.fixture(scope="module")
-def weights():
-    return exported_weights()
+def network():
+    return NumpyNetwork(exported_weights())
 
 
-@pytest.mark.parametrize("network", [0, 1])
 @pytest.mark.parametrize("number", range(len(PICTURES)))
-def test_agrees_with_torch(weights, network, number):
+def test_agrees_with_torch(network, number):
     # torch 2, CPU, single precision: python -m auditor.saliency.training.agreement
-    maps = run(weights[network], PICTURES[number])[::STEP_PX, ::STEP_PX]
-    assert np.abs(maps - ANSWERS[network, number]).max() < 1e-3
-    assert ANSWERS[network, number, ..., 0].max() > 0.5  # there is something to agree on
+    maps = network(PICTURES[number])[::STEP_PX, ::STEP_PX]
+    assert np.abs(maps - ANSWERS[number]).max() < 1e-3
+    assert ANSWERS[number, ..., 0].max() > 0.5  # there is something to agree on
+
+
+def rectified(x):
+    return np.clip(x, 0, CEILING)
+
+
+def filtered(x, kernel, bias, stride):
+    """What a depthwise layer is, by scipy; zeros outside.
+
+    In steps of two the first window starts at the first pixel (3 taps) or one before it (5).
+    """
+    size = kernel.shape[-1]
+    first = size // 2 - (size - stride) // 2
+    channels = [
+        ndimage.correlate(x[..., c], kernel[c, 0], mode="constant")[first::stride, first::stride]
+        for c in range(x.shape[2])
+    ]
+    return np.stack(channels, axis=-1) + bias
+
+
+def mixed(x, kernel, bias):
+    return np.einsum("hwc,dc->hwd", x, kernel[..., 0, 0]) + bias
+
+
+def drawn_weights(rng, before, wide, after, size, mix):
+    shapes = {
+        "depthwise.weight": (wide, 1, size, size),
+        "depthwise.bias": (wide,),
+        f"{mix}.weight": (after, wide, 1, 1),
+        f"{mix}.bias": (after,),
+        "expand.weight": (wide, before, 1, 1),
+        "expand.bias": (wide,),
+    }
+    return {f"b.{name}": rng.normal(size=s).astype(np.float32) for name, s in shapes.items()}
 
 
 @pytest.mark.parametrize(("stride", "size"), [(1, 3), (2, 3), (1, 5), (2, 5)])
-def test_separable_block_is_a_sum_over_neighbours(stride, size):
+@pytest.mark.parametrize("after", [4, 6])  # with and without a shortcut
+def test_separable_block_is_a_sum_over_neighbours(stride, size, after):
     rng = np.random.default_rng(size + stride)
     x = rng.normal(size=(12, 20, 4)).astype(np.float32)
-    weights = {
-        "b.depthwise.weight": rng.normal(size=(4, 1, size, size)).astype(np.float32),
-        "b.depthwise.bias": rng.normal(size=4).astype(np.float32),
-        "b.pointwise.weight": rng.normal(size=(6, 4, 1, 1)).astype(np.float32),
-        "b.pointwise.bias": rng.normal(size=6).astype(np.float32),
-    }
-    filtered = np.stack(
-        [
-            ndimage.correlate(x[..., c], weights["b.depthwise.weight"][c, 0], mode="constant")
-            for c in range(4)
-        ],
-        axis=-1,
-    )[::stride, ::stride]
-    middle = np.maximum(filtered + weights["b.depthwise.bias"], 0)
-    mixed = np.einsum("hwc,dc->hwd", middle, weights["b.pointwise.weight"][..., 0, 0])
-    expected = np.maximum(mixed + weights["b.pointwise.bias"], 0)
-    assert _separable(x, weights, "b", stride) == pytest.approx(expected, abs=1e-4)
+    weights = drawn_weights(rng, 4, 4, after, size, "pointwise")
+    del weights["b.expand.weight"]
+    middle = filtered(x, weights["b.depthwise.weight"], weights["b.depthwise.bias"], stride)
+    expected = mixed(rectified(middle), weights["b.pointwise.weight"], weights["b.pointwise.bias"])
+    if stride == 1 and after == 4:
+        expected = expected + x
+    block = Block(weights, "b", 20, stride, mix="pointwise", rectified=True)
+    assert block(x) == pytest.approx(rectified(expected), abs=1e-4)
+
+
+@pytest.mark.parametrize(("stride", "size"), [(1, 3), (2, 3), (1, 5), (2, 5)])
+@pytest.mark.parametrize("height", [12, 240])  # widened at once, and band by band
+def test_inverted_block_widens_filters_and_narrows(stride, size, height):
+    rng = np.random.default_rng(10 * size + stride)
+    x = rng.normal(size=(height, 40, 8)).astype(np.float32)
+    weights = drawn_weights(rng, 8, 48, 8, size, "project")
+    assert (height * 40 * 48 > WHOLE_VALUES) == (height == 240)
+    wide = rectified(mixed(x, weights["b.expand.weight"], weights["b.expand.bias"]))
+    middle = filtered(wide, weights["b.depthwise.weight"], weights["b.depthwise.bias"], stride)
+    expected = mixed(rectified(middle), weights["b.project.weight"], weights["b.project.bias"])
+    if stride == 1:
+        expected = expected + x
+    block = Block(weights, "b", 40, stride, mix="project", rectified=False)
+    assert block(x) == pytest.approx(expected, abs=2e-3)
+
+
+def test_joint_enlarges_and_adds_what_was_kept():
+    rng = np.random.default_rng(8)
+    x, kept = (rng.normal(size=s).astype(np.float32) for s in ((3, 4, 5), (6, 8, 2)))
+    up, lateral = (rng.normal(size=(7, c, 1, 1)).astype(np.float32) for c in (5, 2))
+    bias = rng.normal(size=7).astype(np.float32)
+    joint = Joint({"up.0.weight": up, "lateral.0.weight": lateral, "lateral.0.bias": bias}, 0)
+    enlarged = mixed(x, up, 0).repeat(2, axis=0).repeat(2, axis=1)
+    assert joint(x, kept) == pytest.approx(
+        rectified(enlarged + mixed(kept, lateral, bias)), abs=1e-4
+    )
 
 
 def test_stem_is_a_convolution_in_steps_of_two():
@@ -71,21 +123,22 @@ def test_stem_is_a_convolution_in_steps_of_two():
     expected = np.stack(
         [
             sum(signal.correlate2d(x[..., c], kernel[d, c], mode="same") for c in range(3))[
-                ::2, ::2
+                1::2, 1::2
             ]
             + bias[d]
             for d in range(5)
         ],
         axis=-1,
     )
-    assert _stem(x, kernel, bias) == pytest.approx(np.maximum(expected, 0), abs=1e-4)
+    stem = Stem({"stem.weight": kernel, "stem.bias": bias})
+    assert stem(x) == pytest.approx(rectified(expected), abs=1e-4)
 
 
 @pytest.mark.parametrize("size", [(96, 160), (300, 200), (1024, 683)])
 def test_maps_have_one_size_and_lie_between_0_and_1(size):
     pixels = np.random.default_rng(1).integers(0, 256, (*size, 3), dtype=np.uint8)
     maps = trained_finder().find(pixels)
-    for plane in (maps.subject, maps.elements):
+    for plane in (maps.subject, maps.elements, maps.cores):
         assert plane.shape == (MAP_SIDE_PX, MAP_SIDE_PX)
         assert plane.dtype == np.float32
         assert 0 <= plane.min() <= plane.max() <= 1
@@ -116,10 +169,10 @@ def test_mirrored_picture_gives_the_mirrored_maps_bit_for_bit(pixels):
     assert np.array_equal(mirrored.elements[:, ::-1], straight.elements)
 
 
-def test_one_network_alone_is_not_the_same_in_the_mirror(weights):
+def test_network_alone_is_not_the_same_in_the_mirror(network):
     """So that the test above is known to test the orientation."""
-    mirrored = run(weights[0], PICTURES[0][:, ::-1])[:, ::-1]
-    assert not np.array_equal(mirrored, run(weights[0], PICTURES[0]))
+    mirrored = network(PICTURES[0][:, ::-1])[:, ::-1]
+    assert not np.array_equal(mirrored, network(PICTURES[0]))
 
 
 def test_repeats_bit_for_bit_also_with_another_finder():

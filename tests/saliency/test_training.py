@@ -9,7 +9,6 @@ from scipy import ndimage
 
 from auditor.saliency.training.composites import SIDE_PX, compose
 from auditor.saliency.training.dishes import Cutout
-from auditor.saliency.training.pairing import pair
 from auditor.saliency.training.photographs import (
     is_whole,
     read_dominant,
@@ -18,6 +17,7 @@ from auditor.saliency.training.photographs import (
     salient_names,
 )
 from auditor.saliency.training.scores import centroid_error_fraction, f_measure, figures
+from auditor.saliency.training.tables import read_tables, truth_planes
 
 SUBJECT = 0  # among the truth planes
 ROUNDING_LEVELS = 1  # of 255: the planes are resized and rounded one by one
@@ -135,12 +135,25 @@ def test_scores_can_be_written_down():
     assert json.loads(json.dumps(figures([square().astype(float)], [square()])))
 
 
-def test_two_networks_are_paired_under_names_of_their_own(tmp_path):
-    for number in (1, 2):
-        np.savez(tmp_path / f"{number}.npz", **{"stem.bias": np.full(3, number, np.float16)})
-    pair((tmp_path / "1.npz", tmp_path / "2.npz"), tmp_path / "both.npz")
-    with np.load(tmp_path / "both.npz") as both:
-        assert {name: int(both[name][0]) for name in both.files} == {
-            "0.stem.bias": 1,
-            "1.stem.bias": 2,
-        }
+def test_index_map_becomes_subject_things_and_cores():
+    shown = np.zeros((60, 60), np.uint8)
+    shown[10:30, 10:30] = 1  # the subject; an element touches it
+    shown[10:30, 30:50] = 2
+    subject, things, inner = np.moveaxis(truth_planes(shown) > 0, -1, 0)
+    assert (subject == (shown == 1)).all()
+    assert (things == (shown > 0)).all()
+    _, n_parts = ndimage.label(inner)
+    assert n_parts == 2  # apart where the things touch
+    assert (things[inner]).all()
+
+
+def test_rendered_tables_are_read_with_their_index_maps(tmp_path):
+    shown = np.zeros((SIDE_PX, SIDE_PX), np.uint8)
+    shown[:128, :128] = 1
+    Image.new("RGB", (SIDE_PX, SIDE_PX), "grey").save(tmp_path / "7.jpg")
+    Image.fromarray(shown).save(tmp_path / "7.png")
+    pictures, truths = read_tables(tmp_path)
+    assert pictures.shape == truths.shape == (1, SIDE_PX, SIDE_PX, 3)
+    assert (truths[0, ..., SUBJECT] > 0).sum() == 128 * 128
+    with pytest.raises(FileNotFoundError, match="no rendered tables"):
+        read_tables(tmp_path / "empty")

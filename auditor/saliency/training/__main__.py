@@ -12,16 +12,18 @@ from auditor.saliency.training.learning import Course, learn
 def main() -> None:
     """Train with the photographs in DATA and write the weights into OUT."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("data", type=Path, help="folder with salient/, coco/ and cutouts/")
+    parser.add_argument("data", type=Path, help="folder with salient/, coco/, cutouts/ and tables/")
+    parser.add_argument("encoder", type=Path, help="weights of EfficientNet-Lite0, a .pth file")
     parser.add_argument("out", type=Path)
     parser.add_argument("--seconds", type=float, default=540.0)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--start", type=Path, help="network.pt of an earlier run to go on from")
+    parser.add_argument(
+        "--with-choosing", action="store_true", help="learn from the pictures for choosing too"
+    )
     arguments = parser.parse_args()
     arguments.out.mkdir(parents=True, exist_ok=True)
-    course = Course(
-        arguments.data, arguments.out, arguments.seconds, arguments.seed, arguments.start
-    )
+    course = Course(**vars(arguments))
     learn(course, _say)
 
 

@@ -15,7 +15,7 @@ from torch import Tensor, nn
 
 from auditor.saliency.network import exported_weights
 from auditor.saliency.training.agreement_pictures import SEED, STEP_PX, drawn_pictures
-from auditor.saliency.training.network import Separable, SubjectNetwork
+from auditor.saliency.training.network import SubjectNetwork, normalised_layers
 
 N_PICTURES = 2
 
@@ -23,25 +23,18 @@ N_PICTURES = 2
 def load_exported(network: SubjectNetwork, weights: dict[str, NDArray[np.float32]]) -> None:
     """Put exported weights back; the normalisations, folded into them, are left with the biases."""
     tensors = {name: torch.from_numpy(values) for name, values in weights.items()}
-    _unfold(tensors, "stem", network.stem, network.stem_norm)
-    blocks = {f"encoder.{place}": block for place, block in enumerate(network.encoder)}
-    blocks |= {f"mixer.{place}": block for place, block in enumerate(network.mixers)}
-    for name, block in blocks.items():
-        if not isinstance(block, Separable):
-            raise TypeError(name)
-        _unfold(tensors, f"{name}.depthwise", block.depthwise, block.depthwise_norm)
-        _unfold(tensors, f"{name}.pointwise", block.pointwise, block.pointwise_norm)
-    layers: dict[str, nn.Module] = {"context": network.context, "head": network.head}
+    for name in normalised_layers(network):
+        _unfold(tensors, name, network.get_submodule(name), network.get_submodule(f"{name}_norm"))
+    layers = {"context": "context", "head": "head"}
     for place in range(len(network.mixers)):
-        layers[f"lateral.{place}"] = network.laterals[2 * place]
-        layers[f"up.{place}"] = network.laterals[2 * place + 1]
-    for name, layer in layers.items():
-        layer.load_state_dict(
-            {part: tensors[f"{name}.{part}"] for part, _ in layer.named_parameters()}
-        )
+        layers[f"lateral.{place}"] = f"laterals.{2 * place}"
+        layers[f"up.{place}"] = f"laterals.{2 * place + 1}"
+    for name, module in layers.items():
+        layer = network.get_submodule(module)
+        layer.load_state_dict({part: tensors[f"{name}.{part}"] for part in layer.state_dict()})
 
 
-def _unfold(tensors: dict[str, Tensor], name: str, conv: nn.Conv2d, norm: nn.BatchNorm2d) -> None:
+def _unfold(tensors: dict[str, Tensor], name: str, conv: nn.Module, norm: nn.Module) -> None:
     conv.load_state_dict({"weight": tensors[f"{name}.weight"]})
     bias = tensors[f"{name}.bias"]
     norm.load_state_dict(
@@ -58,13 +51,11 @@ def _unfold(tensors: dict[str, Tensor], name: str, conv: nn.Conv2d, norm: nn.Bat
 def main() -> None:
     """Write the answers."""
     pictures = torch.from_numpy(drawn_pictures(SEED, N_PICTURES)).permute(0, 3, 1, 2)
-    maps = []
-    for weights in exported_weights():
-        network = SubjectNetwork().eval()
-        load_exported(network, weights)
-        with torch.no_grad():
-            maps.append(torch.sigmoid(network(pictures)[0]).permute(0, 2, 3, 1).numpy())
-    kept = np.stack(maps)[:, :, ::STEP_PX, ::STEP_PX]
+    network = SubjectNetwork().eval()
+    load_exported(network, exported_weights())
+    with torch.no_grad():
+        maps = torch.sigmoid(network(pictures)[0]).permute(0, 2, 3, 1).numpy()
+    kept = maps[:, ::STEP_PX, ::STEP_PX]
     np.savez_compressed(Path(sys.argv[1]), maps=kept)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -15,12 +16,13 @@ from torch.nn import functional
 
 from auditor.saliency.training.evaluation import evaluate
 from auditor.saliency.training.feeding import Feed, Replay
-from auditor.saliency.training.network import SubjectNetwork, export_tensors
+from auditor.saliency.training.network import SubjectNetwork, export_tensors, start_encoder
 from auditor.saliency.training.photographs import read_cutouts, read_grounds, salient_names
 from auditor.saliency.training.steps import Step, recorded
 from auditor.saliency.training.teachers import Teachers
 
-PEAK_RATE, LAST_RATE, WEIGHT_DECAY = 2.5e-3, 1e-5, 0.05
+PEAK_RATE, LAST_RATE, WEIGHT_DECAY = 1.5e-3, 1e-5, 0.05
+ENCODER_SHARE = 0.25  # of the rate, for the encoder, which starts from what it knows
 N_WARM_STEPS = 200
 AVERAGE_DECAY = 0.999  # of the running mean of the weights, which is what is exported
 REPLAY = 24_000  # composites kept on the device and shown again, augmented anew
@@ -28,20 +30,33 @@ FIRST_FILL = 400  # composites before training starts
 N_STEPS_A_FEED = 25  # between looks at what the workers have made
 REPORT_EVERY_S = 30.0
 DEEP_WEIGHT = 0.4  # of the coarse maps in the loss
-# The photographs for choosing teach too after this share of the time; figures before it are
-# from photographs never learned from.
-JOIN_SHARE = 0.6
 
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """What a training run is given."""
+    """What a training run is given.
+
+    Attributes
+    ----------
+    data, out : Path
+        Folders of the teachers and of what is learnt.
+    seconds : float
+    seed : int
+    encoder : Path
+        Weights of EfficientNet-Lite0, for `start_encoder`.
+    start : Path or None
+        `network.pt` of an earlier run, to go on from instead.
+    with_choosing : bool
+        Learn from the pictures for choosing too; the figures on them are then worth nothing.
+    """
 
     data: Path
     out: Path
     seconds: float
     seed: int
+    encoder: Path
     start: Path | None = None
+    with_choosing: bool = False
 
 
 def loss(logits: Tensor, truths: Tensor, weights: Tensor) -> Tensor:
@@ -59,18 +74,27 @@ def loss(logits: Tensor, truths: Tensor, weights: Tensor) -> Tensor:
 class Learner:
     """The network, its running mean and its optimiser; one call of `step` is one step."""
 
-    def __init__(self, teachers: Teachers, start: Path | None, device: torch.device) -> None:
-        self._teachers, self._device = teachers, device
+    def __init__(self, teachers: Teachers, course: Course, device: torch.device) -> None:
+        self._teachers, self.device = teachers, device
         self.network = SubjectNetwork().to(device)
-        if start is not None:
-            self.network.load_state_dict(torch.load(start, map_location=device))
+        if course.start is None:
+            start_encoder(self.network, torch.load(course.encoder, map_location=device))
+        else:
+            self.network.load_state_dict(torch.load(course.start, map_location=device))
         self.average = SubjectNetwork().to(device).eval()
         self.average.load_state_dict(self.network.state_dict())
         on_card = device.type == "cuda"
-        self.rate = torch.tensor(LAST_RATE, device=device)
+        # A rate for the encoder and one for the rest, on the device so that a recorded step
+        # follows them.
+        self._rates = [torch.tensor(LAST_RATE, device=device) for _ in range(2)]
+        named = list(self.network.named_parameters())
+        old = [p for name, p in named if name.startswith(("stem", "encoder"))]
+        new = [p for name, p in named if not name.startswith(("stem", "encoder"))]
         self._optimiser = torch.optim.AdamW(
-            self.network.parameters(),
-            self.rate,
+            [
+                {"params": parameters, "lr": rate}
+                for parameters, rate in zip((old, new), self._rates, strict=True)
+            ],
             weight_decay=WEIGHT_DECAY,
             fused=on_card,
             capturable=on_card,
@@ -79,13 +103,18 @@ class Learner:
         self._running = [list(self.network.parameters()), _statistics(self.network)]
         self._averaged = [list(self.average.parameters()), _statistics(self.average)]
 
+    def set_rate(self, rate: float) -> None:
+        """Set how fast to learn from now on."""
+        self._rates[0].fill_(ENCODER_SHARE * rate)
+        self._rates[1].fill_(rate)
+
     def step(self, layout: torch.memory_format) -> None:
         """Learn from one batch; no operation waits for the device, so that it can be recorded."""
         batch = self._teachers.batch()
         pictures = batch.pictures.contiguous(memory_format=layout)
         truths, weights = (functional.avg_pool2d(t, 2) for t in (batch.truths, batch.weights))
         coarse, coarse_weights = (functional.avg_pool2d(t, 4) for t in (truths, weights))
-        with torch.autocast(self._device.type, dtype=torch.bfloat16, cache_enabled=False):
+        with torch.autocast(self.device.type, dtype=torch.bfloat16, cache_enabled=False):
             logits, deep = self.network(pictures)
         error = loss(logits.float(), truths, weights)
         error = error + DEEP_WEIGHT * loss(deep.float(), coarse, coarse_weights)
@@ -106,13 +135,17 @@ def learn(course: Course, say: Callable[[str], None]) -> None:
         course.seed,
         read_cutouts(course.data / "cutouts"),
         read_grounds(course.data / "salient" / "images", frozenset(learn_names)),
-        max(1, (torch.multiprocessing.cpu_count() or 3) - 2),
+        max(1, len(os.sched_getaffinity(0)) - 2),
     )
     torch.manual_seed(course.seed)
+    # One thread: more would only stand in the way of the workers that make composites.
+    torch.set_num_threads(1)
     device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
     replay = Replay(REPLAY, device)
     teachers = Teachers(course.data, replay, device)
-    learner = Learner(teachers, course.start, device)
+    if course.with_choosing:
+        teachers.join_choosing()
+    learner = Learner(teachers, course, device)
     while replay.n_made < FIRST_FILL:
         _refill(replay, feed)
         time.sleep(0.1)
@@ -135,23 +168,19 @@ def _run(
     """Step until the time is up; the rate falls along a cosine."""
     start = last_report = time.monotonic()
     history: list[dict[str, float]] = []
-    n_steps, joined = 0, False
+    n_steps = 0
     while (passed := time.monotonic() - start) < course.seconds:
         share = passed / course.seconds
         warm = min(1.0, (n_steps + 1) / N_WARM_STEPS)
         falling = 0.5 * (1 + np.cos(np.pi * share))
-        learner.rate.fill_(warm * (LAST_RATE + (PEAK_RATE - LAST_RATE) * falling))
-        if share > JOIN_SHARE and not joined:
-            joined = True
-            teachers.join_choosing()
-            say("the photographs for choosing join in")
+        learner.set_rate(warm * (LAST_RATE + (PEAK_RATE - LAST_RATE) * falling))
         step()
         n_steps += 1
         if n_steps % N_STEPS_A_FEED == 0:
             n_made = refill()
             if time.monotonic() - last_report > REPORT_EVERY_S:
                 last_report = time.monotonic()
-                figures = evaluate(learner.average, *teachers.choosing, learner.rate.device)
+                figures = evaluate(learner.average, *teachers.choosing, learner.device)
                 history.append({"s": passed, "steps": n_steps, "loss": float(learner.error)})
                 say(f"{history[-1]} {figures} composites {n_made}")
                 history[-1] |= figures
@@ -171,11 +200,14 @@ def _statistics(network: nn.Module) -> list[Tensor]:
 
 
 def _write(network: SubjectNetwork, out: Path) -> None:
-    tensors = export_tensors(network)
-    np.savez_compressed(
-        out / "weights.npz", **{name: t.numpy().astype(np.float16) for name, t in tensors.items()}
-    )
+    write_weights(network, out / "weights.npz")
     torch.save(network.state_dict(), out / "network.pt")
+
+
+def write_weights(network: SubjectNetwork, file: Path) -> None:
+    """Write the weights as `auditor.saliency.network.exported_weights` reads them."""
+    tensors = export_tensors(network)
+    np.savez_compressed(file, **{name: t.numpy().astype(np.float16) for name, t in tensors.items()})
 
 
 def refresh_statistics(network: SubjectNetwork, teachers: Teachers, n_batches: int = 200) -> None:

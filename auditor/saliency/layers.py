@@ -1,0 +1,191 @@
+"""Layers of the subject network in plain numpy, prepared once for maps of one size.
+
+Feature maps are (H, W, C) float32 arrays. A row's pixels and channels are worked on as one axis
+of lanes, since short inner loops cost numpy more than the arithmetic, and in bands of rows that
+stay in the processor's cache.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+Features = NDArray[np.float32]
+Weights = Mapping[str, NDArray[np.float32]]
+
+# Values of a feature map that are worked on at a time: with the product and the taps beside them
+# (4 bytes each) they stay in the cache; half as many or all at once is slower.
+BAND_VALUES = 96_000
+# A widened map of at most so many values is made once; a larger one band by band, where the rows
+# that two bands share are made twice but never leave the cache.
+WHOLE_VALUES = 400_000
+CEILING = np.float32(6)  # of the clipped rectifier
+
+
+class Block:
+    """Widen (or not), filter depthwise, mix; rectified between, and after if asked to.
+
+    Where input and output have the same shape the input is added before the last rectifier.
+
+    Parameters
+    ----------
+    weights : mapping of str to array
+        With the normalisations folded in: `expand` if there is one, `depthwise`, and `project` or
+        `pointwise` below `name`.
+    name : str
+    width : int
+        Of the maps to come, in pixels.
+    stride : int
+    mix : str
+        Name of the last layer.
+    rectified : bool
+        Whether a rectifier follows it.
+    """
+
+    def __init__(
+        self, weights: Weights, name: str, width: int, stride: int, *, mix: str, rectified: bool
+    ) -> None:
+        kernel = weights[f"{name}.depthwise.weight"]
+        self._channels, self._size, self._stride = len(kernel), kernel.shape[-1], stride
+        columns = width // stride
+        self._lanes = columns * self._channels
+        self._kernel = np.tile(kernel[:, 0].transpose(1, 2, 0), columns)
+        self._bias = np.tile(weights[f"{name}.depthwise.bias"], columns)
+        self._mix = np.ascontiguousarray(weights[f"{name}.{mix}.weight"][:, :, 0, 0].T)
+        self._mix_bias = np.tile(weights[f"{name}.{mix}.bias"], columns)
+        self._rectified = rectified
+        self._widen: Features | None = None
+        if f"{name}.expand.weight" in weights:
+            # The bias is the weight of one more channel, which is 1 in the frame and 0 around it,
+            # so that what lies outside stays 0 when it is widened.
+            bias = weights[f"{name}.expand.bias"]
+            self._widen = np.vstack([weights[f"{name}.expand.weight"][:, :, 0, 0].T, bias])
+
+    def __call__(self, x: Features) -> Features:
+        """Apply the block to (H, W, C); the answer is (H / stride, W / stride, C')."""
+        height, width = x.shape[0] // self._stride, x.shape[1] // self._stride
+        answer = np.empty((height, width, self._mix.shape[1]), np.float32)
+        planes = self._planes(x)
+        n_values = sum(plane.shape[0] * plane.shape[1] for plane in planes) * self._channels
+        whole = [self._widened(plane) for plane in planes] if n_values <= WHOLE_VALUES else None
+        for band in _bands(height, self._lanes):
+            rows = slice(band.start * self._stride, (band.stop - 1) * self._stride + self._size)
+            views = (
+                [self._widened(plane[rows]) for plane in planes]
+                if whole is None
+                else [plane[rows] for plane in whole]
+            )
+            part = answer[band]
+            middle = self._filtered(views, len(part))
+            np.matmul(
+                middle.reshape(-1, self._channels), self._mix, out=part.reshape(-1, part.shape[2])
+            )
+            lanes = part.reshape(len(part), -1)
+            lanes += self._mix_bias
+            if x.shape == answer.shape:
+                part += x[band]
+            if self._rectified:
+                np.clip(lanes, 0, CEILING, out=lanes)
+        return answer
+
+    def _planes(self, x: Features) -> list[Features]:
+        """Every stride-th column of the padded map, so that what one tap sees lies together."""
+        padded = _padded(x, self._size, self._stride, n_more=self._widen is not None)
+        return [
+            np.ascontiguousarray(padded[:, first :: self._stride]) for first in range(self._stride)
+        ]
+
+    def _widened(self, plane: Features) -> Features:
+        """Rows of lanes of a plane, widened."""
+        if self._widen is None:
+            return plane.reshape(len(plane), -1)
+        wide = plane.reshape(-1, plane.shape[2]) @ self._widen
+        np.clip(wide, 0, CEILING, out=wide)
+        return wide.reshape(len(plane), -1)
+
+    def _filtered(self, views: list[Features], n_rows: int) -> Features:
+        """The depthwise layer and its rectifier, over rows as seen by the first tap."""
+        total = np.empty((n_rows, self._lanes), np.float32)
+        total[:] = self._bias
+        product = np.empty_like(total)
+        for row in range(self._size):
+            rows = slice(row, row + (n_rows - 1) * self._stride + 1, self._stride)
+            for column in range(self._size):
+                first = column // self._stride * self._channels
+                seen = views[column % self._stride][rows, first : first + self._lanes]
+                np.multiply(seen, self._kernel[row, column], out=product)
+                total += product
+        return np.clip(total, 0, CEILING, out=total)
+
+
+class Stem:
+    """Full convolution in steps of two, zeros outside, as one matrix product; rectified."""
+
+    def __init__(self, weights: Weights) -> None:
+        kernel = weights["stem.weight"]
+        self._size = kernel.shape[-1]
+        self._matrix = kernel.transpose(2, 3, 1, 0).reshape(-1, len(kernel))
+        self._bias = weights["stem.bias"]
+
+    def __call__(self, x: Features) -> Features:
+        """Apply the layer to (H, W, 3); the answer is (H / 2, W / 2, C)."""
+        size, channels = self._size, x.shape[2]
+        padded = _padded(x, size, 2)
+        height, width = x.shape[0] // 2, x.shape[1] // 2
+        # A row of a window, all channels, lies together in memory and is copied as one run.
+        runs = np.lib.stride_tricks.as_strided(
+            padded,
+            (height, width, size, size * channels),
+            (2 * padded.strides[0], 2 * padded.strides[1], padded.strides[0], padded.strides[2]),
+            writeable=False,
+        )
+        total = runs.reshape(height * width, -1) @ self._matrix
+        total += self._bias
+        np.clip(total, 0, CEILING, out=total)
+        return total.reshape(height, width, -1)
+
+
+class Joint:
+    """Enlarge twofold and add what the encoder saw at that size, mixed; rectified."""
+
+    def __init__(self, weights: Weights, place: int) -> None:
+        self._up = _matrix(weights[f"up.{place}.weight"])
+        self._lateral = _matrix(weights[f"lateral.{place}.weight"])
+        self._bias = weights[f"lateral.{place}.bias"]
+
+    def __call__(self, x: Features, kept: Features) -> Features:
+        """Join (H, W, C) with (2 H, 2 W, K) that was kept."""
+        small = x @ self._up
+        small += self._bias
+        wide = small.repeat(2, axis=1).reshape(len(small), 1, -1)
+        joined: Features = kept @ self._lateral
+        lanes = joined.reshape(len(small), 2, -1)
+        lanes += wide
+        np.clip(lanes, 0, CEILING, out=lanes)
+        return joined
+
+
+def _matrix(kernel: NDArray[np.float32]) -> Features:
+    """A (C', C, 1, 1) kernel as a (C, C') matrix."""
+    return np.ascontiguousarray(kernel[:, :, 0, 0].T)
+
+
+def _bands(height: int, lanes: int) -> Iterator[slice]:
+    """Divide rows into bands of at most `BAND_VALUES` values, or of one row."""
+    step = max(1, BAND_VALUES // lanes)
+    for first in range(0, height, step):
+        yield slice(first, min(height, first + step))
+
+
+def _padded(x: Features, size: int, stride: int, *, n_more: int = 0) -> Features:
+    """Zeros around x as a kernel needs them, and channels of ones within the frame."""
+    height, width, channels = x.shape
+    around = size - stride
+    before = around // 2
+    padded = np.zeros((height + around, width + around, channels + n_more), np.float32)
+    inside = padded[before : before + height, before : before + width]
+    inside[..., :channels] = x
+    inside[..., channels:] = 1
+    return padded
