@@ -12,6 +12,10 @@ class Reason(StrEnum):
     NO_SUBJECT = "no_subject"
     COMPETING_SUBJECTS = "competing_subjects"
     NO_DIAGONAL = "no_diagonal"
+    NO_LEADING_LINES = "no_leading_lines"
+    NO_SYMMETRY_TO_SEE = "no_symmetry_to_see"
+    FEW_ELEMENTS = "few_elements"
+    NO_INNER_FRAME = "no_inner_frame"
     NO_ROUND_RIM = "no_round_rim"
     RIMS_DISAGREE = "rims_disagree"
     NO_LEVEL_LINE = "no_level_line"
@@ -29,6 +33,10 @@ EXPLANATIONS: dict[Reason, str] = {
     Reason.NO_SUBJECT: "Nothing in the frame stands out clearly enough to be its subject.",
     Reason.COMPETING_SUBJECTS: "Several things stand out equally; which is the subject is open.",
     Reason.NO_DIAGONAL: "No slanted line is strong enough to lead the eye.",
+    Reason.NO_LEADING_LINES: "No lines and no row of things lead surely to the subject.",
+    Reason.NO_SYMMETRY_TO_SEE: "The picture is too empty to have two halves to compare.",
+    Reason.FEW_ELEMENTS: "Fewer than three things were found; they form no triangle.",
+    Reason.NO_INNER_FRAME: "Nothing was found that surely closes the picture in.",
     Reason.NO_ROUND_RIM: "No rim of a plate, bowl or cup was found to read the angle from.",
     Reason.RIMS_DISAGREE: "The rims found speak of different camera angles.",
     Reason.NO_LEVEL_LINE: "There is no edge that should be level or upright.",

@@ -21,6 +21,7 @@ from auditor.measurements.technique_fit import TechniqueFit
 from auditor.measurements.tone import Tone
 from auditor.photograph.photograph import CameraSettings
 from auditor.quantity import Quantity
+from auditor.reasons import Reason
 
 FINGERPRINT = fingerprint(np.random.default_rng(5).integers(0, 255, (50, 40, 3), dtype=np.uint8))
 
@@ -76,13 +77,15 @@ def measured_photograph(**changes: object) -> MeasuredPhotograph:
             confidence=0.85,
             tolerance=8.0,
         ),
+        leading_lines=Quantity.undetermined(Reason.NO_LEADING_LINES),
         technique_fit={
             "rule of thirds": TechniqueFit(0.007, Point(2 / 3, 1 / 3)),
             "golden ratio": TechniqueFit(0.042, Point(0.618, 0.382)),
             "centred": TechniqueFit(0.16, Point(0.5, 0.5)),
             "diagonals": TechniqueFit(0.0, Point(0.66, 0.34)),
             "golden triangles": TechniqueFit(0.09, Point(0.7, 0.25)),
-            "symmetry": TechniqueFit(0.10, Point(0.5, 0.34)),
+            "golden spiral": TechniqueFit(0.062, Point(0.724, 0.276)),
+            "symmetry": TechniqueFit(0.10, Point(0.5, 0.34), fit=0.2, confidence=0.8),
         },
         camera_elevation=Quantity.measured(
             CameraElevation(45.0, (rim,)), confidence=0.9, tolerance=5.0

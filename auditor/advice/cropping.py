@@ -9,7 +9,7 @@ import numpy as np
 
 from auditor.geometry import Box, Point, Region
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.measurements.technique_fit import fit_techniques
+from auditor.measurements.technique_fit import fit_techniques, fit_triangle
 from auditor.plan.comparison import ComparedItem, Verdict, compare
 from auditor.plan.shot_plan import Intent, Shot, Tolerances
 
@@ -79,6 +79,11 @@ def cropped(measured: MeasuredPhotograph, box: Box) -> MeasuredPhotograph:
         if subject.value is not None
         else {}
     )
+    # Whether what is left mirrors itself is not known without its pixels.
+    fit.pop("symmetry", None)
+    triangle = fit_triangle(subject, elements, round(width), round(height))
+    if triangle is not None:
+        fit["triangle arrangement"] = triangle
     return replace(
         measured,
         width=round(width),

@@ -18,13 +18,14 @@ from auditor.measurements.elements import FoundElements, measure_elements
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus, measure_focus
 from auditor.measurements.grounds import measure_grounds
+from auditor.measurements.leading_lines import LeadingLines, measure_leading_lines
 from auditor.measurements.light import Light, measure_light
 from auditor.measurements.negative_space import NegativeSpace, measure_negative_space
 from auditor.measurements.palette import measure_palette
 from auditor.measurements.rims import find_rims
 from auditor.measurements.roll import Roll, measure_roll
 from auditor.measurements.subject import FoundSubject, measure_subject, subject_from_metadata
-from auditor.measurements.technique_fit import TechniqueFit, fit_techniques
+from auditor.measurements.technique_fit import TechniqueFit, measure_technique_fit
 from auditor.measurements.tone import Tone, measure_tone
 from auditor.photograph.photograph import CameraSettings, Photograph
 from auditor.quantity import Quantity
@@ -36,7 +37,7 @@ class MeasuredPhotograph:
     """All quantities of one picture, without its pixels.
 
     Attributes are as documented with the type of each. `technique_fit` is empty where there is
-    no subject.
+    no subject, and lacks what could not be told.
     """
 
     file: str
@@ -52,6 +53,7 @@ class MeasuredPhotograph:
     elements: tuple[Quantity[Region], ...]
     negative_space: Quantity[NegativeSpace]
     diagonal: Quantity[Diagonal]
+    leading_lines: Quantity[LeadingLines]
     technique_fit: dict[str, TechniqueFit]
     camera_elevation: Quantity[CameraElevation]
     light: Quantity[Light]
@@ -79,7 +81,7 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     subject, source = _subject(photograph, maps)
     elements = measure_elements(maps, subject.mask, pixels)
     occupied: NDArray[np.bool_] = subject.mask | (elements.labels > 0)
-    rims = find_rims(pixels)
+    rims = find_rims(pixels, _things(subject, elements))
     ellipses = [rim.ellipse for rim in rims]
     elevation = measure_camera_elevation(
         [(rim.ellipse, rim.support, rim.axis_ratio_error) for rim in rims],
@@ -106,10 +108,11 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         diagonal=measure_diagonal(
             pixels, subject.region.value, _placed(elements), ellipses, segments=segments
         ),
-        technique_fit=(
-            {}
-            if subject.region.value is None
-            else fit_techniques(subject.region.value.centroid, photograph.width, photograph.height)
+        leading_lines=measure_leading_lines(
+            segments, subject.region.value, _placed(elements), ellipses
+        ),
+        technique_fit=measure_technique_fit(
+            pixels, subject.region, elements.regions, elements.labels
         ),
         camera_elevation=elevation,
         light=measure_light(pixels, subject.mask, elements.labels, elevation_deg),
@@ -136,6 +139,12 @@ def _subject(
             "metadata",
         )
     return measure_subject(maps.subject, maps.elements), "estimated"
+
+
+def _things(subject: FoundSubject, elements: FoundElements) -> NDArray[np.int32]:
+    """Subject and elements as one map of numbered things, the subject last."""
+    number = np.int32(elements.labels.max() + 1)
+    return np.where(subject.mask, number, elements.labels)
 
 
 def _placed(elements: FoundElements) -> list[Region]:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from auditor.geometry import Point, Region, distance_fraction
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.measurements.technique_fit import TechniqueFit
 from auditor.plan.assignment import assign_elements
 from auditor.plan.compared_item import ComparedItem, Verdict
 from auditor.plan.shot_plan import Intent, PlannedThing, Tolerances
 from auditor.plan.verdicts import (
     CLOSE_WITHIN,
     LEAST_CONFIDENCE_OF_WORD,
+    MOST_DOUBT_OF_FAULT,
     probability_within,
     standard_deviation,
     verdict_of,
@@ -159,7 +161,8 @@ def compare_technique(
     """Distance of the subject from the planned technique; measured is the one it is nearest to.
 
     Techniques share points (the centre lies on both diagonals) and lie close together; within
-    the tolerance the planned one is named even where another is nearer still.
+    the tolerance the planned one is named even where another is nearer still. Where a technique
+    asks something of the picture itself (symmetry), that goes before the distance.
     """
     planned, tolerance, fits = intent.technique, tolerances.technique, measured.technique_fit
     if planned is None:
@@ -167,11 +170,28 @@ def compare_technique(
     if planned not in fits or measured.subject.value is None:
         yield ComparedItem.unmeasured("technique", planned, tolerance, OF_DIAGONAL)
         return
+    if not fits[planned].is_there:
+        yield _technique_not_there(planned, fits[planned])
+        return
     distance = fits[planned].distance
-    nearest = min(fits, key=lambda name: fits[name].distance)
+    nearest = _nearest_technique(fits) or planned
     deviation = standard_deviation(measured.subject, dimensions=2)
     dimensions = 1 if planned in _LINE_TECHNIQUES else 2
     within = probability_within(distance, tolerance, deviation, dimensions)
+    if fits[planned].confidence is not None:
+        within *= fits[planned].confidence or 0.0
     verdict = verdict_of(distance, tolerance, within, measured.subject.confidence or 0.0)
     shown = planned if distance <= tolerance else nearest
     yield ComparedItem("technique", planned, shown, distance, tolerance, OF_DIAGONAL, verdict)
+
+
+def _technique_not_there(planned: str, fit: TechniqueFit) -> ComparedItem:
+    is_sure = 1 - (fit.confidence or 0.0) <= MOST_DOUBT_OF_FAULT
+    verdict = Verdict.MISSED if is_sure else Verdict.UNDECIDED
+    return ComparedItem("technique", planned, f"no {planned}", None, None, "", verdict)
+
+
+def _nearest_technique(fits: Mapping[str, TechniqueFit]) -> str | None:
+    """The point or line of the frame that the subject is nearest to."""
+    places = [name for name, fit in fits.items() if fit.is_there and not fit.outline]
+    return min(places, key=lambda name: fits[name].distance, default=None)

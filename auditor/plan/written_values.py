@@ -45,7 +45,14 @@ _TECHNIQUE_SYNONYMS = {
     "centered": "centred",
     "diagonal": "diagonals",
     "golden triangle": "golden triangles",
+    "golden spirals": "golden spiral",
+    "fibonacci spiral": "golden spiral",
     "symmetrical": "symmetry",
+    "triangle": "triangle arrangement",
+    "triangular arrangement": "triangle arrangement",
+    "frame in frame": "frame within a frame",
+    "frame in a frame": "frame within a frame",
+    "frame within frame": "frame within a frame",
 }
 _HEX_COLOUR = re.compile(r"#(?:[0-9a-f]{3}|[0-9a-f]{6})")
 _PROPORTION = re.compile(r"\s*(\d+(?:\.\d+)?)\s*[:x×/]\s*(\d+(?:\.\d+)?)\s*")

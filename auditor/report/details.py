@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from auditor.measurements.technique_fit import FITS_FROM
 from auditor.report.image_record import (
     CameraRecord,
     Estimated,
@@ -104,9 +105,29 @@ def _diagonal(image: MeasuredImageRecord) -> Detail:
 def _technique(image: MeasuredImageRecord) -> Detail:
     if not image.technique_fit:
         return Detail("Nearest techniques", _reason(image, "subject"), "")
-    nearest = sorted(image.technique_fit.items(), key=lambda pair: pair[1].distance)
-    said = [f"{name} {decimal(fit.distance, 2)}" for name, fit in nearest[:MOST_TECHNIQUES]]
-    return Detail("Nearest techniques", Cell(f"{', '.join(said)} of the diagonal away"), "")
+    fits = image.technique_fit
+    places = [name for name in fits if fits[name].fit is None]
+    nearest = sorted(places, key=lambda name: fits[name].distance)[:MOST_TECHNIQUES]
+    said = ", ".join(f"{name} {decimal(fits[name].distance, 2)}" for name in nearest)
+    text = f"{said} of the diagonal away"
+    seen = [name for name, fit in fits.items() if fit.fit is not None and fit.fit >= FITS_FROM]
+    if seen:
+        text += f"; seen in the picture: {listed(seen)}"
+    return Detail("Nearest techniques", Cell(text), "")
+
+
+def _leading(image: MeasuredImageRecord) -> Detail:
+    leading = image.leading_lines
+    if leading is None:
+        return Detail("Leading lines", _reason(image, "leading_lines"), "")
+    n_lines = len(leading.paths)
+    away = f"{decimal(leading.distance, 2)} of the diagonal from the subject’s middle"
+    text = {
+        "lines": f"{count(n_lines, 'line')} {'meet' if n_lines > 1 else 'passes'} {away}",
+        "arc": f"an arc of {len(leading.paths[0])} things leads to a point {away}",
+        "S-curve": f"an S-curve of {len(leading.paths[0])} things ends {away}",
+    }[leading.kind]
+    return Detail("Leading lines", Cell(text), certainty(leading, "fraction of diagonal"))
 
 
 def _camera_angle(image: MeasuredImageRecord) -> Detail:
@@ -233,6 +254,7 @@ ROWS: tuple[Callable[[MeasuredImageRecord], Detail], ...] = (
     _space,
     _technique,
     _diagonal,
+    _leading,
     _camera_angle,
     _light,
     _roll,

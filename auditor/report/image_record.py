@@ -89,14 +89,32 @@ class DiagonalRecord(Estimated):
     drawn_by: Literal["edges", "arrangement"]
 
 
+class LeadingLinesRecord(Estimated):
+    """Lines or a curve of things that lead to the subject.
+
+    `distance` is that of `leads_to` from the subject's centroid, as a fraction of the diagonal, and
+    so is the tolerance; each of `paths` runs towards the subject.
+    """
+
+    kind: Literal["lines", "arc", "S-curve"]
+    leads_to: Position
+    distance: float
+    strength: Fraction
+    paths: list[list[Position]]
+
+
 class TechniqueFitRecord(Record):
     """Distance of the subject from the nearest point of a technique.
 
-    Exact for the subject's centroid, so its confidence and tolerance are the subject's.
+    Exact for the subject's centroid, so its confidence and tolerance are the subject's. Where the
+    technique asks something of the picture itself, `fit` is how much of it is there (from 0.5 on
+    it is), `outline` the corners of what was found, and the confidence that of `fit`.
     """
 
     distance: float
     point: Position
+    fit: Fraction | None = None
+    outline: list[Position] = Field(default_factory=list)
     confidence: Fraction | None
     tolerance: float | None
 
@@ -230,6 +248,7 @@ class MeasuredImageRecord(Record):
     elements: list[ElementRecord]
     negative_space: NegativeSpaceRecord
     diagonal: DiagonalRecord | None
+    leading_lines: LeadingLinesRecord | None
     technique_fit: dict[str, TechniqueFitRecord]
     camera_elevation: CameraElevationRecord
     light: LightRecord

@@ -31,7 +31,9 @@ MANUAL = (
     Entry(
         "Technique",
         "How far the subject’s middle is from the nearest line or point of the rule of thirds, the "
-        "golden ratio, the centre, the diagonals, the golden triangles or the axis of symmetry.",
+        "golden ratio, the centre, the diagonals, the golden triangles, the golden spiral’s eye "
+        "or the axis of symmetry. Symmetry is also seen in the picture itself, compared with its "
+        "mirror image; so are a triangle arrangement and a frame within a frame.",
         "In a small frame full of food every technique is near; the distance then says little.",
     ),
     Entry(
@@ -46,6 +48,12 @@ MANUAL = (
         "The strongest slanted line, drawn by edges or by the arrangement of the elements. Rising "
         "runs from the lower left to the upper right.",
         "Where several lines compete, the second strongest may be the one you see.",
+    ),
+    Entry(
+        "Leading lines",
+        "Straight edges that point into the subject from outside and end at it, or supporting "
+        "elements on an arc or an S-curve around or towards it. Most pictures have none.",
+        "Faint, level and upright lines are left out, and so is a line among many others.",
     ),
     Entry(
         "Camera angle",

@@ -54,6 +54,7 @@ LAYERS = (
     LayerChoice("light", "Light", shown=True),
     LayerChoice("technique", "Technique", shown=True),
     LayerChoice("diagonal", "Diagonal", shown=False),
+    LayerChoice("leading", "Leading lines", shown=False),
     LayerChoice("rims", "Rims", shown=False),
     LayerChoice("space", "Empty space", shown=False),
     LayerChoice("focus", "Sharpest point", shown=False),
@@ -68,6 +69,7 @@ def draw_overlay(image: MeasuredImageRecord, width: int, height: int) -> Overlay
         _technique(image, planned, frame),
         _space(image, frame),
         _diagonal(image, planned, frame),
+        _leading(image, frame),
         _rims(image, frame),
         _supporting(image, planned, frame),
         _subject(image, planned, frame),
@@ -140,7 +142,11 @@ def _technique(image: MeasuredImageRecord, planned: Planned, frame: Frame) -> La
     fit = image.technique_fit.get(planned.technique)
     near = None if fit is None else frame.point(fit.point)
     lines = technique_lines(planned.technique, frame.width, frame.height, near)
-    return Layer("technique", tuple(Mark(shapes.polyline(*line), "guide") for line in lines))
+    marks = [Mark(shapes.polyline(*line), "guide") for line in lines]
+    if fit is not None and fit.outline:
+        corners = (frame.point(corner) for corner in fit.outline)
+        marks.append(Mark(shapes.polyline(*corners, closed=True), "measured"))
+    return Layer("technique", tuple(marks))
 
 
 def _diagonal(image: MeasuredImageRecord, planned: Planned, frame: Frame) -> Layer:
@@ -152,6 +158,18 @@ def _diagonal(image: MeasuredImageRecord, planned: Planned, frame: Frame) -> Lay
         start, end = (frame.point(position) for position in image.diagonal.ends)
         marks.append(Mark(shapes.polyline(start, end), "measured"))
     return Layer("diagonal", tuple(marks))
+
+
+def _leading(image: MeasuredImageRecord, frame: Frame) -> Layer:
+    leading = image.leading_lines
+    if leading is None:
+        return Layer("leading", ())
+    marks = [
+        Mark(shapes.polyline(*(frame.point(place) for place in path)), "measured")
+        for path in leading.paths
+    ]
+    meets = shapes.circle(frame.point(leading.leads_to), POINT_RADIUS * frame.longer)
+    return Layer("leading", (*marks, Mark(meets, "measured")))
 
 
 def _rims(image: MeasuredImageRecord, frame: Frame) -> Layer:

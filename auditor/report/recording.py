@@ -4,15 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
-from typing import Any
 
 from auditor.advice.advice import Advice
-from auditor.colorimetry import Swatch
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan.comparison import ComparedItem
 from auditor.plan.matching import Matches
-from auditor.quantity import Quantity
-from auditor.reasons import EXPLANATIONS, Reason
 from auditor.report.image_record import (
     MeasuredImageRecord,
     RefusedImageRecord,
@@ -21,6 +17,7 @@ from auditor.report.record import (
     SCHEMA_VERSION,
     AuditRecord,
 )
+from auditor.report.recorded_quantities import recorded_quantities
 from auditor.series.series import Series
 
 # Below what anything here is measured to; keeps the noise of the last bits out of the record.
@@ -147,105 +144,11 @@ def _measured(
             "creator": picture.creator,
             "copyright": picture.copyright,
             "camera": asdict(picture.camera),
-            **_quantities(picture),
+            **recorded_quantities(picture),
             "plan": None if planned is None else asdict(planned),
             "advice": [asdict(item) for item in advice.get(picture.file, ())],
         }
     )
-
-
-def _quantities(picture: MeasuredPhotograph) -> dict[str, Any]:
-    empty_region = {"centroid": None, "bbox": None, "area_fraction": None}
-    empty_temperature: dict[str, Any] = {"cct_k": None, "duv": None, "mired": None, "clusters": []}
-    empty_focus = {"subject_sharpness": None, "sharpest_at": None, "subject_in_focus": None}
-    estimated: dict[str, Quantity[Any]] = {
-        "subject": picture.subject,
-        "negative_space": picture.negative_space,
-        "diagonal": picture.diagonal,
-        "camera_elevation": picture.camera_elevation,
-        "light": picture.light,
-        "roll": picture.roll,
-        "colour_temperature": picture.colour_temperature,
-        "background": picture.background,
-        "surface": picture.surface,
-        "focus": picture.focus,
-    }
-    return {
-        "subject": {
-            **_estimate(picture.subject, empty_region),
-            "source": picture.subject_source,
-        },
-        "elements": [_estimate(element, empty_region) for element in picture.elements],
-        "negative_space": _negative_space(picture),
-        "diagonal": None if picture.diagonal.value is None else _estimate(picture.diagonal, {}),
-        "technique_fit": {
-            name: {
-                **asdict(fit),
-                "confidence": picture.subject.confidence,
-                "tolerance": picture.subject.tolerance,
-            }
-            for name, fit in picture.technique_fit.items()
-        },
-        "camera_elevation": _estimate(picture.camera_elevation, {"deg": None, "ellipses": []}),
-        "light": _light(picture),
-        "roll": _estimate(picture.roll, {"deg": None}),
-        "colour_temperature": _estimate(picture.colour_temperature, empty_temperature),
-        "palette": [asdict(swatch) for swatch in picture.palette],
-        "background": _ground(picture.background),
-        "surface": _ground(picture.surface),
-        "tone": asdict(picture.tone),
-        "focus": _estimate(picture.focus, empty_focus),
-        "reasons": {
-            name: _reason(quantity.reason)
-            for name, quantity in estimated.items()
-            if quantity.reason is not None
-        },
-    }
-
-
-def _estimate(quantity: Quantity[Any], empty: Mapping[str, object]) -> dict[str, Any]:
-    values = dict(empty) if quantity.value is None else asdict(quantity.value)
-    return {**values, **_certainty(quantity)}
-
-
-def _certainty(quantity: Quantity[Any]) -> dict[str, Any]:
-    return {
-        "confidence": quantity.confidence,
-        "tolerance": quantity.tolerance,
-        "reason": None if quantity.reason is None else _reason(quantity.reason),
-    }
-
-
-def _reason(reason: Reason) -> dict[str, str]:
-    return {"code": str(reason), "message": EXPLANATIONS[reason]}
-
-
-def _negative_space(picture: MeasuredPhotograph) -> dict[str, Any]:
-    space = picture.negative_space.value
-    if space is None:
-        values: dict[str, Any] = {"fraction": None, "largest_region": None, "side": None}
-    else:
-        largest = (
-            None
-            if space.largest_region_bbox is None
-            else {"bbox": space.largest_region_bbox, "fraction": space.largest_region_fraction}
-        )
-        values = {"fraction": space.fraction, "largest_region": largest, "side": space.side}
-    return {**values, **_certainty(picture.negative_space)}
-
-
-def _light(picture: MeasuredPhotograph) -> dict[str, Any]:
-    light = picture.light.value
-    values = {
-        "clock": None if light is None else light.clock,
-        "name": None if light is None else light.name,
-        "side": None if light is None else light.side,
-    }
-    return {**values, **_certainty(picture.light)}
-
-
-def _ground(ground: Quantity[Swatch]) -> dict[str, Any] | None:
-    return None if ground.value is None else _estimate(ground, {})
 
 
 def _warnings(findings: Findings) -> list[dict[str, str]]:

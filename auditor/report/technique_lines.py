@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 
 from auditor.geometry import GOLDEN_RATIO, Point
+from auditor.measurements.technique_fit import golden_spiral_curve
 
 Line = tuple[Point, Point]
 
 
 def technique_lines(
     technique: str, width: float, height: float, near: Point | None = None
-) -> tuple[Line, ...]:
+) -> tuple[tuple[Point, ...], ...]:
     """Lines of a technique in pixels of a frame; none for a technique without lines.
 
     Parameters
@@ -21,8 +22,8 @@ def technique_lines(
     width, height : float
         Of the frame, pixels.
     near : Point or None
-        Golden triangles come in two mirrored forms: the one that passes nearer to this point is
-        drawn (pixels).
+        Golden triangles come in two mirrored forms and the golden spiral in four: the one that
+        passes or ends nearer to this point is drawn (pixels).
     """
     if technique == "rule of thirds":
         return _grid((1 / 3, 2 / 3), width, height)
@@ -38,6 +39,10 @@ def technique_lines(
         return (falling, rising)
     if technique == "golden triangles":
         return _golden_triangles(width, height, near)
+    if technique == "golden spiral":
+        eye = near or Point(width, 0)
+        curve = golden_spiral_curve(Point(eye.x / width, eye.y / height), width, height)
+        return (tuple(Point(p.x * width, p.y * height) for p in curve),)
     return ()
 
 

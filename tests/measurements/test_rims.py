@@ -1,17 +1,21 @@
 """Rims: ellipses recovered, drawn dishes found, pictures without a dish left alone.
 
-`skimage.measure.EllipseModel` is the outside reference for the direct fit; the pictures of
-`skimage.data` without a round thing are the outside check that none is imagined.
+`skimage.measure.EllipseModel` is the outside reference for the direct fit, and
+`scipy.ndimage.map_coordinates` for values between pixels; the pictures of `skimage.data` without a
+round thing are the outside check that none is imagined.
 """
 
 import numpy as np
 import pytest
+from scipy.ndimage import map_coordinates
 from skimage import data
 from skimage.measure import EllipseModel
 
 from auditor.geometry import angle_difference_deg
 from auditor.measurements.rims import find_rims
+from auditor.measurements.rims.edge_profile import sampled
 from auditor.measurements.rims.ellipse_fit import distances_px, fit_ellipses, outline
+from auditor.measurements.rims.outlines import propose
 from tests.measurements.drawn_dishes import Shot, draw
 
 ELLIPSES = [
@@ -170,3 +174,90 @@ def test_cup_of_the_coffee_photograph():
     assert abs(cup.angle_deg) < 10
     assert (cup.centre.x * 600, cup.centre.y * 400) == pytest.approx((291, 113), abs=3)
     assert (a, b) == pytest.approx((118, 95), abs=3)
+
+
+def mask_of(ellipse, shape):
+    """Cells whose centres lie in an ellipse, in pixels of the mask."""
+    y, x = np.mgrid[: shape[0], : shape[1]] + 0.5
+    inside = distances_px(np.array(ellipse), np.stack([x, y], axis=-1).reshape(-1, 2)) < 0
+    return inside.reshape(shape)
+
+
+def things_of(picture, rims):
+    """The whole of each dish, as a quarter-size map of numbered things."""
+    height, width = picture.shape[0] // 4, picture.shape[1] // 4
+    things = np.zeros((height, width), np.int32)
+    for number, rim in enumerate(rims, start=1):
+        a, b = (axis * np.hypot(height, width) for axis in rim.ellipse.semi_axes)
+        x, y = rim.ellipse.centre.x * width, rim.ellipse.centre.y * height
+        turned = -np.radians(rim.ellipse.angle_deg)
+        things[mask_of((x, y, a, b, turned), things.shape)] = number
+    return things
+
+
+def test_values_between_pixels_agree_with_reference_library():
+    random = np.random.default_rng(5)
+    channels = random.uniform(0, 255, (30, 40, 3)).astype(np.float32)
+    places = random.uniform((-3, -3), (43, 33), (200, 2))
+    at = [places[:, 1] - 0.5, places[:, 0] - 0.5]
+    expected = [
+        map_coordinates(c, at, order=1, mode="nearest") for c in np.moveaxis(channels, 2, 0)
+    ]
+    # Past the last pixel but one the weight stops at 0.999.
+    assert sampled(channels, places) == pytest.approx(np.stack(expected, axis=-1), abs=0.3)
+
+
+@pytest.mark.parametrize(
+    "ellipse", [(70, 50, 40, 30, 0.3), (60, 45, 30, 5, 0), (70, 50, 30, 29, 0)]
+)
+def test_outline_of_a_plate_is_proposed(ellipse):
+    proposals = propose(mask_of(ellipse, (96, 128)).astype(np.int32), (384, 512))
+    _, points, _ = outline(np.array(ellipse, dtype=float) * (4, 4, 4, 4, 1), 40)
+    error = np.abs(distances_px(proposals, points[None])).max(axis=1)
+    assert error.min() < 3  # of 512 px: less than one cell of the map
+
+
+def test_rim_of_a_bowl_is_proposed_by_its_silhouette():
+    rim = (64.0, 30.0, 30.0, 13.0, 0.0)
+    below = mask_of((64.0, 30.0, 30.0, 40.0, 0.0), (96, 128))
+    below[:30] = False
+    things = (mask_of(rim, (96, 128)) | below).astype(np.int32)
+    _, points, _ = outline(np.array(rim), 40)
+    error = np.abs(distances_px(propose(things, (96, 128)), points[None])).max(axis=1)
+    assert error.min() < 1.5
+
+
+def test_nothing_is_proposed_where_nothing_is():
+    assert propose(np.zeros((96, 128), np.int32), (384, 512)).shape == (0, 5)
+    crumb = np.zeros((96, 128), np.int32)
+    crumb[3:5, 3:5] = 1
+    assert propose(crumb, (384, 512)).shape == (0, 5)
+
+
+def test_things_lead_to_the_same_rims(table):
+    alone = find_rims(table)
+    led = find_rims(table, things_of(table, alone))
+    assert len(led) == len(alone) == 2
+    for one, other in zip(alone, led, strict=True):
+        assert other.ellipse.centre == pytest.approx(one.ellipse.centre, abs=1e-3)
+        assert other.ellipse.semi_axes == pytest.approx(one.ellipse.semi_axes, rel=5e-3)
+
+
+def test_rims_are_found_beside_things_that_have_none(table):
+    elsewhere = np.zeros((table.shape[0] // 4, table.shape[1] // 4), np.int32)
+    elsewhere[:30, -30:] = 1
+    for things in (elsewhere, np.zeros_like(elsewhere)):
+        assert find_rims(table, things) == find_rims(table)
+
+
+def test_dish_is_found_where_only_its_food_was_taken_for_a_thing(table):
+    alone = find_rims(table)
+    things = things_of(table, alone)
+    height, width = things.shape
+    x, y = alone[0].ellipse.centre
+    food = np.zeros_like(things)
+    a = 0.8 * alone[0].ellipse.semi_axes[0] * np.hypot(height, width)
+    food[mask_of((x * width, y * height, a, 0.8 * a, 0.0), things.shape)] = 1
+    assert find_rims(table, food)[0].ellipse.semi_axes == pytest.approx(
+        alone[0].ellipse.semi_axes, rel=5e-3
+    )

@@ -1,13 +1,19 @@
 """Technique fit: pure geometry of the frame, checked by hand for 3:2, 4:5 and 1:1."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from auditor.geometry import Point, distance_fraction
-from auditor.measurements.technique_fit import TECHNIQUES, fit_techniques, golden_triangle_points
+from auditor.measurements.technique_fit import (
+    DIVISIONS,
+    fit_techniques,
+    golden_spiral_curve,
+    golden_triangle_points,
+)
 
 FRAMES = [(3, 2), (4, 5), (1, 1), (6000, 4000)]
 fractions = st.floats(0, 1)
@@ -15,7 +21,7 @@ sides = st.integers(100, 9000)
 
 
 def test_every_technique_is_fitted_in_order():
-    assert tuple(fit_techniques(Point(0.2, 0.3), 3, 2)) == TECHNIQUES
+    assert tuple(fit_techniques(Point(0.2, 0.3), 3, 2)) == DIVISIONS
 
 
 @pytest.mark.parametrize("frame", FRAMES)
@@ -94,6 +100,50 @@ def test_symmetry_is_the_upright_axis():
     assert fit.distance == pytest.approx(0.2 * 4 / math.sqrt(41))
 
 
+# (5 + sqrt 5) / 10 = 0.7236067977 (OEIS A242671), and what is left of 1.
+@pytest.mark.parametrize("frame", FRAMES)
+@pytest.mark.parametrize("x", [0.2763932023, 0.7236067977])
+@pytest.mark.parametrize("y", [0.2763932023, 0.7236067977])
+def test_eyes_of_the_golden_spiral(frame, x, y):
+    fit = fit_techniques(Point(x, y), *frame)["golden spiral"]
+    assert fit.distance == pytest.approx(0, abs=1e-9)
+    assert fit.point == pytest.approx((x, y))
+
+
+def test_in_a_golden_rectangle_the_eye_is_where_two_diagonals_meet_at_a_right_angle():
+    # The diagonal of the whole and that of the rest, cut off by a square, are perpendicular.
+    width, height = 1.6180339887, 1.0
+    feet = {(round(p.x, 9), round(p.y, 9)) for p in golden_triangle_points(width, height)}
+    eyes = {
+        tuple(round(c, 9) for c in fit_techniques(Point(x, y), 1618, 1000)["golden spiral"].point)
+        for x in (0.1, 0.9)
+        for y in (0.1, 0.9)
+    }
+    assert feet == eyes
+
+
+@pytest.mark.parametrize("frame", FRAMES)
+@pytest.mark.parametrize("eye", [Point(x, y) for x in (0.28, 0.72) for y in (0.28, 0.72)])
+def test_the_spiral_begins_at_a_corner_and_winds_into_its_eye(frame, eye):
+    curve = golden_spiral_curve(eye, *frame)
+    end = fit_techniques(eye, *frame)["golden spiral"].point
+    assert {round(curve[0].x, 9), round(curve[0].y, 9)} <= {0.0, 1.0}
+    assert distance_fraction(curve[-1], end, *frame) < 0.02
+    for a, b in pairwise(curve):  # no step leaps
+        assert distance_fraction(a, b, *frame) < 0.2
+    assert all(-1e-9 <= c <= 1 + 1e-9 for point in curve for c in point)
+
+
+def test_quarters_of_the_spiral_shrink_by_the_golden_ratio():
+    curve = golden_spiral_curve(Point(0.7, 0.3), 1.6180339887, 1)
+    chords = [
+        math.hypot((curve[k + 8].x - curve[k].x) * 1.6180339887, curve[k + 8].y - curve[k].y)
+        for k in range(0, len(curve) - 8, 9)
+    ]
+    for longer, shorter in pairwise(chords):
+        assert longer / shorter == pytest.approx(1.6180339887, abs=1e-6)
+
+
 @given(fractions, fractions, sides, sides)
 def test_distance_is_that_of_the_point(x, y, width, height):
     subject = Point(x, y)
@@ -108,12 +158,12 @@ def test_distance_is_that_of_the_point(x, y, width, height):
 def test_mirroring_changes_no_distance(x, y, width, height):
     one = fit_techniques(Point(x, y), width, height)
     other = fit_techniques(Point(1 - x, y), width, height)
-    for name in TECHNIQUES:
+    for name in DIVISIONS:
         assert one[name].distance == pytest.approx(other[name].distance, abs=1e-9)
 
 
 @given(fractions, fractions)
 def test_only_the_proportion_of_the_frame_counts(x, y):
     small, large = (fit_techniques(Point(x, y), 3 * k, 2 * k) for k in (1, 1500))
-    for name in TECHNIQUES:
+    for name in DIVISIONS:
         assert small[name].distance == pytest.approx(large[name].distance, abs=1e-9)

@@ -224,6 +224,29 @@ def test_a_line_leaves_less_room_for_error_than_a_point():
         assert item.verdict is verdict
 
 
+# Missed only where it is as good as sure (six to one) that the picture does not do it.
+@pytest.mark.parametrize(
+    ("fit", "confidence", "verdict"),
+    [(0.1, 0.9, MISSED), (0.4, 0.6, UNDECIDED), (0.9, 0.9, MET), (0.6, 0.6, UNDECIDED)],
+)
+def test_a_symmetry_must_be_seen_in_the_picture_too(fit, confidence, verdict):
+    found = TechniqueFit(0.0, Point(0.5, 0.5), fit=fit, confidence=confidence)
+    subject = sure(region(0.5, 0.5, 0.2), tolerance=0.05, confidence=0.98)
+    item = only({"technique": "symmetry"}, technique_fit={"symmetry": found}, subject=subject)
+    assert item.verdict is verdict
+    assert item.measured == ("symmetry" if fit >= 0.5 else "no symmetry")
+
+
+def test_a_triangle_or_frame_is_never_named_as_the_nearest_place():
+    others = fits(rule_of_thirds=0.2, centred=0.15)
+    others["triangle arrangement"] = TechniqueFit(
+        0.0, Point(0.5, 0.5), fit=0.9, outline=(Point(0, 0),) * 3, confidence=0.9
+    )
+    others["symmetry"] = TechniqueFit(0.0, Point(0.5, 0.5), fit=0.2, confidence=0.9)
+    item = only({"technique": "rule of thirds"}, technique_fit=others)
+    assert item.measured == "centred"
+
+
 @pytest.mark.parametrize(
     ("deg", "difference", "verdict"),
     [(53.0, 8.0, MET), (33.0, -12.0, CLOSE), (80.0, 35.0, MISSED)],

@@ -112,6 +112,9 @@ def test_a_shot_inherits_what_it_leaves_out_and_only_that(plan_of):
         ('negative_space = { side = "around" }', "negative_space_side", "around"),
         ('technique = "Golden-Triangles"', "technique", "golden triangles"),
         ('technique = "centered"', "technique", "centred"),
+        ('technique = "Fibonacci spiral"', "technique", "golden spiral"),
+        ('technique = "triangle"', "technique", "triangle arrangement"),
+        ('technique = "frame-within-a-frame"', "technique", "frame within a frame"),
         ('palette = ["#FA0", "#E08A1E"]', "palette", ("#ffaa00", "#e08a1e")),
     ],
 )

@@ -20,6 +20,7 @@ from auditor.report.image_record import (
     GroundRecord,
     ItemRecord,
     LargestRegionRecord,
+    LeadingLinesRecord,
     LightRecord,
     MeasuredImageRecord,
     NegativeSpaceRecord,
@@ -145,6 +146,15 @@ def measured(file="a/kettle.jpg", **changes):
             drawn_by="arrangement",
             confidence=0.6,
             tolerance=10.0,
+        ),
+        "leading_lines": LeadingLinesRecord(
+            kind="lines",
+            leads_to=(0.3, 0.5),
+            distance=0.04,
+            strength=0.6,
+            paths=[[(0.9, 0.9), (0.4, 0.55)], [(0.8, 0.1), (0.4, 0.42)]],
+            confidence=0.5,
+            tolerance=0.06,
         ),
         "technique_fit": {
             name: TechniqueFitRecord(

@@ -24,6 +24,31 @@ def test_values_stand_with_how_sure_they_are():
     assert "blown highlights under 1%, blocked shadows 0%" in found["Tone"].value.text
 
 
+def test_leading_lines_say_where_they_meet():
+    image = measured()
+    found = rows(image)["Leading lines"]
+    assert found.value.text == "2 lines meet 0.04 of the diagonal from the subject’s middle"
+    assert found.certainty == "within 0.06 of the diagonal: 50% probable"
+    one = image.leading_lines.model_copy(update={"paths": [[(0.9, 0.9), (0.4, 0.5)]]})
+    found = rows(measured(leading_lines=one))["Leading lines"]
+    assert found.value.text == "1 line passes 0.04 of the diagonal from the subject’s middle"
+    path = [(0.1 * k, 0.9) for k in range(4)]
+    arc = image.leading_lines.model_copy(update={"kind": "arc", "paths": [path]})
+    found = rows(measured(leading_lines=arc))["Leading lines"]
+    assert found.value.text.startswith("an arc of 4 things leads to a point 0.04 of the diagonal")
+
+
+def test_what_is_seen_in_the_picture_is_named_apart_from_what_is_near():
+    image = measured()
+    fits = dict(image.technique_fit)
+    fits["symmetry"] = fits["symmetry"].model_copy(update={"distance": 0.0, "fit": 0.49})
+    fits["triangle arrangement"] = fits["triangle arrangement"].model_copy(update={"fit": 0.5})
+    assert rows(measured(technique_fit=fits))["Nearest techniques"].value.text == (
+        "rule of thirds 0.05, golden ratio 0.10, centred 0.15 of the diagonal away; "
+        "seen in the picture: triangle arrangement"
+    )
+
+
 def test_what_could_not_be_told_says_why():
     image = measured()
     reason = ReasonRecord(code="flat_light", message="The light is too even.")
@@ -41,6 +66,7 @@ def test_nothing_known_still_has_a_row_for_everything():
         elements=[],
         negative_space=image.negative_space.model_copy(update={"fraction": None, **none}),
         diagonal=None,
+        leading_lines=None,
         technique_fit={},
         camera_elevation=image.camera_elevation.model_copy(update={"deg": None, **none}),
         light=image.light.model_copy(update={"clock": None, **none}),

@@ -14,7 +14,7 @@ from auditor.report.marks import Frame
 from auditor.report.overlay import LAYERS, draw_overlay
 from auditor.report.technique_lines import technique_lines
 
-from .records import items, measured
+from .records import item, items, measured
 
 
 def numbers_in(path):
@@ -68,6 +68,35 @@ def test_rims_and_space_and_diagonal(layers):
     planned_line, measured_line = layers["diagonal"].marks
     assert planned_line.path == "M0 400L600 0"
     assert measured_line.path == "M60 80L540 320"
+
+
+def test_leading_lines_end_at_a_ring_where_they_meet(layers):
+    first, second, ring = layers["leading"].marks
+    assert first.path == "M540 360L240 220"
+    assert second.path == "M480 40L240 168"
+    assert ring.path == shapes.circle(Point(180, 200), 0.011 * 600)
+
+
+def planned_technique(name, **fit):
+    """The technique layer of a picture planned with a technique, and how that fits."""
+    image = measured()
+    given = image.technique_fit[name].model_copy(update=fit)
+    plan = [item("technique", name, name, 0.1, 0.05, "fraction of diagonal", "missed")]
+    planned = measured(technique_fit={name: given}, plan=PicturePlanRecord(shot="s", items=plan))
+    overlay = draw_overlay(planned, 600, 400)
+    return next(layer for layer in overlay.layers if layer.name == "technique")
+
+
+def test_a_triangle_found_is_drawn():
+    corners = [(0.5, 0.25), (0.25, 0.75), (0.75, 0.75)]
+    (mark,) = planned_technique("triangle arrangement", outline=corners).marks
+    assert (mark.path, mark.role) == ("M300 100L150 300L450 300Z", "measured")
+
+
+@pytest.mark.parametrize("eye", [(x, y) for x in (0.276, 0.724) for y in (0.276, 0.724)])
+def test_the_golden_spiral_winds_into_the_eye_near_the_subject(eye):
+    (mark,) = planned_technique("golden spiral", point=eye).marks
+    assert numbers_in(mark.path)[-2:] == pytest.approx((eye[0] * 600, eye[1] * 400), abs=12)
 
 
 def test_light_falls_from_its_clock_position_towards_the_middle():
@@ -133,6 +162,7 @@ def test_a_picture_without_measurements_has_no_marks():
         ),
         elements=[],
         diagonal=None,
+        leading_lines=None,
         light=image.light.model_copy(update={"clock": None}),
         camera_elevation=image.camera_elevation.model_copy(update={"deg": None, "ellipses": []}),
         focus=image.focus.model_copy(update={"sharpest_at": None}),

@@ -19,8 +19,8 @@ ASSUMED_ELEVATION_DEG = 45.0  # the commonest angle between overhead and level; 
 GUESSED_ELEVATION_TRUST = 0.7
 LOW_ELEVATION_DEG = 20.0  # below, near and far on the table fall together in the picture
 LOW_ELEVATION_TRUST = 0.6  # with it low rendered tables come out as often as is said
-MIN_CONFIDENCE = 0.5  # below, another direction is as likely
-MIN_EVIDENCE = 1.3  # log-likelihood; nine in ten patchy grounds without light stay below
+MIN_CONFIDENCE = 0.6  # of rendered tables so doubtful one in three is told wrong
+MIN_EVIDENCE = 3.2  # log-likelihood; one in four patchy grounds without light still passes
 MIN_GROUND_SHARE = 0.04  # of the frame; shadows need a ground to fall on
 
 

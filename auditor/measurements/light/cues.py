@@ -1,9 +1,9 @@
 """What speaks of the light's direction: rings of ground, cast shadows, fall-off, shading.
 
-Each cue gives a vector. Those on the ground lie on the table plane, (right, away), and point to
-the light. Those on a thing lie in the picture, (right, up), since a rounded thing is bright where
-it faces the light, whose height lifts them upwards. The vector's length, in [0, 1), is how far
-the cue stands out of its own noise.
+A cast shadow gives a profile over all directions. Each other cue gives a vector. Those on the
+ground lie on the table plane, (right, away), and point to the light. Those on a thing lie in the
+picture, (right, up), since a rounded thing is bright where it faces the light, whose height lifts
+them upwards. The vector's length, in [0, 1), is how far the cue stands out of its own noise.
 """
 
 from __future__ import annotations
@@ -15,29 +15,23 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
-from auditor.measurements.light.scene import MARGIN_PX, LitScene, Mask, Surroundings, Thing
+from auditor.measurements.light.cast_shadow import REACH, shadow_profile
+from auditor.measurements.light.pieces import pieces_on
+from auditor.measurements.light.scene import LitScene, Surroundings, Thing
 
 Floats = NDArray[np.float64]
-CueName = Literal["near ring", "far ring", "cast shadow", "fall-off", "shading"]
+CueName = Literal["ring", "fall-off", "shading"]
+ShadowName = Literal["cast shadow", "shadow of a piece"]
 
-NEAR_RING = (1.0, 1.45)  # radii of the thing: contact shadow, and the shadow of a flat dish
-FAR_RING = (1.45, 2.3)  # the cast shadow of what is as high as wide
-MIN_SHADOW_RADIUS = 0.5  # radii; nearer to the foot a direction means nothing
+RING = (1.45, 2.3)  # radii of the thing: where the shadow of what is as high as wide falls
 HALF_WEIGHT_SIZE = 0.1  # root of the share of the frame: a thing of 1 % counts half
-SHADOW_REACH = 3.2  # radii; a light at 22 degrees above the table casts 2.5 heights
 N_DIRECTIONS = 24
 MIN_DIRECTIONS = 10  # with ground in them; fewer leave more than half of the ring unknown
 MIN_DIRECTION_PX = 3
 RANGE_EV = (-2.5, 1.0)  # about the ring's median; beyond lies another thing
 NOISE_EV = 0.12  # uneven ground: wood, linen and stone vary by about this at 320 px
-MIN_SHADOW_EV = 0.3  # darker than the open ground; less is uneven ground
-OPEN_GROUND_PERCENTILE = 70  # a shadow seldom covers more than a third of the surroundings
-TOUCH_PX = 2  # a shadow begins at the thing
 MIN_RING_PX = 40
-MAX_SHADOW_EV = 2.0  # deeper is another thing, or no light at all
-FULL_SHADOW_SHARE = 0.08  # of the thing's disc; a shadow so large is no stain
 SHADING_NOISE_EV = 0.35  # food is uneven
 CORE_FRACTION = 0.2  # of the radius, left out along the outline of a thing
 SHADING_RANGE_EV = 1.5  # about the thing's median; beyond lie highlights, gaps and garnish
@@ -45,6 +39,7 @@ FALL_OFF_NOISE_EV = 0.25
 FALL_OFF_TRIM_EV = 0.5  # about the fitted plane; beyond lie shadows and stains
 MIN_FALL_OFF_SIN = 0.4  # elevation about 24 degrees; lower, half of the "ground" is wall
 MIN_GROUND_PX = 400
+FALL_OFF_PX = 10_000  # so many, evenly chosen, tell one slope
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,21 +61,49 @@ class Cue:
     weight: float
 
 
-def read_cues(scene: LitScene) -> list[Cue]:
+@dataclass(frozen=True, slots=True)
+class ShadowCue:
+    """One cast shadow, or its absence.
+
+    Attributes
+    ----------
+    name : str
+    profile : (N_SWEEPS,) float array
+        How well a light from each of `SWEEPS` explains the dark ground.
+    weight : float
+        Of the thing among the others, in (0, 1].
+    """
+
+    name: ShadowName
+    profile: Floats
+    weight: float
+
+
+def read_cues(scene: LitScene) -> list[Cue | ShadowCue]:
     """Everything that the picture says of its light."""
-    cues = list(_fall_off(scene))
+    cues: list[Cue | ShadowCue] = list(_fall_off(scene))
     for thing in scene.things():
-        around = scene.around(thing, SHADOW_REACH)
+        around = scene.around(thing, REACH)
+        weight = _thing_weight(thing)
         for reading in (
-            _ring(around, "near ring", NEAR_RING),
-            _ring(around, "far ring", FAR_RING),
-            _cast_shadow(scene, thing, around),
+            _ring(around),
             _shading(scene, thing),
         ):
             if reading is not None:
                 name, (x, y) = reading
-                cues.append(Cue(name, x, y, _thing_weight(thing)))
+                cues.append(Cue(name, x, y, weight))
+        profile = shadow_profile(thing, around, scene.sin_elevation)
+        if profile is not None:
+            cues.append(ShadowCue("cast shadow", profile, weight))
+        cues.extend(_shadows_of_pieces(scene, thing))
     return cues
+
+
+def _shadows_of_pieces(scene: LitScene, whole: Thing) -> Iterator[ShadowCue]:
+    for piece, around, weight in pieces_on(scene, whole, REACH):
+        profile = shadow_profile(piece, around, scene.sin_elevation)
+        if profile is not None:
+            yield ShadowCue("shadow of a piece", profile, weight)
 
 
 def _thing_weight(thing: Thing) -> float:
@@ -97,9 +120,9 @@ def _standing_out(right: float, other: float, noise: float) -> tuple[float, floa
     return float(right / (length + noise)), float(other / (length + noise))
 
 
-def _ring(around: Surroundings, name: CueName, limits: tuple[float, float]) -> Reading | None:
+def _ring(around: Surroundings) -> Reading | None:
     """Fit one wave around the thing to the ground's luminance."""
-    within = (around.radius >= limits[0]) & (around.radius < limits[1])
+    within = (around.radius >= RING[0]) & (around.radius < RING[1])
     if np.count_nonzero(within) < MIN_RING_PX:
         return None
     values = around.luminance_ev[within]
@@ -118,45 +141,12 @@ def _ring(around: Surroundings, name: CueName, limits: tuple[float, float]) -> R
     wave = np.linalg.solve(normal, design.T @ mean)
     residual = float(np.sqrt(np.mean((mean - design @ wave) ** 2)))
     x, y = _standing_out(float(wave[0]), float(wave[1]), NOISE_EV + residual / 2)
-    return name, (x * n_known / N_DIRECTIONS, y * n_known / N_DIRECTIONS)
-
-
-def _cast_shadow(scene: LitScene, thing: Thing, around: Surroundings) -> Reading | None:
-    """Darkened ground that touches the thing; the light stands opposite."""
-    if around.rows.size < MIN_RING_PX:
-        return None
-    open_ground = float(np.percentile(around.luminance_ev, OPEN_GROUND_PERCENTILE))
-    depth = open_ground - around.luminance_ev
-    attached = (depth > MIN_SHADOW_EV) & _attached(scene, thing, around, depth > MIN_SHADOW_EV)
-    total = float(np.clip(depth[attached], 0, MAX_SHADOW_EV).sum())
-    if total <= 0:
-        return None
-    share = np.clip(depth[attached], 0, MAX_SHADOW_EV) / total
-    share /= np.maximum(around.radius[attached], MIN_SHADOW_RADIUS)
-    disc = math.pi * thing.radius_px**2 * scene.sin_elevation
-    size = total / (total + FULL_SHADOW_SHARE * disc)
-    return "cast shadow", (
-        -size * float(share @ around.right[attached]),
-        -size * float(share @ around.away[attached]),
-    )
-
-
-def _attached(scene: LitScene, thing: Thing, around: Surroundings, dark: Mask) -> Mask:
-    """Which pixels belong to dark regions that begin at the thing."""
-    is_dark = np.zeros(scene.labels.shape, dtype=bool)
-    is_dark[around.rows[dark], around.columns[dark]] = True
-    regions, n_regions = ndimage.label(is_dark)
-    own = regions[around.rows, around.columns]
-    grown = ndimage.maximum_filter(thing.mask, 2 * (MARGIN_PX + TOUCH_PX) + 1)
-    touching = grown[around.rows, around.columns]
-    begins = np.bincount(own[touching & dark], minlength=n_regions + 1) > 0
-    begins[0] = False
-    return np.asarray(begins[own], dtype=np.bool_)
+    return "ring", (x * n_known / N_DIRECTIONS, y * n_known / N_DIRECTIONS)
 
 
 def _shading(scene: LitScene, thing: Thing) -> Reading | None:
     """Fit one slope to the luminance across a thing."""
-    rows, columns = _core(thing)
+    rows, columns = np.nonzero(thing.inside(max(1, round(CORE_FRACTION * thing.radius_px))))
     if rows.size < MIN_RING_PX:
         return None
     values = scene.luminance_ev[rows, columns]
@@ -167,12 +157,6 @@ def _shading(scene: LitScene, thing: Thing) -> Reading | None:
         values,
     )
     return "shading", _standing_out(*slope, SHADING_NOISE_EV)
-
-
-def _core(thing: Thing) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    depth = max(1, round(CORE_FRACTION * thing.radius_px))
-    rows, columns = np.nonzero(ndimage.minimum_filter(thing.mask, 2 * depth + 1))
-    return rows, columns
 
 
 def _slope(x: Floats, y: Floats, values: Floats) -> tuple[float, float]:
@@ -186,7 +170,8 @@ def _fall_off(scene: LitScene) -> Iterator[Cue]:
     if scene.sin_elevation < MIN_FALL_OFF_SIN:
         return
     ground = scene.ground
-    alike = ground.of_one_colour(np.arange(ground.rows.size))
+    some = np.nonzero(ground.rows % max(1, ground.rows.size // FALL_OFF_PX) == 0)[0]
+    alike = some[ground.of_one_colour(some)]
     rows, columns, values = ground.rows[alike], ground.columns[alike], ground.luminance_ev[alike]
     if rows.size < MIN_GROUND_PX:
         return

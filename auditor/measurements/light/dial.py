@@ -16,7 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.geometry import clock_difference_hours, clock_from_direction
-from auditor.measurements.light.cues import Cue, CueName
+from auditor.measurements.light.cast_shadow import SWEEPS
+from auditor.measurements.light.cues import Cue, CueName, ShadowCue, ShadowName
 
 Floats = NDArray[np.float64]
 
@@ -24,22 +25,24 @@ N_DIRECTIONS = 240  # a step of 1.5 degrees
 OVERHEAD_SHARE = 0.8  # of the shading of a thing seen from the side: fill and height of the key
 NEAR_THE_PEAK_HOURS = 2.0  # the estimate is the mean direction of what lies so near to the mode
 
-# Fitted to 58 rendered tables, each with its exact masks and with masks grown, shrunk, shifted and
-# short of some elements. The fit would trust the fall-off with 9: a rendered window's is clean, a
-# real one's is mixed with vignetting, other lights and the retoucher's hand.
-TRUST: dict[CueName, float] = {
-    "near ring": 1.3,
-    "far ring": 3.6,
-    "cast shadow": 3.4,
-    "fall-off": 4.0,
-    "shading": 2.2,
+# Fitted to 180 rendered tables of two families with the masks that the subject finder gives and the
+# camera elevation as measured. With another sixth of the tables left out the first two move by a
+# twentieth, the others by up to a quarter.
+TRUST: dict[CueName | ShadowName, float] = {
+    "ring": 6.2,
+    "cast shadow": 5.6,
+    "shadow of a piece": 1.6,
+    "fall-off": 2.4,
+    "shading": 4.5,
 }
-# Four in five of 38 real pictures with found masks were right by eye where nine in ten were said to
-# be: photographs have several lights and the cues in them err together.
+# Rendered tables need none: cross-validated, 0.88 are said to be right and 0.87 are, with it 0.84.
+# Photographs have several lights and the cues in them err together: four in five of 38 were right
+# by eye where nine in ten were said to be.
 TEMPER = 0.75
 
 DIRECTIONS: Floats = (np.arange(N_DIRECTIONS) + 0.5) * 2 * np.pi / N_DIRECTIONS
 CLOCKS: Floats = DIRECTIONS * 6 / np.pi
+ON_TABLE: Floats = np.stack([np.sin(DIRECTIONS), np.cos(DIRECTIONS)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,23 +69,28 @@ class Dial:
         return float(self.probability[_apart(self.clock) <= hours].sum())
 
 
-def read_dial(cues: Sequence[Cue], elevation_deg: float, trust: float = 1.0) -> Dial:
+def read_dial(cues: Sequence[Cue | ShadowCue], elevation_deg: float, trust: float = 1.0) -> Dial:
     """Join the cues; `trust` below 1 tells that the camera elevation was guessed."""
-    on_table = np.stack([np.sin(DIRECTIONS), np.cos(DIRECTIONS)])
     likelihood = np.zeros(N_DIRECTIONS)
     evidence = 0.0
     for cue in cues:
-        other = _above_the_sky(cue, elevation_deg) if cue.name == "shading" else cue.other
-        concentration = trust * TEMPER * TRUST[cue.name] * cue.weight
-        said = concentration * (cue.right * on_table[0] + other * on_table[1])
-        likelihood += said
+        said = TEMPER * TRUST[cue.name] * cue.weight * _said(cue, elevation_deg)
+        likelihood += trust * said
         evidence += float(np.ptp(said)) / 2
     probability = np.exp(likelihood - likelihood.max())
     probability /= probability.sum()
     peak = float(CLOCKS[int(np.argmax(probability))])
     near = np.where(_apart(peak) <= NEAR_THE_PEAK_HOURS, probability, 0)
-    clock = clock_from_direction(float(near @ on_table[0]), float(near @ on_table[1]))
+    clock = clock_from_direction(float(near @ ON_TABLE[0]), float(near @ ON_TABLE[1]))
     return Dial(clock, probability, evidence)
+
+
+def _said(cue: Cue | ShadowCue, elevation_deg: float) -> Floats:
+    """What a cue says of each position, before it is weighed."""
+    if isinstance(cue, ShadowCue):
+        return np.asarray(np.interp(DIRECTIONS, SWEEPS, cue.profile, period=2 * np.pi))
+    other = _above_the_sky(cue, elevation_deg) if cue.name == "shading" else cue.other
+    return np.asarray(cue.right * ON_TABLE[0] + other * ON_TABLE[1])
 
 
 def _above_the_sky(cue: Cue, elevation_deg: float) -> float:

@@ -29,6 +29,7 @@ MIN_LUMINANCE = 2.0**-9  # of white; one level of 8 bits near black, darker is n
 MIN_THING_PX = 60  # a smaller thing has no ring to speak of
 MIN_SIN_ELEVATION = math.sin(math.radians(15))  # lower, depth on the table cannot be told
 SAME_COLOUR = 0.06  # of chromaticity; shade shifts it by less, another cloth by more
+MEDIAN_PX = 2000  # so many tell the commonest colour
 MIN_BULGE = 0.05  # from overhead a ball and a dish have the same foot
 MARGIN_PX = 2  # around a thing: mixed pixels, and what an estimated mask has missed
 
@@ -72,9 +73,10 @@ class LitScene:
             mask = self.labels == number
             n_px = int(np.count_nonzero(mask[box]))
             if n_px >= MIN_THING_PX:
-                yield self._thing(mask, box, n_px)
+                yield self.thing(mask, box, n_px)
 
-    def _thing(self, mask: Mask, box: tuple[slice, slice], n_px: int) -> Thing:
+    def thing(self, mask: Mask, box: tuple[slice, slice], n_px: int) -> Thing:
+        """What a mask covers, with the foot that a dish or a ball of that outline has."""
         rows, columns = box
         radius = (columns.stop - columns.start) / 2
         rise = self._foot_rise((rows.stop - rows.start) / (2 * radius)) * radius
@@ -84,6 +86,7 @@ class LitScene:
             rows.stop - rise,
             max(radius, 1.0),
             n_px / mask.size,
+            box,
         )
 
     def _foot_rise(self, height_over_width: float) -> float:
@@ -96,9 +99,14 @@ class LitScene:
         bulge = min(max((height_over_width - flat) / max(1 - flat, MIN_BULGE), 0.0), 1.0)
         return (1 - bulge) * flat + bulge * ball
 
-    def around(self, thing: Thing, reach: float) -> Surroundings:
-        """Ground of the commonest colour within `reach` radii of the foot of a thing."""
-        ground = self.ground
+    def around(
+        self, thing: Thing, reach: float, ground: GroundPixels | None = None
+    ) -> Surroundings:
+        """Ground of the commonest colour within `reach` radii of the foot of a thing.
+
+        The ground is the table unless another is given.
+        """
+        ground = self.ground if ground is None else ground
         right = (ground.columns + 0.5 - thing.foot_x) / thing.radius_px
         away = (thing.foot_y - ground.rows - 0.5) / (thing.radius_px * self.sin_elevation)
         near = np.nonzero((np.abs(right) < reach) & (np.abs(away) < reach))[0]
@@ -115,6 +123,12 @@ class LitScene:
         )
 
 
+def near_colour(chromaticity: Floats, colour: Floats) -> Mask:
+    """Which of many chromaticities, (..., 2), are the same colour in other light."""
+    apart = np.abs(chromaticity - colour)
+    return np.asarray(np.maximum(apart[..., 0], apart[..., 1]) <= SAME_COLOUR)
+
+
 @dataclass(frozen=True, slots=True)
 class GroundPixels:
     """Ground, as a list of pixels with their light and colour."""
@@ -129,8 +143,8 @@ class GroundPixels:
         own = self.chromaticity[chosen]
         if own.size == 0:
             return np.zeros(0, dtype=bool)
-        alike: Mask = np.abs(own - np.median(own, axis=0)).max(axis=1) <= SAME_COLOUR
-        return alike
+        few = own[:: max(1, len(own) // MEDIAN_PX)]
+        return near_colour(own, np.median(few, axis=0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +168,16 @@ class Thing:
     foot_y: float
     radius_px: float
     area_fraction: float
+    box: tuple[slice, slice]
+
+    def inside(self, depth_px: int) -> Mask:
+        """The mask without its outline; the frame's edge is none."""
+        rows, columns = (
+            slice(max(0, side.start - depth_px), side.stop + depth_px) for side in self.box
+        )
+        inner = np.zeros_like(self.mask)
+        inner[rows, columns] = ndimage.minimum_filter(self.mask[rows, columns], 2 * depth_px + 1)
+        return inner
 
 
 def lit_scene(

@@ -15,7 +15,7 @@ Floats = NDArray[np.float64]
 Indices = NDArray[np.intp]
 
 NEIGHBOURS = ((-1, -1), (-1, 0), (-1, 1), (0, -1), (0, 1), (1, -1), (1, 0), (1, 1))
-LINK_TURN_RAD = np.radians(35)  # a circle of radius 2 px turns 29 degrees a pixel
+LINK_COSINE = np.cos(np.radians(35))  # a circle of radius 2 px turns 29 degrees a pixel
 LINK_ALONG = 0.55  # cosine: the next point lies ahead, not beside, by less than 57 degrees
 SMOOTHING_POINTS = 2.0  # directions of single edge points scatter by some 5 degrees
 CORNER_REACH_POINTS = 4
@@ -51,10 +51,7 @@ class Arcs:
 
 def link_arcs(edges: Edges) -> Arcs:
     """Link edge points into arcs, split at corners and inflections."""
-    members: list[Indices] = []
-    for chain in _chains(edges):
-        if chain.size >= MIN_ARC_POINTS:
-            members.extend(_smooth_parts(edges, chain))
+    members = _smooth_parts(edges, _chains(edges))
     members.sort(key=lambda part: -part.size)
     longest = members[:MAX_SAMPLED]
     at = [np.linspace(0, part.size - 1, N_SAMPLES).round().astype(np.intp) for part in longest]
@@ -79,32 +76,61 @@ def _inward_normals(samples: Floats, normal_rad: Floats) -> Floats:
 
 
 def _chains(edges: Edges) -> list[Indices]:
-    """Follow mutual links from point to point."""
-    forward, backward = _mutual_links(edges)
-    ahead, behind = forward.tolist(), backward.tolist()
-    seen = [False] * len(ahead)
-    chains = []
-    for start in range(len(ahead)):
-        if seen[start]:
+    """Order the points along each chain of mutual links; short chains are left out."""
+    ahead, behind = _mutual_links(edges)
+    n = ahead.size
+    if not n:
+        return []
+    last, distance = _ends(ahead, behind)
+    last_point, is_open = last // 2, distance < 2 * n
+    length = distance[:n] + distance[n:] + 1
+    member = np.nonzero(is_open[:n] & is_open[n:] & (length >= MIN_ARC_POINTS))[0]
+    one, other = last_point[:n][member], last_point[n:][member]
+    place = np.where(one < other, distance[:n][member], distance[n:][member])
+    name = np.minimum(one, other)
+    order = np.lexsort((place, name))
+    cuts = np.nonzero(np.diff(name[order]))[0] + 1
+    chains = np.split(member[order], cuts) if member.size else []
+    return chains + _rings(np.nonzero(~is_open[:n])[0], ahead, behind)
+
+
+def _ends(ahead: Indices, behind: Indices) -> tuple[Indices, Indices]:
+    """Where each point's chain ends either way, and how many links away.
+
+    A state is a point and a way to leave it: point + 0 by the link ahead, point + n by the one
+    behind, written as 2 * point + way in the answer. Pointers are doubled until all have arrived;
+    on a ring they never do, and the distance is 2 n or more.
+    """
+    n = ahead.size
+    own = np.arange(n)
+    following = np.concatenate([ahead, behind])
+    to = np.maximum(following, 0)
+    onward = np.where(behind[to] == np.concatenate([own, own]), to, to + n)
+    state = np.arange(2 * n)
+    following = np.where(following >= 0, onward, state)
+    distance = (following != state).astype(np.intp)
+    for _ in range(max(1, int(2 * n).bit_length())):
+        distance = distance + distance[following]
+        following = following[following]
+    return np.where(following < n, 2 * following, 2 * (following - n) + 1), distance
+
+
+def _rings(points: Indices, ahead: Indices, behind: Indices) -> list[Indices]:
+    """Walk around the closed chains."""
+    seen: set[int] = set()
+    rings = []
+    for start in points.tolist():
+        if start in seen:
             continue
-        seen[start] = True
-        one_way = _walk(start, ahead[start], ahead, behind, seen)
-        other_way = _walk(start, behind[start], ahead, behind, seen)
-        chains.append(np.array([*other_way[::-1], start, *one_way], dtype=np.intp))
-    return chains
-
-
-def _walk(
-    start: int, following: int, ahead: list[int], behind: list[int], seen: list[bool]
-) -> list[int]:
-    """Points from the one after `start` to the end of its chain."""
-    previous, here, path = start, following, []
-    while here >= 0 and not seen[here]:
-        seen[here] = True
-        path.append(here)
-        onward = ahead[here] if behind[here] == previous else behind[here]
-        previous, here = here, onward
-    return path
+        path, previous, here = [start], start, int(ahead[start])
+        while here != start and here >= 0:
+            path.append(here)
+            onward = ahead[here] if behind[here] == previous else behind[here]
+            previous, here = here, int(onward)
+        seen.update(path)
+        if len(path) >= MIN_ARC_POINTS:
+            rings.append(np.array(path, dtype=np.intp))
+    return rings
 
 
 def _mutual_links(edges: Edges) -> tuple[Indices, Indices]:
@@ -112,7 +138,7 @@ def _mutual_links(edges: Edges) -> tuple[Indices, Indices]:
     n = edges.points.shape[0]
     index = np.full((edges.shape[0] + 2, edges.shape[1] + 2), -1, dtype=np.intp)
     index[edges.rows + 1, edges.columns + 1] = np.arange(n)
-    tangent = np.stack([-np.sin(edges.normal_rad), np.cos(edges.normal_rad)], axis=-1)
+    tangent = np.stack([-edges.sine, edges.cosine], axis=-1)
     best = np.zeros((2, n))
     link = np.full((2, n), -1, dtype=np.intp)
     for row, column in NEIGHBOURS:
@@ -120,10 +146,9 @@ def _mutual_links(edges: Edges) -> tuple[Indices, Indices]:
         step = edges.points[other] - edges.points
         length = np.maximum(np.hypot(step[:, 0], step[:, 1]), 0.1)
         along = (step * tangent).sum(-1) / length
-        turn = np.abs(edges.normal_rad[other] - edges.normal_rad)
-        turn = np.minimum(turn, np.pi - turn)
-        possible = (other >= 0) & (turn < LINK_TURN_RAD) & (np.abs(along) > LINK_ALONG)
-        score = np.where(possible, np.abs(along) * np.cos(turn) / length, 0)
+        alike = np.abs(edges.cosine[other] * edges.cosine + edges.sine[other] * edges.sine)
+        possible = (other >= 0) & (alike > LINK_COSINE) & (np.abs(along) > LINK_ALONG)
+        score = np.where(possible, np.abs(along) * alike / length, 0)
         for side, here in enumerate((along > 0, along < 0)):
             better = here & (score > best[side])
             best[side][better] = score[better]
@@ -133,18 +158,35 @@ def _mutual_links(edges: Edges) -> tuple[Indices, Indices]:
     return np.where(mutual[0], link[0], -1), np.where(mutual[1], link[1], -1)
 
 
-def _smooth_parts(edges: Edges, chain: Indices) -> list[Indices]:
-    """Cut a chain at corners and inflections."""
-    direction = np.unwrap(2 * edges.normal_rad[chain]) / 2
-    direction = gaussian_filter1d(direction, SMOOTHING_POINTS, mode="nearest")
-    cuts = sorted({0, chain.size, *_corners(direction), *_inflections(direction)})
+def _smooth_parts(edges: Edges, chains: list[Indices]) -> list[Indices]:
+    """Cut chains at corners and inflections."""
     parts = []
-    for start, stop in pairwise(cuts):
-        if stop - start >= MIN_ARC_POINTS:
-            turn = abs(direction[stop - 1] - direction[start])
-            if turn >= MIN_ARC_TURN_RAD:
-                parts.append(chain[start:stop])
+    for chain, direction in zip(chains, _directions(edges, chains), strict=True):
+        cuts = sorted({0, chain.size, *_corners(direction), *_inflections(direction)})
+        for start, stop in pairwise(cuts):
+            if stop - start >= MIN_ARC_POINTS:
+                turn = abs(direction[stop - 1] - direction[start])
+                if turn >= MIN_ARC_TURN_RAD:
+                    parts.append(chain[start:stop])
     return parts
+
+
+def _directions(edges: Edges, chains: list[Indices]) -> list[Floats]:
+    """Smoothed direction along each chain, all chains in one pass."""
+    if not chains:
+        return []
+    reach = int(4 * SMOOTHING_POINTS)
+    padded = np.concatenate(
+        [
+            part
+            for chain in chains
+            for part in (np.repeat(chain[:1], reach), chain, np.repeat(chain[-1:], reach))
+        ]
+    )
+    direction = np.unwrap(2 * edges.normal_rad[padded]) / 2
+    direction = gaussian_filter1d(direction, SMOOTHING_POINTS, truncate=4.0, mode="nearest")
+    starts = np.cumsum([0] + [chain.size + 2 * reach for chain in chains[:-1]]) + reach
+    return [direction[s : s + chain.size] for s, chain in zip(starts, chains, strict=True)]
 
 
 def _corners(direction: Floats) -> list[int]:

@@ -1,4 +1,4 @@
-"""Ellipses that single arcs and pairs of arcs speak of, ranked by the edges that bear them out."""
+"""Ellipses that arcs and pairs of arcs speak of, and which the edges bear out best."""
 
 from __future__ import annotations
 
@@ -20,21 +20,32 @@ MAX_SEMI_MAJOR_FRACTION = 0.62  # larger ones show too little of themselves
 MAX_CENTRE_OFFSET = 0.75  # of the frame's side from its middle: the centre may lie outside
 MIN_AXIS_RATIO = 0.045  # sin of 2.6 degrees: flatter, a rim cannot be told from a straight edge
 MIN_SEMI_MINOR_PX = 3.0  # the two long sides of a rim must be separate edges
+N_LOOKED_AT = 90  # hypotheses that rank best by a coarse look
+N_COARSE = 40  # points on the circumference for that
 N_OUTLINE = 120  # points on the circumference at which an edge is looked for
 REACH_PX = 2  # an edge point within this many pixels bears the ellipse out
 ALIGNED_COSINE = np.cos(np.radians(17))  # and its direction agrees with the normal this well
 MIN_SUPPORT = 0.28  # share of the circumference before refinement
 MIN_SPAN = 0.33  # share of the circumference between the ends of what is supported
-N_KEPT = 14  # candidates worth refining
+N_KEPT = 12  # candidates worth refining
+N_COMPARED = 16  # points of an outline whose distance to another is looked at
 SAME_OVERLAP = 0.06  # outlines nearer than this share of the minor axis are one candidate
 
 
 def find_candidates(edges: Edges, arcs: Arcs) -> Floats:
-    """The ellipses (K, 5) best borne out by the edges, best first; pixels of `edges`."""
-    ellipses = _hypotheses(arcs, edges.shape)
+    """The ellipses (K, 5) that arcs speak of, best first; pixels of `edges`."""
+    on_arc = np.concatenate([np.zeros(0, dtype=np.intp), *arcs.members])
+    return best_borne_out(_hypotheses(arcs), edges, on_arc)
+
+
+def best_borne_out(ellipses: Floats, edges: Edges, used: Indices) -> Floats:
+    """The ellipses (K, 5) best borne out by the edge points `used`, drawn onto them, best first."""
+    ellipses = ellipses[_plausible(ellipses, edges.shape)]
     if not len(ellipses):
         return ellipses
-    near = _edges_nearby(edges, arcs)
+    near = _edges_nearby(edges, used)
+    first = np.argsort(-_quick_scores(ellipses, edges, near))[:N_LOOKED_AT]
+    ellipses = ellipses[first]
     score, support = _scores(ellipses, edges, near)
     for _ in range(2):  # with all arcs that lie on it, each becomes more exact
         order = np.argsort(-score)[: 6 * N_KEPT]
@@ -49,8 +60,8 @@ def find_candidates(edges: Edges, arcs: Arcs) -> Floats:
     return _distinct(ellipses[order], N_KEPT)
 
 
-def _hypotheses(arcs: Arcs, shape: tuple[int, int]) -> Floats:
-    """Plausible ellipses through one arc or two that agree."""
+def _hypotheses(arcs: Arcs) -> Floats:
+    """Ellipses through one arc or two that agree."""
     samples, length = arcs.samples, arcs.n_points.astype(float)
     if not len(samples):
         return np.zeros((0, 5))
@@ -59,8 +70,7 @@ def _hypotheses(arcs: Arcs, shape: tuple[int, int]) -> Floats:
     weights = np.repeat(np.stack([length[first], length[second]], axis=1), samples.shape[1], axis=1)
     pairs = _well_fitted(points, weights)
     single = _well_fitted(samples, np.ones(samples.shape[:2]))
-    ellipses = np.concatenate([single, pairs])
-    return ellipses[_plausible(ellipses, shape)]
+    return np.concatenate([single, pairs])
 
 
 def _agreeing_pairs(samples: Floats, inward: Floats, length: Floats) -> tuple[Indices, Indices]:
@@ -106,12 +116,9 @@ def _plausible(ellipses: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
     return np.asarray(plausible)
 
 
-def _edges_nearby(edges: Edges, arcs: Arcs) -> NDArray[np.intp]:
-    """For each pixel the nearest point of any arc within `REACH_PX`, or -1."""
+def _edges_nearby(edges: Edges, on_arc: Indices) -> NDArray[np.intp]:
+    """For each pixel the nearest of these edge points within `REACH_PX`, or -1."""
     near = np.full(edges.shape, -1, dtype=np.intp)
-    if not arcs.members:
-        return near
-    on_arc = np.concatenate(arcs.members)
     reach = range(-REACH_PX, REACH_PX + 1)
     steps = sorted(((r, c) for r in reach for c in reach), key=lambda s: -(s[0] ** 2 + s[1] ** 2))
     for row, column in steps:  # the nearest come last and overwrite
@@ -130,8 +137,7 @@ def _support(
     height, width = edges.shape
     framed = (columns >= 1) & (columns < width - 1) & (rows >= 1) & (rows < height - 1)
     found = near[np.clip(rows, 0, height - 1), np.clip(columns, 0, width - 1)]
-    direction = edges.normal_rad[found]
-    agreement = np.abs(normals[..., 0] * np.cos(direction) + normals[..., 1] * np.sin(direction))
+    agreement = np.abs(normals[..., 0] * edges.cosine[found] + normals[..., 1] * edges.sine[found])
     borne = framed & (found >= 0) & (agreement > ALIGNED_COSINE)
     return framed, borne, found
 
@@ -144,6 +150,27 @@ def _scores(ellipses: Floats, edges: Edges, near: NDArray[np.intp]) -> tuple[Flo
     length = np.sqrt(ellipses[:, 2] ** 2 + ellipses[:, 3] ** 2)
     share = np.where(_spanned(borne) > MIN_SPAN, share, 0)
     return share**2 * np.sqrt(seen * length), share
+
+
+def _quick_scores(ellipses: Floats, edges: Edges, near: NDArray[np.intp]) -> Floats:
+    """Rank of each ellipse by a few points at equal steps of the eccentric anomaly."""
+    anomaly = (np.arange(N_COARSE) + 0.5) * (2 * np.pi / N_COARSE)
+    x, y = np.cos(anomaly), np.sin(anomaly)
+    a, b, theta = (ellipses[:, i, None] for i in (2, 3, 4))
+    cosine, sine = np.cos(theta), np.sin(theta)
+    columns = (ellipses[:, :1] + a * cosine * x - b * sine * y).astype(np.intp)
+    rows = (ellipses[:, 1:2] + a * sine * x + b * cosine * y).astype(np.intp)
+    height, width = edges.shape
+    framed = (columns >= 1) & (columns < width - 1) & (rows >= 1) & (rows < height - 1)
+    found = near[np.clip(rows, 0, height - 1), np.clip(columns, 0, width - 1)]
+    length = np.hypot(b * x, a * y)
+    normal_x, normal_y = b * cosine * x - a * sine * y, b * sine * x + a * cosine * y
+    agreement = np.abs(normal_x * edges.cosine[found] + normal_y * edges.sine[found])
+    borne = framed & (found >= 0) & (agreement > ALIGNED_COSINE * length)
+    total = (length * framed).sum(axis=1)
+    share = (length * borne).sum(axis=1) / np.maximum(total, np.finfo(float).tiny)
+    # The sum of the lengths stands for the circumference; shared factors do not change the order.
+    return np.asarray(share**2 * np.sqrt(total))
 
 
 def _spanned(borne: NDArray[np.bool_]) -> Floats:
@@ -166,17 +193,19 @@ def _regrown(ellipses: Floats, edges: Edges, near: NDArray[np.intp]) -> Floats:
 
 def _distinct(ellipses: Floats, limit: int) -> Floats:
     """The first `limit` ellipses that differ from all before them."""
-    kept: list[Floats] = []
-    for ellipse in ellipses:
-        if not kept or separation(ellipse, np.array(kept)).min() > SAME_OVERLAP:
-            kept.append(ellipse)
-            if len(kept) == limit:
-                break
-    return np.array(kept).reshape(-1, 5)
+    _, points, _ = outline(ellipses, N_COMPARED)
+    left = np.arange(len(ellipses))
+    kept: list[int] = []
+    while left.size and len(kept) < limit:
+        kept.append(int(left[0]))
+        first = ellipses[left[0]]
+        apart = np.abs(distances_px(first, points[left])).max(axis=1)
+        left = left[apart > SAME_OVERLAP * first[3]]
+    return ellipses[kept]
 
 
 def separation(ellipse: Floats, others: Floats) -> Floats:
     """Greatest distance of an outline from each of the others, in their minor axes."""
-    _, points, _ = outline(ellipse, 16)
-    distance = np.abs(distances_px(others, np.broadcast_to(points, (len(others), 16, 2))))
+    _, points, _ = outline(ellipse, N_COMPARED)
+    distance = np.abs(distances_px(others, points[None]))
     return np.asarray(distance.max(axis=-1) / others[:, 3])

@@ -139,7 +139,7 @@ def outline(ellipses: Floats, n_points: int) -> tuple[Floats, Floats, Floats]:
     length = length / length[..., -1:]
     at = (np.arange(n_points) + 0.5) / n_points
     flat = length.reshape(-1, length.shape[-1])
-    parameter = np.stack([np.interp(at, row, dense) for row in flat]).reshape(
+    parameter = np.array([np.interp(at, row, dense) for row in flat]).reshape(
         *length.shape[:-1], n_points
     )
     cosine, sine = np.cos(parameter), np.sin(parameter)

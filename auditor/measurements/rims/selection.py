@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.measurements.rims.ellipse_fit import distances_px, outline
-from auditor.measurements.rims.refinement import Refined
+from auditor.measurements.rims.evidence import Refined
 
 Floats = NDArray[np.float64]
 

@@ -1,15 +1,16 @@
-"""Technique fit: how far the subject lies from the nearest point or line of each technique.
+"""Techniques that divide the frame: how far the subject lies from their nearest point or line.
 
-The techniques divide the frame itself, so they hold for any aspect ratio; distances are
-measured in pixels and given as fractions of the diagonal (`auditor.geometry`).
+They hold for any aspect ratio; distances are measured in pixels and given as fractions of the
+diagonal (`auditor.geometry`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from auditor.geometry import GOLDEN_RATIO, Point, distance_fraction
+from auditor.measurements.technique_fit.fit import TechniqueFit
+from auditor.measurements.technique_fit.golden_spiral import golden_spiral_eyes
 
 CENTRE = Point(0.5, 0.5)
 CORNERS = {
@@ -23,24 +24,8 @@ RISING = (CORNERS["bottom left"], CORNERS["top right"])
 UPRIGHT_AXIS = (Point(0.5, 0.0), Point(0.5, 1.0))
 
 
-@dataclass(frozen=True, slots=True)
-class TechniqueFit:
-    """Distance of the subject from the nearest point of a technique.
-
-    Attributes
-    ----------
-    distance : float
-        Fraction of the frame's diagonal.
-    point : Point
-        The nearest point of the technique.
-    """
-
-    distance: float
-    point: Point
-
-
 def fit_techniques(centroid: Point, width: int, height: int) -> dict[str, TechniqueFit]:
-    """Set a subject beside each technique of `TECHNIQUES` in a frame of any aspect ratio.
+    """Set a subject beside each technique of `DIVISIONS` in a frame of any aspect ratio.
 
     Parameters
     ----------
@@ -52,7 +37,7 @@ def fit_techniques(centroid: Point, width: int, height: int) -> dict[str, Techni
     Returns
     -------
     dict of str to TechniqueFit
-        Keyed and ordered as `TECHNIQUES`; smaller distances fit better.
+        Keyed and ordered as `DIVISIONS`; smaller distances fit better.
     """
     fits = {}
     for name, candidates in _CANDIDATES.items():
@@ -111,7 +96,8 @@ _CANDIDATES: dict[str, Callable[[Point, float, float], Iterable[Point]]] = {
     "centred": _fixed((CENTRE,)),
     "diagonals": _nearest_on(FALLING, RISING),
     "golden triangles": lambda _point, width, height: golden_triangle_points(width, height),
+    "golden spiral": _fixed(golden_spiral_eyes()),
     "symmetry": _nearest_on(UPRIGHT_AXIS),
 }
 
-TECHNIQUES = tuple(_CANDIDATES)
+DIVISIONS = tuple(_CANDIDATES)

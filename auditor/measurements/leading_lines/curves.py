@@ -1,0 +1,118 @@
+"""Supporting elements on an open curve around the subject or in a bent row that ends at it.
+
+Few things lie near some curve by chance, so all of those that count must lie on it, evenly.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from auditor.geometry import Point, Region, diagonal_px, distance_fraction
+from auditor.measurements.leading_lines.leading import LeadingLines
+
+Floats = NDArray[np.float64]
+
+MIN_AREA_FRACTION = 0.002  # of the frame; smaller things place no accent
+MIN_N_THINGS = 4  # beside the subject: any three lie on a circle
+MAX_N_THINGS = 12  # more are a pattern
+MAX_RESIDUAL_FRACTION = 0.02  # of the diagonal, off the arc: a fifth of a cup's width
+MAX_SUBJECT_FRACTION = 0.35  # of the frame: around a larger subject there is no room for a curve
+RADII_FRACTION = (0.1, 0.6)  # of the diagonal: a smaller arc hugs the dish, a larger one is a row
+MAX_OFF_CENTRE = 0.4  # of the radius, of the subject from the middle of an arc around it
+MIN_SPAN_DEG, MIN_OPEN_DEG = 100.0, 60.0  # less span is a bent row, less of an opening a ring
+MAX_STEP_DEG = 75.0  # between neighbours on an arc; further apart they are not seen as one
+MIN_ROW_FRACTION = 0.4  # of the diagonal, from the first thing to the subject
+MIN_EVENNESS = 0.4  # of the shortest step to the longest
+MAX_TURN_DEG = 65.0  # from one step to the next; a sharper one is a corner
+MIN_BEND_DEG = 25.0  # in one sense; less is straight to the eye
+
+
+def curve_of_things(
+    subject: Region, elements: Sequence[Region], width: float, height: float
+) -> LeadingLines | None:
+    """Find the curve on which the elements lie; None as a rule.
+
+    `width` and `height` need only be in the right proportion.
+    """
+    counted = [e.centroid for e in elements if e.area_fraction >= MIN_AREA_FRACTION]
+    has_room = subject.area_fraction <= MAX_SUBJECT_FRACTION
+    if not (has_room and MIN_N_THINGS <= len(counted) <= MAX_N_THINGS):
+        return None
+    frame = np.array([width, height]) / diagonal_px(width, height)
+    things, middle = np.array(counted) * frame, np.array(subject.centroid) * frame
+    found = _arc_around(things, middle) or _row_to(things, middle)
+    if found is None:
+        return None
+    kind, leads_to, strength, order = found
+    point = Point(float(leads_to[0] / frame[0]), float(leads_to[1] / frame[1]))
+    return LeadingLines(
+        "S-curve" if kind == "S-curve" else "arc",
+        point,
+        distance_fraction(point, subject.centroid, width, height),
+        strength,
+        (tuple(counted[place] for place in order),),
+    )
+
+
+def _arc_around(things: Floats, middle: Floats) -> tuple[str, Floats, float, list[int]] | None:
+    """A circle by algebraic least squares (Kasa 1976) through the things, about the subject."""
+    system = np.column_stack([2 * things, np.ones(len(things))])
+    if np.linalg.matrix_rank(system) < 3:
+        return None
+    solved = np.linalg.lstsq(system, (things**2).sum(axis=1), rcond=None)[0]
+    centre = solved[:2]
+    radius = math.sqrt(max(float(solved[2] + centre @ centre), 0.0))
+    residual = float(np.abs(np.linalg.norm(things - centre, axis=1) - radius).max())
+    off_centre = float(np.linalg.norm(middle - centre))
+    if not RADII_FRACTION[0] <= radius <= RADII_FRACTION[1]:
+        return None
+    if residual > MAX_RESIDUAL_FRACTION or off_centre > MAX_OFF_CENTRE * radius:
+        return None
+    turns = np.degrees(np.arctan2(things[:, 1] - centre[1], things[:, 0] - centre[0]))
+    order = np.argsort(turns, kind="stable")
+    gaps = np.mod(np.roll(turns[order], -1) - turns[order], 360)
+    opening = int(gaps.argmax())
+    steps = np.delete(gaps, opening)
+    if gaps[opening] < MIN_OPEN_DEG or steps.sum() < MIN_SPAN_DEG or steps.max() > MAX_STEP_DEG:
+        return None
+    strength = 1 - residual / MAX_RESIDUAL_FRACTION
+    return "arc", centre, strength, np.roll(order, -opening - 1).tolist()
+
+
+def _row_to(things: Floats, middle: Floats) -> tuple[str, Floats, float, list[int]] | None:
+    """A bent row that ends at the subject: each next thing is the nearest that is left."""
+    order: list[int] = []
+    at, left = middle, list(range(len(things)))
+    while left:
+        nearest = min(left, key=lambda i: float(np.linalg.norm(things[i] - at)))
+        left.remove(nearest)
+        order.insert(0, nearest)
+        at = things[nearest]
+    steps = np.diff(np.vstack([things[order], middle]), axis=0)
+    lengths = np.linalg.norm(steps, axis=1)
+    evenness = float(lengths.min() / lengths.max())
+    if lengths.sum() < MIN_ROW_FRACTION or evenness < MIN_EVENNESS:
+        return None
+    headings = np.degrees(np.arctan2(steps[:, 1], steps[:, 0]))
+    turns = np.mod(np.diff(headings) + 180, 360) - 180
+    if np.abs(turns).max() > MAX_TURN_DEG:
+        return None
+    bends = _bends(turns)
+    if not 1 <= len(bends) <= 2 or min(abs(bend) for bend in bends) < MIN_BEND_DEG:
+        return None
+    return "arc" if len(bends) == 1 else "S-curve", things[order[-1]], evenness, order
+
+
+def _bends(turns: Floats) -> list[float]:
+    """Add up turns of one sense."""
+    bends: list[float] = []
+    for turn in turns.tolist():
+        if bends and turn * bends[-1] >= 0:
+            bends[-1] += turn
+        else:
+            bends.append(turn)
+    return bends

@@ -1,0 +1,106 @@
+"""Where a rim may lie by the outline of a thing: what is drawn onto edges afterwards.
+
+A plate's outline is its rim. Of a bowl or a cup the outline shows the far rim and the sides; the
+rim is as wide as the whole and begins at its top, or, under food that rises above it, is widest
+where the whole is; how flat it is cannot be told, so several are tried.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import find_objects
+
+from auditor.measurements.rims.ellipse_fit import fit_ellipses
+
+Floats = NDArray[np.float64]
+Labels = NDArray[np.integer]
+
+# Sines of 5 to 72 degrees: an outline within a tenth of the rim's width is drawn onto it.
+AXIS_RATIOS = np.array([0.08, 0.14, 0.22, 0.32, 0.44, 0.57, 0.7, 0.83, 0.95])
+WIDEST = 0.97  # of the greatest width: where a thing is about as wide as anywhere
+MIN_SIDE_CELLS = 6  # of the map; a smaller thing has no outline to speak of
+N_POINTS = 48  # of an outline
+
+
+def propose(things: Labels, shape: tuple[int, int]) -> Floats:
+    """Ellipses (K, 5) that may be rims, in pixels of a picture of the given height and width.
+
+    Parameters
+    ----------
+    things : (h, w) integer array
+        The things in the frame by number, 0 is none.
+    shape : tuple of int
+        Of the picture.
+    """
+    proposals = []
+    for number, window in enumerate(find_objects(things.astype(np.intp)), start=1):
+        if window is None:
+            continue
+        mask = things[window] == number
+        if min(mask.shape) < MIN_SIDE_CELLS or mask.shape[1] < 2 * MIN_SIDE_CELLS:
+            continue
+        origin = np.array([window[1].start, window[0].start], dtype=float)
+        frame = np.array([things.shape[1], things.shape[0]])
+        found = np.concatenate([_fitted(mask, origin, frame), _bowls(mask)])
+        found[:, :2] += origin
+        proposals.append(found)
+    if not proposals:
+        return np.zeros((0, 5))
+    ellipses = np.concatenate(proposals)
+    ellipses = ellipses[np.isfinite(ellipses).all(axis=1)]
+    # Both sides are in the same proportion, to less than a cell.
+    ellipses[:, 0] *= shape[1] / things.shape[1]
+    ellipses[:, 1] *= shape[0] / things.shape[0]
+    ellipses[:, 2:4] *= np.hypot(*shape) / np.hypot(*things.shape)
+    return np.asarray(ellipses)
+
+
+def _fitted(mask: NDArray[np.bool_], origin: Floats, frame: Floats) -> Floats:
+    """Ellipses through the whole outline and through its upper half, the frame's edge left out."""
+    points = _outline(mask)
+    at = points + origin
+    inside = ((at > 1) & (at < frame - 1)).all(axis=1)
+    points = points[inside]
+    if len(points) < N_POINTS // 3:
+        return np.zeros((0, 5))
+    upper = points[points[:, 1] < np.median(points[:, 1])]
+    parts = [p[np.linspace(0, len(p) - 1, N_POINTS).astype(int)] for p in (points, upper) if len(p)]
+    return fit_ellipses(np.stack(parts))
+
+
+def _outline(mask: NDArray[np.bool_]) -> Floats:
+    """Points (N, 2) around a mask: the first and last cell of each row and of each column."""
+    height, width = mask.shape
+    rows, columns = np.nonzero(mask.any(axis=1))[0], np.nonzero(mask.any(axis=0))[0]
+    left = mask[rows].argmax(axis=1)
+    right = width - mask[rows, ::-1].argmax(axis=1)
+    top = mask[:, columns].argmax(axis=0)
+    bottom = height - mask[::-1, columns].argmax(axis=0)
+    return np.concatenate(
+        [
+            np.stack([left, rows + 0.5], axis=1),
+            np.stack([right, rows + 0.5], axis=1),
+            np.stack([columns + 0.5, top], axis=1),
+            np.stack([columns + 0.5, bottom], axis=1),
+        ]
+    ).astype(np.float64)
+
+
+def _bowls(mask: NDArray[np.bool_]) -> Floats:
+    """Level ellipses as wide as the thing, by the top of it and by where it is widest."""
+    rows = np.nonzero(mask.any(axis=1))[0]
+    left = mask[rows].argmax(axis=1)
+    right = mask.shape[1] - mask[rows, ::-1].argmax(axis=1)
+    extent = right - left
+    first = int(np.argmax(extent >= WIDEST * extent.max()))
+    a = np.full(AXIS_RATIOS.size, float(extent.max()) / 2)
+    b = a * AXIS_RATIOS
+    x = np.full_like(a, (left[first] + right[first]) / 2)
+    level = np.zeros_like(a)
+    return np.concatenate(
+        [
+            np.stack([x, b, a, b, level], axis=1),
+            np.stack([x, np.full_like(a, rows[first] + 0.5), a, b, level], axis=1),
+        ]
+    )
