@@ -53,6 +53,11 @@ class SubjectFinder(Protocol):
         ----------
         pixels : (H, W, 3) uint8 array
             sRGB as displayed, any size; the maps cover the same frame at a size of their own.
+
+        Raises
+        ------
+        ValueError
+            Where the array is empty or of another shape or type.
         """
         ...
 

@@ -23,7 +23,6 @@ MIDDLE, SCALE = np.float32(127 / 255), np.float32(255 / 128)  # of the input, as
 STRIDES = (1, 2, 1, 2, 1, 2, 1, 1, 1, 1, 1)  # of the encoder's blocks
 SKIP_BLOCKS = (10, 4, 2, 0)  # the encoder's blocks that the decoder looks back at
 DEEP_STRIDES = (2, 1)
-REDUCING_GAP = 2.0  # the picture is averaged down to no less than twice the input, then filtered
 ANSWER_SIDE_PX = INPUT_SIDE_PX // 2
 SUBJECT, ELEMENTS, CORES = 0, 1, 2  # places among the maps that the network answers with
 # Of 255, between the darkest and the lightest pixel: a frame with less shows nothing at all, and
@@ -141,11 +140,15 @@ def exported_weights() -> dict[str, NDArray[np.float32]]:
 
 
 def _square(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """The picture at the network's size; its mirror image gives the mirrored square bit for bit.
+
+    The filter spans the whole picture at once: averaging blocks of it first would be faster, but
+    the last block is a partial one wherever the sides do not divide, and only on that side.
+    """
+    if pixels.ndim != 3 or pixels.shape[2] != 3 or pixels.dtype != np.uint8 or pixels.size == 0:
+        raise ValueError(f"pixels must be (H, W, 3) uint8, not {pixels.shape} {pixels.dtype}")
     picture = Image.fromarray(np.ascontiguousarray(pixels))
-    small = picture.resize(
-        (INPUT_SIDE_PX, INPUT_SIDE_PX), Image.Resampling.BICUBIC, reducing_gap=REDUCING_GAP
-    )
-    return np.asarray(small)
+    return np.asarray(picture.resize((INPUT_SIDE_PX, INPUT_SIDE_PX), Image.Resampling.BICUBIC))
 
 
 def _brightness_leaning(square: NDArray[np.uint8]) -> int:

@@ -18,33 +18,31 @@ of the frame, and those cut by the frame of which no more than a sliver is left 
 A confidence is right where the element is matched and its centroid lies within its tolerance, for
 negative space where the fraction does. The expected calibration error is the mean distance of
 stated and true share over bins of equal numbers, about `BIN_SIZE` each.
-
-What the finder answers is kept in the system's temporary folder, by the weights' own checksum.
 """
 
 from __future__ import annotations
 
 import argparse
-import hashlib
 import json
 import multiprocessing
 import sys
-import tempfile
 from dataclasses import dataclass
 from functools import partial
-from importlib.resources import files
 from multiprocessing.pool import Pool
 from pathlib import Path
+from types import ModuleType
 from typing import Any
 
 import numpy as np
 from PIL import Image
 from scipy.optimize import linear_sum_assignment, minimize
 
-from auditor.measurements import elements, negative_space
+from auditor.measurements import negative_space
+from auditor.measurements.elements import grouping, splitting
+from auditor.measurements.elements import measure as elements
 from auditor.measurements.subject import measure_subject
 from auditor.saliency.finder import SubjectMaps
-from auditor.saliency.network import WEIGHTS_FILE, trained_finder
+from auditor.saliency.network import trained_finder
 
 MATCH_OVERLAP = 0.5
 SLIVER_FRACTION = 0.02
@@ -86,22 +84,13 @@ class Outcome:
 
 
 def load(folders: list[Path], most: int) -> list[Table]:
-    """Read tables and run the finder, or read what it answered before."""
+    """Read tables and run the finder and the measurement of the subject."""
     tables: list[Table] = []
-    checksum = hashlib.sha256((files("auditor.saliency") / WEIGHTS_FILE).read_bytes()).hexdigest()
     for folder in folders:
-        text = (folder / "truth.json").read_bytes()
-        truth = dict(list(json.loads(text).items())[:most])
-        key = hashlib.sha256(checksum.encode() + text + str((folder, most)).encode()).hexdigest()
-        kept = Path(tempfile.gettempdir()) / f"auditor-maps-{key[:16]}.npy"
-        pictures = [np.asarray(Image.open(folder / name).convert("RGB")) for name in truth]
-        if not kept.exists():
-            answers = [trained_finder().find(pixels) for pixels in pictures]
-            stack = [np.stack([a.subject, a.elements, a.cores]) for a in answers]
-            np.save(kept, np.array(stack, dtype=np.float16))
-        stored = np.load(kept).astype(np.float32)
-        for pixels, planes, facts in zip(pictures, stored, truth.values(), strict=True):
-            maps = SubjectMaps(*planes).in_frame(pixels.shape[1], pixels.shape[0])
+        truth = json.loads((folder / "truth.json").read_text(encoding="utf-8"))
+        for name, facts in list(truth.items())[:most]:
+            pixels = np.asarray(Image.open(folder / name).convert("RGB"))
+            maps = trained_finder().find(pixels).in_frame(pixels.shape[1], pixels.shape[0])
             mask = measure_subject(maps.subject, maps.elements).mask
             tables.append(Table(pixels, maps, mask, facts))
     return tables
@@ -207,7 +196,7 @@ class Search:
 
     def __init__(self, n_tables: int, pool: Pool) -> None:
         """Take the number of tables, which the pool's processes hold already."""
-        self.start = {name: float(getattr(elements, name)) for name in GRID}
+        self.start = {name: float(getattr(home_of(name), name)) for name in GRID}
         self._n_tables, self._pool = n_tables, pool
         self._known: dict[tuple[float, ...], list[Outcome]] = {}
 
@@ -246,10 +235,15 @@ def _assess_at(setting: dict[str, float], place: int) -> Outcome:
     return assess(HELD[place], emptiness=False)
 
 
-def apply(setting: dict[str, float]) -> None:
+def home_of(name: str) -> ModuleType:
+    """The module of the package in which a constant is set."""
+    return next(m for m in (elements, splitting, grouping) if hasattr(m, name))
+
+
+def apply(setting: dict[str, Any]) -> None:
     """Set the package's constants."""
     for name, value in setting.items():
-        setattr(elements, name, value)
+        setattr(home_of(name), name, value)
 
 
 def logistic(cues: Any, right: Any) -> Any:

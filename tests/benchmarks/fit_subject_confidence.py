@@ -1,9 +1,10 @@
 """Fit the confidence of the subject on pictures for choosing; run by hand after new weights.
 
-``python tests/benchmarks/fit_subject_confidence.py DATA --tables TABLES [--tables TABLES ...]``
-prints the constants for `auditor/measurements/subject.py`, how well they are calibrated, and how
-often a subject that was found rightly is thrown away. The networks must not have learnt from these
-pictures, or the fit is too hopeful.
+``python tests/benchmarks/fit_subject_confidence.py DATA --tables TABLES [--tables TABLES ...]
+--weights WEIGHTS.npz`` prints the constants for `auditor/measurements/subject/estimate.py`, how
+well they are calibrated, and how often a subject that was found rightly is thrown away. WEIGHTS are
+of a network that has not learnt from these pictures; the package's own, which are taken where none
+are named, have learnt from the photographs for choosing, so the fit to them is too hopeful.
 """
 
 from __future__ import annotations
@@ -22,13 +23,13 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from auditor.geometry import describe_mask, distance_fraction
 from auditor.measurements.subject import (
-    LEAST_CONFIDENCE,
     TOLERANCE,
     confidence_cues,
-    subject_mask,
+    subject_silhouette,
 )
+from auditor.measurements.subject.estimate import LEAST_CONFIDENCE
 from auditor.reasons import Reason
-from auditor.saliency.network import trained_finder
+from auditor.saliency.network import NetworkFinder, trained_finder
 from auditor.saliency.training.scores import centroid_error_fraction
 from tests.benchmarks.check_subject_figures import calibration, markdown
 from tests.benchmarks.check_subject_kinds import (
@@ -48,6 +49,7 @@ Floats = NDArray[np.float64]
 class Kind:
     """What the maps of one kind of picture tell."""
 
+    finder: NetworkFinder
     cues: list[tuple[float, ...]] = field(default_factory=list)
     right: list[bool] = field(default_factory=list)
     refused: dict[str, int] = field(default_factory=dict)
@@ -56,18 +58,18 @@ class Kind:
     def add(self, known: Known) -> None:
         """Run the finder on one picture."""
         width, height = known.picture.size
-        maps = trained_finder().find(np.asarray(known.picture)).in_frame(width, height)
-        mask = subject_mask(maps.subject, maps.elements)
-        if isinstance(mask, Reason):
-            self.refused[mask] = self.refused.get(mask, 0) + 1
+        maps = self.finder.find(np.asarray(known.picture)).in_frame(width, height)
+        silhouette = subject_silhouette(maps.subject, maps.elements)
+        if isinstance(silhouette, Reason):
+            self.refused[silhouette] = self.refused.get(silhouette, 0) + 1
             of_map = centroid_error_fraction(map_at_size(maps, known.picture.size), known.mask)
             self.refused_though_right += of_map <= TOLERANCE
             return
-        found, truth = describe_mask(mask), describe_mask(known.mask)
+        found, truth = describe_mask(silhouette.mask), describe_mask(known.mask)
         if found is None or truth is None:
             raise ValueError("an empty mask")
         error = distance_fraction(found.centroid, truth.centroid, width, height)
-        self.cues.append(confidence_cues(maps.subject, mask))
+        self.cues.append(confidence_cues(maps.subject, silhouette))
         self.right.append(error <= TOLERANCE)
 
 
@@ -135,13 +137,23 @@ def report(kind: Kind, answers: Floats) -> dict[str, str]:
     }
 
 
+def finder_with(weights: Path | None) -> NetworkFinder:
+    """The finder with the weights of a file, else with those of the package."""
+    if weights is None:
+        return trained_finder()
+    with np.load(weights) as stored:
+        return NetworkFinder({name: stored[name].astype(np.float32) for name in stored.files})
+
+
 def main() -> None:
     """Gather the cues, choose the ridge by cross-validation, fit on all."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("data", type=Path, help="folder with salient/")
     parser.add_argument("--tables", type=Path, action="append", default=[], required=True)
+    parser.add_argument("--weights", type=Path, help="an .npz as the training exports it")
     arguments = parser.parse_args()
-    photographs, rendered = Kind(), Kind()
+    finder = finder_with(arguments.weights)
+    photographs, rendered = Kind(finder), Kind(finder)
     for known in choosing_photographs(arguments.data):
         photographs.add(known)
     for folder in arguments.tables:

@@ -3,6 +3,7 @@ import pytest
 from scipy import ndimage
 from skimage.draw import disk
 
+from auditor.colorimetry import lab_from_pixels
 from auditor.measurements.elements import measure_elements
 from auditor.saliency.finder import SubjectMaps
 
@@ -70,6 +71,7 @@ def test_things_are_found_largest_first_and_the_subject_left_out():
     ]
     assert not (found.labels[subject] > 0).any()
     for n, quantity in enumerate(found.regions, start=1):
+        assert quantity.tolerance == 0.05  # as for the subject
         assert np.mean(found.labels == n) == pytest.approx(quantity.value.area_fraction)
 
 
@@ -207,6 +209,143 @@ def test_mirrored_maps_give_mirrored_elements():
     for a, b in zip(straight, mirrored, strict=True):
         assert b.value.centroid.x == pytest.approx(1 - a.value.centroid.x, abs=0.002)
         assert b.value.area_fraction == pytest.approx(a.value.area_fraction, rel=0.02)
+
+
+def box_mask(left, top, right, bottom):
+    mask = np.zeros(SHAPE, dtype=bool)
+    mask[top:bottom, left:right] = True
+    return mask
+
+
+def with_planes(things, subject=None, mask=None, *, elements=(), cores=(), **options):
+    """What is found where parts of the maps, (mask, value), are set to other values."""
+    maps, pixels = scene(things, subject, **options)
+    for plane, changes in ((maps.elements, elements), (maps.cores, cores)):
+        for where, value in changes:
+            plane[where] = value
+    if mask is None:
+        mask = np.zeros(SHAPE, dtype=bool) if subject is None else subject
+    return measure_elements(maps, mask, pixels)
+
+
+# Drawn just below and just above each threshold: what is found must change between the two.
+
+
+@pytest.mark.parametrize(("radius", "n"), [(6, 0), (7.2, 1)])  # 0.0025 and 0.0037 of the frame
+def test_least_thing_is_0_003_of_the_frame(radius, n):
+    assert len(found_in(discs((128, 85, radius))).regions) == n
+
+
+@pytest.mark.parametrize(("value", "wide"), [(0.37, False), (0.43, True)])
+def test_things_are_cut_at_0_4(value, wide):
+    thing, skirt = discs((128, 85, 30), (128, 85, 40))
+    found = with_planes([thing], elements=[(skirt & ~thing, value)])
+    assert found.labels[85, 128 + 35] == wide
+
+
+@pytest.mark.parametrize(("level", "n"), [(0.12, 0), (0.24, 1)])
+def test_thing_less_sure_than_0_3_is_left_out(level, n):
+    # The logistic of the cues of a disc (raggedness 3.1) is 0.26 and 0.38 by hand.
+    (thing,) = discs((128, 85, 30))
+    assert len(with_planes([thing], cores=[(thing, level)]).regions) == n
+
+
+@pytest.mark.parametrize(("share", "n"), [(0.08, 0), (0.13, 1)])
+def test_core_counts_from_a_tenth_of_the_thing(share, n):
+    thing, middle = discs((128, 85, 30), (128, 85, 30 * np.sqrt(share)))
+    found = with_planes([thing], cores=[(thing, 0), (middle, SURE)])
+    assert len(found.regions) == n
+
+
+@pytest.mark.parametrize(("apart", "n"), [(1.4, 1), (1.62, 2)])
+def test_things_come_apart_at_a_neck_of_0_65(apart, n):
+    # Half the chord in which two equal circles meet is 0.71 and 0.59 radii long (Pythagoras).
+    pair = discs((100, 85, 34), (100 + round(34 * apart), 85, 34))
+    both = pair[0] | pair[1]
+    assert len(with_planes(pair, cores=[(both, SURE)]).regions) == n
+
+
+def test_small_things_side_by_side_come_apart():
+    # Middles 9 pixels apart, 0.029 of the diagonal: nothing nearer than 0.02 is looked for.
+    assert len(found_in([box_mask(100, 70, 109, 96), box_mask(110, 72, 117, 94)]).regions) == 2
+
+
+@pytest.mark.parametrize(("seam", "n"), [(0.4, 2), (0.55, 1)])
+def test_things_come_apart_where_the_core_is_weak_between_them(seam, n):
+    # The landscape at the seam is 0.3 + 0.7 of the core's value: 0.58 and 0.68 of that beside it.
+    pair = [box_mask(40, 60, 110, 110), box_mask(110, 60, 180, 110)]
+    both = pair[0] | pair[1]
+    cores = [(both, 1.0), (box_mask(104, 60, 116, 110), seam)]
+    assert len(with_planes(pair, cores=cores).regions) == n
+
+
+@pytest.mark.parametrize(("gap", "n"), [(3, 1), (4, 2)])
+def test_pieces_of_one_kind_touch_within_four_pixels(gap, n):
+    pair = [box_mask(40, 60, 100, 100), box_mask(100 + gap, 60, 160 + gap, 100)]
+    assert len(found_in(pair, colours=COLOURS[:1]).regions) == n
+
+
+@pytest.mark.parametrize(("grey", "n"), [(131, 1), (137, 2)])
+def test_pieces_of_one_kind_differ_by_less_than_6_in_cielab(grey, n):
+    colours = ((120, 120, 120), (grey,) * 3)
+    lab = lab_from_pixels(np.array(colours, dtype=np.uint8))
+    assert (np.linalg.norm(lab[0] - lab[1]) < 6) == (n == 1)
+    pair = [box_mask(40, 60, 100, 100), box_mask(102, 60, 162, 100)]
+    assert len(found_in(pair, colours=colours).regions) == n
+
+
+@pytest.mark.parametrize(("ratio", "n"), [(0.44, 2), (0.56, 1)])
+def test_pieces_of_one_kind_have_half_of_the_area(ratio, n):
+    small = 28 * np.sqrt(ratio)
+    pair = discs((90, 85, 28), (90 + 28 + round(small), 85, small))
+    assert len(found_in(pair, colours=COLOURS[:1]).regions) == n
+
+
+@pytest.mark.parametrize(("width", "n"), [(4, 0), (6, 1)])
+def test_what_sticks_out_of_the_subject_is_a_thing_where_wider_than_its_margin(width, n):
+    (subject,) = discs((70, 85, 40))
+    bar = box_mask(105, 82, 190, 82 + width) & ~subject
+    found = with_planes([bar], subject, cores=[(bar, SURE)])
+    assert len(found.regions) == n
+
+
+@pytest.mark.parametrize(("share", "n"), [(0.44, 1), (0.56, 0)])
+def test_what_lies_behind_the_subject_is_ground_from_half_of_its_outline(share, n):
+    (subject,) = discs((128, 85, 42))
+    line = 85 - round(46 * np.cos(share * np.pi))  # the part of a circle above a line
+    behind = box_mask(0, 0, 256, line) & ~subject
+    found = with_planes([behind], subject, cores=[(behind, SURE)])
+    assert len(found.regions) == n
+
+
+@pytest.mark.parametrize(("share", "n"), [(0.21, 1), (0.29, 0)])
+def test_what_reaches_past_the_subject_in_front_is_ground_from_a_quarter(share, n):
+    (subject,) = discs((128, 85, 42))
+    line = 85 + round(46 * np.cos(share * np.pi))
+    before = box_mask(0, line, 256, 170) & ~subject
+    found = with_planes([before], subject, cores=[(before, SURE)])
+    assert len(found.regions) == n
+
+
+@pytest.mark.parametrize(("share", "given"), [(0.44, True), (0.56, False)])
+def test_subject_keeps_what_it_covers_more_than_half_of(share, given):
+    (subject,) = discs((70, 85, 40))
+    neighbour = box_mask(118, 60, 178, 110)
+    spilt = box_mask(118, 60, 118 + round(60 * share), 110)
+    found = with_planes([neighbour], subject, subject | spilt, cores=[(neighbour, SURE)])
+    (element,) = found.regions
+    assert (element.value.bbox.left * 256 < 120) == given
+
+
+@pytest.mark.parametrize(("core", "given"), [(0.45, False), (0.55, True)])
+def test_subject_gives_back_only_what_holds_a_core(core, given):
+    (subject,) = discs((70, 85, 40))
+    neighbour = box_mask(118, 60, 178, 110)
+    spilt = box_mask(118, 60, 138, 110)
+    cores = [(neighbour, SURE), (spilt, core)]
+    found = with_planes([neighbour], subject, subject | spilt, cores=cores)
+    (element,) = found.regions
+    assert (element.value.bbox.left * 256 < 120) == given
 
 
 def test_empty_table_has_no_elements():

@@ -3,7 +3,8 @@ import pytest
 from skimage.draw import disk
 from skimage.transform import resize
 
-from auditor.measurements.negative_space import measure_negative_space, side_of
+from auditor.measurements.negative_space import busy_ground, measure_negative_space, side_of
+from auditor.reasons import Reason
 
 HEIGHT, WIDTH = 400, 600
 
@@ -161,3 +162,112 @@ def test_side_needs_a_clear_majority():
     empty = np.ones((100, 100), dtype=bool)
     empty[40:60, 52:60] = False
     assert side_of(empty) == "around"
+
+
+# Drawn just below and just above each threshold: what is said must change between the two.
+
+SMALL = (85, 128)  # of a frame at the working size; its diagonal is 153.7
+FREE = np.ones(SMALL, dtype=bool)
+
+
+def busy_share(lightness):
+    """Share of a free frame that is busy where lightness, (85, 128), is all that differs."""
+    lab = np.zeros((*SMALL, 3))
+    lab[..., 0] = lightness
+    return busy_ground(lab, FREE).mean()
+
+
+def columns_at(levels, width):
+    """Stripes of the given levels, over and over, as (85, 128)."""
+    x = np.arange(SMALL[1]) // width
+    return np.broadcast_to(np.asarray(levels, dtype=float)[x % len(levels)], SMALL)
+
+
+@pytest.mark.parametrize(("slope", "busy"), [(7.6, False), (8.4, True)])
+def test_step_is_strong_from_8_units_over_a_hundredth_of_the_diagonal(slope, busy):
+    # A blur keeps a ramp; three colours explain 8/9 of it.
+    ramp = np.arange(SMALL[1]) * slope / (np.hypot(*SMALL) / 100)
+    assert (busy_share(np.broadcast_to(ramp, SMALL)) > 0.5) == busy
+
+
+@pytest.mark.parametrize(("width", "busy"), [(8, True), (14, False)])
+def test_ground_is_busy_where_strong_steps_fill_half_of_it(width, busy):
+    # A step of 60 blurred by 2.3 px is steeper than 5.2 a pixel over 5.4 px (a Gaussian's slope).
+    stairs = np.arange(SMALL[1]) // width * 60.0
+    assert (busy_share(np.broadcast_to(stairs, SMALL)) > 0.5) == busy
+
+
+@pytest.mark.parametrize(("levels", "busy"), [((0, 120, 60), False), ((0, 120, 60, 180), True)])
+def test_three_colours_are_a_pattern_and_four_are_not(levels, busy):
+    # Of four evenly spaced levels three colours explain 0.90 of the variance.
+    assert (busy_share(columns_at(levels, 8)) > 0.5) == busy
+
+
+@pytest.mark.parametrize(("width", "busy"), [(2, False), (4, True)])
+def test_stripes_of_four_colours_blur_away_where_they_are_fine(width, busy):
+    # A blur of 2.3 px leaves 0.20 of a wave of 8 px and 0.67 of one of 16 px (Gaussian's spectrum).
+    assert (busy_share(columns_at((0, 120, 60, 180), width)) > 0.5) == busy
+
+
+@pytest.mark.parametrize(("width", "busy"), [(7, False), (9, True)])
+def test_band_of_steep_ground_is_busy_where_it_fills_its_neighbourhood(width, busy):
+    # Blurred by 4.6 px a band holds half at its middle from 1.35 times that, and a little more for
+    # its soft ends.
+    ramp = np.clip(np.arange(SMALL[1]) - 60, 0, width) * 10.4
+    assert (busy_share(np.broadcast_to(ramp, SMALL)) > 0) == busy
+
+
+@pytest.mark.parametrize(("unexplained", "busy"), [(0.06, False), (0.1, True)])
+def test_pattern_is_what_few_colours_explain_to_0_92(unexplained, busy):
+    # Fine noise of the given share of the variance; the blur takes it away.
+    stripes = columns_at((0, 120), 6)
+    spread = 60 * np.sqrt(unexplained / (1 - unexplained))
+    noise = np.zeros((*SMALL, 3))
+    noise[..., 1:] = np.random.default_rng(1).normal(0, spread / np.sqrt(2), (*SMALL, 2))
+    lab = noise + np.stack([stripes, 0 * stripes, 0 * stripes], axis=-1)
+    assert (busy_ground(lab, FREE).mean() > 0.3) == busy
+
+
+@pytest.mark.parametrize(("rows", "side"), [(8, "none"), (12, "top")])
+def test_less_than_a_tenth_is_no_space(rows, side):
+    empty = np.zeros((100, 100), dtype=bool)
+    empty[:rows] = True
+    assert side_of(empty) == side
+
+
+@pytest.mark.parametrize(("more", "side"), [(0.08, "around"), (0.12, "left")])
+def test_side_is_told_from_a_tenth_more_than_in_the_other_half(more, side):
+    empty = np.zeros((100, 100), dtype=bool)
+    empty[: round(50 * (1 + more)), :50] = True
+    empty[: round(50 * (1 - more)), 50:] = True
+    empty[:, 50:] = empty[::-1, 50:]  # so that no half of the height holds more
+    assert side_of(empty) == side
+
+
+def test_no_confidence_goes_past_what_the_fitted_tables_bear_out():
+    # Of the 59 surest of 238 tables all were right: 60 / 61 by Laplace's rule of succession.
+    pixels, occupied = with_disc(cloth("plain"), 300, 200, 60)
+    space = measured(pixels, occupied)
+    assert space.tolerance == 0.05  # within which those 59 were right
+    assert 0.95 < space.confidence <= 60 / 61
+
+
+@pytest.mark.parametrize(("radius", "bare"), [(27, True), (31, False)])  # 0.0095 and 0.0126
+def test_frame_with_hardly_anything_in_it_is_less_sure(radius, bare):
+    pixels, occupied = with_disc(cloth("plain"), 300, 200, radius)
+    assert (measured(pixels, occupied).confidence < 0.9) == bare
+
+
+def test_doubt_past_the_fitted_tables_costs_no_more():
+    pixels, occupied = with_disc(cloth("plain"), 300, 200, 60)
+    confidences = [
+        measured(pixels, occupied, np.abs(occupied - np.float32(doubt))).confidence
+        for doubt in (0.05, 0.07, 0.2)
+    ]
+    assert confidences[0] > confidences[1] == confidences[2]  # exp(-2.81) is 0.06
+
+
+@pytest.mark.parametrize("shape", [(6000, 4), (4, 6000)])
+def test_strip_is_too_small_to_tell(shape):
+    space = measured(np.full((*shape, 3), 120, np.uint8), np.zeros((8, 8), dtype=bool))
+    assert space.reason is Reason.TOO_SMALL

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from PIL import Image
 from scipy import ndimage, signal
 
 from auditor.saliency.layers import CEILING, WHOLE_VALUES, Block, Joint, Stem
@@ -146,9 +147,37 @@ def test_maps_have_one_size_and_lie_between_0_and_1(size):
 
 
 @pytest.mark.parametrize("value", [0, 255])
-def test_extreme_pictures_give_numbers(value):
-    maps = trained_finder().find(np.full((64, 64, 3), value, np.uint8))
-    assert np.isfinite(maps.subject).all()
+def test_extreme_pictures_give_numbers(network, value):
+    maps = network(np.full((INPUT_SIDE_PX, INPUT_SIDE_PX, 3), value / 255, np.float32))
+    assert np.isfinite(maps).all()
+    pixels = np.full((64, 64, 3), value, np.uint8)
+    pixels[20:44, 20:44] = 255 - value  # contrast enough to reach the network
+    maps = trained_finder().find(pixels)
+    for plane in (maps.subject, maps.elements, maps.cores):
+        assert np.isfinite(plane).all()
+    assert maps.subject[50:80, 50:80].mean() > 2 * maps.subject[:20].mean()
+
+
+@pytest.mark.parametrize(("contrast", "seen"), [(4, False), (8, True)])
+def test_frame_that_shows_nothing_is_not_shown_to_the_network(contrast, seen):
+    pixels = np.full((64, 64, 3), 120, np.uint8)
+    pixels[20:44, 20:44] += np.uint8(contrast)
+    assert trained_finder().find(pixels).elements.any() == seen
+
+
+@pytest.mark.parametrize(
+    "pixels",
+    [
+        np.zeros((64, 64), np.uint8),
+        np.zeros((64, 64, 4), np.uint8),
+        np.zeros((64, 64, 3), np.float32),
+        np.zeros((0, 64, 3), np.uint8),
+    ],
+    ids=["grey", "four channels", "floats", "empty"],
+)
+def test_other_arrays_are_refused(pixels):
+    with pytest.raises(ValueError, match=r"pixels must be \(H, W, 3\) uint8"):
+        trained_finder().find(pixels)
 
 
 def balanced():
@@ -159,14 +188,30 @@ def balanced():
     return pixels
 
 
+def awkward(width, height):
+    """A drawn picture at a size that the network's does not divide."""
+    picture = Image.fromarray(np.rint(PICTURES[0] * 255).astype(np.uint8))
+    noise = np.random.default_rng(width).integers(0, 40, (height, width, 3), dtype=np.uint8)
+    return np.asarray(picture.resize((width, height))) // 2 + noise
+
+
 @pytest.mark.parametrize(
-    "pixels", [*(np.rint(PICTURES * 255).astype(np.uint8)), balanced()], ids=["0", "1", "balanced"]
+    "pixels",
+    [
+        *(np.rint(PICTURES * 255).astype(np.uint8)),
+        balanced(),
+        awkward(1533, 777),
+        awkward(1021, 683),
+        awkward(97, 131),
+    ],
+    ids=["0", "1", "balanced", "1533x777", "1021x683", "97x131"],
 )
 def test_mirrored_picture_gives_the_mirrored_maps_bit_for_bit(pixels):
     straight = trained_finder().find(pixels)
     mirrored = trained_finder().find(np.ascontiguousarray(pixels[:, ::-1]))
     assert np.array_equal(mirrored.subject[:, ::-1], straight.subject)
     assert np.array_equal(mirrored.elements[:, ::-1], straight.elements)
+    assert np.array_equal(mirrored.cores[:, ::-1], straight.cores)
 
 
 def test_network_alone_is_not_the_same_in_the_mirror(network):

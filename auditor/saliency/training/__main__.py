@@ -1,4 +1,4 @@
-"""Train the subject network: ``python -m auditor.saliency.training DATA OUT --seconds 540``."""
+"""Train the network: ``python -m auditor.saliency.training DATA ENCODER OUT --seconds 540``."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from auditor.saliency.training.learning import Course, learn
 
 
 def main() -> None:
-    """Train with the photographs in DATA and write the weights into OUT."""
+    """Train with the pictures in DATA, starting from ENCODER, and write the weights into OUT."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("data", type=Path, help="folder with salient/, coco/, cutouts/ and tables/")
     parser.add_argument("encoder", type=Path, help="weights of EfficientNet-Lite0, a .pth file")

@@ -9,7 +9,16 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
-from auditor.saliency.training.dishes import Cutout, Layer, View, bare, plate, utensil, vessel
+from auditor.saliency.training.dishes import (
+    Cutout,
+    Layer,
+    Place,
+    View,
+    bare,
+    plate,
+    utensil,
+    vessel,
+)
 from auditor.saliency.training.grounds import Picture, Plane, ground
 
 SIDE_PX = 256  # of the network's square input
@@ -85,7 +94,9 @@ def place(
         float(np.clip(max(row, low + 0.05) * h, margin, h - margin)),
         float(np.clip(column * w, margin, w - margin)),
     )
-    things = [Placed(thing(rng, h, w, centre, radius, view, cutouts), centre[0], is_subject=True)]
+    things = [
+        Placed(thing(rng, Place(h, w, centre, radius, view), cutouts), centre[0], is_subject=True)
+    ]
     taken = [(centre, radius)]
     wanted = int(rng.choice(6, p=[0.25, 0.2, 0.2, 0.15, 0.1, 0.1]))
     for _ in range(wanted * 4):
@@ -97,28 +108,20 @@ def place(
         gap = rng.uniform(0.75, 1.1)
         if all(_apart(spot, smaller, other, view) > gap for other in taken):
             layer = (
-                utensil(rng, h, w, spot, smaller * 1.2, view)
+                utensil(rng, Place(h, w, spot, smaller * 1.2, view))
                 if rng.random() < 0.15
-                else thing(rng, h, w, spot, smaller, view, cutouts)
+                else thing(rng, Place(h, w, spot, smaller, view), cutouts)
             )
             things.append(Placed(layer, spot[0], is_subject=False))
             taken.append((spot, smaller))
     return sorted(things, key=lambda placed: placed.row)
 
 
-def thing(
-    rng: np.random.Generator,
-    h: int,
-    w: int,
-    centre: tuple[float, float],
-    radius: float,
-    view: View,
-    cutouts: Sequence[Cutout],
-) -> Layer:
+def thing(rng: np.random.Generator, place: Place, cutouts: Sequence[Cutout]) -> Layer:
     """Any dish or food."""
     kind = rng.choice(3, p=[0.4, 0.35, 0.25])
     maker = (plate, vessel, bare)[int(kind)]
-    return maker(rng, h, w, centre, radius, view, cutouts)
+    return maker(rng, place, cutouts)
 
 
 def draw(

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from scipy import ndimage
@@ -42,6 +43,27 @@ class View:
     elevation_deg: float
     light: tuple[float, float]
     hardness: float
+
+
+class Place(NamedTuple):
+    """Where a thing is drawn, and how it is seen there.
+
+    Attributes
+    ----------
+    h, w : int
+        Of the frame, in pixels.
+    centre : tuple of float
+        Row and column.
+    radius : float
+        Of its rim, in pixels.
+    view : View
+    """
+
+    h: int
+    w: int
+    centre: tuple[float, float]
+    radius: float
+    view: View
 
 
 def ellipse(
@@ -148,16 +170,9 @@ def fill_with_food(
     layer[:] = layer * (1 - keep[..., None]) + food * keep[..., None]
 
 
-def plate(
-    rng: np.random.Generator,
-    h: int,
-    w: int,
-    centre: tuple[float, float],
-    radius: float,
-    view: View,
-    cutouts: Sequence[Cutout],
-) -> Layer:
+def plate(rng: np.random.Generator, place: Place, cutouts: Sequence[Cutout]) -> Layer:
     """A flat dish with a shaded rim, or a round board, with food on it."""
+    h, w, centre, radius, view = place
     ratio = max(0.06, np.sin(np.radians(view.elevation_deg))) * rng.uniform(0.9, 1.1)
     if rng.random() < 0.15:
         ratio *= rng.uniform(0.5, 0.9)  # an oval platter
@@ -176,16 +191,9 @@ def plate(
     return Layer(np.clip(picture, 0, 1), alpha, 0.06 * radius)
 
 
-def vessel(
-    rng: np.random.Generator,
-    h: int,
-    w: int,
-    centre: tuple[float, float],
-    radius: float,
-    view: View,
-    cutouts: Sequence[Cutout],
-) -> Layer:
+def vessel(rng: np.random.Generator, place: Place, cutouts: Sequence[Cutout]) -> Layer:
     """A bowl, cup, glass, pot or jar: a rim, a wall below it, and what it holds."""
+    h, w, centre, radius, view = place
     ratio = float(np.clip(np.sin(np.radians(view.elevation_deg)), 0.04, 1.0))
     depth = radius * rng.choice([rng.uniform(0.5, 0.9), rng.uniform(0.9, 2.6)])
     drop = depth * np.cos(np.radians(view.elevation_deg))
@@ -220,16 +228,9 @@ def vessel(
     return Layer(np.clip(picture, 0, 1), alpha, depth)
 
 
-def bare(
-    rng: np.random.Generator,
-    h: int,
-    w: int,
-    centre: tuple[float, float],
-    radius: float,
-    view: View,
-    cutouts: Sequence[Cutout],
-) -> Layer:
+def bare(rng: np.random.Generator, place: Place, cutouts: Sequence[Cutout]) -> Layer:
     """A food without a dish, or a small heap of the same."""
+    h, w, centre, radius, view = place
     picture, alpha = np.zeros((h, w, 3), np.float32), np.zeros((h, w), np.float32)
     food = varied(rng, cutouts)
     pieces = int(rng.choice([1, 1, 1, 3, 4]))
@@ -244,10 +245,9 @@ def bare(
     return Layer(np.clip(lit, 0, 1), alpha, 0.5 * radius)
 
 
-def utensil(
-    rng: np.random.Generator, h: int, w: int, centre: tuple[float, float], radius: float, view: View
-) -> Layer:
+def utensil(rng: np.random.Generator, place: Place) -> Layer:
     """A spoon, a fork, chopsticks or a twig: something thin."""
+    h, w, centre, radius, view = place
     rows, columns = np.mgrid[0:h, 0:w].astype(np.float32)
     angle = rng.uniform(0, np.pi)
     y, x = rows - centre[0], columns - centre[1]

@@ -1,0 +1,45 @@
+"""The subject as it is handed on: a quantity and a mask."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from auditor.geometry import Region, describe_mask
+from auditor.measurements.subject.silhouette import Mask
+from auditor.quantity import Quantity
+from auditor.reasons import Reason
+
+# Of the centroid, fraction of the diagonal: what a plan's placing can live with. No source; the
+# lines of the thirds and of the golden section lie 0.049 of a side apart.
+TOLERANCE = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class FoundSubject:
+    """The subject as a quantity and as a mask.
+
+    Attributes
+    ----------
+    region : Quantity of Region
+        Its tolerance is a distance of the centroid, as a fraction of the frame's diagonal.
+    mask : (h, w) bool array
+        Covers the frame; all False where there is no subject.
+    """
+
+    region: Quantity[Region]
+    mask: Mask
+
+
+def found(mask: Mask, confidence: float) -> FoundSubject:
+    """A subject that could be told; none where the mask is empty."""
+    region = describe_mask(mask)
+    if region is None:
+        return nothing(mask.shape, Reason.NO_SUBJECT)
+    return FoundSubject(Quantity.measured(region, confidence=confidence, tolerance=TOLERANCE), mask)
+
+
+def nothing(shape: tuple[int, ...], reason: Reason) -> FoundSubject:
+    """No subject, and why."""
+    return FoundSubject(Quantity.undetermined(reason), np.zeros(shape, dtype=np.bool_))
