@@ -84,6 +84,25 @@ class Ellipse:
     angle_deg: float
 
 
+@dataclass(frozen=True, slots=True)
+class Tilt:
+    """What one thing in the picture says of its roll.
+
+    Attributes
+    ----------
+    deg : float
+        Positive where level things rise to the right.
+    error_deg : float
+        Standard error where it is right.
+    chance : float
+        That it is right, in [0, 1].
+    """
+
+    deg: float
+    error_deg: float
+    chance: float
+
+
 def diagonal_px(width: float, height: float) -> float:
     """Length of the frame's diagonal in pixels."""
     return math.hypot(width, height)
@@ -162,4 +181,22 @@ def describe_mask(mask: NDArray[np.bool_]) -> Region | None:
             float(rows.max() + 1) / height,
         ),
         float(rows.size) / mask.size,
+    )
+
+
+def mask_window(mask: NDArray[np.bool_], *, margin_px: int) -> tuple[slice, slice] | None:
+    """Rows and columns of a mask's box with a margin, within the frame; None where it is empty.
+
+    Parameters
+    ----------
+    mask : (H, W) bool array
+    margin_px : int
+        Not negative.
+    """
+    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
+    if rows.size == 0:
+        return None
+    return (
+        slice(max(0, int(rows[0]) - margin_px), int(rows[-1]) + 1 + margin_px),
+        slice(max(0, int(columns[0]) - margin_px), int(columns[-1]) + 1 + margin_px),
     )

@@ -134,8 +134,9 @@ def _camera_angle(image: MeasuredImageRecord) -> Detail:
     elevation = image.camera_elevation
     if elevation.deg is None:
         return Detail("Camera angle", _reason(image, "camera_elevation"), "")
-    rims = count(len(elevation.ellipses), "rim")
-    text = f"{degrees(elevation.deg)}, {camera_words(elevation.deg)}; read from {rims}"
+    rims, rectangles = len(elevation.ellipses), len(elevation.rectangles)
+    source = count(rims, "rim") if rims else count(rectangles, "rectangle")
+    text = f"{degrees(elevation.deg)}, {camera_words(elevation.deg)}; read from {source}"
     return Detail("Camera angle", Cell(text), certainty(elevation, "deg"))
 
 

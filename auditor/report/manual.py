@@ -58,7 +58,8 @@ MANUAL = (
     Entry(
         "Camera angle",
         "Degrees above the table, 0 level with it and 90 straight down, read from how round the "
-        "rims of plates, bowls and cups appear.",
+        "rims of plates, bowls and cups appear, or, where there is none, from how the sides of a "
+        "board, a tray or a check converge.",
         "Oval dishes, cut-off rims and very wide lenses mislead it.",
     ),
     Entry(

@@ -55,7 +55,7 @@ LAYERS = (
     LayerChoice("technique", "Technique", shown=True),
     LayerChoice("diagonal", "Diagonal", shown=False),
     LayerChoice("leading", "Leading lines", shown=False),
-    LayerChoice("rims", "Rims", shown=False),
+    LayerChoice("rims", "Rims and boards", shown=False),
     LayerChoice("space", "Empty space", shown=False),
     LayerChoice("focus", "Sharpest point", shown=False),
 )
@@ -173,21 +173,21 @@ def _leading(image: MeasuredImageRecord, frame: Frame) -> Layer:
 
 
 def _rims(image: MeasuredImageRecord, frame: Frame) -> Layer:
-    return Layer(
-        "rims",
-        tuple(
-            Mark(
-                shapes.ellipse(
-                    frame.point(rim.centre),
-                    rim.semi_axes[0] * frame.diagonal,
-                    rim.semi_axes[1] * frame.diagonal,
-                    rim.angle_deg,
-                ),
-                "measured",
-            )
-            for rim in image.camera_elevation.ellipses
-        ),
+    elevation = image.camera_elevation
+    rims = (
+        shapes.ellipse(
+            frame.point(rim.centre),
+            rim.semi_axes[0] * frame.diagonal,
+            rim.semi_axes[1] * frame.diagonal,
+            rim.angle_deg,
+        )
+        for rim in elevation.ellipses
     )
+    rectangles = (
+        shapes.polyline(*(frame.point(corner) for corner in corners), closed=True)
+        for corners in elevation.rectangles
+    )
+    return Layer("rims", tuple(Mark(path, "measured") for path in (*rims, *rectangles)))
 
 
 def _space(image: MeasuredImageRecord, frame: Frame) -> Layer:

@@ -57,6 +57,23 @@ class Shot:
         return across / drop, (np.cos(e) - down * np.sin(e)) / drop, 1 / drop
 
 
+def draw_board(shot, width, depth, *, spin_deg=0.0, at=(0.5, 0.5), skew=0.0, seed=1):
+    """An (H, W, 3) uint8 picture of a board, its sides in frame diagonals where it lies.
+
+    `skew` pushes its far side sideways by so many depths: a board that is no rectangle.
+    """
+    x, y = shot.table_positions()
+    centre_x, centre_y, distance = shot.on_table(*at)
+    unit = np.hypot(shot.width, shot.height) / shot.focal_px * distance
+    spin = np.radians(spin_deg)
+    with np.errstate(invalid="ignore"):
+        along = (x - centre_x) * np.cos(spin) + (y - centre_y) * np.sin(spin)
+        across = (y - centre_y) * np.cos(spin) - (x - centre_x) * np.sin(spin)
+        along = along - skew * across
+        inside = (np.abs(along) < width * unit / 2) & (np.abs(across) < depth * unit / 2)
+    return _finished(np.where(inside[..., None], (205.0, 203, 198), (120.0, 98, 80)), seed=seed)
+
+
 def draw(shot, dishes, *, noise=2.0, blur_px=0.7, samples=2, hidden=None, seed=1):
     """An (H, W, 3) uint8 picture of dishes ``(x, y, size)``.
 
@@ -75,12 +92,19 @@ def draw(shot, dishes, *, noise=2.0, blur_px=0.7, samples=2, hidden=None, seed=1
         with np.errstate(invalid="ignore"):
             inside = (x - centre_x) ** 2 + (y - centre_y) ** 2 < radius**2
         picture[inside] = (205, 203, 198)
-    picture = picture.reshape(rows // samples, samples, columns // samples, samples, 3)
-    picture = picture.mean(axis=(1, 3))
     if hidden is not None:
         left, top, right, bottom = hidden
-        h, w = picture.shape[:2]
-        picture[int(top * h) : int(bottom * h), int(left * w) : int(right * w)] = (90, 110, 70)
+        picture[
+            int(top * rows) : int(bottom * rows), int(left * columns) : int(right * columns)
+        ] = (90, 110, 70)
+    return _finished(picture, noise, blur_px, samples, seed)
+
+
+def _finished(picture, noise=2.0, blur_px=0.7, samples=2, seed=1):
+    """The super-sampled picture at its own size, as a camera with a lens and a sensor sees it."""
+    rows, columns = picture.shape[:2]
+    picture = picture.reshape(rows // samples, samples, columns // samples, samples, 3)
+    picture = picture.mean(axis=(1, 3))
     picture = gaussian_filter(picture, (blur_px, blur_px, 0))
     picture += np.random.default_rng(seed).normal(0, noise, picture.shape)
     return np.clip(np.rint(picture), 0, 255).astype(np.uint8)

@@ -6,9 +6,12 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw, ImageFilter
 
-from auditor.geometry import Ellipse, Point
+from auditor.geometry import Ellipse, Point, Tilt
+from auditor.measurements.camera_elevation import measure_camera_elevation
+from auditor.measurements.rims import find_rims
 from auditor.measurements.roll import measure_roll
 from auditor.reasons import Reason
+from tests.measurements.drawn_dishes import Shot, draw
 
 SIDE = 900
 LEVEL_ENOUGH_DEG = 15.0  # elevation of a camera that sees the far edge of the table
@@ -73,7 +76,10 @@ def test_level_things_that_rise_to_the_right_are_positive():
         fill=80,
     )
     expected = math.degrees(math.atan2(120, 2 * SIDE))
-    assert measure_roll(finish(image), (), None).value.deg == pytest.approx(expected, abs=0.1)
+    quantity = measure_roll(finish(image), (), LEVEL_ENOUGH_DEG)
+    assert quantity.value.deg == pytest.approx(expected, abs=0.1)
+    # Where nobody knows how steeply the camera looks, a lone line may be a board laid askew.
+    assert measure_roll(finish(image), (), None).reason is Reason.NO_LEVEL_LINE
 
 
 @pytest.mark.parametrize("turn_deg", [-4.0, -1.0, 2.5])
@@ -139,6 +145,54 @@ def test_the_flat_arcs_of_a_dish_are_no_level_lines():
     turned = Ellipse(rim.centre, rim.semi_axes, 5.0)
     quantity = measure_roll(finish(image, 5.0), (turned,), LEVEL_ENOUGH_DEG)
     assert quantity.reason is Reason.NO_LEVEL_LINE
+
+
+def told_by_rims(shot, dishes, focal_length_35mm):
+    pixels = draw(shot, dishes)
+    height, width = pixels.shape[:2]
+    found = find_rims(pixels)
+    elevation = measure_camera_elevation(
+        [(rim.ellipse, rim.support, rim.axis_ratio_error) for rim in found],
+        width,
+        height,
+        focal_length_35mm,
+    ).value
+    ellipses = [rim.ellipse for rim in found]
+    return measure_roll(pixels, ellipses, elevation.deg, tilts=elevation.tilts)
+
+
+@pytest.mark.parametrize("roll_deg", [-8.0, -3.0, 0.0, 1.5, 6.0])
+@pytest.mark.parametrize("deg", [15, 35, 50])
+def test_a_rim_drawn_through_a_pinhole_tells_the_roll(deg, roll_deg):
+    # Off the middle the ellipse of a level circle is turned even under a level camera.
+    shot = Shot(deg, 35, roll_deg=roll_deg)
+    quantity = told_by_rims(shot, [(0.3, 0.6, 0.15), (0.7, 0.55, 0.1)], 35)
+    assert quantity.value.deg == pytest.approx(roll_deg, abs=0.5)
+
+
+def test_seen_from_overhead_a_rim_has_no_tilt():
+    quantity = told_by_rims(Shot(90, roll_deg=5.0), [(0.4, 0.6, 0.15)], 50)
+    assert quantity.reason is Reason.NO_LEVEL_LINE
+
+
+def test_readings_that_agree_are_surer_than_one_and_strays_are_outvoted():
+    pixels = np.full((300, 300, 3), 128, dtype=np.uint8)
+    one, two, stray = Tilt(3.0, 0.2, 0.7), Tilt(3.2, 0.2, 0.7), Tilt(-6.0, 0.2, 0.7)
+    alone = measure_roll(pixels, (), 30.0, tilts=[one])
+    agreeing = measure_roll(pixels, (), 30.0, tilts=[one, two])
+    outvoted = measure_roll(pixels, (), 30.0, tilts=[one, two, stray])
+    assert alone.value.deg == pytest.approx(3.0, abs=0.1)
+    assert agreeing.value.deg == pytest.approx(3.1, abs=0.1)
+    assert outvoted.value.deg == pytest.approx(3.1, abs=0.1)
+    assert alone.confidence < outvoted.confidence < agreeing.confidence
+
+
+def test_a_reading_that_is_hardly_right_is_not_told():
+    pixels = np.full((300, 300, 3), 128, dtype=np.uint8)
+    quarrel = [Tilt(3.0, 0.2, 0.7), Tilt(-3.0, 0.2, 0.7)]
+    assert measure_roll(pixels, (), 30.0, tilts=quarrel).reason is Reason.NO_LEVEL_LINE
+    vague = [Tilt(3.0, 4.0, 0.9)]
+    assert measure_roll(pixels, (), 30.0, tilts=vague).reason is Reason.NO_LEVEL_LINE
 
 
 def test_disagreement_costs_confidence():

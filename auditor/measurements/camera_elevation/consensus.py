@@ -32,6 +32,8 @@ class Reading:
     ellipse : Ellipse
     normals : (2, 3) float array
         The two planes that it may lie in.
+    ratio_error : float
+        Standard error of minor over major axis.
     error_deg : float
         Standard error of the elevation.
     support : float
@@ -42,6 +44,7 @@ class Reading:
 
     ellipse: Ellipse
     normals: Floats
+    ratio_error: float
     error_deg: float
     support: float
     weight: float
@@ -56,6 +59,8 @@ class Consensus:
     elevation_deg : float
     readings : tuple of Reading
         Those that were used.
+    planes : (N, 3) float array
+        The normal of the plane in which each of them was taken to lie.
     share : float
         Their share of the weight of all, in [0, 1].
     error_deg : float
@@ -64,6 +69,7 @@ class Consensus:
 
     elevation_deg: float
     readings: tuple[Reading, ...]
+    planes: Floats
     share: float
     error_deg: float
 
@@ -84,7 +90,8 @@ def read_rim(
     # de = dr / cos e; at the circle itself e = 90 - sqrt(2 (1 - r)), so it stays finite.
     error = min(ratio_error / max(steepness, 1e-6), float(np.sqrt(2 * ratio_error)))
     error_deg = float(np.degrees(error))
-    return Reading(ellipse, normals, error_deg, support, support * ellipse.semi_axes[0] ** 2)
+    weight = support * ellipse.semi_axes[0] ** 2
+    return Reading(ellipse, normals, ratio_error, error_deg, support, weight)
 
 
 def _without_noise(ellipse: Ellipse, ratio_error: float) -> Ellipse:
@@ -115,6 +122,7 @@ def find_consensus(readings: Sequence[Reading]) -> Consensus:
     return Consensus(
         weighted_median(elevations[used], weights[used]),
         tuple(r for r, u in zip(readings, used, strict=True) if u),
+        planes[used],
         float(weights[used].sum() / weights.sum()),
         _error_deg(elevations[used], weights[used], [r.error_deg for r in readings], used),
     )

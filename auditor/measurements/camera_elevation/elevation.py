@@ -1,4 +1,4 @@
-"""Camera elevation: the rims' joint word, and how far to trust it."""
+"""Camera elevation: the rims' joint word, else that of rectangles, and how far to trust it."""
 
 from __future__ import annotations
 
@@ -8,13 +8,17 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import erf
 
-from auditor.geometry import Ellipse
+from auditor.geometry import Ellipse, Point, Tilt
+from auditor.line_segments import LineSegments, without_rims
 from auditor.measurements.camera_elevation.circle_pose import focal_length_in_diagonals
 from auditor.measurements.camera_elevation.consensus import (
     Consensus,
     find_consensus,
     read_rim,
+    weighted_median,
 )
+from auditor.measurements.camera_elevation.rectangle_pose import find_rectangles
+from auditor.measurements.camera_elevation.tilt import Frame, tilts_of_rims
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 
@@ -30,6 +34,9 @@ SUPPORTS = (0.55, 0.75, 0.95)
 DOUBTS = (0.3, 0.15, 0.02)
 KNOWN_LENS_ERROR_DEG = 2.5  # dishes that do not lie quite level, aim off the middle of a crop
 ASSUMED_LENS_ERROR_DEG = 4.5  # a dish 0.1 diagonals off the middle, 28 mm or 100 mm for 50 mm
+# Of 267 rendered tables of the teaching family 22 showed a rectangle: right within the tolerance on
+# 19 with the focal length known, and on 15 of 21 with it assumed.
+RECTANGLE_CONFIDENCE = {True: 0.85, False: 0.7}
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,10 +50,16 @@ class CameraElevation:
         quantity's tolerance is in degrees.
     ellipses : tuple of Ellipse
         The rims that it was read from.
+    tilts : tuple of Tilt
+        The roll that each of them speaks of, where it has one.
+    rectangles : tuple of corners
+        Of boards, trays, cloths and checks that it was read from; the corners in order around.
     """
 
     deg: float
     ellipses: tuple[Ellipse, ...]
+    tilts: tuple[Tilt, ...] = ()
+    rectangles: tuple[tuple[Point, ...], ...] = ()
 
 
 def measure_camera_elevation(
@@ -54,8 +67,9 @@ def measure_camera_elevation(
     width: int,
     height: int,
     focal_length_35mm: float | None,
+    segments: LineSegments | None = None,
 ) -> Quantity[CameraElevation]:
-    """Join the elevations that single rims speak of.
+    """Join the elevations that single rims speak of; where there is none, those of rectangles.
 
     Parameters
     ----------
@@ -65,6 +79,8 @@ def measure_camera_elevation(
         Of the frame, in any unit in the right proportion.
     focal_length_35mm : float or None
         From EXIF; a normal lens (50 mm) is assumed where it is not known, with less confidence.
+    segments : LineSegments or None
+        What `find_line_segments` found; without them no rectangles are looked for.
 
     Returns
     -------
@@ -78,9 +94,20 @@ def measure_camera_elevation(
     Near 90 degrees a rim is nearly a circle and its plane ill-conditioned: an axis ratio of
     0.97 is 76 degrees, and 0.99 still 82.
     """
-    focal_length = focal_length_in_diagonals(focal_length_35mm)
+    is_known = focal_length_35mm is not None
+    frame = Frame(width, height, focal_length_in_diagonals(focal_length_35mm), is_known)
+    by_rims = _by_rims(rims, frame)
+    if by_rims.value is None and segments is not None:
+        straight = without_rims(segments, [ellipse for ellipse, _, _ in rims])
+        return _by_rectangles(straight, frame) or by_rims
+    return by_rims
+
+
+def _by_rims(
+    rims: Sequence[tuple[Ellipse, float, float]], frame: Frame
+) -> Quantity[CameraElevation]:
     readings = [
-        read_rim(ellipse, support, error, (width, height), focal_length)
+        read_rim(ellipse, support, error, (frame.width, frame.height), frame.focal_length)
         for ellipse, support, error in _telling(rims)
     ]
     if not readings:
@@ -89,8 +116,26 @@ def measure_camera_elevation(
     if consensus.share < MIN_AGREEING_SHARE:
         return Quantity.undetermined(Reason.RIMS_DISAGREE)
     return Quantity.measured(
-        CameraElevation(consensus.elevation_deg, tuple(r.ellipse for r in consensus.readings)),
-        confidence=_confidence(consensus, focal_length_known=focal_length_35mm is not None),
+        CameraElevation(
+            consensus.elevation_deg,
+            tuple(r.ellipse for r in consensus.readings),
+            tilts_of_rims(consensus, frame),
+        ),
+        confidence=_confidence(consensus, focal_length_known=frame.focal_length_is_known),
+        tolerance=TOLERANCE_DEG,
+    )
+
+
+def _by_rectangles(segments: LineSegments, frame: Frame) -> Quantity[CameraElevation] | None:
+    found = find_rectangles(segments, frame.focal_length)
+    if not found:
+        return None
+    elevations = np.array([rectangle.elevation_deg for rectangle in found])
+    median = weighted_median(elevations, np.array([rectangle.edge_length for rectangle in found]))
+    heard = [r for r in found if abs(r.elevation_deg - median) <= TOLERANCE_DEG]
+    return Quantity.measured(
+        CameraElevation(median, (), rectangles=tuple(r.corners for r in heard)),
+        confidence=RECTANGLE_CONFIDENCE[frame.focal_length_is_known] * len(heard) / len(found),
         tolerance=TOLERANCE_DEG,
     )
 

@@ -1,0 +1,5 @@
+"""Roll: how far the picture is turned, by lines and by the planes in which rims lie."""
+
+from auditor.measurements.roll.measure import Roll, measure_roll
+
+__all__ = ["Roll", "measure_roll"]
