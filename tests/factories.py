@@ -9,16 +9,21 @@ import numpy as np
 from auditor.colorimetry import Swatch, lab_from_hex
 from auditor.geometry import Box, Ellipse, Point, Region
 from auditor.measurements.camera_elevation import CameraElevation
-from auditor.measurements.colour_temperature import ColourTemperature, TemperatureCluster
+from auditor.measurements.colour_temperature import (
+    ColourSignature,
+    ColourTemperature,
+    TemperatureCluster,
+)
 from auditor.measurements.diagonal import Diagonal
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus
 from auditor.measurements.light import Light
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.negative_space import NegativeSpace
+from auditor.measurements.palette import Echo, EchoPlace, Saturation
 from auditor.measurements.roll import Roll
 from auditor.measurements.technique_fit import TechniqueFit
-from auditor.measurements.tone import Tone
+from auditor.measurements.tone import Clipping, SubjectTone, Tone
 from auditor.photograph.photograph import CameraSettings
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
@@ -42,6 +47,13 @@ def colour_temperature(cct_k: float, duv: float = 0.003) -> ColourTemperature:
     """The colour temperature of a picture under one light."""
     cluster = TemperatureCluster(cct_k, duv, 1.0)
     return ColourTemperature(cct_k, duv, 1e6 / cct_k, (cluster,))
+
+
+def tone(**changes: object) -> Tone:
+    """The tone of a picture of middle key; any field replaceable."""
+    clipping = Clipping((0.001, 0.0, 0.0), (0.0, 0.0, 0.002), ())
+    usual = Tone(52.0, 61.0, 0.1, 0.001, 0.002, 24.0, 0.05, "middle", clipping)
+    return dataclasses.replace(usual, **changes)  # type: ignore[arg-type]  # checked by dataclasses itself
 
 
 def measured_photograph(**changes: object) -> MeasuredPhotograph:
@@ -95,15 +107,26 @@ def measured_photograph(**changes: object) -> MeasuredPhotograph:
         colour_temperature=Quantity.measured(
             colour_temperature(6000.0), confidence=0.9, tolerance=10.0
         ),
+        colours=ColourSignature((), ()),
         palette=(
             swatch("#6f6a63", 0.40),
             swatch("#cfc7b6", 0.30),
             swatch("#e08a1e", 0.20),
             swatch("#2f4a3c", 0.10),
         ),
+        subject_palette=(swatch("#e08a1e", 0.15), swatch("#2f4a3c", 0.05)),
+        ground_palette=(swatch("#6f6a63", 0.40), swatch("#cfc7b6", 0.30)),
+        echo=Echo(
+            "#e08a1e",
+            lab_from_hex("#e08a1e"),
+            0.05,
+            (EchoPlace(Point(0.32, 0.68), Box(0.2, 0.6, 0.4, 0.8), 0.05),),
+        ),
+        saturation=Saturation(24.0, 11.0, 62.0),
         background=Quantity.measured(swatch("#cfc7b6", 0.30), confidence=0.9, tolerance=5.0),
         surface=Quantity.measured(swatch("#6f6a63", 0.40), confidence=0.9, tolerance=5.0),
-        tone=Tone(52.0, 61.0, 0.1, 0.001, 0.002),
+        tone=tone(),
+        subject_tone=SubjectTone(58.0, 9.0, 14.0, 4.5),
         focus=Quantity.measured(
             Focus(0.7, centroid, subject_in_focus=True), confidence=0.9, tolerance=0.1
         ),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.series.quantities import SET_QUANTITIES, Reading, SetQuantity
+from auditor.series.quantities import N_QUANTITIES, Reading, SetQuantity
 from auditor.series.robust import (
     centre_and_spread,
     circular_centre_and_spread,
@@ -106,10 +106,8 @@ def _outliers(
         else reading.value - centre
         for file, reading in readings.items()
     }
-    threshold = outlier_threshold(len(readings), len(SET_QUANTITIES))
-    below, above = (
-        max(quantity.noticeable, threshold * max(side, spread, quantity.least_spread))
-        for side in one_sided_spreads(list(deviations.values()))
+    below, above = limits(
+        list(deviations.values()), spread, quantity.noticeable, quantity.least_spread
     )
     found = []
     for file, deviation in deviations.items():
@@ -123,6 +121,28 @@ def _outliers(
             )
             found.append(Outlier(file, reading.value, deviation, message))
     return tuple(found)
+
+
+def limits(
+    deviations: Sequence[float], spread: float, noticeable: float, least_spread: float
+) -> tuple[float, float]:
+    """How far below and above the centre a picture may lie before it leaves the set.
+
+    Parameters
+    ----------
+    deviations : sequence of float
+        Of all pictures from the centre of one quantity.
+    spread : float
+        Theirs, robust.
+    noticeable, least_spread : float
+        As in `SetQuantity`.
+    """
+    threshold = outlier_threshold(len(deviations), N_QUANTITIES)
+    below, above = (
+        max(noticeable, threshold * max(side, spread, least_spread))
+        for side in one_sided_spreads(deviations)
+    )
+    return below, above
 
 
 def clock_words(hours: float) -> str:

@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.series.camera_settings import CameraSetting, follow_camera_settings
 from auditor.series.duplicates import find_duplicates
 from auditor.series.groups import Group, group_by_surface
 from auditor.series.outliers import SeriesQuantity, follow
-from auditor.series.quantities import SET_QUANTITIES
+from auditor.series.palettes import follow_palettes
+from auditor.series.quantities import set_quantities
+from auditor.series.set_temperatures import SetTemperature, set_temperatures
 from auditor.series.temperature_clusters import SeriesTemperatureCluster, cluster_temperatures
+from auditor.series.throughout import THROUGHOUT_QUANTITIES, follow_throughout
+
+# What changes all colours of a picture at once.
+EXPLAIN_COLOURS = {"colour_temperature", "tint", "exposure", "contrast", "saturation"}
+# Colours and tones first, then what is where in the frame.
+FIRST = ("colour_temperature", "tint", "exposure", "contrast", "saturation", "palette")
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,13 +30,33 @@ class Series:
     colour_temperature_clusters: tuple[SeriesTemperatureCluster, ...]
     duplicates: tuple[tuple[str, str], ...]
     groups: tuple[Group, ...]
+    camera_settings: tuple[CameraSetting, ...]
 
 
 def describe_series(measured: Sequence[MeasuredPhotograph]) -> Series:
     """Describe the set of pictures, in their order."""
+    temperatures = set_temperatures(measured)
     return Series(
-        tuple(follow(quantity, measured) for quantity in SET_QUANTITIES),
-        cluster_temperatures(measured),
+        _quantities(measured, temperatures),
+        cluster_temperatures(temperatures),
         find_duplicates(measured),
         group_by_surface(measured),
+        follow_camera_settings(measured),
     )
+
+
+def _quantities(
+    measured: Sequence[MeasuredPhotograph], temperatures: Mapping[str, SetTemperature]
+) -> tuple[SeriesQuantity, ...]:
+    found = [follow(quantity, measured) for quantity in set_quantities(temperatures)]
+    found += [follow_throughout(quantity, measured) for quantity in THROUGHOUT_QUANTITIES]
+    explained = {
+        outlier.file
+        for quantity in found
+        if quantity.quantity in EXPLAIN_COLOURS
+        for outlier in quantity.outliers
+    }
+    by_name = {quantity.quantity: quantity for quantity in found}
+    by_name["palette"] = follow_palettes(measured, explained)
+    order = [*FIRST, *(name for name in by_name if name not in FIRST)]
+    return tuple(by_name[name] for name in order)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.series.quantities import LEAST_CONFIDENCE
+from auditor.series.set_temperatures import SetTemperature
 
 # Two neighbouring pictures further apart than this read as two lights; about four just noticeable
 # steps of 5 mired (from memory), and more than one picture can be measured by.
@@ -32,22 +31,22 @@ class SeriesTemperatureCluster:
 
 
 def cluster_temperatures(
-    measured: Sequence[MeasuredPhotograph],
+    temperatures: Mapping[str, SetTemperature],
 ) -> tuple[SeriesTemperatureCluster, ...]:
     """Part the set where neighbours in mired lie further apart than `CLUSTER_GAP_MIRED`.
+
+    Parameters
+    ----------
+    temperatures : mapping
+        By file, in the order of the set.
 
     Returns
     -------
     tuple of SeriesTemperatureCluster
-        Largest first; pictures without a trusted colour temperature are left out.
+        Largest first; pictures without a colour temperature are left out.
     """
-    order = {picture.file: place for place, picture in enumerate(measured)}
-    readings = sorted(
-        (picture.colour_temperature.value.mired, picture.file)
-        for picture in measured
-        if picture.colour_temperature.value is not None
-        and (picture.colour_temperature.confidence or 0) >= LEAST_CONFIDENCE
-    )
+    order = {file: place for place, file in enumerate(temperatures)}
+    readings = sorted((told.mired, file) for file, told in temperatures.items())
     clusters: list[list[tuple[float, str]]] = []
     for reading in readings:
         if clusters and reading[0] - clusters[-1][-1][0] <= CLUSTER_GAP_MIRED:

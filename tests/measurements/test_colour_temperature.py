@@ -5,7 +5,7 @@ import pytest
 from scipy.ndimage import gaussian_filter
 
 from auditor.colorimetry import D65_DUV, D65_MIRED, shift_mired, srgb_from_linear
-from auditor.measurements.colour_temperature import measure_colour_temperature
+from auditor.measurements.colour_temperature import cells_of, measure_colour_temperature
 from auditor.reasons import Reason
 
 NOTHING = np.zeros((4, 4), dtype=bool)
@@ -57,7 +57,7 @@ def dinner(seed):
 
 
 def told(linear, occupied=NOTHING):
-    return measure_colour_temperature(picture(linear), occupied)
+    return measure_colour_temperature(cells_of(picture(linear), occupied))
 
 
 @pytest.mark.parametrize("mired", [-40, -15, 0, 15, 40])
@@ -133,8 +133,8 @@ def test_half_a_stop_less_hardly_changes_it():
 
 def test_a_mirrored_picture_has_the_same_neutral():
     pixels = picture(dinner(1))
-    ours = measure_colour_temperature(pixels, NOTHING).value
-    mirrored = measure_colour_temperature(pixels[:, ::-1], NOTHING).value
+    ours = measure_colour_temperature(cells_of(pixels, NOTHING)).value
+    mirrored = measure_colour_temperature(cells_of(pixels[:, ::-1], NOTHING)).value
     assert mirrored.mired == pytest.approx(ours.mired, abs=0.01)
 
 

@@ -7,12 +7,11 @@ from auditor.geometry import Point
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus
 from auditor.measurements.light import Light
-from auditor.measurements.tone import Tone
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 from auditor.series.outliers import clock_words
 from auditor.series.series import describe_series
-from tests.factories import colour_temperature, measured_photograph, swatch
+from tests.factories import colour_temperature, measured_photograph, swatch, tone
 
 
 def temperature(mired, confidence=0.9):
@@ -53,7 +52,7 @@ def test_an_even_set_has_no_outlier():
 
 
 def test_a_dark_picture_is_named_in_ev():
-    tones = [{"tone": Tone(50, 60, ev, 0, 0)} for ev in (0.0, 0.1, -0.1, 0.05, -1.2, 0.0, -0.05)]
+    tones = [{"tone": tone(exposure_ev=ev)} for ev in (0.0, 0.1, -0.1, 0.05, -1.2, 0.0, -0.05)]
     found = outliers(describe_series(a_set(tones)))
     assert list(found) == [("5.jpg", "exposure")]
     assert found["5.jpg", "exposure"].message == "1.2 EV darker than the rest of the set"

@@ -1,9 +1,21 @@
 """Colour temperature of the picture's neutrals as displayed, and its clusters under mixed light."""
 
 from auditor.measurements.colour_temperature.measure import (
+    TOLERANCE_MIRED,
     ColourTemperature,
     TemperatureCluster,
     measure_colour_temperature,
 )
+from auditor.measurements.colour_temperature.neutral_plane import Cells, cells_of
+from auditor.measurements.colour_temperature.signature import ColourSignature, colour_signature
 
-__all__ = ["ColourTemperature", "TemperatureCluster", "measure_colour_temperature"]
+__all__ = [
+    "TOLERANCE_MIRED",
+    "Cells",
+    "ColourSignature",
+    "ColourTemperature",
+    "TemperatureCluster",
+    "cells_of",
+    "colour_signature",
+    "measure_colour_temperature",
+]

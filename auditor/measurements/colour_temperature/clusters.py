@@ -89,6 +89,8 @@ def find_clusters(
     edges = np.arange(low, high + BIN_MIRED, BIN_MIRED)
     counts, _ = np.histogram(candidates[:, 0], bins=edges)
     peaks = _peaks(gaussian_filter1d(counts.astype(np.float64), SMOOTHING_MIRED / BIN_MIRED))
+    if not peaks:  # two bins as high as each other have no peak between them
+        return alone
     middles = np.array([edges[i] + BIN_MIRED / 2 for i in peaks])
     distance = np.abs(candidates[:, :1] - middles)
     nearest, inside = distance.argmin(axis=1), distance.min(axis=1) <= SMALLEST_SEPARATION_MIRED / 2

@@ -18,7 +18,6 @@ from auditor.measurements.colour_temperature.estimators import (
 from auditor.measurements.colour_temperature.neutral_plane import (
     Cells,
     cct_duv_from_plane,
-    cells_of,
 )
 from auditor.measurements.colour_temperature.surface_colours import likeliest_neutral
 from auditor.quantity import Quantity
@@ -157,18 +156,15 @@ def _nothing_neutral(cells: Cells, position: NDArray[np.float64]) -> bool:
     return coloured and _near_share(cells, position) >= PLAIN_SHARE
 
 
-def measure_colour_temperature(
-    pixels: NDArray[np.uint8], occupied: NDArray[np.bool_]
-) -> Quantity[ColourTemperature]:
-    """Tell the colour temperature of the neutrals in (H, W, 3) uint8 sRGB pixels.
+def measure_colour_temperature(cells: Cells) -> Quantity[ColourTemperature]:
+    """Tell the colour temperature of the neutrals of a picture.
 
     Parameters
     ----------
-    pixels : (H, W, 3) uint8 array
-        sRGB as displayed.
-    occupied : (h, w) bool array
-        Subject and elements. Their colours count for the neutral (porcelain is the best witness)
-        but not for the clusters of mixed light, where a warm food would pass for a lamp.
+    cells : Cells
+        Of the picture (`cells_of`). The colours of subject and elements count for the neutral
+        (porcelain is the best witness) but not for the clusters of mixed light, where a warm food
+        would pass for a lamp.
 
     Returns
     -------
@@ -177,7 +173,6 @@ def measure_colour_temperature(
         compared far below the tolerance. Undetermined with `NO_NEUTRAL` where nothing near neutral
         is in the frame.
     """
-    cells = cells_of(pixels, occupied)
     if len(cells.plane) < LEAST_CELLS:
         return Quantity.undetermined(Reason.NO_NEUTRAL)
     estimate = _estimate(cells)
