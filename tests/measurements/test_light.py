@@ -7,18 +7,22 @@ import numpy as np
 import pytest
 from scipy import ndimage
 
-from auditor.colorimetry import srgb_from_linear
+from auditor.colorimetry import linear_from_srgb, srgb_from_linear
 from auditor.geometry import clock_difference_hours
 from auditor.measurements.light import Light, light_name, measure_light
 from auditor.measurements.light.cast_shadow import SWEEPS
 from auditor.measurements.light.cues import read_cues
-from auditor.measurements.light.scene import lit_scene
+from auditor.measurements.light.dial import read_dial
+from auditor.measurements.light.direction import clock_mirrored
+from auditor.measurements.light.pieces import pieces_on
+from auditor.measurements.light.scene import lit_scene, reads_backwards
 from auditor.reasons import Reason
 
 SIZE_PX = (300, 240)
 GROUND_ALBEDO = 0.35
 BALL_ALBEDO = (0.55, 0.30, 0.12)
 # Centre (right, away) and radius in px; the first is the subject.
+BALL_SRGB = (190, 150, 95)
 BALLS = (((-8.0, 6.0), 30.0), ((70.0, 70.0), 14.0), ((-75.0, -80.0), 12.0))
 
 
@@ -105,13 +109,58 @@ def test_a_low_and_a_high_light_are_told_alike(height_deg):
     assert error_hours(quantity, 10.0) < 0.75
 
 
-@pytest.mark.parametrize("elevation_deg", [20.0, 45.0, 80.0])
-def test_the_mirrored_picture_has_the_mirrored_light(elevation_deg):
-    arrays = table(9.8, elevation_deg, seed=4)
+def with_coloured_stripes(pixels, labels):
+    """Ground striped in two colours, the one as dark as a deep shadow, neither edge straight up."""
+    rows, columns = np.indices(labels.shape)
+    striped = (labels == 0) & ((columns + rows // 3) // 37 % 2 == 0)
+    linear = linear_from_srgb(pixels / 255)
+    linear[striped] *= [0.6, 0.22, 0.1]
+    return np.round(255 * srgb_from_linear(linear)).astype(np.uint8)
+
+
+@pytest.mark.parametrize("elevation_deg", [20.0, 45.0, 80.0, None])
+@pytest.mark.parametrize("striped", [False, True])
+def test_the_mirrored_picture_has_exactly_the_mirrored_light(elevation_deg, striped):
+    pixels, subject, elements = table(9.8, elevation_deg or 50.0, seed=4)
+    if striped:
+        pixels = with_coloured_stripes(pixels, subject + elements)
+    arrays = pixels[:-7, :-3], subject[:-7, :-3], elements[:-7, :-3]
     mirrored = [np.ascontiguousarray(a[:, ::-1]) for a in arrays]
-    value = measure_light(*arrays, elevation_deg).value
-    other = measure_light(*mirrored, elevation_deg).value
-    assert other.clock == pytest.approx(12 - value.clock, abs=0.05)
+    quantity, other = measure_light(*arrays, elevation_deg), measure_light(*mirrored, elevation_deg)
+    assert other.value.clock == pytest.approx(12 - quantity.value.clock, abs=1e-12)
+    assert other.confidence == quantity.confidence
+
+
+@pytest.mark.parametrize("clock", [10.0, 3.0])
+def test_the_clues_themselves_hardly_favour_a_side(clock):
+    # Read as it is and mirrored, past what makes the whole measurement exact.
+    arrays = table(clock, 45.0, seed=4)
+    as_is, mirrored = (
+        read_dial(read_cues(lit_scene(*arrays, 45.0, mirrored=turned)), 45.0)
+        for turned in (False, True)
+    )
+    assert clock_mirrored(mirrored.clock) == pytest.approx(as_is.clock, abs=0.03)
+    assert mirrored.evidence == pytest.approx(as_is.evidence, rel=0.02)
+
+
+def test_of_a_picture_and_its_mirror_image_one_reads_backwards():
+    pixels = table(4.0, 50.0)[0]
+    both = np.concatenate([pixels, pixels[:, ::-1]], axis=1)
+    assert reads_backwards(pixels) is not reads_backwards(pixels[:, ::-1])
+    assert not reads_backwards(both)
+    assert clock_mirrored(12.0) == 12.0
+    assert clock_mirrored(9.5) == 2.5
+
+
+@pytest.mark.parametrize("clock", [2.0, 3.0, 4.0])
+def test_a_darker_cloth_is_not_taken_for_shade(clock):
+    # It lies on the side from which the light comes, hardly browner than the rest of the ground.
+    pixels, subject, elements = table(clock, 60.0)
+    linear = linear_from_srgb(pixels / 255)
+    cloth = np.indices(subject.shape)[1] > 0.55 * subject.shape[1]
+    linear[cloth & ~subject & (elements == 0)] *= [0.5, 0.4, 0.3]
+    laid = np.round(255 * srgb_from_linear(linear)).astype(np.uint8)
+    assert error_hours(measure_light(laid, subject, elements, 60.0), clock) < 0.75
 
 
 @pytest.mark.parametrize("quarter_turns", [1, 2, 3])
@@ -135,6 +184,20 @@ def test_pieces_on_a_dish_that_fills_the_frame_throw_shadows_too():
     fit = sum(cue.weight * cue.profile for cue in shadows)
     likeliest = float(SWEEPS[np.argmax(fit)]) * 6 / math.pi
     assert abs(clock_difference_hours(likeliest, 9.5)) < 0.75
+
+
+def test_a_rim_and_a_smear_are_no_pieces():
+    pixels, subject, elements = table(9.5, 90.0)
+    whole = np.ones_like(subject)
+    rows, columns = np.indices(whole.shape)
+    from_middle = np.hypot(rows - 95, columns - 50)
+    pixels = pixels.copy()
+    pixels[(from_middle > 30) & (from_middle < 36)] = BALL_SRGB
+    pixels[40:50, 20:140] = BALL_SRGB
+    scene = lit_scene(pixels, whole, elements * 0, 90.0)
+    (thing,) = scene.things()
+    pieces = [piece for piece, _, _ in pieces_on(scene, thing, reach=3.5)]
+    assert len(pieces) == len(BALLS)
 
 
 def test_even_light_has_no_direction():

@@ -7,13 +7,15 @@ round thing are the outside check that none is imagined.
 
 import numpy as np
 import pytest
-from scipy.ndimage import map_coordinates
+from PIL import Image
+from scipy.ndimage import convolve, map_coordinates
 from skimage import data
 from skimage.measure import EllipseModel
+from skimage.transform import rotate
 
 from auditor.geometry import angle_difference_deg
 from auditor.measurements.rims import find_rims
-from auditor.measurements.rims.edge_profile import sampled
+from auditor.measurements.rims.channels import sampled, smoothed
 from auditor.measurements.rims.ellipse_fit import distances_px, fit_ellipses, outline
 from auditor.measurements.rims.outlines import propose
 from tests.measurements.drawn_dishes import Shot, draw
@@ -35,6 +37,16 @@ def on_ellipse(ellipse, start_rad=0.0, stop_rad=2 * np.pi, n=60):
     )
 
 
+def reference_ellipse(points):
+    """Centre and semi-axes by `skimage.measure`, before and after its change of names."""
+    if hasattr(EllipseModel, "from_estimate"):
+        model = EllipseModel.from_estimate(points)
+        return [*model.center, *model.axis_lengths]
+    model = EllipseModel()
+    assert model.estimate(points)
+    return list(model.params[:4])
+
+
 @pytest.mark.parametrize("ellipse", ELLIPSES)
 @pytest.mark.parametrize("stop_rad", [2 * np.pi, np.pi])
 def test_fit_recovers_exact_points(ellipse, stop_rad):
@@ -47,13 +59,7 @@ def test_fit_recovers_exact_points(ellipse, stop_rad):
 @pytest.mark.parametrize("ellipse", ELLIPSES)
 def test_fit_agrees_with_reference_library(ellipse):
     points = on_ellipse(ellipse, 0.0, 4.0) + np.random.default_rng(3).normal(0, 0.4, (60, 2))
-    if hasattr(EllipseModel, "from_estimate"):
-        model = EllipseModel.from_estimate(points)
-        reference = np.array([*model.center, *model.axis_lengths])
-    else:
-        model = EllipseModel()
-        assert model.estimate(points)
-        reference = np.array(model.params[:4])
+    reference = np.array(reference_ellipse(points))
     reference[2:4] = sorted(reference[2:4], reverse=True)
     assert fit_ellipses(points)[:4] == pytest.approx(reference, rel=1e-6)
 
@@ -134,13 +140,98 @@ def test_mirrored_picture_has_mirrored_rims(table):
         assert angle_difference_deg(other.ellipse.angle_deg, -one.ellipse.angle_deg) < 0.5
 
 
-def test_picture_upside_down_has_turned_rims(table):
-    as_is, turned = find_rims(table), find_rims(table[::-1, ::-1])
+def test_mirrored_picture_with_things_has_mirrored_rims(table):
+    things = things_of(table, find_rims(table))
+    things[:40, :60] = 3  # something that has no rim, so that arcs are looked for as well
+    as_is, mirrored = find_rims(table, things), find_rims(table[:, ::-1], things[:, ::-1])
+    assert len(as_is) == len(mirrored) == 2
+    for one, other in zip(as_is, mirrored, strict=True):
+        assert other.ellipse.centre == pytest.approx(
+            (1 - one.ellipse.centre.x, one.ellipse.centre.y), abs=1e-3
+        )
+        assert other.ellipse.semi_axes == pytest.approx(one.ellipse.semi_axes, abs=1e-3)
+
+
+def test_overhead_picture_upside_down_has_turned_rims():
+    # Only overhead: from the side, a camera held upside down is no camera held level.
+    overhead = draw(Shot(86), [(0.35, 0.45, 0.16), (0.75, 0.7, 0.1)])
+    as_is, turned = find_rims(overhead), find_rims(overhead[::-1, ::-1])
+    assert len(as_is) == len(turned) == 2
     for one, other in zip(as_is, turned, strict=True):
         assert other.ellipse.centre == pytest.approx(
             (1 - one.ellipse.centre.x, 1 - one.ellipse.centre.y), abs=1e-3
         )
         assert other.ellipse.semi_axes == pytest.approx(one.ellipse.semi_axes, rel=2e-3)
+
+
+@pytest.mark.parametrize("turn_deg", [-6, 3, 8])
+def test_turned_picture_has_turned_rims(table, turn_deg):
+    # `skimage.transform.rotate` turns counter-clockwise about the middle, as angles are counted.
+    height, width = table.shape[:2]
+    turned = rotate(table, turn_deg, mode="edge", preserve_range=True, order=1).astype(np.uint8)
+    rims = find_rims(turned)
+    cosine, sine = np.cos(np.radians(turn_deg)), np.sin(np.radians(turn_deg))
+    for one, other in zip(find_rims(table), rims, strict=True):
+        x, y = (one.ellipse.centre.x - 0.5) * width, (one.ellipse.centre.y - 0.5) * height
+        expected = (0.5 + (x * cosine + y * sine) / width, 0.5 + (y * cosine - x * sine) / height)
+        assert other.ellipse.centre == pytest.approx(expected, abs=2e-3)
+        assert other.ellipse.semi_axes == pytest.approx(one.ellipse.semi_axes, abs=1e-3)
+        difference = angle_difference_deg(other.ellipse.angle_deg, one.ellipse.angle_deg + turn_deg)
+        assert difference < 1
+
+
+@pytest.mark.filterwarnings("ignore:.*deprecated.*:FutureWarning")
+@pytest.mark.parametrize("focal_length_35mm", [24, 50, 135])
+@pytest.mark.parametrize("at", [(0.2, 0.35), (0.82, 0.3), (0.25, 0.75), (0.5, 0.5)])
+@pytest.mark.parametrize("elevation_deg", [10, 35, 65, 89])
+def test_dish_anywhere_through_any_lens_is_found(elevation_deg, at, focal_length_35mm):
+    shot = Shot(elevation_deg, focal_length_35mm)
+    expected = np.array(seen_circle(shot, *at, 0.13))
+    if expected[3] < 0.06 * expected[2]:
+        pytest.skip("a line, so near the horizon")
+    rims = find_rims(draw(shot, [(*at, 0.13)], noise=4, blur_px=1.2))
+    assert len(rims) == 1
+    found = np.array([*rims[0].ellipse.centre, *rims[0].ellipse.semi_axes])
+    assert found == pytest.approx(expected, abs=3e-3)
+
+
+def seen_circle(shot, at_x, at_y, size):
+    """Centre and semi-axes of the image of a circle, fitted to 60 projected points by skimage."""
+    centre_x, centre_y, distance = shot.on_table(at_x, at_y)
+    diagonal = np.hypot(shot.width, shot.height)
+    radius = size * diagonal / shot.focal_px * distance
+    turn = np.linspace(0, 2 * np.pi, 60, endpoint=False)
+    x, y = centre_x + radius * np.cos(turn), centre_y + radius * np.sin(turn)
+    e = np.radians(shot.elevation_deg)
+    depth = y * np.cos(e) + np.sin(e)
+    image_x = shot.width / 2 + shot.focal_px * x / depth
+    image_y = shot.height / 2 + shot.focal_px * (np.cos(e) - y * np.sin(e)) / depth
+    centre_x, centre_y, *axes = reference_ellipse(np.stack([image_x, image_y], axis=-1))
+    major, minor = sorted(axes, reverse=True)
+    return centre_x / shot.width, centre_y / shot.height, major / diagonal, minor / diagonal
+
+
+@pytest.mark.filterwarnings("ignore:.*deprecated.*:FutureWarning")
+@pytest.mark.parametrize("at", [(0.85, 0.75), (0.06, 0.55), (0.5, 0.97)])
+def test_large_dish_cut_by_the_frame_is_found(at):
+    shot = Shot(50, 135)
+    rims = find_rims(draw(shot, [(*at, 0.36)]))
+    assert len(rims) == 1
+    found = np.array([*rims[0].ellipse.centre, *rims[0].ellipse.semi_axes])
+    assert found == pytest.approx(np.array(seen_circle(shot, *at, 0.36)), abs=0.01)
+
+
+@pytest.mark.parametrize("tilt_deg", [-35, 30, 50])
+def test_oval_that_no_level_camera_sees_is_no_rim(tilt_deg):
+    y, x = np.mgrid[:480, :640] + 0.5
+    oval = np.array((320.0, 240.0, 150.0, 105.0, np.radians(tilt_deg)))
+    inside = distances_px(oval, np.stack([x, y], axis=-1).reshape(-1, 2)).reshape(x.shape) < 0
+    picture = np.where(inside[..., None], (205, 203, 198), (120, 98, 80)).astype(np.uint8)
+    assert find_rims(picture) == ()
+    straight = find_rims(
+        rotate(picture, tilt_deg, mode="edge", preserve_range=True).astype(np.uint8)
+    )
+    assert len(straight) == 1
 
 
 def test_half_the_size_has_the_same_rims(table):
@@ -197,14 +288,18 @@ def things_of(picture, rims):
 
 def test_values_between_pixels_agree_with_reference_library():
     random = np.random.default_rng(5)
-    channels = random.uniform(0, 255, (30, 40, 3)).astype(np.float32)
-    places = random.uniform((-3, -3), (43, 33), (200, 2))
-    at = [places[:, 1] - 0.5, places[:, 0] - 0.5]
-    expected = [
-        map_coordinates(c, at, order=1, mode="nearest") for c in np.moveaxis(channels, 2, 0)
-    ]
+    picture = random.uniform(0, 255, (3, 30, 40)).astype(np.float32)
+    x, y = random.uniform((-3, -3), (43, 33), (200, 2)).T
+    expected = [map_coordinates(c, [y - 0.5, x - 0.5], order=1, mode="nearest") for c in picture]
     # Past the last pixel but one the weight stops at 0.999.
-    assert sampled(channels, places) == pytest.approx(np.stack(expected, axis=-1), abs=0.3)
+    assert sampled(picture, x, y) == pytest.approx(np.stack(expected), abs=0.3)
+
+
+def test_smoothing_agrees_with_reference_library():
+    pixels = np.random.default_rng(6).integers(0, 256, (20, 30, 3), np.uint8)
+    kernel = np.outer([1, 4, 6, 4, 1], [1, 4, 6, 4, 1])
+    expected = [convolve(c.astype(int), kernel, mode="nearest") for c in np.moveaxis(pixels, 2, 0)]
+    assert np.array_equal(smoothed(Image.fromarray(pixels)), expected)
 
 
 @pytest.mark.parametrize(

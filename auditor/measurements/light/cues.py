@@ -4,6 +4,7 @@ A cast shadow gives a profile over all directions. Each other cue gives a vector
 ground lie on the table plane, (right, away), and point to the light. Those on a thing lie in the
 picture, (right, up), since a rounded thing is bright where it faces the light, whose height lifts
 them upwards. The vector's length, in [0, 1), is how far the cue stands out of its own noise.
+The widths in EV and px were chosen by eye on the same rendered tables as the trust in the cues.
 """
 
 from __future__ import annotations
@@ -25,21 +26,29 @@ CueName = Literal["ring", "fall-off", "shading"]
 ShadowName = Literal["cast shadow", "shadow of a piece"]
 
 RING = (1.45, 2.3)  # radii of the thing: where the shadow of what is as high as wide falls
-HALF_WEIGHT_SIZE = 0.1  # root of the share of the frame: a thing of 1 % counts half
+HALF_WEIGHT_AREA = 0.04  # of the frame; of half and twice as much this told rendered tables best
 N_DIRECTIONS = 24
 MIN_DIRECTIONS = 10  # with ground in them; fewer leave more than half of the ring unknown
 MIN_DIRECTION_PX = 3
 RANGE_EV = (-2.5, 1.0)  # about the ring's median; beyond lies another thing
-NOISE_EV = 0.12  # uneven ground: wood, linen and stone vary by about this at 320 px
+NOISE_EV = 0.12  # uneven ground: wood, linen and stone vary by about this at 256 px
 MIN_RING_PX = 40
+# What changes with colour is cloth, glaze or sauce, not light: luminance is fitted by place and
+# chromaticity together. Of a chromaticity that varies by a tenth the fit is held back a little, so
+# that a wave of light is not taken for one of colour.
+CHROMATICITY_SCALE = 10.0
+CHROMATICITY_RIDGE = 0.1
+RANK_TOLERANCE = 1e-9  # of the largest singular value
 SHADING_NOISE_EV = 0.35  # food is uneven
 CORE_FRACTION = 0.2  # of the radius, left out along the outline of a thing
 SHADING_RANGE_EV = 1.5  # about the thing's median; beyond lie highlights, gaps and garnish
+SHADING_PX = 3_000  # so many, in evenly chosen rows, tell one slope
+SHADING_TRIM_EV = 0.7  # about the first fit
 FALL_OFF_NOISE_EV = 0.25
-FALL_OFF_TRIM_EV = 0.5  # about the fitted plane; beyond lie shadows and stains
+FALL_OFF_TRIMS_EV = (1.0, 0.5, 0.5)  # about the median, then each fit; beyond lie shadows, stains
 MIN_FALL_OFF_SIN = 0.4  # elevation about 24 degrees; lower, half of the "ground" is wall
 MIN_GROUND_PX = 400
-FALL_OFF_PX = 10_000  # so many, evenly chosen, tell one slope
+FALL_OFF_PX = 5_000  # so many, evenly chosen, tell one slope
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,10 +94,7 @@ def read_cues(scene: LitScene) -> list[Cue | ShadowCue]:
     for thing in scene.things():
         around = scene.around(thing, REACH)
         weight = _thing_weight(thing)
-        for reading in (
-            _ring(around),
-            _shading(scene, thing),
-        ):
+        for reading in (_ring(around), _shading(scene, thing)):
             if reading is not None:
                 name, (x, y) = reading
                 cues.append(Cue(name, x, y, weight))
@@ -108,8 +114,7 @@ def _shadows_of_pieces(scene: LitScene, whole: Thing) -> Iterator[ShadowCue]:
 
 def _thing_weight(thing: Thing) -> float:
     """Small things say less: their rings are few pixels and their masks uncertain."""
-    size = math.sqrt(thing.area_fraction)
-    return size / (size + HALF_WEIGHT_SIZE)
+    return thing.area_fraction / (thing.area_fraction + HALF_WEIGHT_AREA)
 
 
 Reading = tuple[CueName, tuple[float, float]]
@@ -134,11 +139,15 @@ def _ring(around: Surroundings) -> Reading | None:
     n_known = np.count_nonzero(known)
     if n_known < MIN_DIRECTIONS:
         return None
-    mean = np.bincount(place, values, minlength=N_DIRECTIONS)[known] / count[known]
+    mean, red, blue = (
+        np.bincount(place, of_pixel, minlength=N_DIRECTIONS)[known] / count[known]
+        for of_pixel in (values, *_colour_columns(around.chromaticity[within]))
+    )
     middle = ((np.arange(N_DIRECTIONS) + 0.5) / N_DIRECTIONS - 0.5)[known] * 2 * np.pi
-    design = np.stack([np.sin(middle), np.cos(middle), np.ones_like(middle)], axis=1)
-    normal = design.T @ design + np.diag([1.0, 1.0, 0.0])  # a gap must not be filled with a wave
-    wave = np.linalg.solve(normal, design.T @ mean)
+    design = np.stack([np.sin(middle), np.cos(middle), red, blue, np.ones_like(middle)], axis=1)
+    # A gap must not be filled with a wave.
+    ridge = np.diag([1.0, 1.0, CHROMATICITY_RIDGE, CHROMATICITY_RIDGE, 0.0])
+    wave = np.linalg.solve(design.T @ design + ridge, design.T @ mean)
     residual = float(np.sqrt(np.mean((mean - design @ wave) ** 2)))
     x, y = _standing_out(float(wave[0]), float(wave[1]), NOISE_EV + residual / 2)
     return "ring", (x * n_known / N_DIRECTIONS, y * n_known / N_DIRECTIONS)
@@ -146,23 +155,40 @@ def _ring(around: Surroundings) -> Reading | None:
 
 def _shading(scene: LitScene, thing: Thing) -> Reading | None:
     """Fit one slope to the luminance across a thing."""
-    rows, columns = np.nonzero(thing.inside(max(1, round(CORE_FRACTION * thing.radius_px))))
-    if rows.size < MIN_RING_PX:
+    core = thing.inside(max(1, round(CORE_FRACTION * thing.radius_px)))
+    n_px = np.count_nonzero(core)
+    if n_px < MIN_RING_PX:
         return None
-    values = scene.luminance_ev[rows, columns]
+    step = 1 + n_px // SHADING_PX
+    core = core[::step]
+    rows, columns = np.nonzero(core)
+    values = scene.luminance_ev[thing.box][::step][core]
     values = np.clip(values - np.median(values), -SHADING_RANGE_EV, SHADING_RANGE_EV)
-    slope = _slope(
+    design = _design(
         (columns - columns.mean()) / thing.radius_px,
-        (rows.mean() - rows) / thing.radius_px,
-        values,
+        (rows.mean() - rows) * step / thing.radius_px,
+        scene.chromaticity[thing.box][::step][core],
     )
-    return "shading", _standing_out(*slope, SHADING_NOISE_EV)
+    fitted = _fitted(design, values)
+    kept = np.abs(values - design @ fitted) < SHADING_TRIM_EV
+    if np.count_nonzero(kept) >= MIN_RING_PX:
+        fitted = _fitted(design[kept], values[kept])
+    return "shading", _standing_out(float(fitted[0]), float(fitted[1]), SHADING_NOISE_EV)
 
 
-def _slope(x: Floats, y: Floats, values: Floats) -> tuple[float, float]:
-    design = np.stack([x, y, np.ones_like(x)], axis=1)
-    fitted = np.linalg.lstsq(design, values, rcond=None)[0]
-    return float(fitted[0]), float(fitted[1])
+def _colour_columns(chromaticity: Floats) -> Floats:
+    return np.asarray(((chromaticity - chromaticity.mean(axis=0)) * CHROMATICITY_SCALE).T)
+
+
+def _design(x: Floats, y: Floats, chromaticity: Floats) -> Floats:
+    return np.stack([x, y, *_colour_columns(chromaticity), np.ones_like(x)], axis=1)
+
+
+def _fitted(design: Floats, values: Floats) -> Floats:
+    """Least squares; of the normal equations, so that one colour everywhere is no matter."""
+    return np.asarray(
+        np.linalg.lstsq(design.T @ design, design.T @ values, rcond=RANK_TOLERANCE)[0]
+    )
 
 
 def _fall_off(scene: LitScene) -> Iterator[Cue]:
@@ -170,19 +196,23 @@ def _fall_off(scene: LitScene) -> Iterator[Cue]:
     if scene.sin_elevation < MIN_FALL_OFF_SIN:
         return
     ground = scene.ground
-    some = np.nonzero(ground.rows % max(1, ground.rows.size // FALL_OFF_PX) == 0)[0]
-    alike = some[ground.of_one_colour(some)]
-    rows, columns, values = ground.rows[alike], ground.columns[alike], ground.luminance_ev[alike]
-    if rows.size < MIN_GROUND_PX:
+    some = np.nonzero(ground.rows % (1 + ground.rows.size // FALL_OFF_PX) == 0)[0]
+    if some.size < MIN_GROUND_PX:
         return
+    rows, columns, values = ground.rows[some], ground.columns[some], ground.luminance_ev[some]
     half = math.hypot(*scene.labels.shape) / 2
-    x = (columns - columns.mean()) / half
-    y = (rows.mean() - rows) / half / scene.sin_elevation
-    kept = np.abs(values - np.median(values)) < 2 * FALL_OFF_TRIM_EV
-    for _ in range(3):
+    design = _design(
+        (columns - columns.mean()) / half,
+        (rows.mean() - rows) / half / scene.sin_elevation,
+        ground.chromaticity[some],
+    )
+    residual = values - np.median(values)
+    for trim_ev in FALL_OFF_TRIMS_EV:
+        kept = np.abs(residual) < trim_ev
         if np.count_nonzero(kept) < MIN_GROUND_PX:
             return
-        slope = _slope(x[kept], y[kept], values[kept])
-        plane = slope[0] * x + slope[1] * y
-        kept = np.abs(values - plane - np.median((values - plane)[kept])) < FALL_OFF_TRIM_EV
-    yield Cue("fall-off", *_standing_out(*slope, FALL_OFF_NOISE_EV), 1.0)
+        fitted = _fitted(design[kept], values[kept])
+        residual = values - design @ fitted
+    yield Cue(
+        "fall-off", *_standing_out(float(fitted[0]), float(fitted[1]), FALL_OFF_NOISE_EV), 1.0
+    )

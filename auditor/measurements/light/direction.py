@@ -37,6 +37,11 @@ def light_name(clock: float) -> tuple[LightName, Side | None]:
     return "front light", side if apart <= FRONT_HOURS else None
 
 
+def clock_mirrored(clock: float) -> float:
+    """What a clock position becomes when left and right are exchanged; in (0, 12]."""
+    return 12.0 - clock if clock < 12.0 else 12.0
+
+
 @dataclass(frozen=True, slots=True)
 class Light:
     """Where the key light stands.

@@ -1,11 +1,14 @@
-"""Pieces that lie on a thing: berries on a cake, dumplings on a plate, garnish in a bowl.
+"""Pieces that lie on a thing: berries on a cake, cubes in a soup, garnish on a plate.
 
 They throw shadows on what they lie on as things do on the table, and in a close picture of one
-dish there are no others. A piece is what differs in colour from most of the thing.
+dish there are no others. A piece is what differs in colour from most of the thing, more than its
+shade does, and is compact: a rim, the side of a cake or a smear of sauce throws no shadow of its
+own shape.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import cast
 
@@ -15,49 +18,86 @@ from scipy import ndimage
 from auditor.measurements.light.scene import (
     GroundPixels,
     LitScene,
+    Mask,
     Surroundings,
     Thing,
-    near_colour,
+    grown,
+    of_commonest_colour,
 )
 
 OUTLINE_PX = 3  # of a thing, left out: rims, and what the mask has of the table
-MIN_INSIDE_PX = 400  # a smaller thing has no room for pieces and their shadows
-MIN_GROUND_PX = 200
-MIN_PIECE_PX = 25
-FULL_PIECE_PX = 80  # from here on the outline of a piece is known well enough
-MAX_SHARE = 0.4  # of the thing: what covers more is its other half, not a piece
-N_PIECES = 4  # the largest; more cost time and say the same
+MIN_INSIDE_PX = 260  # a smaller thing has no room for pieces and their shadows
+MIN_GROUND_PX = 130
+MIN_PIECE_PX = 20  # a smaller one is no ellipse yet
+MAX_SHARE = 0.15  # of the thing: what covers more is its other half, not a piece
+MIN_FILL = 0.68  # of the ellipse in a piece's box; a disc fills it, a ring or a splash does not
+MAX_STRETCH = 2.5  # of the longer over the shorter side of the box
+MAX_BESIDE_OUTLINE = 0.15  # of a round piece's own outline, along that of the thing: it is the rim
+N_PIECES = 6  # the largest; more cost time and say the same
+HALF_WEIGHT_GROUND_PX = 300
 
 
 def pieces_on(
     scene: LitScene, whole: Thing, reach: float
 ) -> Iterator[tuple[Thing, Surroundings, float]]:
-    """Largest pieces on a whole, what they lie on around each, and their weight."""
+    """Largest compact pieces on a whole, what they lie on around each, and their weight."""
     inside = whole.inside(OUTLINE_PX)
-    n_inside = np.count_nonzero(inside)
-    if n_inside < MIN_INSIDE_PX:
+    rows, columns = np.nonzero(inside)
+    if rows.size < MIN_INSIDE_PX:
         return
-    colours = scene.chromaticity[inside]
+    differs = ~of_commonest_colour(
+        rows, scene.chromaticity[whole.box][inside], scene.luminance_ev[whole.box][inside]
+    )
+    if np.count_nonzero(differs) < MIN_PIECE_PX:
+        return
     other = np.zeros_like(inside)
-    other[inside] = ~near_colour(colours, np.median(colours, axis=0))
-    if np.count_nonzero(other) < MIN_PIECE_PX:
+    other[rows[differs], columns[differs]] = True
+    other = grown(~grown(~other, 1), 1)  # thin lines are edges, not pieces
+    rows, columns = np.nonzero(inside & ~grown(other, 1))
+    if rows.size < MIN_GROUND_PX:
         return
-    # Opened by 3 x 3 px: thin lines are edges, not pieces.
-    opened = ndimage.maximum_filter(ndimage.minimum_filter(other, 3), 3)
-    labels, n_pieces = ndimage.label(opened)
-    rows, columns = np.nonzero(inside & ~ndimage.maximum_filter(opened, 3))
-    if n_pieces == 0 or rows.size < MIN_GROUND_PX:
-        return
+    top, left = whole.box[0].start, whole.box[1].start
+    rows, columns = rows + top, columns + left
     dish = GroundPixels(
         rows, columns, scene.luminance_ev[rows, columns], scene.chromaticity[rows, columns]
     )
+    for mask, box in _compact_parts(other, inside):
+        place = (_moved(box[0], top), _moved(box[1], left))
+        piece = scene.thing(mask, place)
+        around = scene.around(piece, reach, dish)
+        n_px = around.rows.size
+        yield piece, around, n_px / (n_px + HALF_WEIGHT_GROUND_PX)
+
+
+def _compact_parts(other: Mask, inside: Mask) -> list[tuple[Mask, tuple[slice, slice]]]:
+    labels, n_parts = ndimage.label(other)
+    if n_parts == 0:
+        return []
     sizes = np.bincount(labels.ravel())
-    sizes[0] = 0
+    edge = inside & grown(np.pad(~inside, 1, constant_values=True), 1)[1:-1, 1:-1]
+    beside = np.bincount(labels[edge], minlength=n_parts + 1)
     boxes = cast("list[tuple[slice, slice]]", ndimage.find_objects(labels))
-    for piece in np.argsort(-sizes, kind="stable")[:N_PIECES].tolist():
-        if sizes[piece] < MIN_PIECE_PX:
-            return
-        if sizes[piece] <= MAX_SHARE * n_inside:
-            thing = scene.thing(labels == piece, boxes[piece - 1], int(sizes[piece]))
-            around = scene.around(thing, reach, dish)
-            yield thing, around, min(1.0, float(sizes[piece]) / FULL_PIECE_PX)
+    largest = MAX_SHARE * np.count_nonzero(inside)
+    parts: list[tuple[Mask, tuple[slice, slice]]] = []
+    for part in (1 + np.argsort(-sizes[1:], kind="stable")).tolist():
+        if len(parts) == N_PIECES or sizes[part] < MIN_PIECE_PX:
+            break
+        box = boxes[part - 1]
+        if sizes[part] <= largest and _is_compact(box, int(sizes[part]), int(beside[part])):
+            parts.append((labels[box] == part, box))
+    return parts
+
+
+def _is_compact(box: tuple[slice, slice], size: int, beside_outline: int) -> bool:
+    height, width = box[0].stop - box[0].start, box[1].stop - box[1].start
+    if max(height, width) > MAX_STRETCH * min(height, width):
+        return False
+    outline = 2 * math.sqrt(math.pi * size)
+    return (
+        size >= MIN_FILL * math.pi / 4 * height * width
+        and beside_outline <= MAX_BESIDE_OUTLINE * outline
+    )
+
+
+def _moved(side: slice, by: int) -> slice:
+    return slice(side.start + by, side.stop + by)

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import cast
+from typing import TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,15 +22,22 @@ from auditor.colorimetry import linear_from_srgb
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+_Cell = TypeVar("_Cell", bound=np.generic)
 
-ANALYSIS_SIDE_PX = 320  # longest side; light is smooth, and grain and weave are averaged away
+ANALYSIS_SIDE_PX = 256  # longest side; light is smooth, and grain and weave are averaged away
 LUMINANCE_WEIGHTS = (0.2126, 0.7152, 0.0722)  # IEC 61966-2-1 (BT.709 primaries)
 MIN_LUMINANCE = 2.0**-9  # of white; one level of 8 bits near black, darker is noise
-MIN_THING_PX = 60  # a smaller thing has no ring to speak of
+MIN_THING_PX = 40  # a smaller thing has no ring to speak of
 MIN_SIN_ELEVATION = math.sin(math.radians(15))  # lower, depth on the table cannot be told
 SAME_COLOUR = 0.06  # of chromaticity; shade shifts it by less, another cloth by more
+# A shadow is lit by the fill alone, which has another colour than the key: so much more per EV
+# darker than the commonest light, found on rendered tables and their shadows by eye.
+SHADE_SHIFT = 0.03
+DEEPEST_SHADE_EV = 2.5
 MEDIAN_PX = 2000  # so many tell the commonest colour
+AROUND_PX = 1500  # of ground about a thing, evenly chosen; more do not sharpen the answer
 MIN_BULGE = 0.05  # from overhead a ball and a dish have the same foot
+REDUCING_GAP = 1.0  # whole steps first, down to the size or just above: half the time
 MARGIN_PX = 2  # around a thing: mixed pixels, and what an estimated mask has missed
 
 
@@ -58,7 +65,7 @@ class LitScene:
     @cached_property
     def ground(self) -> GroundPixels:
         """Where no thing is, with a margin."""
-        is_ground = ~ndimage.maximum_filter(self.labels > 0, 2 * MARGIN_PX + 1)
+        is_ground = ~grown(self.labels > 0, MARGIN_PX)
         rows, columns = np.nonzero(is_ground)
         return GroundPixels(
             rows, columns, self.luminance_ev[rows, columns], self.chromaticity[rows, columns]
@@ -70,13 +77,12 @@ class LitScene:
         for number, box in enumerate(boxes, start=1):
             if box is None:
                 continue
-            mask = self.labels == number
-            n_px = int(np.count_nonzero(mask[box]))
-            if n_px >= MIN_THING_PX:
-                yield self.thing(mask, box, n_px)
+            mask = self.labels[box] == number
+            if np.count_nonzero(mask) >= MIN_THING_PX:
+                yield self.thing(mask, box)
 
-    def thing(self, mask: Mask, box: tuple[slice, slice], n_px: int) -> Thing:
-        """What a mask covers, with the foot that a dish or a ball of that outline has."""
+    def thing(self, mask: Mask, box: tuple[slice, slice]) -> Thing:
+        """What a mask in a box covers, with the foot that a dish or a ball of that outline has."""
         rows, columns = box
         radius = (columns.stop - columns.start) / 2
         rise = self._foot_rise((rows.stop - rows.start) / (2 * radius)) * radius
@@ -85,8 +91,10 @@ class LitScene:
             (columns.start + columns.stop) / 2,
             rows.stop - rise,
             max(radius, 1.0),
-            n_px / mask.size,
+            np.count_nonzero(mask) / self.labels.size,
             box,
+            (rows.start == 0, rows.stop == self.labels.shape[0]),
+            (columns.start == 0, columns.stop == self.labels.shape[1]),
         )
 
     def _foot_rise(self, height_over_width: float) -> float:
@@ -107,26 +115,60 @@ class LitScene:
         The ground is the table unless another is given.
         """
         ground = self.ground if ground is None else ground
-        right = (ground.columns + 0.5 - thing.foot_x) / thing.radius_px
-        away = (thing.foot_y - ground.rows - 0.5) / (thing.radius_px * self.sin_elevation)
-        near = np.nonzero((np.abs(right) < reach) & (np.abs(away) < reach))[0]
-        near = near[np.hypot(right[near], away[near]) < reach]
-        near = near[ground.of_one_colour(near)]
+        reach_up = reach * thing.radius_px * self.sin_elevation
+        first, end = np.searchsorted(
+            ground.rows, [thing.foot_y - reach_up - 0.5, thing.foot_y + reach_up - 0.5]
+        )
+        right = (ground.columns[first:end] + 0.5 - thing.foot_x) / thing.radius_px
+        away = (thing.foot_y - ground.rows[first:end] - 0.5) / (
+            thing.radius_px * self.sin_elevation
+        )
+        near = np.nonzero(np.hypot(right, away) < reach)[0]
+        step = math.ceil(math.sqrt(max(1, near.size) / AROUND_PX))
+        if step > 1:  # evenly, and the same in the mirrored picture
+            aside = np.abs(right[near] * thing.radius_px).astype(np.intp)
+            near = near[(ground.rows[near + first] % step == 0) & (aside % step == 0)]
+        near = near[ground.of_one_colour(near + first)]
         right, away = right[near], away[near]
+        near += first
         return Surroundings(
             ground.rows[near],
             ground.columns[near],
             ground.luminance_ev[near],
-            right,
-            away,
+            ground.chromaticity[near],
+            np.asarray(right),
+            np.asarray(away),
             np.hypot(right, away),
+            step,
         )
 
 
-def near_colour(chromaticity: Floats, colour: Floats) -> Mask:
-    """Which of many chromaticities, (..., 2), are the same colour in other light."""
-    apart = np.abs(chromaticity - colour)
-    return np.asarray(np.maximum(apart[..., 0], apart[..., 1]) <= SAME_COLOUR)
+def grown(mask: Mask, n_px: int) -> Mask:
+    """A mask with all that lies within a square of `n_px` about its pixels."""
+    for axis in (0, 1):
+        wider = mask.copy()
+        for step in range(1, min(n_px, mask.shape[axis] - 1) + 1):
+            before = (slice(None),) * axis + (slice(step, None),)
+            behind = (slice(None),) * axis + (slice(None, -step),)
+            wider[behind] |= mask[before]
+            wider[before] |= mask[behind]
+        mask = wider
+    return mask
+
+
+def of_commonest_colour(rows: NDArray[np.intp], chromaticity: Floats, luminance_ev: Floats) -> Mask:
+    """Which of many pixels have the commonest of their colours, in light or shade.
+
+    The median is taken over whole rows, evenly chosen, so that the mirrored picture has the same.
+    """
+    if rows.size == 0:
+        return np.zeros(0, dtype=bool)
+    few = rows % (1 + rows.size // MEDIAN_PX) == 0
+    if not few.any():
+        few = np.ones(rows.size, dtype=bool)
+    apart = np.abs(chromaticity - np.median(chromaticity[few], axis=0))
+    shade_ev = np.clip(np.median(luminance_ev[few]) - luminance_ev, 0, DEEPEST_SHADE_EV)
+    return np.asarray(np.maximum(apart[:, 0], apart[:, 1]) <= SAME_COLOUR + SHADE_SHIFT * shade_ev)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,28 +182,42 @@ class GroundPixels:
 
     def of_one_colour(self, chosen: NDArray[np.intp]) -> Mask:
         """Which of the chosen pixels have their commonest colour: a cloth's edge is no shadow."""
-        own = self.chromaticity[chosen]
-        if own.size == 0:
-            return np.zeros(0, dtype=bool)
-        few = own[:: max(1, len(own) // MEDIAN_PX)]
-        return near_colour(own, np.median(few, axis=0))
+        return of_commonest_colour(
+            self.rows[chosen], self.chromaticity[chosen], self.luminance_ev[chosen]
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class Surroundings:
-    """Ground about a thing: places in the picture and on the table, and luminance."""
+    """Ground about a thing: places in the picture and on the table, and light."""
 
     rows: NDArray[np.intp]
     columns: NDArray[np.intp]
     luminance_ev: Floats
+    chromaticity: Floats
     right: Floats
     away: Floats
     radius: Floats
+    step_px: int  # from row to row, and from column to column
 
 
 @dataclass(frozen=True, slots=True)
 class Thing:
-    """One thing on the table, in pixels of the reduced picture."""
+    """One thing on the table, in pixels of the reduced picture.
+
+    Attributes
+    ----------
+    mask : bool array
+        Of the shape of `box`.
+    foot_x, foot_y, radius_px : float
+        Middle of its foot, and half of its width.
+    area_fraction : float
+        Of the frame.
+    box : pair of slices
+        Rows and columns in the frame.
+    cut_rows, cut_columns : pairs of bool
+        Whether the frame's edge cuts it above and below, left and right.
+    """
 
     mask: Mask
     foot_x: float
@@ -169,15 +225,18 @@ class Thing:
     radius_px: float
     area_fraction: float
     box: tuple[slice, slice]
+    cut_rows: tuple[bool, bool]
+    cut_columns: tuple[bool, bool]
 
     def inside(self, depth_px: int) -> Mask:
         """The mask without its outline; the frame's edge is none."""
-        rows, columns = (
-            slice(max(0, side.start - depth_px), side.stop + depth_px) for side in self.box
+        above, below, left, right = (
+            0 if cut else depth_px for cut in (*self.cut_rows, *self.cut_columns)
         )
-        inner = np.zeros_like(self.mask)
-        inner[rows, columns] = ndimage.minimum_filter(self.mask[rows, columns], 2 * depth_px + 1)
-        return inner
+        outside = np.pad(~self.mask, ((above, below), (left, right)), constant_values=True)
+        wide = ~grown(outside, depth_px)
+        height, width = self.mask.shape
+        return wide[above : above + height, left : left + width]
 
 
 def lit_scene(
@@ -185,26 +244,49 @@ def lit_scene(
     subject_mask: Mask,
     element_labels: NDArray[np.int32],
     elevation_deg: float,
+    *,
+    mirrored: bool = False,
 ) -> LitScene:
-    """Reduce a picture and its masks to what the cues need."""
+    """Reduce a picture and its masks, or their mirror image, to what the cues need."""
     height, width = pixels.shape[:2]
     scale = min(1.0, ANALYSIS_SIDE_PX / max(height, width))
     size = (max(1, round(width * scale)), max(1, round(height * scale)))
-    reduced = np.asarray(Image.fromarray(pixels).resize(size, Image.Resampling.BOX))
-    linear = linear_from_srgb(np.arange(256) / 255)[reduced]
-    luminance = linear @ np.array(LUMINANCE_WEIGHTS)
-    total = linear.sum(axis=2, keepdims=True) + 3 * MIN_LUMINANCE
-    labels = np.where(subject_mask, 1, np.where(element_labels > 0, element_labels + 1, 0))
+    image = Image.fromarray(pixels)
+    if mirrored:
+        image = image.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
+        subject_mask, element_labels = subject_mask[:, ::-1], element_labels[:, ::-1]
+    reduced = np.asarray(image.resize(size, Image.Resampling.BOX, reducing_gap=REDUCING_GAP))
+    linear_of_code = linear_from_srgb(np.arange(256) / 255)
+    red, green, blue = (linear_of_code[reduced[..., channel]] for channel in range(3))
+    luminance = sum(w * c for w, c in zip(LUMINANCE_WEIGHTS, (red, green, blue), strict=True))
+    total = red + green + blue + 3 * MIN_LUMINANCE
+    subject, elements = _nearest(subject_mask, size), _nearest(element_labels, size)
+    labels = np.where(subject, 1, np.where(elements > 0, elements + 1, 0))
     return LitScene(
         np.log2(np.maximum(luminance, MIN_LUMINANCE)),
-        (linear[..., ::2] + MIN_LUMINANCE) / total,
-        _nearest(labels, size).astype(np.int32),
+        np.stack([(red + MIN_LUMINANCE) / total, (blue + MIN_LUMINANCE) / total], axis=2),
+        labels.astype(np.int32),
         max(math.sin(math.radians(elevation_deg)), MIN_SIN_ELEVATION),
     )
 
 
-def _nearest(labels: NDArray[np.integer], size: tuple[int, int]) -> NDArray[np.integer]:
-    height, width = labels.shape
+def reads_backwards(pixels: NDArray[np.uint8]) -> bool:
+    """Whether of a picture and its mirror image the other one is always taken.
+
+    Sums and ties come out a little differently from left to right and from right to left; what is
+    measured on the same one of both is the same to the last bit. It is told by the first pixel
+    that differs from its counterpart; a picture without one is its own mirror image.
+    """
+    for row in pixels:
+        ahead, behind = row.ravel(), row[::-1].ravel()
+        differing = np.flatnonzero(ahead != behind)
+        if differing.size:
+            return bool(ahead[differing[0]] > behind[differing[0]])
+    return False
+
+
+def _nearest(values: NDArray[_Cell], size: tuple[int, int]) -> NDArray[_Cell]:
+    height, width = values.shape
     rows = ((np.arange(size[1]) + 0.5) * height / size[1]).astype(np.intp)
     columns = ((np.arange(size[0]) + 0.5) * width / size[0]).astype(np.intp)
-    return labels[np.ix_(rows, columns)]
+    return values[np.ix_(rows, columns)]

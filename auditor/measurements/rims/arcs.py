@@ -23,8 +23,9 @@ CORNER_RAD = np.radians(60)  # over eight points: sharper than a circle of radiu
 REVERSAL_RAD = np.radians(9)  # a bend the other way by more than this is an inflection
 MIN_ARC_POINTS = 14  # shorter chains fit any ellipse
 MIN_ARC_TURN_RAD = np.radians(4)  # straight lines are no part of a rim
-MAX_SAMPLED = 90  # the longest arcs: their pairs are tried, so the cost grows with the square
-N_SAMPLES = 16  # points that stand for an arc while pairs are tried
+MAX_CHAINS = 120  # the longest: what a busy picture has beyond them is short
+MAX_SAMPLED = 60  # the longest arcs: their pairs are tried, so the cost grows with the square
+N_SAMPLES = 12  # points that stand for an arc while pairs are tried
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +55,13 @@ def link_arcs(edges: Edges) -> Arcs:
     members = _smooth_parts(edges, _chains(edges))
     members.sort(key=lambda part: -part.size)
     longest = members[:MAX_SAMPLED]
-    at = [np.linspace(0, part.size - 1, N_SAMPLES).round().astype(np.intp) for part in longest]
-    chosen = np.array([part[i] for part, i in zip(longest, at, strict=True)], dtype=np.intp)
-    chosen = chosen.reshape(-1, N_SAMPLES)
+    sizes = np.array([part.size for part in longest], dtype=np.intp)
+    places = np.round(np.linspace(0, 1, N_SAMPLES) * (sizes[:, None] - 1)).astype(np.intp)
+    places += (np.cumsum(sizes) - sizes)[:, None]
+    chosen = np.concatenate([np.zeros(0, dtype=np.intp), *longest])[places]
     samples = edges.points[chosen]
     inward = _inward_normals(samples, edges.normal_rad[chosen])
-    return Arcs(tuple(members), samples, inward, np.array([m.size for m in longest], dtype=np.intp))
+    return Arcs(tuple(members), samples, inward, sizes)
 
 
 def _inward_normals(samples: Floats, normal_rad: Floats) -> Floats:
@@ -91,7 +93,9 @@ def _chains(edges: Edges) -> list[Indices]:
     order = np.lexsort((place, name))
     cuts = np.nonzero(np.diff(name[order]))[0] + 1
     chains = np.split(member[order], cuts) if member.size else []
-    return chains + _rings(np.nonzero(~is_open[:n])[0], ahead, behind)
+    chains += _rings(np.nonzero(~is_open[:n])[0], ahead, behind)
+    chains.sort(key=lambda chain: -chain.size)
+    return chains[:MAX_CHAINS]
 
 
 def _ends(ahead: Indices, behind: Indices) -> tuple[Indices, Indices]:
@@ -136,23 +140,31 @@ def _rings(points: Indices, ahead: Indices, behind: Indices) -> list[Indices]:
 def _mutual_links(edges: Edges) -> tuple[Indices, Indices]:
     """The neighbour of each point on either side along the edge; -1 where there is none."""
     n = edges.points.shape[0]
-    index = np.full((edges.shape[0] + 2, edges.shape[1] + 2), -1, dtype=np.intp)
-    index[edges.rows + 1, edges.columns + 1] = np.arange(n)
-    tangent = np.stack([-edges.sine, edges.cosine], axis=-1)
-    best = np.zeros((2, n))
+    width = edges.shape[1] + 2
+    index = np.full((edges.shape[0] + 2) * width, -1, dtype=np.intp)
+    place = (edges.rows + 1) * width + edges.columns + 1
+    index[place] = np.arange(n)
+    x, y, cosine, sine = (
+        values.astype(np.float32)
+        for values in (edges.points[:, 0], edges.points[:, 1], edges.cosine, edges.sine)
+    )
+    best = np.zeros((2, n), dtype=np.float32)
     link = np.full((2, n), -1, dtype=np.intp)
     for row, column in NEIGHBOURS:
-        other = index[edges.rows + 1 + row, edges.columns + 1 + column]
-        step = edges.points[other] - edges.points
-        length = np.maximum(np.hypot(step[:, 0], step[:, 1]), 0.1)
-        along = (step * tangent).sum(-1) / length
-        alike = np.abs(edges.cosine[other] * edges.cosine + edges.sine[other] * edges.sine)
-        possible = (other >= 0) & (alike > LINK_COSINE) & (np.abs(along) > LINK_ALONG)
-        score = np.where(possible, np.abs(along) * alike / length, 0)
-        for side, here in enumerate((along > 0, along < 0)):
-            better = here & (score > best[side])
-            best[side][better] = score[better]
-            link[side][better] = other[better]
+        neighbour = index[place + (row * width + column)]
+        here = np.nonzero(neighbour >= 0)[0]
+        other = neighbour[here]
+        dx, dy = x[other] - x[here], y[other] - y[here]
+        length = np.maximum(np.sqrt(dx * dx + dy * dy), np.float32(0.1))
+        along = (dy * cosine[here] - dx * sine[here]) / length
+        alike = np.abs(cosine[other] * cosine[here] + sine[other] * sine[here])
+        score = np.where(
+            (alike > LINK_COSINE) & (np.abs(along) > LINK_ALONG), np.abs(along) * alike / length, 0
+        )
+        for side, there in enumerate((along > 0, along < 0)):
+            better = there & (score > best[side][here])
+            best[side][here[better]] = score[better]
+            link[side][here[better]] = other[better]
     own = np.arange(n)
     mutual = [(link[0][side] == own) | (link[1][side] == own) for side in link]
     return np.where(mutual[0], link[0], -1), np.where(mutual[1], link[1], -1)
@@ -160,43 +172,59 @@ def _mutual_links(edges: Edges) -> tuple[Indices, Indices]:
 
 def _smooth_parts(edges: Edges, chains: list[Indices]) -> list[Indices]:
     """Cut chains at corners and inflections."""
+    if not chains:
+        return []
+    direction, starts = _directions(edges, chains)
+    corners = _corners(direction)
+    wavy = _wavy(direction, starts)
     parts = []
-    for chain, direction in zip(chains, _directions(edges, chains), strict=True):
-        cuts = sorted({0, chain.size, *_corners(direction), *_inflections(direction)})
-        for start, stop in pairwise(cuts):
-            if stop - start >= MIN_ARC_POINTS:
-                turn = abs(direction[stop - 1] - direction[start])
+    for chain, start, may_turn_back in zip(chains, starts.tolist(), wavy.tolist(), strict=True):
+        own = direction[start : start + chain.size]
+        first, last = np.searchsorted(corners, [start, start + own.size])
+        sharp = (corners[first:last] - start).tolist()
+        turning = _inflections(own) if may_turn_back else []
+        cuts = sorted({0, chain.size, *sharp, *turning})
+        for begin, end in pairwise(cuts):
+            if end - begin >= MIN_ARC_POINTS:
+                turn = abs(own[end - 1] - own[begin])
                 if turn >= MIN_ARC_TURN_RAD:
-                    parts.append(chain[start:stop])
+                    parts.append(chain[begin:end])
     return parts
 
 
-def _directions(edges: Edges, chains: list[Indices]) -> list[Floats]:
-    """Smoothed direction along each chain, all chains in one pass."""
-    if not chains:
-        return []
+def _directions(edges: Edges, chains: list[Indices]) -> tuple[Floats, Indices]:
+    """Smoothed direction along all chains, one behind the other, and where each begins."""
     reach = int(4 * SMOOTHING_POINTS)
+    sizes = np.array([chain.size for chain in chains])
+    starts = np.cumsum(sizes + 2 * reach) - sizes - reach
     padded = np.concatenate(
         [
             part
             for chain in chains
-            for part in (np.repeat(chain[:1], reach), chain, np.repeat(chain[-1:], reach))
+            for part in (chain[:1].repeat(reach), chain, chain[-1:].repeat(reach))
         ]
     )
     direction = np.unwrap(2 * edges.normal_rad[padded]) / 2
-    direction = gaussian_filter1d(direction, SMOOTHING_POINTS, truncate=4.0, mode="nearest")
-    starts = np.cumsum([0] + [chain.size + 2 * reach for chain in chains[:-1]]) + reach
-    return [direction[s : s + chain.size] for s, chain in zip(starts, chains, strict=True)]
+    return gaussian_filter1d(direction, SMOOTHING_POINTS, truncate=4.0, mode="nearest"), starts
 
 
-def _corners(direction: Floats) -> list[int]:
+def _corners(direction: Floats) -> Indices:
     """Places where the direction turns more sharply than along a rim."""
     reach = CORNER_REACH_POINTS
     turn = np.abs(direction[2 * reach :] - direction[: -2 * reach])
-    peaks = np.nonzero(
-        (turn[1:-1] > CORNER_RAD) & (turn[1:-1] >= turn[:-2]) & (turn[1:-1] > turn[2:])
-    )[0]
-    return [int(p) + reach + 1 for p in peaks]
+    sharp = (turn[1:-1] > CORNER_RAD) & (turn[1:-1] >= turn[:-2]) & (turn[1:-1] > turn[2:])
+    return np.nonzero(sharp)[0] + reach + 1
+
+
+def _wavy(direction: Floats, starts: Indices) -> NDArray[np.bool_]:
+    """Which chains turn by more than `REVERSAL_RAD` both ways somewhere."""
+    chain = np.cumsum(np.isin(np.arange(direction.size), starts[1:]))
+    apart = np.ptp(direction) + 1  # so that each chain begins anew
+    falls = np.maximum.accumulate(direction + apart * chain) - (direction + apart * chain)
+    rises = direction - apart * chain - np.minimum.accumulate(direction - apart * chain)
+    first = np.concatenate([[0], starts[1:]])
+    both = np.minimum(np.maximum.reduceat(falls, first), np.maximum.reduceat(rises, first))
+    return np.asarray(both > REVERSAL_RAD)
 
 
 def _inflections(direction: Floats) -> list[int]:

@@ -7,12 +7,14 @@ from numpy.typing import NDArray
 
 from auditor.measurements.rims.arcs import Arcs
 from auditor.measurements.rims.edges import Edges
-from auditor.measurements.rims.ellipse_fit import distances_px, fit_ellipses, outline
+from auditor.measurements.rims.ellipse_fit import distances_px, distinct, fit_ellipses, outline
+from auditor.measurements.rims.evidence import steps_since
+from auditor.measurements.rims.levelness import is_level
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.intp]
 
-MAX_PAIRS = 2500  # the longest pairs of those that agree
+MAX_PAIRS = 300  # the longest pairs of those that agree
 MAX_FIT_ERROR_PX = 1.2  # root mean square distance of an arc from its ellipse
 CONVEX_SLACK_PX = 2.5  # by which one arc may lie on the outer side of another's tangent
 MIN_SEMI_MAJOR_FRACTION = 0.045  # of the diagonal: smaller ones are coins and garnish
@@ -20,15 +22,15 @@ MAX_SEMI_MAJOR_FRACTION = 0.62  # larger ones show too little of themselves
 MAX_CENTRE_OFFSET = 0.75  # of the frame's side from its middle: the centre may lie outside
 MIN_AXIS_RATIO = 0.045  # sin of 2.6 degrees: flatter, a rim cannot be told from a straight edge
 MIN_SEMI_MINOR_PX = 3.0  # the two long sides of a rim must be separate edges
-N_LOOKED_AT = 90  # hypotheses that rank best by a coarse look
+N_LOOKED_AT = 48  # hypotheses that rank best by a coarse look
 N_COARSE = 40  # points on the circumference for that
-N_OUTLINE = 120  # points on the circumference at which an edge is looked for
+N_OUTLINE = 64  # points on the circumference at which an edge is looked for
 REACH_PX = 2  # an edge point within this many pixels bears the ellipse out
 ALIGNED_COSINE = np.cos(np.radians(17))  # and its direction agrees with the normal this well
 MIN_SUPPORT = 0.28  # share of the circumference before refinement
 MIN_SPAN = 0.33  # share of the circumference between the ends of what is supported
+N_REGROWN = 16  # hypotheses that are fitted again to all edges near them
 N_KEPT = 12  # candidates worth refining
-N_COMPARED = 16  # points of an outline whose distance to another is looked at
 SAME_OVERLAP = 0.06  # outlines nearer than this share of the minor axis are one candidate
 
 
@@ -38,7 +40,9 @@ def find_candidates(edges: Edges, arcs: Arcs) -> Floats:
     return best_borne_out(_hypotheses(arcs), edges, on_arc)
 
 
-def best_borne_out(ellipses: Floats, edges: Edges, used: Indices) -> Floats:
+def best_borne_out(
+    ellipses: Floats, edges: Edges, used: Indices, least_support: float = MIN_SUPPORT
+) -> Floats:
     """The ellipses (K, 5) best borne out by the edge points `used`, drawn onto them, best first."""
     ellipses = ellipses[_plausible(ellipses, edges.shape)]
     if not len(ellipses):
@@ -47,17 +51,18 @@ def best_borne_out(ellipses: Floats, edges: Edges, used: Indices) -> Floats:
     first = np.argsort(-_quick_scores(ellipses, edges, near))[:N_LOOKED_AT]
     ellipses = ellipses[first]
     score, support = _scores(ellipses, edges, near)
-    for _ in range(2):  # with all arcs that lie on it, each becomes more exact
-        order = np.argsort(-score)[: 6 * N_KEPT]
-        ellipses = _distinct(ellipses[order][support[order] > MIN_SUPPORT / 2], 2 * N_KEPT)
-        if not len(ellipses):
-            return ellipses
-        regrown = _regrown(ellipses, edges, near)
-        ellipses = np.concatenate([ellipses, regrown[_plausible(regrown, edges.shape)]])
-        score, support = _scores(ellipses, edges, near)
-    order = np.argsort(-score)
-    order = order[support[order] > MIN_SUPPORT]
-    return _distinct(ellipses[order], N_KEPT)
+    # With all arcs that lie on it, each becomes more exact.
+    order = np.argsort(-score, kind="stable")
+    ellipses = ellipses[order][support[order] > MIN_SUPPORT / 2]
+    ellipses = ellipses[distinct(ellipses, SAME_OVERLAP, N_REGROWN)]
+    if not len(ellipses):
+        return ellipses
+    regrown = _regrown(ellipses, edges, near)
+    ellipses = np.concatenate([ellipses, regrown[_plausible(regrown, edges.shape)]])
+    score, support = _scores(ellipses, edges, near)
+    order = np.argsort(-score, kind="stable")
+    ellipses = ellipses[order[support[order] > least_support]]
+    return ellipses[distinct(ellipses, SAME_OVERLAP, N_KEPT)]
 
 
 def _hypotheses(arcs: Arcs) -> Floats:
@@ -113,19 +118,22 @@ def _plausible(ellipses: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
             & (np.abs(cx - width / 2) < MAX_CENTRE_OFFSET * width)
             & (np.abs(cy - height / 2) < MAX_CENTRE_OFFSET * height)
         )
+    plausible[plausible] = is_level(ellipses[plausible], shape)
     return np.asarray(plausible)
 
 
 def _edges_nearby(edges: Edges, on_arc: Indices) -> NDArray[np.intp]:
     """For each pixel the nearest of these edge points within `REACH_PX`, or -1."""
-    near = np.full(edges.shape, -1, dtype=np.intp)
-    reach = range(-REACH_PX, REACH_PX + 1)
-    steps = sorted(((r, c) for r in reach for c in reach), key=lambda s: -(s[0] ** 2 + s[1] ** 2))
-    for row, column in steps:  # the nearest come last and overwrite
-        rows = np.clip(edges.rows[on_arc] + row, 0, edges.shape[0] - 1)
-        columns = np.clip(edges.columns[on_arc] + column, 0, edges.shape[1] - 1)
-        near[rows, columns] = on_arc
-    return near
+    height, width = edges.shape
+    margin = REACH_PX
+    wide = np.full((height + 2 * margin, width + 2 * margin), -1, dtype=np.intp)
+    flat = wide.reshape(-1)
+    place = (edges.rows[on_arc] + margin) * wide.shape[1] + edges.columns[on_arc] + margin
+    reach = range(-margin, margin + 1)
+    steps = [(r, c) for r in reach for c in reach if r * r + c * c <= margin**2]
+    for row, column in sorted(steps, key=lambda s: -(s[0] ** 2 + s[1] ** 2)):
+        flat[place + (row * wide.shape[1] + column)] = on_arc  # the nearest come last
+    return np.ascontiguousarray(wide[margin : margin + height, margin : margin + width])
 
 
 def _support(
@@ -148,7 +156,7 @@ def _scores(ellipses: Floats, edges: Edges, near: NDArray[np.intp]) -> tuple[Flo
     share = borne.sum(-1) / np.maximum(framed.sum(-1), 1)
     seen = framed.mean(-1)
     length = np.sqrt(ellipses[:, 2] ** 2 + ellipses[:, 3] ** 2)
-    share = np.where(_spanned(borne) > MIN_SPAN, share, 0)
+    share = np.where(1 - steps_since(borne).max(axis=-1) / N_OUTLINE > MIN_SPAN, share, 0)
     return share**2 * np.sqrt(seen * length), share
 
 
@@ -173,39 +181,9 @@ def _quick_scores(ellipses: Floats, edges: Edges, near: NDArray[np.intp]) -> Flo
     return np.asarray(share**2 * np.sqrt(total))
 
 
-def _spanned(borne: NDArray[np.bool_]) -> Floats:
-    """Share of the circumference left when the longest gap is taken out."""
-    n = borne.shape[-1]
-    doubled = np.concatenate([borne, borne], axis=-1)
-    position = np.where(doubled, np.arange(2 * n), 0)
-    last = np.maximum.accumulate(position, axis=-1)
-    gap = (np.arange(2 * n) - last).max(axis=-1)
-    return np.asarray(1 - np.minimum(gap, n) / n)
-
-
 def _regrown(ellipses: Floats, edges: Edges, near: NDArray[np.intp]) -> Floats:
     """Each ellipse fitted again to all edge points that bear it out."""
     _, borne, found = _support(ellipses, edges, near)
     weights = np.where(borne, 1.0, 0.0)
     enough = weights.sum(-1) >= 6
     return fit_ellipses(edges.points[found[enough]], weights[enough])
-
-
-def _distinct(ellipses: Floats, limit: int) -> Floats:
-    """The first `limit` ellipses that differ from all before them."""
-    _, points, _ = outline(ellipses, N_COMPARED)
-    left = np.arange(len(ellipses))
-    kept: list[int] = []
-    while left.size and len(kept) < limit:
-        kept.append(int(left[0]))
-        first = ellipses[left[0]]
-        apart = np.abs(distances_px(first, points[left])).max(axis=1)
-        left = left[apart > SAME_OVERLAP * first[3]]
-    return ellipses[kept]
-
-
-def separation(ellipse: Floats, others: Floats) -> Floats:
-    """Greatest distance of an outline from each of the others, in their minor axes."""
-    _, points, _ = outline(ellipse, N_COMPARED)
-    distance = np.abs(distances_px(others, points[None]))
-    return np.asarray(distance.max(axis=-1) / others[:, 3])

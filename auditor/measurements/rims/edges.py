@@ -13,18 +13,17 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import label
 
+from auditor.measurements.rims.channels import Channels
+
 Floats = NDArray[np.float64]
-Channels = NDArray[np.float32]
 Indices = NDArray[np.intp]
 
-# Rec. 601 luma and two opponent differences of the encoded values. Colour differences are halved
-# since JPEG stores them at half the resolution and they carry more of its noise.
-CHANNELS_FROM_SRGB = np.array(
-    [[0.299, 0.587, 0.114], [0.5, -0.5, 0.0], [0.25, 0.25, -0.5]], dtype=np.float32
-)
 FAINT_LEVELS_PER_PX = 1.6  # a white plate on a white cloth still differs by 5 of 255 levels
 CLEAR_LEVELS_PER_PX = 3.2  # twice that: what a chain must reach somewhere to count
 TEXTURE_MULTIPLE = 1.5  # a clear edge also stands out from the picture's own median gradient
+MAX_POINTS = 6000  # of a part: what a busy one has beyond the steepest is texture
+MIN_CONNECTED_POINTS = 14  # that hang together: fewer link to no arc
+EIGHT_NEIGHBOURS = np.ones((3, 3))
 STEPS = np.array(((0, 1), (1, 1), (1, 0), (1, -1)))  # (row, column) across edges, by eighths
 TINY = float(np.finfo(np.float32).tiny)
 
@@ -41,6 +40,8 @@ class Edges:
         Direction of the gradient, modulo pi, radians from +x towards +y.
     cosine, sine : (N,) float arrays
         Of that direction.
+    strength : (N,) float array
+        Size of the gradient, levels of 255 per pixel.
     rows, columns : (N,) int arrays
         The pixel of each point.
     shape : tuple of int
@@ -51,40 +52,27 @@ class Edges:
     normal_rad: Floats
     cosine: Floats
     sine: Floats
+    strength: Channels
     rows: NDArray[np.intp]
     columns: NDArray[np.intp]
     shape: tuple[int, int]
 
     def within(self, part: NDArray[np.bool_]) -> Edges:
-        """The edge points in a part (H, W) of the picture."""
-        kept = part[self.rows, self.columns]
+        """The steepest edge points in a part (H, W) of the picture."""
+        kept = np.nonzero(part[self.rows, self.columns])[0]
+        if kept.size > MAX_POINTS:
+            least = np.partition(self.strength[kept], -MAX_POINTS)[-MAX_POINTS]
+            kept = kept[self.strength[kept] >= least]
         return Edges(
             self.points[kept],
             self.normal_rad[kept],
             self.cosine[kept],
             self.sine[kept],
+            self.strength[kept],
             self.rows[kept],
             self.columns[kept],
             self.shape,
         )
-
-
-def opponent_channels(pixels: NDArray[np.uint8]) -> Channels:
-    """Lightness, red-green and yellow-blue as (3, H, W) float in levels of 255."""
-    return np.ascontiguousarray(
-        np.moveaxis(pixels.astype(np.float32) @ CHANNELS_FROM_SRGB.T, -1, 0)
-    )
-
-
-def smoothed(channels: Channels) -> Channels:
-    """Each channel blurred by the binomial 1 4 6 4 1: a Gaussian of one pixel, but quicker."""
-    wide = np.pad(channels, ((0, 0), (2, 2), (2, 2)), mode="edge")
-    for _ in range(2):
-        wide = wide[:, 1:-1] * np.float32(0.5) + (wide[:, 2:] + wide[:, :-2]) * np.float32(0.25)
-        wide = wide[:, :, 1:-1] * np.float32(0.5) + (wide[:, :, 2:] + wide[:, :, :-2]) * np.float32(
-            0.25
-        )
-    return np.asarray(wide, dtype=np.float32)
 
 
 def find_edges(channels: Channels) -> Edges:
@@ -92,28 +80,27 @@ def find_edges(channels: Channels) -> Edges:
     strength, half_difference, product = _joint_gradient(channels)
     clear = max(CLEAR_LEVELS_PER_PX, TEXTURE_MULTIPLE * float(np.median(strength[::2, ::2])))
     faint = clear * FAINT_LEVELS_PER_PX / CLEAR_LEVELS_PER_PX
-    considered = strength > faint
-    considered[[0, -1]] = False
-    considered[:, [0, -1]] = False
-    rows, columns = np.nonzero(considered)
-    normal = 0.5 * np.arctan2(2 * product[rows, columns], 2 * half_difference[rows, columns])
-    steps = STEPS[np.round(normal / (np.pi / 4)).astype(np.intp) % 4]
-    here = strength[rows, columns]
-    after = strength[rows + steps[:, 0], columns + steps[:, 1]]
-    before = strength[rows - steps[:, 0], columns - steps[:, 1]]
-    kept = np.nonzero((here >= before) & (here > after))[0]
-    kept = kept[_reaches(rows[kept], columns[kept], here[kept] > clear, strength.shape)]
-    rows, columns, normal, steps = rows[kept], columns[kept], normal[kept], steps[kept]
-    bend = before[kept] + after[kept] - 2 * here[kept]
-    shift = np.clip((before[kept] - after[kept]) / np.minimum(2 * bend, -TINY), -0.5, 0.5)
+    places, direction = _peaks(strength, half_difference, product, faint)
+    flat = strength.reshape(-1)
+    kept = _reaches(places, flat[places] > clear, strength.shape)
+    places, steps = places[kept], STEPS[direction[kept]]
+    onward = steps[:, 0] * strength.shape[1] + steps[:, 1]
+    here, after, before = flat[places], flat[places + onward], flat[places - onward]
+    rows, columns = np.divmod(places, strength.shape[1])
+    normal = 0.5 * np.arctan2(
+        product.reshape(-1)[places], half_difference.reshape(-1)[places], dtype=np.float64
+    )
+    bend = before + after - 2 * here
+    shift = np.clip((before - after) / np.minimum(2 * bend, -TINY), -0.5, 0.5)
     points = np.stack(
         [columns + 0.5 + shift * steps[:, 1], rows + 0.5 + shift * steps[:, 0]], axis=-1
     )
     return Edges(
         points.astype(np.float64),
-        normal.astype(np.float64),
-        np.cos(normal).astype(np.float64),
-        np.sin(normal).astype(np.float64),
+        normal,
+        np.cos(normal),
+        np.sin(normal),
+        here,
         rows,
         columns,
         (strength.shape[0], strength.shape[1]),
@@ -131,11 +118,30 @@ def _joint_gradient(channels: Channels) -> tuple[Channels, Channels, Channels]:
     return np.sqrt((xx + yy) / 2 + np.sqrt(half * half + xy * xy)), half, xy
 
 
+def _peaks(
+    strength: Channels, half_difference: Channels, product: Channels, faint: float
+) -> tuple[Indices, Indices]:
+    """Flat places where the gradient peaks across the edge, and the number of the step across."""
+    considered = strength > faint
+    considered[[0, -1]] = False
+    considered[:, [0, -1]] = False
+    places = np.nonzero(considered.reshape(-1))[0]
+    half, mixed = half_difference.reshape(-1)[places], product.reshape(-1)[places]
+    # By quarters of twice the direction, turned by an eighth.
+    across = np.where(np.abs(half) >= np.abs(mixed), 2 * (half < 0), 1 + 2 * (mixed < 0))
+    step = (STEPS @ (strength.shape[1], 1))[across]
+    flat = strength.reshape(-1)
+    here = flat[places]
+    kept = np.nonzero((here >= flat[places - step]) & (here > flat[places + step]))[0]
+    return places[kept], across[kept]
+
+
 def _reaches(
-    rows: Indices, columns: Indices, is_clear: NDArray[np.bool_], shape: tuple[int, ...]
+    places: Indices, is_clear: NDArray[np.bool_], shape: tuple[int, ...]
 ) -> NDArray[np.bool_]:
-    """Which points hang together with a clear one."""
+    """Which points hang together with a clear one, and with enough others."""
     mask = np.zeros(shape, dtype=np.bool_)
-    mask[rows, columns] = True
-    labels = label(mask)[0][rows, columns]
-    return np.asarray(np.bincount(labels, is_clear)[labels] > 0)
+    mask.reshape(-1)[places] = True
+    labels = label(mask, EIGHT_NEIGHBOURS)[0].reshape(-1)[places]
+    enough = np.bincount(labels) >= MIN_CONNECTED_POINTS
+    return np.asarray((enough & (np.bincount(labels, is_clear) > 0))[labels])

@@ -12,6 +12,8 @@ separated so that no singular matrix is ever inverted.
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -20,6 +22,19 @@ Floats = NDArray[np.float64]
 # Added to the diagonal of the linear scatter block, relative to its size, so that points which
 # coincide give a useless fit instead of an exception; far below the noise of any edge.
 LINEAR_BLOCK_RIDGE = 1e-12
+# Exponents of x and y, and where the products of x^2, xy, y^2 and of x, y, 1 stand among them.
+POWERS = [(i, j) for i in range(5) for j in range(5 - i)]
+QUADRATIC_TERMS, LINEAR_TERMS = ((2, 0), (1, 1), (0, 2)), ((1, 0), (0, 1), (0, 0))
+QUADRATIC, MIXED, LINEAR = (
+    np.array([[POWERS.index((p[0] + q[0], p[1] + q[1])) for q in columns] for p in rows])
+    for rows, columns in (
+        (QUADRATIC_TERMS, QUADRATIC_TERMS),
+        (QUADRATIC_TERMS, LINEAR_TERMS),
+        (LINEAR_TERMS, LINEAR_TERMS),
+    )
+)
+N_COMPARED = 12  # points of an outline whose distance to another is looked at
+N_RATIOS = 129  # axis ratios for which equal steps are kept; between them is interpolated
 
 
 def fit_ellipses(points: Floats, weights: Floats | None = None) -> Floats:
@@ -52,13 +67,8 @@ def fit_ellipses(points: Floats, weights: Floats | None = None) -> Floats:
 
 def _fit_conics(points: Floats, weights: Floats) -> Floats:
     """Conics (..., 6) Ax^2 + Bxy + Cy^2 + Dx + Ey + F of centred and scaled points."""
-    x, y = points[..., 0], points[..., 1]
-    quadratic = np.stack([x * x, x * y, y * y], axis=-1)
-    linear = np.stack([x, y, np.ones_like(x)], axis=-1)
-    weighted_quadratic = np.swapaxes(quadratic * weights[..., None], -1, -2)
-    s1 = weighted_quadratic @ quadratic
-    s2 = weighted_quadratic @ linear
-    s3 = np.swapaxes(linear * weights[..., None], -1, -2) @ linear
+    moments = _moments(points, weights)
+    s1, s2, s3 = (moments[..., table] for table in (QUADRATIC, MIXED, LINEAR))
     size = np.trace(s3, axis1=-2, axis2=-1)[..., None, None]
     s3 = s3 + (LINEAR_BLOCK_RIDGE * size + np.finfo(float).tiny) * np.eye(3)
     to_linear = -np.linalg.solve(s3, np.swapaxes(s2, -1, -2))
@@ -67,12 +77,41 @@ def _fit_conics(points: Floats, weights: Floats) -> Floats:
     reduced = np.stack(
         [reduced[..., 2, :] / 2, -reduced[..., 1, :], reduced[..., 0, :] / 2], axis=-2
     )
-    vectors = np.real(np.linalg.eig(reduced)[1])
-    condition = 4 * vectors[..., 0, :] * vectors[..., 2, :] - vectors[..., 1, :] ** 2
-    best = np.argmax(condition, axis=-1)[..., None, None]
-    a1 = np.take_along_axis(vectors, best, axis=-1)[..., 0]
+    a1 = _leading_vectors(reduced)
     a2 = (to_linear @ a1[..., None])[..., 0]
     return np.concatenate([a1, a2], axis=-1)
+
+
+def _moments(points: Floats, weights: Floats) -> Floats:
+    """Weighted sums (..., 15) of x^i y^j, i + j <= 4, in the order of `POWERS`."""
+    x, y = points[..., 0], points[..., 1]
+    by_x, by_y = [weights], [np.ones_like(y)]
+    for _ in range(4):
+        by_x.append(by_x[-1] * x)
+        by_y.append(by_y[-1] * y)
+    return np.stack([(by_x[i] * by_y[j]).sum(axis=-1) for i, j in POWERS], axis=-1)
+
+
+def _leading_vectors(matrices: Floats) -> Floats:
+    """Vectors (..., 3) of the largest eigenvalue of (..., 3, 3) matrices with real eigenvalues.
+
+    The scatter is positive definite and the constraint has one positive direction, so that the
+    product with its inverse has just one positive eigenvalue: that of the ellipse. It is the
+    largest root of the characteristic polynomial, by the cosine of a third of an angle; the
+    vector is at right angles to two rows of what is left.
+    """
+    mean = np.trace(matrices, axis1=-2, axis2=-1) / 3
+    centred = matrices - mean[..., None, None] * np.eye(3)
+    spread = np.einsum("...ij,...ji->...", centred, centred) / 6
+    root = np.sqrt(np.maximum(spread, np.finfo(float).tiny))
+    half = np.linalg.det(centred / root[..., None, None]) / 2
+    largest = 2 * root * np.cos(np.arccos(np.clip(half, -1, 1)) / 3)
+    rest = centred - largest[..., None, None] * np.eye(3)
+    size = np.sqrt((rest**2).sum(axis=-1, keepdims=True))
+    rest = rest / np.maximum(size, np.finfo(float).tiny)
+    across = np.cross(rest, rest[..., [1, 2, 0], :])
+    longest = (across**2).sum(axis=-1).argmax(axis=-1)[..., None, None]
+    return np.take_along_axis(across, longest, axis=-2)[..., 0, :]
 
 
 def ellipses_from_conics(conics: Floats) -> Floats:
@@ -130,25 +169,66 @@ def outline(ellipses: Floats, n_points: int) -> tuple[Floats, Floats, Floats]:
     points, normals : (..., n_points, 2) float arrays
         Positions in pixels, and unit vectors that point outwards.
     """
-    dense = np.linspace(0, 2 * np.pi, 2 * n_points + 1)
     a, b, theta = (ellipses[..., i, None] for i in (2, 3, 4))
-    speed = np.hypot(a * np.sin(dense), b * np.cos(dense))
-    length = np.concatenate(
-        [np.zeros_like(a), np.cumsum((speed[..., 1:] + speed[..., :-1]) / 2, axis=-1)], axis=-1
-    )
-    length = length / length[..., -1:]
-    at = (np.arange(n_points) + 0.5) / n_points
-    flat = length.reshape(-1, length.shape[-1])
-    parameter = np.array([np.interp(at, row, dense) for row in flat]).reshape(
-        *length.shape[:-1], n_points
-    )
+    table = _even_steps(n_points)
+    place = np.clip(np.nan_to_num(ellipses[..., 3] / ellipses[..., 2]), 0, 1) * (N_RATIOS - 1)
+    lower = np.minimum(place.astype(np.intp), N_RATIOS - 2)
+    parameter = table[lower]
+    parameter = parameter + (place - lower)[..., None] * (table[lower + 1] - parameter)
     cosine, sine = np.cos(parameter), np.sin(parameter)
     points = _turned(a * cosine, b * sine, theta) + ellipses[..., None, :2]
     normals = _turned(b * cosine, a * sine, theta)
     return parameter, points, normals / np.linalg.norm(normals, axis=-1, keepdims=True)
 
 
+@cache
+def _even_steps(n_points: int) -> Floats:
+    """Eccentric anomalies (`N_RATIOS`, n_points) at equal steps along ellipses, by axis ratio."""
+    dense = np.linspace(0, 2 * np.pi, 8 * n_points + 1)
+    ratio = np.linspace(0, 1, N_RATIOS)[:, None]
+    speed = np.hypot(np.sin(dense), ratio * np.cos(dense))
+    length = np.cumsum((speed[:, 1:] + speed[:, :-1]) / 2, axis=1)
+    length = np.concatenate([np.zeros_like(ratio), length], axis=1)
+    at = (np.arange(n_points) + 0.5) / n_points
+    return np.array([np.interp(at, row / row[-1], dense) for row in length])
+
+
 def _turned(u: Floats, v: Floats, theta: Floats) -> Floats:
     """Vectors (u, v) turned by theta from +x towards +y."""
     cosine, sine = np.cos(theta), np.sin(theta)
     return np.stack([u * cosine - v * sine, u * sine + v * cosine], axis=-1)
+
+
+def distinct(ellipses: Floats, overlap: float, limit: int) -> NDArray[np.intp]:
+    """The first `limit` ellipses (K, 5) that differ from all before them.
+
+    Parameters
+    ----------
+    ellipses : (K, 5) float array
+        Best first.
+    overlap : float
+        Outlines nearer than this share of the minor semi-axis of the better one are the same.
+    limit : int
+
+    Returns
+    -------
+    (L,) int array
+        Their places.
+    """
+    if not len(ellipses):
+        return np.zeros(0, dtype=np.intp)
+    same = separations(ellipses, ellipses) < overlap
+    left = np.ones(len(ellipses), dtype=np.bool_)
+    kept: list[int] = []
+    while left.any() and len(kept) < limit:
+        kept.append(int(left.argmax()))
+        left &= ~same[kept[-1]]
+        left[kept[-1]] = False
+    return np.array(kept, dtype=np.intp)
+
+
+def separations(references: Floats, ellipses: Floats) -> Floats:
+    """Greatest distance (R, K) of outlines from each of R references, in their minor semi-axes."""
+    _, points, _ = outline(ellipses, N_COMPARED)
+    distance = np.abs(distances_px(references[:, None], points[None])).max(axis=-1)
+    return np.asarray(distance / references[:, 3, None])

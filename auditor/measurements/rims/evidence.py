@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from auditor.measurements.rims.channels import Channels
 from auditor.measurements.rims.edge_profile import EdgeProfile
-from auditor.measurements.rims.edges import Channels
 
 Floats = NDArray[np.float64]
 
@@ -61,80 +61,95 @@ class Refined:
 
 
 def describe(
-    ellipse: Floats,
+    ellipses: Floats,
     jacobian: Floats,
     residual: Floats,
     on_edge: NDArray[np.bool_],
     profile: EdgeProfile,
-) -> Refined:
-    """Gather what speaks for one ellipse whose outline was measured."""
-    spread = float(np.sqrt(np.mean(residual[on_edge] ** 2)))
+) -> list[Refined]:
+    """Gather what speaks for each of K ellipses whose outlines were measured."""
+    n_on_edge = np.maximum(on_edge.sum(axis=1), 1)
     framed = profile.framed
-    return Refined(
-        ellipse,
-        float(on_edge.sum() / max(int(framed.sum()), 1)),
-        float(framed.mean()),
-        1 - _longest_gap(on_edge) / on_edge.size,
-        _axis_ratio_error(ellipse, jacobian[on_edge], max(spread, LEAST_SPREAD_PX)),
-        *_evidence(profile.parameter, on_edge, framed),
-        _continuity(profile.across, on_edge),
-        profile.edge_points[on_edge],
-    )
-
-
-def _longest_gap(on_edge: NDArray[np.bool_]) -> int:
-    """Longest run without edge around the outline, in points."""
-    places = np.nonzero(on_edge)[0]
-    following = np.append(places[1:], places[0] + on_edge.size)
-    return int((following - places - 1).max())
-
-
-def _evidence(
-    parameter: Floats, on_edge: NDArray[np.bool_], framed: NDArray[np.bool_]
-) -> tuple[float, float, float]:
-    """Support by long runs, by eccentric anomaly, and of the weaker end of the major axis."""
-    tail = np.roll(on_edge, 1) & np.roll(on_edge, -1)
-    solid = on_edge | tail
-    runs = _run_lengths(solid) >= RUN_FRACTION * solid.size
-    step = np.diff(np.append(parameter, parameter[0] + 2 * np.pi))
-    ends = [np.cos(parameter - end) > END_COSINE for end in (0.0, np.pi)]
-    shares = [
-        float((on_edge & end).sum() / (framed & end).sum()) for end in ends if (framed & end).any()
+    n_framed = np.maximum(framed.sum(axis=1), 1)
+    spread = np.sqrt((on_edge * residual**2).sum(axis=1) / n_on_edge)
+    support = on_edge.sum(axis=1) / n_framed
+    seen = framed.mean(axis=1)
+    span = 1 - steps_since(on_edge).max(axis=1) / on_edge.shape[1]
+    error = _axis_ratio_error(ellipses, jacobian, on_edge, np.maximum(spread, LEAST_SPREAD_PX))
+    run_support = (_in_long_runs(on_edge) & on_edge).sum(axis=1) / n_framed
+    turn_support = _share_of_turn(profile.parameter, on_edge, framed)
+    end_support = _weaker_end(profile.parameter, on_edge, framed)
+    continuity = _continuity(profile.across, on_edge)
+    return [
+        Refined(
+            ellipse=ellipses[k],
+            support=float(support[k]),
+            seen=float(seen[k]),
+            span=float(span[k]),
+            axis_ratio_error=float(error[k]),
+            run_support=float(run_support[k]),
+            turn_support=float(turn_support[k]),
+            end_support=float(end_support[k]),
+            continuity=float(continuity[k]),
+            edge_points=profile.edge_points[k][on_edge[k]],
+        )
+        for k in range(len(ellipses))
     ]
-    return (
-        float((runs & on_edge).sum() / max(int(framed.sum()), 1)),
-        float(step[on_edge].sum() / max(float(step[framed].sum()), 1e-9)),
-        min(shares, default=0.0),
-    )
 
 
-def _run_lengths(solid: NDArray[np.bool_]) -> NDArray[np.intp]:
-    """For each point the length of the unbroken run around the outline that it belongs to."""
-    n = solid.size
-    if solid.all():
-        return np.full(n, n, dtype=np.intp)
-    start = int(np.nonzero(~solid)[0][0])
-    turned = np.roll(solid, -start)
-    label = np.cumsum(~turned)
-    length = np.bincount(label, weights=turned, minlength=n + 1)
-    return np.asarray(np.roll(np.where(turned, length[label], 0), start), dtype=np.intp)
+def steps_since(flags: NDArray[np.bool_]) -> NDArray[np.intp]:
+    """Around each outline (K, N), how many points ago a flag was last set; N if none is."""
+    n = flags.shape[1]
+    place = np.arange(2 * n)
+    last = np.maximum.accumulate(np.where(np.tile(flags, 2), place, -n), axis=1)
+    return np.asarray(np.minimum(place - last, n)[:, n:])
 
 
-def _continuity(across: Channels, on_edge: NDArray[np.bool_]) -> float:
-    """Mean cosine between the changes (N, 3) across the edge at points a few steps apart."""
-    unit = across / np.maximum(np.linalg.norm(across, axis=1, keepdims=True), np.finfo(float).eps)
-    step = round(STEP_FRACTION * on_edge.size)
-    alike = (unit * np.roll(unit, -step, axis=0)).sum(axis=1)
-    both = on_edge & np.roll(on_edge, -step)
-    return float(alike[both].mean()) if both.any() else 0.0
+def _in_long_runs(on_edge: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Points in long stretches of edge; a single missing point does not end one."""
+    solid = on_edge | (np.roll(on_edge, 1, axis=1) & np.roll(on_edge, -1, axis=1))
+    length = steps_since(~solid) + steps_since(~solid[:, ::-1])[:, ::-1] - 1
+    return np.asarray(length >= RUN_FRACTION * solid.shape[1])
 
 
-def _axis_ratio_error(ellipse: Floats, jacobian: Floats, spread_px: float) -> float:
+def _share_of_turn(
+    parameter: Floats, on_edge: NDArray[np.bool_], framed: NDArray[np.bool_]
+) -> Floats:
+    """Support by eccentric anomaly."""
+    step = (np.roll(parameter, -1, axis=1) - np.roll(parameter, 1, axis=1)) % (2 * np.pi)
+    return np.asarray((step * on_edge).sum(axis=1) / np.maximum((step * framed).sum(axis=1), 1e-9))
+
+
+def _weaker_end(parameter: Floats, on_edge: NDArray[np.bool_], framed: NDArray[np.bool_]) -> Floats:
+    """Support of the weaker end of the major axis, of those in the frame; 0 if none is."""
+    shares = []
+    for side in (1.0, -1.0):
+        end = framed & (side * np.cos(parameter) > END_COSINE)
+        total = end.sum(axis=1)
+        shares.append(np.where(total > 0, (on_edge & end).sum(axis=1) / np.maximum(total, 1), 2.0))
+    weaker = np.minimum(*shares)
+    return np.where(weaker > 1, 0.0, weaker)
+
+
+def _continuity(across: Channels, on_edge: NDArray[np.bool_]) -> Floats:
+    """Mean cosine between the changes (3, K, N) across the edge at points a few steps apart."""
+    size = np.sqrt((across * across).sum(axis=0))
+    unit = across / np.maximum(size, np.finfo(np.float32).eps)
+    step = round(STEP_FRACTION * on_edge.shape[1])
+    alike = (unit * np.roll(unit, -step, axis=2)).sum(axis=0)
+    both = on_edge & np.roll(on_edge, -step, axis=1)
+    return np.asarray((alike * both).sum(axis=1) / np.maximum(both.sum(axis=1), 1), dtype=float)
+
+
+def _axis_ratio_error(
+    ellipses: Floats, jacobian: Floats, on_edge: NDArray[np.bool_], spread_px: Floats
+) -> Floats:
     """Standard error of b / a by propagation of the residuals through the fit."""
-    size = np.sqrt((jacobian**2).mean(axis=0)) + np.finfo(float).eps
-    scaled = jacobian / size
-    inverse = np.linalg.pinv(scaled.T @ scaled, rcond=1e-9, hermitian=True)
-    covariance = CORRELATED_POINTS * spread_px**2 * inverse / np.outer(size, size)
-    _, _, a, b, _ = ellipse
-    slope = np.array([-b / a**2, 1 / a])
-    return float(np.sqrt(max(slope @ covariance[2:4, 2:4] @ slope, 0)))
+    used = jacobian * on_edge[..., None]
+    size = np.sqrt((used**2).sum(axis=1) / on_edge.sum(axis=1)[:, None]) + np.finfo(float).eps
+    scaled = used / size[:, None]
+    inverse = np.linalg.pinv(np.swapaxes(scaled, 1, 2) @ scaled, rcond=1e-9, hermitian=True)
+    _, _, a, b, _ = ellipses.T
+    slope = np.stack([-b / a**2, 1 / a], axis=-1) / size[:, 2:4]
+    variance = np.einsum("ki,kij,kj->k", slope, inverse[:, 2:4, 2:4], slope)
+    return np.asarray(spread_px * np.sqrt(CORRELATED_POINTS * np.maximum(variance, 0.0)))

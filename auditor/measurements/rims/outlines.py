@@ -20,6 +20,7 @@ Labels = NDArray[np.integer]
 AXIS_RATIOS = np.array([0.08, 0.14, 0.22, 0.32, 0.44, 0.57, 0.7, 0.83, 0.95])
 WIDEST = 0.97  # of the greatest width: where a thing is about as wide as anywhere
 MIN_SIDE_CELLS = 6  # of the map; a smaller thing has no outline to speak of
+MAX_THINGS = 6  # the widest
 N_POINTS = 48  # of an outline
 
 
@@ -33,21 +34,23 @@ def propose(things: Labels, shape: tuple[int, int]) -> Floats:
     shape : tuple of int
         Of the picture.
     """
-    proposals = []
-    for number, window in enumerate(find_objects(things.astype(np.intp)), start=1):
-        if window is None:
-            continue
+    windows = [
+        (number, window)
+        for number, window in enumerate(find_objects(things.astype(np.intp)), start=1)
+        if window is not None
+        and window[0].stop - window[0].start >= MIN_SIDE_CELLS
+        and window[1].stop - window[1].start >= 2 * MIN_SIDE_CELLS
+    ]
+    windows.sort(key=lambda thing: thing[1][1].start - thing[1][1].stop)
+    parts: list[Floats] = []
+    bowls = [np.zeros((0, 5))]
+    for number, window in windows[:MAX_THINGS]:
         mask = things[window] == number
-        if min(mask.shape) < MIN_SIDE_CELLS or mask.shape[1] < 2 * MIN_SIDE_CELLS:
-            continue
         origin = np.array([window[1].start, window[0].start], dtype=float)
-        frame = np.array([things.shape[1], things.shape[0]])
-        found = np.concatenate([_fitted(mask, origin, frame), _bowls(mask)])
-        found[:, :2] += origin
-        proposals.append(found)
-    if not proposals:
-        return np.zeros((0, 5))
-    ellipses = np.concatenate(proposals)
+        parts += [part + origin for part in _parts(mask, origin, things.shape)]
+        bowls.append(_bowls(mask) + np.array([*origin, 0, 0, 0]))
+    fitted = fit_ellipses(np.stack(parts)) if parts else np.zeros((0, 5))
+    ellipses = np.concatenate([fitted, *bowls])
     ellipses = ellipses[np.isfinite(ellipses).all(axis=1)]
     # Both sides are in the same proportion, to less than a cell.
     ellipses[:, 0] *= shape[1] / things.shape[1]
@@ -56,17 +59,15 @@ def propose(things: Labels, shape: tuple[int, int]) -> Floats:
     return np.asarray(ellipses)
 
 
-def _fitted(mask: NDArray[np.bool_], origin: Floats, frame: Floats) -> Floats:
-    """Ellipses through the whole outline and through its upper half, the frame's edge left out."""
+def _parts(mask: NDArray[np.bool_], origin: Floats, shape: tuple[int, ...]) -> list[Floats]:
+    """Points along the whole outline and its upper half, the frame's edge left out."""
     points = _outline(mask)
     at = points + origin
-    inside = ((at > 1) & (at < frame - 1)).all(axis=1)
-    points = points[inside]
+    points = points[((at > 1) & (at < np.array(shape[::-1]) - 1)).all(axis=1)]
     if len(points) < N_POINTS // 3:
-        return np.zeros((0, 5))
+        return []
     upper = points[points[:, 1] < np.median(points[:, 1])]
-    parts = [p[np.linspace(0, len(p) - 1, N_POINTS).astype(int)] for p in (points, upper) if len(p)]
-    return fit_ellipses(np.stack(parts))
+    return [p[np.linspace(0, len(p) - 1, N_POINTS).astype(int)] for p in (points, upper) if len(p)]
 
 
 def _outline(mask: NDArray[np.bool_]) -> Floats:

@@ -1,20 +1,21 @@
-"""Ellipses drawn onto the edge itself, at the full resolution of the working picture."""
+"""Ellipses drawn onto the edge itself."""
 
 from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
 
+from auditor.measurements.rims.channels import Smoothed
 from auditor.measurements.rims.edge_profile import measure_profile
-from auditor.measurements.rims.edges import Channels
+from auditor.measurements.rims.ellipse_fit import distinct
 from auditor.measurements.rims.evidence import Refined, describe
 
 Floats = NDArray[np.float64]
 
-# Pass by pass: points on the circumference where the edge is measured, and the reach to either
-# side of the outline, px. Only what comes near a rim is measured closely.
-PASSES = ((72, 5), (72, 4), (90, 3), (180, 2))
-HOPELESS_SUPPORT = (0.25, 0.33, 0.38, 0.45)  # what rests on less after each pass is no rim
+# Pass by pass: points on the circumference where the edge is measured, the reach to either side of
+# the outline, px, and how many ellipses go on. Only what comes near a rim is measured closely.
+PASSES = ((48, 5, 12), (72, 3, 8), (144, 2, 6))
+HOPELESS_SUPPORT = (0.27, 0.36, 0.45)  # what rests on less after each pass is no rim
 TUKEY_PX = 1.5  # residuals beyond this are another edge
 TUKEY_REACH = 0.6  # while the outline is still off, residuals count up to this share of the reach
 START_LIMITS = 2.0  # before the first fit there are no residuals yet, only offsets
@@ -22,40 +23,44 @@ N_REWEIGHTINGS = 4  # the weights settle after three
 ON_EDGE_PX = 1.5  # a measured edge this near counts as support
 MIN_EDGE_POINTS = 15  # three for each of the five numbers
 LEAST_SEMI_MINOR_PX = 1.0  # thinner than a line
+SAME_EDGE_OVERLAP = 0.02  # of the minor axis: outlines as near as this have met on one edge
 RIDGE = 1e-6  # keeps the direction of a circle, which has none, from running away
 
 
-def refine(ellipses: Floats, channels: Channels) -> list[Refined]:
+def refine(ellipses: Floats, picture: Smoothed) -> list[Refined]:
     """Fit ellipses to the edges near them; those near which there is too little edge are left out.
 
     Parameters
     ----------
     ellipses : (K, 5) float array
-        In pixels of `channels`.
-    channels : (H, W, 3) float array
-        Smoothed lightness and colour, levels of 255.
+        In pixels of the picture.
+    picture : (3, H, W) uint16 array
+        Smoothed values.
     """
-    for (n_outline, reach), hopeless in zip(PASSES, HOPELESS_SUPPORT, strict=True):
+    for (n_outline, reach, most), hopeless in zip(PASSES, HOPELESS_SUPPORT, strict=True):
         if not len(ellipses):
             return []
-        profile = measure_profile(ellipses, channels, n_outline, reach)
+        profile = measure_profile(ellipses, picture, n_outline, reach)
         jacobian = _jacobian(ellipses, profile.parameter, profile.normals)
         change = _robust_step(jacobian, profile.offset, profile.is_edge, reach)
         residual = profile.offset - (jacobian @ change[:, :, None])[..., 0]
         on_edge = profile.is_edge & (np.abs(residual) < max(ON_EDGE_PX, TUKEY_REACH * reach))
         ellipses = _valid(ellipses + change)
         n_on_edge = on_edge.sum(axis=1)
-        sound = (
+        support = n_on_edge / np.maximum(profile.framed.sum(axis=1), 1)
+        sound = np.nonzero(
             np.isfinite(ellipses).all(axis=1)
             & (ellipses[:, 3] >= LEAST_SEMI_MINOR_PX)
             & (n_on_edge >= MIN_EDGE_POINTS)
-            & (n_on_edge >= hopeless * profile.framed.sum(axis=1))
-        )
+            & (support >= hopeless)
+        )[0]
+        merit = support[sound] * np.sqrt(ellipses[sound, 2] * profile.framed[sound].mean(axis=1))
+        sound = sound[np.argsort(-merit, kind="stable")]
+        sound = sound[distinct(ellipses[sound], SAME_EDGE_OVERLAP, most)]
         ellipses = ellipses[sound]
-    return [
-        describe(ellipse, jacobian[k], residual[k], on_edge[k], profile.of(k))
-        for ellipse, k in zip(ellipses, np.nonzero(sound)[0].tolist(), strict=True)
-    ]
+    if not len(ellipses):
+        return []
+    return describe(ellipses, jacobian[sound], residual[sound], on_edge[sound], profile.of(sound))
 
 
 def _jacobian(ellipses: Floats, parameter: Floats, normals: Floats) -> Floats:

@@ -1,0 +1,43 @@
+"""How far a level dish may look tilted, by where it lies in the frame.
+
+Beside the optical axis the minor axis of a level circle points at the nadir: at x to the right
+of the middle, through a lens of focal length f, a camera that looks down by e shows the major axis
+tilted by about x tan(e) / f, the outer end lower. What is left is roll, and near overhead, where a
+rim is all but round, which way the camera leans.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+# In terms of n = cos(e) sin(tilt), which is how far the plane's normal points to one side.
+ROLL_SINE = 0.21  # a camera rolled by 12 degrees
+WIDEST_LENS = 2.0  # diagonals over the focal length: 24 mm on 36 mm by 24 mm, and what it stretches
+LEANING_SINE = 0.34  # an overhead camera may lean by 20 degrees any way
+OVERHEAD_COSINES = (0.35, 0.5)  # 70 degrees is overhead, meant to be; 60 degrees is not
+
+
+def is_level(ellipses: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
+    """Whether a level table, seen by a camera held level, may show dishes (K, 5) like these.
+
+    Parameters
+    ----------
+    ellipses : (K, 5) float array
+        In pixels.
+    shape : tuple of int
+        Height and width of the frame in pixels.
+    """
+    cx, _, a, b, theta = ellipses.T
+    sine = np.minimum(b / a, 1.0)
+    cosine = np.sqrt(1 - sine**2)
+    folded = np.where(np.cos(theta) < 0, theta + np.pi, theta)
+    aside = cosine * np.sin(folded)
+    expected = WIDEST_LENS * (cx - shape[1] / 2) / np.hypot(*shape) * sine
+    lean = np.interp(cosine, OVERHEAD_COSINES, (LEANING_SINE, 0.0))
+    slack = ROLL_SINE * cosine + lean
+    return np.asarray(
+        (aside >= np.minimum(expected, 0) - slack) & (aside <= np.maximum(expected, 0) + slack)
+    )
