@@ -13,6 +13,8 @@ from auditor.line_segments.segments import Floats, LineSegments
 
 POOL_OFFSET_FRACTION = 0.012  # of the diagonal, across the line: the two edges of a chopstick
 POOL_ANGLE_DEG = 5.0  # a segment of `MIN_LENGTH_PX` is uncertain by about 2 degrees
+MAX_SINE = math.sin(math.radians(POOL_ANGLE_DEG))
+HALF_CONTRAST = 0.06  # of full scale: a step that counts half; a fold in a cloth has about 0.1
 MAX_SEGMENTS = 400  # the longest ones; the rest is crumbs
 
 
@@ -37,63 +39,116 @@ class PooledLine:
     covered_px: float
     contrast: float
 
+    @property
+    def prominence(self) -> float:
+        """How much its step counts beside a full one, in [0, 1]."""
+        return self.contrast / (self.contrast + HALF_CONTRAST)
+
 
 def pool_segments(segments: LineSegments, max_lines: int) -> list[PooledLine]:
     """Gather the segments on each line, strongest first, each segment used once."""
     longest = np.argsort(-segments.lengths_px, kind="stable")[:MAX_SEGMENTS]
-    segments = segments.chosen(longest)
-    free = np.ones(len(segments), dtype=bool)
+    rods = _Rods.of(segments.chosen(longest))
+    strength = rods.weight.copy()  # 0 where a segment was used
     lines: list[PooledLine] = []
-    while free.any() and len(lines) < max_lines:
-        seed = int(np.argmax(np.where(free, segments.lengths_px * segments.contrasts, -1)))
-        centre, direction = segments.centres[seed], segments.directions[seed]
-        members = free
-        for _ in range(2):  # the second time from the line through all of the first
-            members = free & _on_line(segments, centre, direction)
-            members[seed] = True
-            centre, direction = _fitted(segments.chosen(members))
-        free &= ~members
-        lines.append(_line(segments.chosen(members), centre, direction))
+    while len(lines) < max_lines and strength.any():
+        members = _gathered(rods, int(strength.argmax()), strength > 0)
+        strength[members] = 0
+        lines.append(rods.pooled(members))
     return lines
 
 
-def _on_line(segments: LineSegments, centre: Floats, direction: Floats) -> NDArray[np.bool_]:
-    """Which segments lie within a narrow band around a line, along it."""
-    tolerance = POOL_OFFSET_FRACTION * diagonal_px(segments.width, segments.height)
-    normal = np.array([-direction[1], direction[0]])
-    offset = np.abs((segments.centres - centre) @ normal)
-    sine = np.abs(segments.directions @ normal)
-    near: NDArray[np.bool_] = offset + sine * segments.lengths_px / 2 <= tolerance
-    parallel: NDArray[np.bool_] = sine <= math.sin(math.radians(POOL_ANGLE_DEG))
-    return near & parallel
+def _gathered(rods: _Rods, seed: int, free: NDArray[np.bool_]) -> NDArray[np.intp]:
+    """Free segments on the line of one of them, which stays even if the others draw it away."""
+    members = np.array([seed])
+    for _ in range(2):  # the second time from the line through all of the first
+        near = rods.on_line(rods.fitted(members)) & free
+        near[seed] = True
+        found = np.flatnonzero(near)
+        if np.array_equal(found, members):
+            break
+        members = found
+    return members
 
 
-def _fitted(segments: LineSegments) -> tuple[Floats, Floats]:
-    """Total least squares line through whole segments, weighted with length and contrast."""
-    weight = segments.lengths_px * segments.contrasts
-    share = weight / weight.sum()
-    centre = share @ segments.centres
-    apart = segments.centres - centre
-    # A segment is a rod: its own second moment adds to that of its centre.
-    own = segments.directions * (segments.lengths_px / math.sqrt(12))[:, np.newaxis]
-    moment = (share[:, np.newaxis] * apart).T @ apart + (share[:, np.newaxis] * own).T @ own
-    direction = np.linalg.eigh(moment)[1][:, -1]
-    return centre, direction if direction[0] >= 0 else -direction
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A line through a position, its direction a unit vector to the right, y downwards."""
+
+    x: float
+    y: float
+    right: float
+    down: float
 
 
-def _line(members: LineSegments, centre: Floats, direction: Floats) -> PooledLine:
-    along = (members.centres - centre) @ direction
-    covered = _union_length(along - members.lengths_px / 2, along + members.lengths_px / 2)
-    contrast = float(members.lengths_px @ members.contrasts) / float(members.lengths_px.sum())
-    angle = fold_angle_deg(math.degrees(math.atan2(-direction[1], direction[0])))
-    return PooledLine(angle, (float(centre[0]), float(centre[1])), covered, contrast)
+@dataclass(frozen=True, slots=True)
+class _Rods:
+    """Segments as plain arrays: pooling asks each of them dozens of times."""
+
+    x: Floats
+    y: Floats
+    right: Floats
+    down: Floats
+    length: Floats
+    contrast: Floats
+    weight: Floats
+    tolerance_px: float
+
+    @staticmethod
+    def of(segments: LineSegments) -> _Rods:
+        x, y, right, down = np.vstack([segments.centres.T, segments.directions.T])
+        return _Rods(
+            x,
+            y,
+            right,
+            down,
+            segments.lengths_px,
+            segments.contrasts,
+            segments.lengths_px * segments.contrasts,
+            POOL_OFFSET_FRACTION * diagonal_px(segments.width, segments.height),
+        )
+
+    def on_line(self, line: _Line) -> NDArray[np.bool_]:
+        """Which segments lie within a narrow band around a line, along it."""
+        offset = np.abs((self.y - line.y) * line.right - (self.x - line.x) * line.down)
+        sine = np.abs(self.down * line.right - self.right * line.down)
+        near: NDArray[np.bool_] = offset + sine * self.length / 2 <= self.tolerance_px
+        parallel: NDArray[np.bool_] = sine <= MAX_SINE
+        return near & parallel
+
+    def fitted(self, members: NDArray[np.intp]) -> _Line:
+        """Total least squares line through whole segments, weighted with length and contrast."""
+        if members.size == 1:
+            return _Line(*(float(v[members[0]]) for v in (self.x, self.y, self.right, self.down)))
+        share = self.weight[members] / self.weight[members].sum()
+        x, y = float(share @ self.x[members]), float(share @ self.y[members])
+        apart_x, apart_y = self.x[members] - x, self.y[members] - y
+        # A segment is a rod: its own second moment adds to that of its centre.
+        own = self.length[members] ** 2 / 12
+        right, down = self.right[members], self.down[members]
+        xx_less_yy = share @ (apart_x**2 - apart_y**2 + own * (right**2 - down**2))
+        xy = share @ (apart_x * apart_y + own * right * down)
+        turn = math.atan2(2 * float(xy), float(xx_less_yy)) / 2  # in [-90, 90] degrees
+        return _Line(x, y, math.cos(turn), math.sin(turn))
+
+    def pooled(self, members: NDArray[np.intp]) -> PooledLine:
+        """What the members of a line amount to."""
+        line = self.fitted(members)
+        length = self.length[members]
+        apart_x, apart_y = self.x[members] - line.x, self.y[members] - line.y
+        along = apart_x * line.right + apart_y * line.down
+        return PooledLine(
+            fold_angle_deg(math.degrees(math.atan2(-line.down, line.right))),
+            (line.x, line.y),
+            _union_length(along - length / 2, along + length / 2),
+            float(length @ self.contrast[members]) / float(length.sum()),
+        )
 
 
 def _union_length(low: Floats, high: Floats) -> float:
     """Total length that intervals cover together."""
-    order = np.argsort(low, kind="stable")
     reached, covered = -math.inf, 0.0
-    for start, end in zip(low[order], high[order], strict=True):
-        covered += max(0.0, float(end) - max(float(start), reached))
-        reached = max(reached, float(end))
+    for start, end in sorted(zip(low.tolist(), high.tolist(), strict=True)):
+        covered += max(0.0, end - max(start, reached))
+        reached = max(reached, end)
     return covered

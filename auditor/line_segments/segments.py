@@ -23,8 +23,8 @@ class LineSegments:
 
     Attributes
     ----------
-    width, height : int
-        Of the reduced picture; positions are (x, y) from its upper left corner.
+    width, height : float
+        Of the whole frame in these pixels; positions are (x, y) from its upper left corner.
     centres : (n, 2) float array
         Middle of each segment.
     directions : (n, 2) float array
@@ -35,8 +35,8 @@ class LineSegments:
         faintest steps, whose feet are lost.
     """
 
-    width: int
-    height: int
+    width: float
+    height: float
     centres: Floats
     directions: Floats
     lengths_px: Floats

@@ -1,14 +1,16 @@
 """The dominant diagonal: drawn lines and arrangements recovered; level pictures have none."""
 
+import io
 import math
 
 import numpy as np
 import pytest
-from PIL import Image, ImageDraw
+from PIL import Image, ImageDraw, ImageFilter
 
 from auditor.geometry import Box, Ellipse, Point, Region, angle_difference_deg, diagonal_px
-from auditor.line_segments import find_line_segments
-from auditor.measurements.diagonal import MIN_SLANT_DEG, measure_diagonal
+from auditor.line_segments import MIN_SLANT_DEG, find_line_segments
+from auditor.measurements.diagonal import measure_diagonal
+from auditor.measurements.diagonal.line_of_force import lesser_share
 from auditor.reasons import Reason
 
 OVERSAMPLING = 2
@@ -95,6 +97,73 @@ def test_a_mirrored_picture_has_the_mirrored_line(angle_deg):
     assert mirrored.ends[0].y == pytest.approx(value.ends[1].y, abs=0.005)
 
 
+@pytest.mark.parametrize("angle_deg", [-73, -61, -48, -33, -21, -14, 17, 29, 44, 58, 70])
+def test_blur_noise_and_jpeg_do_not_turn_the_line(angle_deg):
+    image, draw = canvas(1024, 683)
+    bar(draw, angle_deg, (500, 350), 560, 26, (90, 80, 70))
+    pixels = finish(image.filter(ImageFilter.GaussianBlur(3 * OVERSAMPLING)), noise=8.0)
+    file = io.BytesIO()
+    Image.fromarray(pixels).save(file, "JPEG", quality=40)
+    value = found(np.asarray(Image.open(file).convert("RGB"))).value
+    assert angle_difference_deg(value.angle_deg, angle_deg) < 0.5
+
+
+@pytest.mark.parametrize("turn_deg", [-10, -6.5, -3, 1.5, 5, 10])
+def test_turning_the_picture_turns_the_line(turn_deg):
+    # A board with its grain, a plate and a knife across its corner, turned and cut to a frame
+    # that holds no border.
+    image, draw = canvas(1400, 1000, grey=200)
+    for k in range(-10, 30):
+        bar(draw, -28.0, (700, 40 * k), 2200, 3, (188, 180, 170))
+    draw.ellipse([v * OVERSAMPLING for v in (420, 300, 880, 700)], fill=(240, 240, 238))
+    bar(draw, 33.0, (720, 520), 700, 24, (60, 60, 64))
+    turned = image.rotate(turn_deg, Image.Resampling.BICUBIC)
+    box = [v * OVERSAMPLING for v in (250, 180, 1150, 820)]
+    value = found(finish(turned.crop(box))).value
+    assert value.angle_deg == pytest.approx(33.0 + turn_deg, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("ends", "share"),
+    [
+        (((0, 1), (1, 0)), 1 / 2),  # from corner to corner
+        (((0, 0), (1, 1 / 3)), 1 / 6),  # from a corner to a third of the far side
+        (((0, 2 / 3), (1, 1)), 1 / 6),
+        (((0, 0.9), (0.2, 1)), 0.01),  # a corner cut off, each of the four
+        (((0, 0.1), (0.2, 0)), 0.01),
+        (((0.8, 0), (1, 0.1)), 0.01),
+        (((0.8, 1), (1, 0.9)), 0.01),
+        (((0.2, 0), (0.4, 1)), 0.3),  # from the upper edge to the lower one
+    ],
+)
+def test_lesser_share_of_the_frame_by_hand(ends, share):
+    assert lesser_share((Point(*ends[0]), Point(*ends[1]))) == pytest.approx(share)
+
+
+def test_a_line_that_cuts_off_a_corner_is_no_diagonal():
+    def answer(x):
+        image, draw = canvas(900, 900)
+        bar(draw, 45.0, (x, x), 2000, 12, (60, 60, 60))
+        return found(finish(image))
+
+    assert answer(450).value.strength > 0.8
+    # A sixth of a square lies beyond a line at 45 degrees from 0.577 of a side.
+    assert answer(300).value.strength == pytest.approx(answer(450).value.strength, abs=0.05)
+    assert answer(140).reason is Reason.NO_DIAGONAL
+
+
+@pytest.mark.parametrize("other_deg", [-40.0, 75.0])
+def test_of_two_crossing_lines_neither_is_dominant_unless_the_other_is_weaker(other_deg):
+    def answer(share):
+        image, draw = canvas(900, 900)
+        bar(draw, 40.0, (450, 450), 800, 16, (40, 40, 40))
+        bar(draw, other_deg, (450, 450), 800 * share, 16, (40, 40, 40))
+        return found(finish(image))
+
+    assert answer(1.0).reason is Reason.NO_DIAGONAL
+    assert answer(0.25).value.angle_deg == pytest.approx(40, abs=0.5)
+
+
 @pytest.mark.parametrize("size", [(400, 500), (1024, 1280), (1638, 2048)])
 def test_scale_does_not_matter(size):
     pixels = picture_with_bar(-37.0, *size, thickness=0.012 * size[1])
@@ -126,8 +195,8 @@ def test_a_straight_piece_of_a_rim_is_no_line_once_the_rim_is_known():
     width, height, radius = 820, 1024, 350.0
     image, draw = canvas(width, height)
     # A facet that touches the rim where its normal points down and to the right.
-    centre = (width / 2 + radius * math.cos(0.9), height / 2 + radius * math.sin(0.9))
-    bar(draw, math.degrees(math.pi / 2 - 0.9), centre, 344, 14.0, (20, 20, 30))
+    centre = (width / 2 + radius * math.cos(1.25), height / 2 + radius * math.sin(1.25))
+    bar(draw, math.degrees(math.pi / 2 - 1.25), centre, 344, 14.0, (20, 20, 30))
     pixels = finish(image)
     size = radius / diagonal_px(width, height)
     rim = Ellipse(Point(0.5, 0.5), (size, size), 0.0)

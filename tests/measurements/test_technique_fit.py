@@ -3,6 +3,7 @@
 import math
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -142,6 +143,50 @@ def test_quarters_of_the_spiral_shrink_by_the_golden_ratio():
     ]
     for longer, shorter in pairwise(chords):
         assert longer / shorter == pytest.approx(1.6180339887, abs=1e-6)
+
+
+def test_ends_of_the_quarters_lie_on_the_logarithmic_spiral_of_the_golden_ratio():
+    # r = r0 phi^(2 theta / pi): a quarter turn about the pole shrinks it by phi, and the pole of
+    # the whirling squares is where the diagonals of the first two golden rectangles cross
+    # (H. E. Huntley, The Divine Proportion, 1970, chapter 13; from memory).
+    phi = 1.6180339887
+    pole = crossing((0, 1), (phi, 0), (1, 0), (phi, 1))
+    curve = golden_spiral_curve(Point(0.7, 0.3), phi, 1)
+    ends = [np.array([p.x * phi, p.y]) - pole for p in [curve[0], *curve[8::9]]]
+    for outer, inner in pairwise(ends):
+        assert np.hypot(*outer) / np.hypot(*inner) == pytest.approx(phi, abs=1e-6)
+        assert outer @ inner == pytest.approx(0, abs=1e-8)
+    # And the quarter circles stay near it: within 4 % of the radius all along.
+    turns = np.unwrap([math.atan2(p.y - pole[1], p.x * phi - pole[0]) for p in curve])
+    radii = [math.hypot(p.x * phi - pole[0], p.y - pole[1]) for p in curve]
+    ideal = radii[0] * phi ** (-np.abs(turns - turns[0]) / (math.pi / 2))
+    assert np.abs(np.array(radii) / ideal - 1).max() < 0.04
+
+
+def crossing(a, b, c, d):
+    """Where the line through two positions crosses that through two others."""
+    ahead = np.subtract(b, a)
+    system = np.column_stack([ahead, np.subtract(c, d)])
+    return np.array(a) + np.linalg.solve(system, np.subtract(c, a))[0] * ahead
+
+
+@pytest.mark.parametrize("frame", FRAMES)
+def test_the_four_spirals_mirror_each_other(frame):
+    curves = {
+        eye: np.array(golden_spiral_curve(Point(*eye), *frame))
+        for eye in ((0.3, 0.3), (0.7, 0.3), (0.3, 0.7), (0.7, 0.7))
+    }
+    assert curves[0.3, 0.3] == pytest.approx(curves[0.7, 0.3] * (-1, 1) + (1, 0))
+    assert curves[0.3, 0.3] == pytest.approx(curves[0.3, 0.7] * (1, -1) + (0, 1))
+    assert curves[0.7, 0.7] == pytest.approx(1 - curves[0.3, 0.3])
+
+
+@given(fractions, fractions, sides, sides)
+def test_turning_the_frame_on_its_side_turns_every_point(x, y, width, height):
+    one = fit_techniques(Point(x, y), width, height)
+    other = fit_techniques(Point(y, x), height, width)
+    for name in set(DIVISIONS) - {"symmetry"}:  # its axis stays upright
+        assert one[name].distance == pytest.approx(other[name].distance, abs=1e-9)
 
 
 @given(fractions, fractions, sides, sides)

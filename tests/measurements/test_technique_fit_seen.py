@@ -7,8 +7,10 @@ import numpy as np
 import pytest
 from skimage.draw import disk
 
-from auditor.geometry import Point, describe_mask
+from auditor.geometry import Box, Point, Region, describe_mask
 from auditor.measurements.technique_fit import TECHNIQUES, UNSEEN, measure_technique_fit
+from auditor.measurements.technique_fit.inner_frame import _side
+from auditor.measurements.technique_fit.mirror_symmetry import mirror_likeness, symmetry_fit
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 from tests.factories import region
@@ -125,6 +127,34 @@ def test_a_row_a_huddle_and_a_square_are_no_triangle(points):
     assert triangle_of(points).fit < 0.5
 
 
+def test_corners_of_a_pentagon_are_no_triangle_and_a_dent_is():
+    def ring(n):
+        turns = [math.radians(90 + 360 / n * k) for k in range(n)]
+        return [(0.5 + 0.3 * math.cos(t), 0.5 - 0.3 * math.sin(t)) for t in turns]
+
+    # The largest triangle in a regular pentagon is 1 / sqrt 5 of it, and the fit half of that.
+    pentagon = ring(5)
+    assert triangle_of(pentagon, (450, 450)).fit == pytest.approx(0.2236, abs=1e-4)
+    corners = ring(3)
+    inside = (0.5, 0.5)
+    assert triangle_of([*corners, inside], (450, 450)).fit > 0.9
+
+
+@pytest.mark.parametrize("points", [[(0.5, 0.5)] * 3, [(0.2, 0.2), (0.5, 0.5), (0.5, 0.5)]])
+def test_things_in_one_place_are_no_triangle(points):
+    assert triangle_of(points).fit == 0
+
+
+def test_the_height_and_the_area_of_a_triangle_set_its_fit():
+    # A base of 0.6 and a height of 0.28 of a square: 0.467 of the base is 1.33 times the least
+    # height, 0.084 of the frame is 2.1 times the least area.
+    fit = triangle_of([(0.5, 0.3), (0.2, 0.58), (0.8, 0.58)], (450, 450))
+    assert fit.fit == pytest.approx(0.5 + 0.5 * (0.28 / 0.6 / 0.35 - 1), abs=1e-6)
+    # A third of that size: a ninth of the area, 0.233 of the least.
+    small = triangle_of([(0.5, 0.3), (0.4, 0.3 + 0.28 / 3), (0.6, 0.3 + 0.28 / 3)], (450, 450))
+    assert small.fit == pytest.approx(0.5 * 0.084 / 9 / 0.04, abs=1e-6)
+
+
 def test_two_things_make_no_triangle_and_crumbs_do_not_count():
     assert triangle_of([(0.5, 0.3), (0.3, 0.7)]) is None
     crumbs = [region(0.3, 0.7, 0.05), region(0.7, 0.7, 0.001)]
@@ -185,6 +215,31 @@ def test_a_dark_surround_on_three_sides_is_a_frame(size, sides):
         assert depth == pytest.approx(0.125 if side in sides else 0, abs=0.02)
 
 
+def test_an_open_side_is_open_to_the_edge_of_the_picture():
+    # On the right a thing closes a third of the rays: the side stays open.
+    pixels, dish, _ = framed(("left", "top", "bottom"))
+    pixels[190:240, -75:] = (30, 26, 22)
+    fit = fits(pixels, dish)["frame within a frame"]
+    assert fit.outline[1].x == 1
+    assert fit.point.x == pytest.approx((0.125 + 1) / 2, abs=0.01)
+
+
+def test_darker_on_one_side_and_lighter_on_the_other_is_no_frame():
+    pixels, dish, bars = framed(ALL[:3], tone=(100, 96, 90))
+    table_tone = pixels[200, 100]
+    pixels[:] = np.where(pixels == (100, 96, 90), (250, 250, 250), pixels // 2 + 20)
+    assert "frame within a frame" in fits(pixels, dish)
+    pixels[bars["left"]] = 0
+    assert table_tone.max() < 250
+    assert "frame within a frame" not in fits(pixels, dish)
+
+
+def test_a_faint_tone_is_no_frame():
+    # CIELAB lightness of the table about 77; a step of 10 on three sides.
+    pixels, dish, _ = framed(ALL, tone=(168, 162, 152))
+    assert "frame within a frame" not in fits(pixels, dish)
+
+
 def test_a_light_surround_is_a_frame_too():
     pixels, dish, _ = framed(ALL)
     assert "frame within a frame" in fits(255 - pixels, dish)
@@ -235,3 +290,94 @@ def test_mirroring_mirrors_every_answer():
         if name not in {"golden triangles", "rule of thirds"}:  # two points may be equally near
             assert other[name].point.x == pytest.approx(1 - one[name].point.x, abs=0.01)
             assert other[name].point.y == pytest.approx(one[name].point.y, abs=0.01)
+
+
+# Each rule of an inner frame on its own: one side of 96 rays by 96 px, the subject 60 px away.
+GROUND = 60.0
+
+
+def side(step=-40.0, depth=20, share=1.0, ramp=0, reach=0.625, things=0.0, thing_depth=20):
+    lightness = np.full((96, 96), GROUND, np.float32)
+    n_rays = round(96 * share)
+    lightness[:n_rays, :depth] += step
+    if ramp:
+        lightness[:n_rays, depth : depth + ramp] += step * (1 - np.arange(1, ramp + 1) / ramp)
+    placed = np.zeros((96, 96), np.bool_)
+    placed[96 - round(96 * things) :, :thing_depth] = True
+    return _side(lightness, placed, reach, (0.0, 1.0))
+
+
+@pytest.mark.parametrize(
+    ("just_so", "just_not"),
+    [
+        ({"step": -26.0}, {"step": -24.0}),
+        ({"step": 26.0}, {"step": 24.0}),
+        ({"depth": 38}, {"depth": 39}),  # two fifths of 96 are 38.4
+        ({"share": 0.62}, {"share": 0.58}),
+        # Half of a ramp of 11 px and three more are 0.77 of it, of 14 px 0.71.
+        ({"ramp": 11}, {"ramp": 14}),
+        ({"share": 0.0, "things": 0.62}, {"share": 0.0, "things": 0.58}),
+        # A fiftieth of 96 px between a thing and the subject, 30 px away.
+        (
+            {"share": 0.0, "things": 1.0, "reach": 0.3125, "thing_depth": 28},
+            {"share": 0.0, "things": 1.0, "reach": 0.3125, "thing_depth": 29},
+        ),
+    ],
+)
+def test_each_rule_of_a_closed_side(just_so, just_not):
+    assert side().is_closed
+    assert side(**just_so).is_closed
+    assert not side(**just_not).is_closed
+
+
+def test_a_side_of_things_has_no_tone():
+    assert side().tone == -1
+    assert side(step=40.0).tone == 1
+    assert side(share=0.72, things=0.28).tone == -1
+    assert side(share=0.68, things=0.32).tone == 0
+
+
+def test_depth_is_a_fraction_of_the_picture():
+    assert side(depth=24).depth == pytest.approx(0.25)
+
+
+@pytest.mark.parametrize(("half", "is_frame"), [(0.39, True), (0.41, False)])
+def test_a_subject_across_the_picture_leaves_no_room(half, is_frame):
+    pixels = table(600, 400)
+    pixels[:20], pixels[-20:], pixels[:, :30], pixels[:, -30:] = (20,) * 4
+    subject = Region(Point(0.5, 0.5), Box(0.5 - half, 0.3, 0.5 + half, 0.7), 0.3)
+    assert ("frame within a frame" in fits(pixels, subject)) == is_frame
+
+
+@pytest.mark.parametrize(
+    ("likeness", "fit"), [(1, 1), (0.875, 0.75), (0.75, 0.5), (0.625, 0.25), (0.5, 0), (-1, 0)]
+)
+def test_scale_of_symmetry_by_hand(likeness, fit):
+    assert symmetry_fit(likeness) == pytest.approx(fit)
+
+
+@pytest.mark.parametrize(("other_grey", "is_empty"), [(132, True), (138, False)])
+def test_what_varies_by_less_than_three_of_lightness_is_empty(other_grey, is_empty):
+    # Equal shares of two greys vary by half of their difference: CIELAB lightness of sRGB 120 is
+    # 50.43, of 132 55.14, of 138 57.47 (IEC 61966-2-1, CIE 15), so by 2.4 and 3.5.
+    stripes = np.where((np.arange(48) // 4) % 2, other_grey, 120)
+    pixels = np.broadcast_to(stripes[np.newaxis, :, np.newaxis], (32, 48, 3)).astype(np.uint8)
+    assert (mirror_likeness(pixels) is None) == is_empty
+
+
+def test_a_thing_of_a_tenth_of_the_subject_is_a_corner():
+    def is_there(share):
+        small = region(0.7, 0.7, 0.05 * share)
+        found = fits(table(600, 400), region(0.5, 0.3, 0.05), [region(0.3, 0.7, 0.05), small])
+        return "triangle arrangement" in found
+
+    assert is_there(0.105)
+    assert not is_there(0.095)
+
+
+def test_the_sixth_element_makes_no_corner():
+    # Five in a row with the subject, and a sixth, the smallest, far off it.
+    places = [region(0.1 + 0.1 * k, 0.5, 0.02) for k in range(6)]
+    far = region(0.4, 0.9, 0.01)
+    assert fits(table(600, 400), places[0], [*places[1:], far])["triangle arrangement"].fit == 0
+    assert fits(table(600, 400), places[0], [*places[1:5], far])["triangle arrangement"].fit > 0.5

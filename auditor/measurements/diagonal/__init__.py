@@ -10,17 +10,25 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.geometry import Ellipse, Region, angle_difference_deg
-from auditor.line_segments import LineSegments, find_line_segments, without_rims
+from auditor.line_segments import (
+    LineSegments,
+    find_line_segments,
+    is_slanted,
+    without_rims,
+)
 from auditor.measurements.diagonal.arrangement import ArrangedLine, arranged_line
 from auditor.measurements.diagonal.edges import EdgeLine, strongest_line
-from auditor.measurements.diagonal.line_of_force import MIN_SLANT_DEG, Diagonal, is_slanted
+from auditor.measurements.diagonal.line_of_force import Diagonal
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 
-__all__ = ["MIN_SLANT_DEG", "Diagonal", "measure_diagonal"]
+__all__ = ["Diagonal", "measure_diagonal"]
 
 ANGLE_TOLERANCE_DEG = 4.0  # the eye tells two slants apart from about here; common practice
-MIN_STRENGTH = 0.45  # below, lines found in 167 finished food pictures led the eye nowhere
+# Bars as long as a knife (0.5 to 0.9 of the short side, a step of 0.2 to 0.5 of full scale) were
+# laid over 138 finished food pictures without a diagonal: at this strength four fifths of the bars
+# are found, and 2 % of the pictures as they are have an answer.
+MIN_STRENGTH = 0.4
 AGREEMENT_DEG = 8.0  # edges and arrangement that slant so alike support each other
 CENTROID_ERROR_FRACTION = 0.015  # of the diagonal: median error of a found subject's centroid
 EDGE_CONFIDENCE_FLOOR = 0.55  # of a line at `MIN_STRENGTH`: about as many of them were one by eye

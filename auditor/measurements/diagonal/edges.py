@@ -7,24 +7,32 @@ or a grain is a pattern and not one line of force.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from auditor.geometry import Point, angle_difference_deg
-from auditor.line_segments import LineSegments, PooledLine, pool_segments
+from auditor.line_segments import (
+    MIN_SLANT_DEG,
+    LineSegments,
+    PooledLine,
+    is_slanted,
+    pool_segments,
+)
 from auditor.line_segments.pooling import POOL_ANGLE_DEG
-from auditor.measurements.diagonal.line_of_force import MIN_SLANT_DEG, ends_on_frame, is_slanted
+from auditor.measurements.diagonal.line_of_force import ends_on_frame, lesser_share
 
 MAX_LINES = 30  # the strongest line is always among those through the longest segments
 FULL_REACH_FRACTION = 0.75  # of the short side: a line covered by edges so far counts in full
-FULL_CHORD_FRACTION = 0.8  # of the short side: a line that only cuts a corner leads nowhere
-HALF_CONTRAST = 0.06  # of full scale: a step that counts half; a fold in a cloth has about 0.1
+# Of the frame, on the lesser side: as a line from a corner to the first third of a far side leaves.
+# A line that only cuts off a corner leads nowhere.
+FULL_DIVISION = 1 / 6
 PATTERN_ANGLE_DEG = 6.0  # lines so near in angle are parallel
-RIVAL_ANGLE_DEG = 10.0  # a line so far off in angle leads elsewhere
-RIVAL_SHARE = 0.5  # of a rival's strength; the two sides of a cloth or a tray lead nowhere together
+RIVAL_ANGLE_DEG = 15.0  # further apart two lines are not two sides of one thing in perspective
+# Of a rival's strength: of two lines of full strength neither is dominant (the sides of a cloth, of
+# a tray), since less is left of either than a diagonal needs (`MIN_STRENGTH`).
+RIVAL_SHARE = 0.65
 PATTERN_LINES = 3.0  # so many equal parallels are still one thing (the two sides of a board)
 
 
@@ -71,14 +79,11 @@ def strongest_line(segments: LineSegments) -> EdgeLine | None:
     return replace(best, strength=dominant)
 
 
-def _rated(line: PooledLine, width: int, height: int) -> EdgeLine:
+def _rated(line: PooledLine, width: float, height: float) -> EdgeLine:
     ends = ends_on_frame(line.centre, line.angle_deg, width, height)
-    chord = math.hypot((ends[1].x - ends[0].x) * width, (ends[1].y - ends[0].y) * height)
-    short_side = min(width, height)
-    reach = min(1.0, line.covered_px / (FULL_REACH_FRACTION * short_side))
-    crossing = min(1.0, chord / (FULL_CHORD_FRACTION * short_side))
-    step = line.contrast / (line.contrast + HALF_CONTRAST)
-    return EdgeLine(line.angle_deg, ends, reach * crossing * step)
+    reach = min(1.0, line.covered_px / (FULL_REACH_FRACTION * min(width, height)))
+    division = min(1.0, lesser_share(ends) / FULL_DIVISION)
+    return EdgeLine(line.angle_deg, ends, reach * division * line.prominence)
 
 
 def _weighed(line: EdgeLine, lines: Sequence[EdgeLine]) -> EdgeLine:

@@ -6,9 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from auditor.geometry import Point, angle_difference_deg
-
-MIN_SLANT_DEG = 12.0  # nearer to level or upright a line reads as one of these; common practice
+from auditor.geometry import Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,14 +32,6 @@ class Diagonal:
     drawn_by: Literal["edges", "arrangement"]
 
 
-def is_slanted(angle_deg: float) -> bool:
-    """Whether a line is neither level nor upright to the eye."""
-    return (
-        angle_difference_deg(angle_deg, 0) >= MIN_SLANT_DEG
-        and angle_difference_deg(angle_deg, 90) >= MIN_SLANT_DEG
-    )
-
-
 def ends_on_frame(
     through: tuple[float, float], angle_deg: float, width: float, height: float
 ) -> tuple[Point, Point]:
@@ -54,3 +44,11 @@ def ends_on_frame(
         Point((x - backward * right) / width, (y - backward * down) / height),
         Point((x + forward * right) / width, (y + forward * down) / height),
     )
+
+
+def lesser_share(ends: tuple[Point, Point]) -> float:
+    """Share of the frame on the lesser side of a line with both ends on the frame's edge."""
+    left, right = ends
+    # Beside the ends the line has left the frame by its upper or its lower edge.
+    above = left.x * left.y + (right.x - left.x) * (left.y + right.y) / 2 + (1 - right.x) * right.y
+    return min(above, 1 - above)

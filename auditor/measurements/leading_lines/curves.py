@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from auditor.geometry import Point, Region, diagonal_px, distance_fraction
-from auditor.measurements.leading_lines.leading import LeadingLines
+from auditor.measurements.leading_lines.leading import Kind, LeadingLines
 
 Floats = NDArray[np.float64]
 
@@ -24,6 +25,7 @@ MAX_SUBJECT_FRACTION = 0.35  # of the frame: around a larger subject there is no
 RADII_FRACTION = (0.1, 0.6)  # of the diagonal: a smaller arc hugs the dish, a larger one is a row
 MAX_OFF_CENTRE = 0.4  # of the radius, of the subject from the middle of an arc around it
 MIN_SPAN_DEG, MIN_OPEN_DEG = 100.0, 60.0  # less span is a bent row, less of an opening a ring
+MIN_OPEN_RATIO = 1.5  # of the opening to the longest step: one that is hardly wider is a ring
 MAX_STEP_DEG = 75.0  # between neighbours on an arc; further apart they are not seen as one
 MIN_ROW_FRACTION = 0.4  # of the diagonal, from the first thing to the subject
 MIN_EVENNESS = 0.4  # of the shortest step to the longest
@@ -44,28 +46,36 @@ def curve_of_things(
         return None
     frame = np.array([width, height]) / diagonal_px(width, height)
     things, middle = np.array(counted) * frame, np.array(subject.centroid) * frame
-    found = _arc_around(things, middle) or _row_to(things, middle)
-    if found is None:
+    curve = _arc_around(things, middle) or _row_to(things, middle)
+    if curve is None:
         return None
-    kind, leads_to, strength, order = found
-    point = Point(float(leads_to[0] / frame[0]), float(leads_to[1] / frame[1]))
+    path = tuple(counted[place] for place in curve.order)
+    leads_to = path[-1] if curve.centre is None else Point(*(curve.centre / frame).tolist())
     return LeadingLines(
-        "S-curve" if kind == "S-curve" else "arc",
-        point,
-        distance_fraction(point, subject.centroid, width, height),
-        strength,
-        (tuple(counted[place] for place in order),),
+        curve.kind,
+        leads_to,
+        distance_fraction(leads_to, subject.centroid, width, height),
+        curve.strength,
+        (path,),
     )
 
 
-def _arc_around(things: Floats, middle: Floats) -> tuple[str, Floats, float, list[int]] | None:
-    """A circle by algebraic least squares (Kasa 1976) through the things, about the subject."""
-    system = np.column_stack([2 * things, np.ones(len(things))])
-    if np.linalg.matrix_rank(system) < 3:
+@dataclass(frozen=True, slots=True)
+class _Curve:
+    """A curve through all things, in `order`; `centre` is that of an arc around the subject."""
+
+    kind: Kind
+    strength: float
+    order: list[int]
+    centre: Floats | None = None
+
+
+def _arc_around(things: Floats, middle: Floats) -> _Curve | None:
+    """An open arc of a circle through the things, about the subject."""
+    circle = _circle(things)
+    if circle is None:
         return None
-    solved = np.linalg.lstsq(system, (things**2).sum(axis=1), rcond=None)[0]
-    centre = solved[:2]
-    radius = math.sqrt(max(float(solved[2] + centre @ centre), 0.0))
+    centre, radius = circle
     residual = float(np.abs(np.linalg.norm(things - centre, axis=1) - radius).max())
     off_centre = float(np.linalg.norm(middle - centre))
     if not RADII_FRACTION[0] <= radius <= RADII_FRACTION[1]:
@@ -77,21 +87,27 @@ def _arc_around(things: Floats, middle: Floats) -> tuple[str, Floats, float, lis
     gaps = np.mod(np.roll(turns[order], -1) - turns[order], 360)
     opening = int(gaps.argmax())
     steps = np.delete(gaps, opening)
-    if gaps[opening] < MIN_OPEN_DEG or steps.sum() < MIN_SPAN_DEG or steps.max() > MAX_STEP_DEG:
+    if steps.sum() < MIN_SPAN_DEG or steps.max() > MAX_STEP_DEG:
         return None
-    strength = 1 - residual / MAX_RESIDUAL_FRACTION
-    return "arc", centre, strength, np.roll(order, -opening - 1).tolist()
+    if gaps[opening] < max(MIN_OPEN_DEG, MIN_OPEN_RATIO * steps.max()):
+        return None
+    from_the_opening = np.roll(order, -opening - 1).tolist()
+    return _Curve("arc", 1 - residual / MAX_RESIDUAL_FRACTION, from_the_opening, centre)
 
 
-def _row_to(things: Floats, middle: Floats) -> tuple[str, Floats, float, list[int]] | None:
-    """A bent row that ends at the subject: each next thing is the nearest that is left."""
-    order: list[int] = []
-    at, left = middle, list(range(len(things)))
-    while left:
-        nearest = min(left, key=lambda i: float(np.linalg.norm(things[i] - at)))
-        left.remove(nearest)
-        order.insert(0, nearest)
-        at = things[nearest]
+def _circle(points: Floats) -> tuple[Floats, float] | None:
+    """Centre and radius by algebraic least squares (Kasa 1976); None for points on a line."""
+    system = np.column_stack([2 * points, np.ones(len(points))])
+    if np.linalg.matrix_rank(system) < 3:
+        return None
+    solved = np.linalg.lstsq(system, (points**2).sum(axis=1), rcond=None)[0]
+    centre = solved[:2]
+    return centre, math.sqrt(max(float(solved[2] + centre @ centre), 0.0))
+
+
+def _row_to(things: Floats, middle: Floats) -> _Curve | None:
+    """A bent row that ends at the subject."""
+    order = _from_afar(things, middle)
     steps = np.diff(np.vstack([things[order], middle]), axis=0)
     lengths = np.linalg.norm(steps, axis=1)
     evenness = float(lengths.min() / lengths.max())
@@ -99,12 +115,24 @@ def _row_to(things: Floats, middle: Floats) -> tuple[str, Floats, float, list[in
         return None
     headings = np.degrees(np.arctan2(steps[:, 1], steps[:, 0]))
     turns = np.mod(np.diff(headings) + 180, 360) - 180
-    if np.abs(turns).max() > MAX_TURN_DEG:
-        return None
     bends = _bends(turns)
-    if not 1 <= len(bends) <= 2 or min(abs(bend) for bend in bends) < MIN_BEND_DEG:
+    if np.abs(turns).max() > MAX_TURN_DEG or min(abs(bend) for bend in bends) < MIN_BEND_DEG:
         return None
-    return "arc" if len(bends) == 1 else "S-curve", things[order[-1]], evenness, order
+    kinds: dict[int, Kind] = {1: "arc", 2: "S-curve"}
+    kind = kinds.get(len(bends))
+    return None if kind is None else _Curve(kind, evenness, order)
+
+
+def _from_afar(things: Floats, middle: Floats) -> list[int]:
+    """Order things towards a place: the one before is the nearest that is left."""
+    order: list[int] = []
+    at, left = middle, list(range(len(things)))
+    while left:
+        nearest = min(left, key=lambda i: float(np.linalg.norm(things[i] - at)))
+        left.remove(nearest)
+        order.insert(0, nearest)
+        at = things[nearest]
+    return order
 
 
 def _bends(turns: Floats) -> list[float]:

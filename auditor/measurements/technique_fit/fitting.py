@@ -12,8 +12,10 @@ from numpy.typing import NDArray
 from auditor.geometry import Region
 from auditor.measurements.technique_fit.divisions import DIVISIONS, fit_techniques
 from auditor.measurements.technique_fit.fit import FITS_FROM, TechniqueFit
+from auditor.measurements.technique_fit.inner_frame import SIDE_PX as INNER_FRAME_SIDE_PX
 from auditor.measurements.technique_fit.inner_frame import inner_frame
 from auditor.measurements.technique_fit.mirror_symmetry import mirror_likeness, symmetry_fit
+from auditor.measurements.technique_fit.reduction import reduced
 from auditor.measurements.technique_fit.triangle import triangle_arrangement
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
@@ -60,8 +62,9 @@ def measure_technique_fit(
     if subject.value is None:
         return {}
     height, width = pixels.shape[:2]
+    small = reduced(pixels, INNER_FRAME_SIDE_PX)  # once for both that look at it
     fits = fit_techniques(subject.value.centroid, width, height)
-    likeness = mirror_likeness(pixels)
+    likeness = mirror_likeness(small)
     if likeness is None:
         del fits[SYMMETRY]
     else:
@@ -69,7 +72,7 @@ def measure_technique_fit(
     triangle = fit_triangle(subject, elements, width, height)
     if triangle is not None:
         fits[TRIANGLE] = triangle
-    frame = inner_frame(pixels, subject.value, labels)
+    frame = inner_frame(small, subject.value, labels)
     if frame is not None:
         fits[INNER_FRAME] = frame
     return fits

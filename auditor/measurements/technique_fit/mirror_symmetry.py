@@ -11,10 +11,10 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image
 from scipy import ndimage
 
 from auditor.colorimetry import lab_from_pixels
+from auditor.measurements.technique_fit.reduction import reduced
 
 Floats = NDArray[np.float32]
 
@@ -36,14 +36,14 @@ def mirror_likeness(pixels: NDArray[np.uint8]) -> float | None:
     Parameters
     ----------
     pixels : (H, W, 3) uint8 array
-        sRGB.
+        sRGB; `SIDE_PX` along the longest side are enough.
 
     Returns
     -------
     float or None
         1 where the halves mirror each other, about 0 where they are as unlike as two pictures.
     """
-    lab = _without_fall_off(lab_from_pixels(_reduced(pixels)))
+    lab = _without_fall_off(lab_from_pixels(reduced(pixels, SIDE_PX)))
     variation = ((lab - lab.mean(axis=1, keepdims=True)) ** 2).sum(axis=-1).mean()
     if variation < MIN_VARIATION**2:
         return None
@@ -56,13 +56,6 @@ def symmetry_fit(likeness: float) -> float:
     if likeness >= SYMMETRICAL_LIKENESS:
         return min(1.0, 0.5 + 0.5 * (likeness - SYMMETRICAL_LIKENESS) / (1 - SYMMETRICAL_LIKENESS))
     return max(0.0, 0.5 * (likeness - UNLIKE) / (SYMMETRICAL_LIKENESS - UNLIKE))
-
-
-def _reduced(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
-    height, width = pixels.shape[:2]
-    scale = min(1.0, SIDE_PX / max(height, width))
-    size = (max(1, round(width * scale)), max(1, round(height * scale)))
-    return np.asarray(Image.fromarray(pixels).resize(size, Image.Resampling.BOX, reducing_gap=2))
 
 
 def _without_fall_off(lab: Floats) -> Floats:

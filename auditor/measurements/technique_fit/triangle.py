@@ -6,16 +6,21 @@ import math
 from collections.abc import Sequence
 from itertools import combinations
 
+import numpy as np
+from numpy.typing import NDArray
+
 from auditor.geometry import Point, Region, diagonal_px
 from auditor.measurements.technique_fit.fit import TechniqueFit
+
+Floats = NDArray[np.float64]
 
 MAX_THINGS = 6  # subject and the five largest elements: what comes after decides no arrangement
 MIN_AREA_RATIO = 0.1  # to the subject; a lesser thing is no corner (a leaf, a crumb)
 FLAT_HEIGHT = 0.35  # of the longest side: an isosceles one rises at 35 degrees; flatter is a row
-FAIR_AREA_FRACTION = 0.04  # of the frame; two points of the thirds and a centre make 0.056
+FAIR_AREA_FRACTION = 0.04  # of the frame; three crossings of the thirds make 0.056
 FULL = 2.0  # times the least height and area: no doubt is left
 # Of the area of the outline of all the things; what else stands there must not make a fourth
-# corner: the fourth corner of a square leaves a half, one that dents a side leaves more.
+# corner: that of a square leaves a half, a regular pentagon 0.45, one that dents a side more.
 MIN_SHARE_OF_OUTLINE = 0.75
 
 
@@ -41,26 +46,19 @@ def triangle_arrangement(
     others = [e.centroid for e in elements if e.area_fraction >= least][: MAX_THINGS - 1]
     if len(others) < 2:
         return None
-    things = [subject.centroid, *others]
-    hull = max(
-        _area(corners, width, height)
-        for size in (3, 4)
-        for corners in combinations(things, size)
-        if len(things) >= size
-    )
+    frame = np.array([width, height], dtype=np.float64)
     corners = max(
-        ((things[0], a, b) for a, b in combinations(others, 2)),
-        key=lambda triangle: _area(triangle, width, height),
+        ((subject.centroid, a, b) for a, b in combinations(others, 2)),
+        key=lambda triangle: _area(np.array(triangle) * frame),
     )
-    area = _area(corners, width, height)
-    longest = max(
-        math.hypot((a.x - b.x) * width, (a.y - b.y) * height) for a, b in combinations(corners, 2)
-    )
+    area = _area(np.array(corners) * frame)
+    outline = _area(_outline(np.array([subject.centroid, *others]) * frame))
+    longest = max(math.dist(a * frame, b * frame) for a, b in combinations(np.array(corners), 2))
     tall = 2 * area / longest if longest > 0 else 0.0
     fit = min(
         _graded(tall, FLAT_HEIGHT * longest),
         _graded(area / (width * height), FAIR_AREA_FRACTION),
-        1.0 if area >= MIN_SHARE_OF_OUTLINE * hull else 0.5 * area / hull,
+        1.0 if area >= MIN_SHARE_OF_OUTLINE * outline else 0.5 * area / outline,
     )
     short_of = max(0.0, FLAT_HEIGHT * longest - tall)
     middle = Point(sum(c.x for c in corners) / 3, sum(c.y for c in corners) / 3)
@@ -74,9 +72,26 @@ def _graded(value: float, least: float) -> float:
     return min(1.0, 0.5 + 0.5 * (value / max(least, 1e-12) - 1) / (FULL - 1))
 
 
-def _area(points: Sequence[Point], width: float, height: float) -> float:
-    """Area of the outline of three or four points."""
-    centre = Point(sum(p.x for p in points) / len(points), sum(p.y for p in points) / len(points))
-    ring = sorted(points, key=lambda p: math.atan2((p.y - centre.y), (p.x - centre.x)))
-    doubled = sum(a.x * b.y - b.x * a.y for a, b in zip(ring, ring[1:] + ring[:1], strict=True))
-    return abs(doubled) / 2 * width * height
+def _outline(points: Floats) -> Floats:
+    """Corners of the convex outline, in order (Andrew's monotone chain, 1979)."""
+    ordered = sorted(set(map(tuple, points.tolist())))
+    chain: list[tuple[float, float]] = []
+    for course in (ordered, ordered[::-1]):
+        start = len(chain)
+        for point in course:
+            while len(chain) >= start + 2 and _turn(chain[-2], chain[-1], point) <= 0:
+                chain.pop()
+            chain.append(point)
+        chain.pop()  # it begins the other course
+    return np.array(chain).reshape(-1, 2)
+
+
+def _turn(a: Sequence[float], b: Sequence[float], c: Sequence[float]) -> float:
+    """Twice the area of a triangle, positive where it turns to the left."""
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _area(corners: Floats) -> float:
+    """Area of a polygon by the shoelace formula."""
+    x, y = corners.T
+    return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
