@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
@@ -90,9 +90,18 @@ def follow(quantity: SetQuantity, measured: Sequence[MeasuredPhotograph]) -> Ser
     if len(values) < LEAST_PICTURES_FOR_CENTRE:
         return SeriesQuantity(quantity.name, quantity.unit, values, None, None, ())
     summarise = circular_centre_and_spread if quantity.circular else centre_and_spread
-    centre, spread = summarise([value for _, value in values])
+    centre, spread = summarise(_surest(readings.values()))
     outliers = _outliers(quantity, readings, centre, spread)
     return SeriesQuantity(quantity.name, quantity.unit, values, centre, spread, outliers)
+
+
+def _surest(readings: Collection[Reading]) -> list[float]:
+    """The values that are known best, if they are enough: what is vague widens no spread."""
+    least = min(reading.tolerance for reading in readings)
+    surest = [reading.value for reading in readings if reading.tolerance <= least]
+    if len(surest) < LEAST_PICTURES_FOR_OUTLIERS:
+        return [reading.value for reading in readings]
+    return surest
 
 
 def _outliers(
