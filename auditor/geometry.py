@@ -200,3 +200,18 @@ def mask_window(mask: NDArray[np.bool_], *, margin_px: int) -> tuple[slice, slic
         slice(max(0, int(rows[0]) - margin_px), int(rows[-1]) + 1 + margin_px),
         slice(max(0, int(columns[0]) - margin_px), int(columns[-1]) + 1 + margin_px),
     )
+
+
+def reads_backwards(pixels: NDArray[np.uint8]) -> bool:
+    """Whether of a picture and its mirror image the other one is always taken.
+
+    Sums and ties come out a little differently from left to right and from right to left; what is
+    measured on the same one of both is the same to the last bit. It is told by the first pixel
+    that differs from its counterpart; a picture without one is its own mirror image.
+    """
+    for row in pixels:
+        ahead, behind = row.ravel(), row[::-1].ravel()
+        differing = np.flatnonzero(ahead != behind)
+        if differing.size:
+            return bool(ahead[differing[0]] > behind[differing[0]])
+    return False

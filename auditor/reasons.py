@@ -37,7 +37,9 @@ EXPLANATIONS: dict[Reason, str] = {
     Reason.NO_SYMMETRY_TO_SEE: "The picture is too empty to have two halves to compare.",
     Reason.FEW_ELEMENTS: "Fewer than three things were found; they form no triangle.",
     Reason.NO_INNER_FRAME: "Nothing was found that surely closes the picture in.",
-    Reason.NO_ROUND_RIM: "No rim of a plate, bowl or cup and no board was found to read the angle from.",
+    Reason.NO_ROUND_RIM: (
+        "No rim of a plate, bowl or cup and no board was found to read the angle from."
+    ),
     Reason.RIMS_DISAGREE: "The rims found speak of different camera angles.",
     Reason.NO_LEVEL_LINE: "Nothing surely tells what is level: no long edge, no rim seen aslant.",
     Reason.FLAT_LIGHT: "The light is too even to say where it comes from.",

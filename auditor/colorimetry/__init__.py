@@ -24,6 +24,7 @@ from auditor.colorimetry.cielab import (
     lightness_from_luminance,
     linear_from_lab,
 )
+from auditor.colorimetry.named_colours import NamedColour, css_colours, nearest_named_colour
 from auditor.colorimetry.planckian_locus import planckian_uv
 from auditor.colorimetry.srgb import (
     D65_XYZ,
@@ -55,6 +56,7 @@ __all__ = [
     "LINEAR_FROM_BYTE",
     "XYZ_FROM_LINEAR",
     "Lab",
+    "NamedColour",
     "Swatch",
     "bradford_matrix",
     "cct_duv_from_uv",
@@ -63,6 +65,7 @@ __all__ = [
     "cell_means",
     "colour_difference",
     "cone_ratios_from_linear",
+    "css_colours",
     "grid_shape",
     "hex_from_lab",
     "kelvin_from_mired",
@@ -76,6 +79,7 @@ __all__ = [
     "linear_from_xyz",
     "mask_on_grid",
     "mired_from_kelvin",
+    "nearest_named_colour",
     "planckian_uv",
     "shift_mired",
     "srgb_from_linear",

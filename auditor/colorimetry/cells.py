@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -10,6 +12,11 @@ from auditor.colorimetry.srgb import LINEAR_FROM_BYTE
 SAMPLES_PER_CELL = 4
 """Pixels read along each side of a cell; sixteen of them average grain and cost a fraction of all.
 Even, so that no sample falls on the middle of the frame, where left and right would differ."""
+
+_STEPS: Final = 1 << 24
+"""Steps of linear light from black to white: the sum of sixteen fits 32 bits."""
+
+_LIGHT_STEPS: Final = np.rint(LINEAR_FROM_BYTE.astype(np.float64) * _STEPS).astype(np.uint32)
 
 
 def _edges(length: int, n_cells: int) -> NDArray[np.intp]:
@@ -59,9 +66,15 @@ def cell_light(pixels: NDArray[np.uint8], longest_side: int) -> NDArray[np.float
     height, width = pixels.shape[:2]
     n_rows, n_columns = grid_shape(height, width, longest_side)
     rows, columns = _samples(height, n_rows), _samples(width, n_columns)
-    light = np.take(LINEAR_FROM_BYTE, pixels[np.ix_(rows, columns)])
-    blocks = light.reshape(n_rows, len(rows) // n_rows, n_columns, len(columns) // n_columns, 3)
-    means: NDArray[np.float32] = blocks.mean(axis=(1, 3))
+    light = np.take(_LIGHT_STEPS, pixels[rows].take(columns, axis=1))
+    # Whole numbers add up to the same in every order: a mirrored picture has mirrored cells.
+    bands = light.reshape(n_rows, len(rows) // n_rows, -1).sum(axis=1, dtype=np.uint32)
+    samples = bands.reshape(n_rows, n_columns, len(columns) // n_columns, 3)
+    sums = samples[:, :, 0].copy()
+    for nth in range(1, samples.shape[2]):
+        sums += samples[:, :, nth]
+    n_samples = len(rows) // n_rows * samples.shape[2]
+    means: NDArray[np.float32] = sums.astype(np.float32) / np.float32(n_samples * _STEPS)
     return means
 
 

@@ -12,7 +12,13 @@ from auditor.colorimetry import Swatch
 from auditor.geometry import Region
 from auditor.line_segments import find_line_segments
 from auditor.measurements.camera_elevation import CameraElevation, measure_camera_elevation
-from auditor.measurements.colour_temperature import ColourTemperature, measure_colour_temperature
+from auditor.measurements.colour_temperature import (
+    ColourSignature,
+    ColourTemperature,
+    cells_of,
+    colour_signature,
+    measure_colour_temperature,
+)
 from auditor.measurements.diagonal import Diagonal, measure_diagonal
 from auditor.measurements.elements import FoundElements, measure_elements
 from auditor.measurements.fingerprint import fingerprint
@@ -21,12 +27,17 @@ from auditor.measurements.grounds import measure_grounds
 from auditor.measurements.leading_lines import LeadingLines, measure_leading_lines
 from auditor.measurements.light import Light, measure_light
 from auditor.measurements.negative_space import NegativeSpace, measure_negative_space
-from auditor.measurements.palette import measure_palette
+from auditor.measurements.palette import Echo, Saturation, measure_colours
 from auditor.measurements.rims import find_rims
 from auditor.measurements.roll import Roll, measure_roll
 from auditor.measurements.subject import FoundSubject, measure_subject, subject_from_metadata
 from auditor.measurements.technique_fit import TechniqueFit, measure_technique_fit
-from auditor.measurements.tone import Tone, measure_tone
+from auditor.measurements.tone import (
+    SubjectTone,
+    Tone,
+    measure_subject_tone,
+    measure_tone,
+)
 from auditor.photograph.photograph import CameraSettings, Photograph
 from auditor.quantity import Quantity
 from auditor.saliency.finder import SubjectFinder, SubjectMaps
@@ -59,10 +70,16 @@ class MeasuredPhotograph:
     light: Quantity[Light]
     roll: Quantity[Roll]
     colour_temperature: Quantity[ColourTemperature]
+    colours: ColourSignature
     palette: tuple[Swatch, ...]
+    subject_palette: tuple[Swatch, ...]
+    ground_palette: tuple[Swatch, ...]
+    echo: Echo | None
+    saturation: Saturation
     background: Quantity[Swatch]
     surface: Quantity[Swatch]
     tone: Tone
+    subject_tone: SubjectTone | None
     focus: Quantity[Focus]
     fingerprint: str
 
@@ -83,15 +100,18 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     occupied: NDArray[np.bool_] = subject.mask | (elements.labels > 0)
     rims = find_rims(pixels, _things(subject, elements))
     ellipses = [rim.ellipse for rim in rims]
+    segments = find_line_segments(pixels)
+    cells = cells_of(pixels, occupied)
     elevation = measure_camera_elevation(
         [(rim.ellipse, rim.support, rim.axis_ratio_error) for rim in rims],
         photograph.width,
         photograph.height,
         photograph.camera.focal_length_35mm,
+        segments,
     )
     elevation_deg = None if elevation.value is None else elevation.value.deg
     grounds = measure_grounds(pixels, occupied, elevation_deg)
-    segments = find_line_segments(pixels)
+    colours = measure_colours(pixels, subject.mask, occupied)
     return MeasuredPhotograph(
         file=photograph.file,
         width=photograph.width,
@@ -116,12 +136,24 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         ),
         camera_elevation=elevation,
         light=measure_light(pixels, subject.mask, elements.labels, elevation_deg),
-        roll=measure_roll(pixels, ellipses, elevation_deg, segments=segments),
-        colour_temperature=measure_colour_temperature(pixels, occupied),
-        palette=measure_palette(pixels),
+        roll=measure_roll(
+            pixels,
+            ellipses,
+            elevation_deg,
+            tilts=() if elevation.value is None else elevation.value.tilts,
+            segments=segments,
+        ),
+        colour_temperature=measure_colour_temperature(cells),
+        colours=colour_signature(cells),
+        palette=colours.palette,
+        subject_palette=colours.subject_palette,
+        ground_palette=colours.ground_palette,
+        echo=colours.echo,
+        saturation=colours.saturation,
         background=grounds.background,
         surface=grounds.surface,
         tone=measure_tone(pixels),
+        subject_tone=measure_subject_tone(pixels, subject.mask),
         focus=measure_focus(photograph.detail, subject.mask),
         fingerprint=fingerprint(pixels),
     )
@@ -135,7 +167,9 @@ def _subject(
         # The first is meant: programs write the main region first.
         region = photograph.regions[0]
         return (
-            subject_from_metadata(region.box, maps.subject, is_point=region.is_point),
+            subject_from_metadata(
+                region.box, maps.subject, maps.elements, is_point=region.is_point
+            ),
             "metadata",
         )
     return measure_subject(maps.subject, maps.elements), "estimated"

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from auditor.colorimetry import Swatch, colour_difference, lab_from_hex
+from auditor.colorimetry import (
+    Swatch,
+    colour_difference,
+    lab_from_hex,
+    nearest_named_colour,
+)
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.plan.compared_item import ComparedItem
+from auditor.plan.compared_item import ComparedItem, PlannedColour
 from auditor.plan.shot_plan import Intent, Tolerances
-from auditor.plan.verdicts import probability_within, verdict_of, verdict_on_quantity
+from auditor.plan.verdicts import ROUNDING, probability_within, verdict_of, verdict_on_quantity
 from auditor.quantity import Quantity
 
 # A colour below this share of the frame is a speck, not a part of the palette: 2 % of a frame is
@@ -58,9 +63,8 @@ def compare_palette(
     if not swatches:
         yield ComparedItem.unmeasured("palette", planned, tolerance, "CIEDE2000")
         return
-    difference = max(
-        min(_difference_from(colour, swatch) for swatch in swatches) for colour in planned
-    )
+    colours = tuple(_planned_colour(colour, swatches, tolerance) for colour in planned)
+    difference = max(colour.difference for colour in colours)
     within = probability_within(difference, tolerance, deviation=0.0)
     yield ComparedItem(
         quantity="palette",
@@ -70,7 +74,17 @@ def compare_palette(
         tolerance=tolerance,
         unit="CIEDE2000",
         verdict=verdict_of(difference, tolerance, within),
+        colours=colours,
     )
+
+
+def _planned_colour(planned: str, swatches: Sequence[Swatch], tolerance: float) -> PlannedColour:
+    """A planned colour beside the nearest of one or more measured ones."""
+    nearest = min(swatches, key=lambda swatch: _difference_from(planned, swatch))
+    difference = _difference_from(planned, nearest)
+    found = difference <= tolerance + ROUNDING
+    name = nearest_named_colour(nearest.lab).name
+    return PlannedColour(planned, found, nearest.hex, name, difference, nearest.share)
 
 
 def compare_grounds(

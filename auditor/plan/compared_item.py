@@ -15,6 +15,32 @@ class Verdict(StrEnum):
     UNDECIDED = "undecided"
 
 
+@dataclass(frozen=True, slots=True)
+class PlannedColour:
+    """A planned colour and the measured one nearest to it.
+
+    Attributes
+    ----------
+    planned, nearest : str
+        ``#rrggbb``.
+    found : bool
+        Whether the nearest lies within the tolerance.
+    name : str
+        Of the nearest: the named colour of CSS that is nearest to it.
+    difference : float
+        CIEDE2000.
+    share : float
+        Of the frame, of the nearest.
+    """
+
+    planned: str
+    found: bool
+    nearest: str
+    name: str
+    difference: float
+    share: float
+
+
 PlainValue = float | str | list[float] | list[str] | None
 
 
@@ -39,6 +65,8 @@ class ComparedItem:
         ``"fraction of diagonal"``, ``"fraction of frame"``, ``"deg"``, ``"h"``, ``"mired"``,
         ``"CIEDE2000"``, ``"ratio"`` or ``""``.
     verdict : Verdict
+    colours : tuple of PlannedColour
+        Each planned colour by itself; empty for items that are no palette.
     """
 
     quantity: str
@@ -48,6 +76,7 @@ class ComparedItem:
     tolerance: float | None
     unit: str
     verdict: Verdict
+    colours: tuple[PlannedColour, ...] = ()
 
     @classmethod
     def unmeasured(

@@ -37,7 +37,7 @@ LEAST_TICK_GAP = 46.0  # px: a number of five characters
 
 NUMBER_ABOVE, NUMBER_BELOW = -9.0, 18.0  # px, baseline of an outlier's number from its dot
 FINE_DIGITS = {"roll": 1}  # a tilt is seen from half a degree on, a camera angle is not
-AXIS_DIGITS = {"EV": 1, "Duv": 3, "L*": 0}
+AXIS_DIGITS = {"EV": 1, "Duv": 3, "L*": 0, "C*": 0, "CIEDE2000": 0}
 
 # The least span shown of each unit, so that a set without variety looks like one.
 LEAST_SPAN = {
@@ -45,6 +45,8 @@ LEAST_SPAN = {
     "deg": 20.0,
     "EV": 1.5,
     "L*": 30.0,
+    "C*": 20.0,
+    "CIEDE2000": 10.0,
     "Duv": 0.02,
     "fraction of frame": 0.3,
     "h": 12.0,

@@ -1,14 +1,24 @@
-"""Everything measured in one picture, as rows of name, value and how sure it is."""
+"""Everything measured in one picture, row by row."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from auditor.measurements.technique_fit import FITS_FROM
+from auditor.report.colour_details import (
+    clipping_row,
+    echo_row,
+    ground_palette_row,
+    palette_row,
+    saturation_row,
+    subject_palette_row,
+    subject_tone_row,
+    tone_row,
+)
+from auditor.report.detail import Detail, certainty, reason_cell
+from auditor.report.focus_sentences import focus_sentence
 from auditor.report.image_record import (
     CameraRecord,
-    Estimated,
     GroundRecord,
     MeasuredImageRecord,
 )
@@ -23,19 +33,10 @@ from auditor.report.numbers import (
     moment,
     percent,
 )
-from auditor.report.values import Cell, amount
+from auditor.report.values import Cell
 from auditor.report.wording import camera_words, diagonal_words, light_text, place_text
 
 MOST_TECHNIQUES = 3  # the nearest ones; the rest stands in the table of measurements
-
-
-@dataclass(frozen=True, slots=True)
-class Detail:
-    """One row: what, its value, how sure, or why it could not be told."""
-
-    title: str
-    value: Cell
-    certainty: str
 
 
 def details_of(image: MeasuredImageRecord) -> tuple[Detail, ...]:
@@ -43,22 +44,10 @@ def details_of(image: MeasuredImageRecord) -> tuple[Detail, ...]:
     return tuple(make(image) for make in ROWS)
 
 
-def certainty(estimate: Estimated | None, unit: str) -> str:
-    """Say how probable it is that the error is within the tolerance."""
-    if estimate is None or estimate.confidence is None or estimate.tolerance is None:
-        return ""
-    return f"within {amount(estimate.tolerance, unit)}: {percent(estimate.confidence)} probable"
-
-
-def _reason(image: MeasuredImageRecord, quantity: str) -> Cell:
-    reason = image.reasons.get(quantity)
-    return Cell(reason.message if reason else "Could not be told.")
-
-
 def _subject(image: MeasuredImageRecord) -> Detail:
     subject = image.subject
     if subject.centroid is None or subject.area_fraction is None:
-        return Detail("Subject", _reason(image, "subject"), "")
+        return Detail("Subject", reason_cell(image, "subject"), "")
     origin = {
         "estimated": "found in the picture",
         "metadata": "named in the file’s metadata",
@@ -81,7 +70,7 @@ def _elements(image: MeasuredImageRecord) -> Detail:
 def _space(image: MeasuredImageRecord) -> Detail:
     space = image.negative_space
     if space.fraction is None:
-        return Detail("Empty space", _reason(image, "negative_space"), "")
+        return Detail("Empty space", reason_cell(image, "negative_space"), "")
     side = f", mostly {space.side}" if space.side not in {None, "none"} else ""
     return Detail(
         "Empty space",
@@ -93,7 +82,7 @@ def _space(image: MeasuredImageRecord) -> Detail:
 def _diagonal(image: MeasuredImageRecord) -> Detail:
     diagonal = image.diagonal
     if diagonal is None:
-        return Detail("Diagonal", _reason(image, "diagonal"), "")
+        return Detail("Diagonal", reason_cell(image, "diagonal"), "")
     drawn = "edges" if diagonal.drawn_by == "edges" else "the arrangement"
     text = (
         f"{degrees(diagonal.angle_deg, signed=True)}, {diagonal_words(diagonal.angle_deg)}, drawn "
@@ -104,7 +93,7 @@ def _diagonal(image: MeasuredImageRecord) -> Detail:
 
 def _technique(image: MeasuredImageRecord) -> Detail:
     if not image.technique_fit:
-        return Detail("Nearest techniques", _reason(image, "subject"), "")
+        return Detail("Nearest techniques", reason_cell(image, "subject"), "")
     fits = image.technique_fit
     places = [name for name in fits if fits[name].fit is None]
     nearest = sorted(places, key=lambda name: fits[name].distance)[:MOST_TECHNIQUES]
@@ -119,7 +108,7 @@ def _technique(image: MeasuredImageRecord) -> Detail:
 def _leading(image: MeasuredImageRecord) -> Detail:
     leading = image.leading_lines
     if leading is None:
-        return Detail("Leading lines", _reason(image, "leading_lines"), "")
+        return Detail("Leading lines", reason_cell(image, "leading_lines"), "")
     n_lines = len(leading.paths)
     away = f"{decimal(leading.distance, 2)} of the diagonal from the subject’s middle"
     text = {
@@ -133,7 +122,7 @@ def _leading(image: MeasuredImageRecord) -> Detail:
 def _camera_angle(image: MeasuredImageRecord) -> Detail:
     elevation = image.camera_elevation
     if elevation.deg is None:
-        return Detail("Camera angle", _reason(image, "camera_elevation"), "")
+        return Detail("Camera angle", reason_cell(image, "camera_elevation"), "")
     rims, rectangles = len(elevation.ellipses), len(elevation.rectangles)
     source = count(rims, "rim") if rims else count(rectangles, "rectangle")
     text = f"{degrees(elevation.deg)}, {camera_words(elevation.deg)}; read from {source}"
@@ -142,13 +131,13 @@ def _camera_angle(image: MeasuredImageRecord) -> Detail:
 
 def _light(image: MeasuredImageRecord) -> Detail:
     if image.light.clock is None:
-        return Detail("Light", _reason(image, "light"), "")
+        return Detail("Light", reason_cell(image, "light"), "")
     return Detail("Light", Cell(light_text(image.light.clock)), certainty(image.light, "h"))
 
 
 def _roll(image: MeasuredImageRecord) -> Detail:
     if image.roll.deg is None:
-        return Detail("Level", _reason(image, "roll"), "")
+        return Detail("Level", reason_cell(image, "roll"), "")
     deg = image.roll.deg
     way = "" if deg == 0 else f", rising to the {'right' if deg > 0 else 'left'}"
     return Detail("Level", Cell(degrees(abs(deg), 1) + way), certainty(image.roll, "deg of tilt"))
@@ -157,7 +146,7 @@ def _roll(image: MeasuredImageRecord) -> Detail:
 def _temperature(image: MeasuredImageRecord) -> Detail:
     found = image.colour_temperature
     if found.cct_k is None or found.duv is None or found.mired is None:
-        return Detail("Colour temperature", _reason(image, "colour_temperature"), "")
+        return Detail("Colour temperature", reason_cell(image, "colour_temperature"), "")
     text = (
         f"{kelvin(found.cct_k)} ({decimal(found.mired, 0)} mired), "
         f"Duv {decimal(found.duv, 3, signed=True)}"
@@ -166,11 +155,6 @@ def _temperature(image: MeasuredImageRecord) -> Detail:
         lights = [f"{kelvin(c.cct_k)} on {percent(c.share)}" for c in found.clusters]
         text += f"; mixed light: {listed(lights)} of the neutrals"
     return Detail("Colour temperature", Cell(text), certainty(found, "mired"))
-
-
-def _palette(image: MeasuredImageRecord) -> Detail:
-    said = ", ".join(f"{swatch.hex} {percent(swatch.share)}" for swatch in image.palette)
-    return Detail("Palette", Cell(said), "")
 
 
 def _background(image: MeasuredImageRecord) -> Detail:
@@ -185,32 +169,20 @@ def _ground(
     image: MeasuredImageRecord, quantity: str, title: str, ground: GroundRecord | None
 ) -> Detail:
     if ground is None:
-        return Detail(title, _reason(image, quantity), "")
+        return Detail(title, reason_cell(image, quantity), "")
     text = f"{ground.hex}, {percent(ground.share)} of the frame"
     return Detail(title, Cell(text), certainty(ground, "CIEDE2000"))
-
-
-def _tone(image: MeasuredImageRecord) -> Detail:
-    tone = image.tone
-    text = (
-        f"mean lightness {decimal(tone.mean_lightness, 0)} of 100, contrast "
-        f"{decimal(tone.contrast, 0)}, exposure {decimal(tone.exposure_ev, 1, signed=True)} EV "
-        f"from middle grey; blown highlights {percent(tone.clipped_highlights)}, blocked shadows "
-        f"{percent(tone.clipped_shadows)}"
-    )
-    return Detail("Tone", Cell(text), "")
 
 
 def _focus(image: MeasuredImageRecord) -> Detail:
     focus = image.focus
     if focus.subject_in_focus is None or focus.subject_sharpness is None:
-        return Detail("Focus", _reason(image, "focus"), "")
-    verdict = "on the subject" if focus.subject_in_focus else "not on the subject"
-    text = f"{verdict}; subject’s sharpness {decimal(focus.subject_sharpness, 2)} of 1"
+        return Detail("Focus", reason_cell(image, "focus"), "")
+    text = f"{focus_sentence(focus)} Subject’s sharpness {decimal(focus.subject_sharpness, 2)} of 1"
     if focus.sharpest_at is not None:
         text += f"; sharpest at {place_text(*focus.sharpest_at)}"
-    sure = "" if focus.confidence is None else f"{percent(focus.confidence)} probable"
-    return Detail("Focus", Cell(text), sure)
+    sure = focus.cause_confidence or focus.confidence
+    return Detail("Focus", Cell(text), "" if sure is None else f"{percent(sure)} probable")
 
 
 def _file(image: MeasuredImageRecord) -> Detail:
@@ -260,10 +232,16 @@ ROWS: tuple[Callable[[MeasuredImageRecord], Detail], ...] = (
     _light,
     _roll,
     _temperature,
-    _palette,
+    palette_row,
+    subject_palette_row,
+    ground_palette_row,
+    echo_row,
+    saturation_row,
     _background,
     _surface,
-    _tone,
+    tone_row,
+    clipping_row,
+    subject_tone_row,
     _focus,
     _file,
     _camera,

@@ -4,33 +4,61 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
-Fraction = Annotated[float, Field(ge=0, le=1)]
-Position = tuple[float, float]
-Rectangle = tuple[float, float, float, float]
-LabColour = tuple[float, float, float]
+from auditor.report.colour_records import (
+    EchoRecord,
+    GroundRecord,
+    PaletteRecord,
+    SaturationRecord,
+    SubjectToneRecord,
+    SwatchRecord,
+    ToneRecord,
+)
+from auditor.report.plan_records import AdviceRecord, ItemRecord, PicturePlanRecord, Verdict
+from auditor.report.record_base import (
+    Estimated,
+    Fraction,
+    Position,
+    ReasonRecord,
+    Record,
+    Rectangle,
+)
 
-
-class Record(BaseModel):
-    """Base of all records: nothing unknown, nothing infinite."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
-
-
-class ReasonRecord(Record):
-    """Why something is absent: a code of the registry and its explanation."""
-
-    code: str
-    message: str
-
-
-class Estimated(Record):
-    """An estimated quantity: confidence that the error is within the tolerance, or a reason."""
-
-    confidence: Fraction | None = None
-    tolerance: float | None = None
-    reason: ReasonRecord | None = None
+__all__ = [
+    "AdviceRecord",
+    "CameraElevationRecord",
+    "CameraRecord",
+    "ColourTemperatureRecord",
+    "DiagonalRecord",
+    "EchoRecord",
+    "ElementRecord",
+    "EllipseRecord",
+    "Estimated",
+    "FocusRecord",
+    "GroundRecord",
+    "ImageRecord",
+    "ItemRecord",
+    "LargestRegionRecord",
+    "LeadingLinesRecord",
+    "LightRecord",
+    "MeasuredImageRecord",
+    "NegativeSpaceRecord",
+    "PaletteRecord",
+    "PicturePlanRecord",
+    "ReasonRecord",
+    "Record",
+    "RefusedImageRecord",
+    "RollRecord",
+    "SaturationRecord",
+    "SubjectRecord",
+    "SubjectToneRecord",
+    "SwatchRecord",
+    "TechniqueFitRecord",
+    "TemperatureClusterRecord",
+    "ToneRecord",
+    "Verdict",
+]
 
 
 class CameraRecord(Record):
@@ -128,10 +156,14 @@ class EllipseRecord(Record):
 
 
 class CameraElevationRecord(Estimated):
-    """Camera elevation; tolerance in degrees."""
+    """Camera elevation, and the rims or rectangles it was read from; tolerance in degrees.
+
+    The corners of a rectangle (a board, a tray, a cloth) may lie outside the frame.
+    """
 
     deg: float | None
     ellipses: list[EllipseRecord]
+    rectangles: list[list[Position]] = Field(default_factory=list)
 
 
 class LightRecord(Estimated):
@@ -165,70 +197,17 @@ class ColourTemperatureRecord(Estimated):
     clusters: list[TemperatureClusterRecord]
 
 
-class SwatchRecord(Record):
-    """A colour with its share of the frame."""
-
-    hex: str
-    lab: LabColour
-    share: Fraction
-
-
-class GroundRecord(Estimated):
-    """Colour of the background or the surface; tolerance in CIEDE2000."""
-
-    hex: str
-    lab: LabColour
-    share: Fraction
-
-
-class ToneRecord(Record):
-    """Tone."""
-
-    mean_lightness: float
-    contrast: float
-    exposure_ev: float
-    clipped_highlights: Fraction
-    clipped_shadows: Fraction
-
-
 class FocusRecord(Estimated):
-    """Focus; confidence is that of `subject_in_focus`."""
+    """Focus; confidence is that of `subject_in_focus`, `cause_confidence` that of `cause`."""
 
     subject_sharpness: float | None
     sharpest_at: Position | None
     subject_in_focus: bool | None
-
-
-Verdict = Literal["met", "close", "missed", "undecided"]
-
-
-class ItemRecord(Record):
-    """One planned item beside its measurement."""
-
-    quantity: str
-    planned: float | str | list[float] | list[str] | None
-    measured: float | str | list[float] | list[str] | None
-    difference: float | None
-    tolerance: float | None
-    unit: str
-    verdict: Verdict
-
-
-class PicturePlanRecord(Record):
-    """A picture beside its shot."""
-
-    shot: str
-    items: list[ItemRecord]
-
-
-class AdviceRecord(Record):
-    """One thing to do to a finished picture."""
-
-    kind: Literal["crop", "rotate", "colour temperature", "exposure"]
-    amount: float
-    unit: str
-    crop: Rectangle | None
-    reaches: list[str]
+    cause: (
+        Literal["shallow focus", "deep focus", "missed focus", "motion blur", "soft all over"]
+        | None
+    ) = None
+    cause_confidence: Fraction | None = None
 
 
 class MeasuredImageRecord(Record):
@@ -254,10 +233,15 @@ class MeasuredImageRecord(Record):
     light: LightRecord
     roll: RollRecord
     colour_temperature: ColourTemperatureRecord
-    palette: list[SwatchRecord]
+    palette: list[PaletteRecord]
+    subject_palette: list[PaletteRecord] = Field(default_factory=list)
+    ground_palette: list[PaletteRecord] = Field(default_factory=list)
+    echo: EchoRecord | None = None
+    saturation: SaturationRecord | None = None
     background: GroundRecord | None
     surface: GroundRecord | None
     tone: ToneRecord
+    subject_tone: SubjectToneRecord | None = None
     focus: FocusRecord
     reasons: dict[str, ReasonRecord] = Field(
         description="Why each quantity that is null, or whose value is null, could not be told."

@@ -77,15 +77,41 @@ MANUAL = (
     ),
     Entry(
         "Palette, background, surface",
-        "The main colours with their shares; the colour of what stands behind and of what the food "
-        "stands on. Differences are CIEDE2000 (ΔE₀₀): about 1 can just be seen side by side.",
+        "The main colours with their shares, each by the nearest named colour of CSS, for the "
+        "frame, the subject and what lies around; whether the subject’s colour returns elsewhere "
+        "(echo); the colour of what stands behind and of what the food stands on. Differences are "
+        "CIEDE2000 (ΔE₀₀): about 1 can just be seen side by side.",
         "From overhead there is only a surface, and a blurred background blends into it.",
     ),
     Entry(
-        "Tone and focus",
-        "Lightness, contrast and exposure of the whole frame; whether the sharpest part lies on "
-        "the subject.",
-        "Smooth food such as cream or soup has little to be sharp in.",
+        "Tone",
+        "Lightness, contrast and exposure of the whole frame; its key (high where light tones fill "
+        "more than half of it, low where dark ones do); where highlights are blown or shadows "
+        "blocked (white and black on the small map); the subject against what surrounds it and "
+        "its texture.",
+        "A white dish on white ground is high key on purpose.",
+    ),
+    Entry(
+        "Focus",
+        "Sharpness on the subject beside the sharpest other part, and the cause: shallow or deep "
+        "depth of field with the subject sharp; missed focus, where something else is sharp; "
+        "motion blur, softer in one direction than across it; or soft all over. Judged against "
+        "the frame, not against the camera’s pixels.",
+        "Smooth food such as cream or soup has little to be sharp in. Movement of less than about "
+        "1/200 of the frame and a miss of less than about 1/500 are often not seen; stripes and "
+        "weave can look like movement. Where two causes are near, none is named.",
+    ),
+    Entry(
+        "Palette of the set",
+        "How far each picture’s palette is from the others’: the mean ΔE₀₀ over which its colours "
+        "must be carried into theirs. A picture leaves the set in it for a colour of which no "
+        "other picture has a shade; in contrast and saturation only where it differs throughout.",
+        "A colour that is meant as the accent of one picture is foreign too.",
+    ),
+    Entry(
+        "Camera settings",
+        "From the files’ EXIF. A picture is named where it alone was shot at another setting.",
+        "Editing may remove EXIF, and what is written in it is believed.",
     ),
     Entry(
         "The set",

@@ -7,6 +7,7 @@ so that it can be seen on any picture. The styles themselves stand in ``static/p
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -15,7 +16,7 @@ from auditor.report import shapes
 from auditor.report.image_record import MeasuredImageRecord
 from auditor.report.light_dial import draw_light_dial
 from auditor.report.marks import Frame, Label, Layer, Mark
-from auditor.report.numbers import clock, listed
+from auditor.report.numbers import clock, degrees, listed
 from auditor.report.planned import Planned
 from auditor.report.technique_lines import technique_lines
 from auditor.report.wording import light_words, place_text
@@ -24,6 +25,7 @@ from auditor.report.wording import light_words, place_text
 CROSS_ARM = 0.022
 CORNER_ARM = 0.04
 POINT_RADIUS = 0.011
+LEVEL_REACH = 0.22
 TEXT_SIZE = 0.027
 
 
@@ -56,6 +58,7 @@ LAYERS = (
     LayerChoice("diagonal", "Diagonal", shown=False),
     LayerChoice("leading", "Leading lines", shown=False),
     LayerChoice("rims", "Rims and boards", shown=False),
+    LayerChoice("level", "Level", shown=False),
     LayerChoice("space", "Empty space", shown=False),
     LayerChoice("focus", "Sharpest point", shown=False),
 )
@@ -71,6 +74,7 @@ def draw_overlay(image: MeasuredImageRecord, width: int, height: int) -> Overlay
         _diagonal(image, planned, frame),
         _leading(image, frame),
         _rims(image, frame),
+        _level(image, frame),
         _supporting(image, planned, frame),
         _subject(image, planned, frame),
         _focus(image, frame),
@@ -190,6 +194,22 @@ def _rims(image: MeasuredImageRecord, frame: Frame) -> Layer:
     return Layer("rims", tuple(Mark(path, "measured") for path in (*rims, *rectangles)))
 
 
+def _level(image: MeasuredImageRecord, frame: Frame) -> Layer:
+    """How level things lie: a line through the middle, and what would be level as a guide."""
+    if image.roll.deg is None:
+        return Layer("level", ())
+    middle = Point(frame.width / 2, frame.height / 2)
+    reach = LEVEL_REACH * frame.longer
+    turn = math.radians(image.roll.deg)
+    ends = (
+        Point(middle.x - reach * math.cos(turn), middle.y + reach * math.sin(turn)),
+        Point(middle.x + reach * math.cos(turn), middle.y - reach * math.sin(turn)),
+    )
+    level = (Point(middle.x - reach, middle.y), Point(middle.x + reach, middle.y))
+    marks = (Mark(shapes.polyline(*level), "guide"), Mark(shapes.polyline(*ends), "measured"))
+    return Layer("level", marks)
+
+
 def _space(image: MeasuredImageRecord, frame: Frame) -> Layer:
     region = image.negative_space.largest_region
     if region is None:
@@ -216,6 +236,12 @@ def _describe(image: MeasuredImageRecord, planned: Planned) -> str:
         said.append(f"Supporting elements found: {len(image.elements)}.")
     if planned.supporting:
         said.append(f"Planned: {listed([thing.name for thing in planned.supporting])}.")
+    if image.camera_elevation.deg is not None:
+        said.append(f"Seen from {degrees(image.camera_elevation.deg)} above the table.")
+    if image.roll.deg is not None:
+        said.append(f"Turned by {degrees(image.roll.deg, 1)}.")
+    if image.diagonal is not None:
+        said.append(f"A diagonal of {degrees(image.diagonal.angle_deg)}.")
     if image.light.clock is not None:
         hours = image.light.clock
         said.append(f"Light measured from {clock(hours)}, {light_words(hours)}.")

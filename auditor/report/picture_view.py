@@ -7,7 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from auditor.report import shapes
-from auditor.report.details import Detail, capture_line, details_of
+from auditor.report.detail import Detail
+from auditor.report.details import capture_line, details_of
 from auditor.report.image_record import (
     AdviceRecord,
     ItemRecord,
@@ -16,8 +17,10 @@ from auditor.report.image_record import (
 )
 from auditor.report.links import Link, Source, source_of
 from auditor.report.marks import Frame
+from auditor.report.numbers import decimal, percent
 from auditor.report.overlay import Overlay, draw_overlay
 from auditor.report.patches import Patch, palette_bar
+from auditor.report.plan_records import PlannedColourRecord
 from auditor.report.previews import Preview
 from auditor.report.sentences import advice_sentence, miss_sentence, reaches_sentence
 from auditor.report.values import Cell, Difference, difference, value_cell
@@ -36,6 +39,15 @@ class Tally:
 
 
 @dataclass(frozen=True, slots=True)
+class PlannedColourView:
+    """A planned colour and what is nearest to it."""
+
+    planned: str
+    nearest: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class PlanRow:
     """One planned item."""
 
@@ -46,6 +58,7 @@ class PlanRow:
     verdict: str
     word: str
     note: str
+    colours: tuple[PlannedColourView, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +142,15 @@ def _row(item: ItemRecord, image: MeasuredImageRecord) -> PlanRow:
         item.verdict,
         VERDICT_WORDS[item.verdict],
         why_not(item, image.reasons) if undecided else "",
+        tuple(_planned_colour(colour) for colour in item.colours),
+    )
+
+
+def _planned_colour(colour: PlannedColourRecord) -> PlannedColourView:
+    apart = f"{decimal(colour.difference, 0)} ΔE₀₀ apart, on {percent(colour.share)} of the frame"
+    found = "found" if colour.found else "not found"
+    return PlannedColourView(
+        colour.planned, colour.nearest, f"{found}: {colour.name} {colour.nearest}, {apart}"
     )
 
 

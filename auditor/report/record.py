@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import Literal
 
+from pydantic import Field
+
 from auditor.report.image_record import ImageRecord, Record, Verdict
 
 SCHEMA_VERSION = 1
@@ -56,6 +58,25 @@ class GroupRecord(Record):
     shared: str
 
 
+class BrokenRankRecord(Record):
+    """A picture that stands out in one camera setting; doublings for focal length, else stops."""
+
+    file: str
+    value: float
+    stops: float
+    message: str
+
+
+class CameraSettingRecord(Record):
+    """One camera setting over the set; `usual` is the median of the values."""
+
+    setting: Literal["focal_length", "aperture", "exposure_time", "iso"]
+    unit: str
+    usual: float
+    values: list[tuple[str, float]]
+    outliers: list[BrokenRankRecord]
+
+
 class SeriesRecord(Record):
     """What was found over the set."""
 
@@ -63,6 +84,7 @@ class SeriesRecord(Record):
     colour_temperature_clusters: list[SeriesTemperatureClusterRecord]
     duplicates: list[tuple[str, str]]
     groups: list[GroupRecord]
+    camera_settings: list[CameraSettingRecord] = Field(default_factory=list)
 
 
 class DeliveryRecord(Record):

@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
-from auditor.colorimetry import Swatch
+from auditor.colorimetry import Swatch, nearest_named_colour
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.measurements.palette import Echo
 from auditor.measurements.technique_fit import UNSEEN
+from auditor.measurements.tone import SubjectTone
 from auditor.quantity import Quantity
 from auditor.reasons import EXPLANATIONS, Reason
 
@@ -17,7 +19,9 @@ def recorded_quantities(picture: MeasuredPhotograph) -> dict[str, Any]:
     """Fields of `MeasuredImageRecord` that are measured, and the reasons for those that are not."""
     empty_region = {"centroid": None, "bbox": None, "area_fraction": None}
     empty_temperature: dict[str, Any] = {"cct_k": None, "duv": None, "mired": None, "clusters": []}
-    empty_focus = {"subject_sharpness": None, "sharpest_at": None, "subject_in_focus": None}
+    empty_focus = dict.fromkeys(
+        ("subject_sharpness", "sharpest_at", "subject_in_focus", "cause", "cause_confidence")
+    )
     estimated: dict[str, Quantity[Any]] = {
         "subject": picture.subject,
         "negative_space": picture.negative_space,
@@ -43,21 +47,23 @@ def recorded_quantities(picture: MeasuredPhotograph) -> dict[str, Any]:
             None if picture.leading_lines.value is None else _estimate(picture.leading_lines, {})
         ),
         "technique_fit": _techniques(picture),
-        "camera_elevation": _estimate(picture.camera_elevation, {"deg": None, "ellipses": []}),
+        "camera_elevation": _camera_elevation(picture),
         "light": _light(picture),
         "roll": _estimate(picture.roll, {"deg": None}),
         "colour_temperature": _estimate(picture.colour_temperature, empty_temperature),
-        "palette": [asdict(swatch) for swatch in picture.palette],
+        **_colours(picture),
         "background": _ground(picture.background),
         "surface": _ground(picture.surface),
         "tone": asdict(picture.tone),
+        "subject_tone": _of_subject(picture, picture.subject_tone),
         "focus": _estimate(picture.focus, empty_focus),
         "reasons": {
             name: _reason(quantity.reason)
             for name, quantity in estimated.items()
             if quantity.reason is not None
         }
-        | _techniques_unseen(picture),
+        | _techniques_unseen(picture)
+        | _subject_unseen(picture),
     }
 
 
@@ -81,6 +87,38 @@ def _techniques_unseen(picture: MeasuredPhotograph) -> dict[str, Any]:
         for name, reason in UNSEEN.items()
         if name not in picture.technique_fit
     }
+
+
+def _colours(picture: MeasuredPhotograph) -> dict[str, Any]:
+    echo = _of_subject(picture, picture.echo)
+    return {
+        "palette": [_named(asdict(swatch)) for swatch in picture.palette],
+        "subject_palette": [_named(asdict(swatch)) for swatch in picture.subject_palette],
+        "ground_palette": [_named(asdict(swatch)) for swatch in picture.ground_palette],
+        "echo": None if echo is None else _named(echo),
+        "saturation": asdict(picture.saturation),
+    }
+
+
+def _named(colour: dict[str, Any]) -> dict[str, Any]:
+    name, difference = nearest_named_colour(colour["lab"])
+    return {**colour, "name": name, "name_distance": difference}
+
+
+def _of_subject(
+    picture: MeasuredPhotograph, found: Echo | SubjectTone | None
+) -> dict[str, Any] | None:
+    """What is counted within the subject's outline: as sure as the subject is."""
+    if found is None:
+        return None
+    return {**asdict(found), "confidence": picture.subject.confidence}
+
+
+def _subject_unseen(picture: MeasuredPhotograph) -> dict[str, Any]:
+    """Why there is nothing to say of the subject's colours or tone."""
+    absent = {"echo": picture.echo, "subject_tone": picture.subject_tone}
+    reason = picture.subject.reason or Reason.TOO_SMALL
+    return {name: _reason(reason) for name, found in absent.items() if found is None}
 
 
 def _estimate(quantity: Quantity[Any], empty: Mapping[str, object]) -> dict[str, Any]:
@@ -112,6 +150,16 @@ def _negative_space(picture: MeasuredPhotograph) -> dict[str, Any]:
         )
         values = {"fraction": space.fraction, "largest_region": largest, "side": space.side}
     return {**values, **_certainty(picture.negative_space)}
+
+
+def _camera_elevation(picture: MeasuredPhotograph) -> dict[str, Any]:
+    elevation = picture.camera_elevation.value
+    values = {
+        "deg": None if elevation is None else elevation.deg,
+        "ellipses": [] if elevation is None else [asdict(rim) for rim in elevation.ellipses],
+        "rectangles": [] if elevation is None else elevation.rectangles,
+    }
+    return {**values, **_certainty(picture.camera_elevation)}
 
 
 def _light(picture: MeasuredPhotograph) -> dict[str, Any]:

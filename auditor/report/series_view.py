@@ -19,6 +19,7 @@ from auditor.report.record import (
     SeriesQuantityRecord,
     SeriesTemperatureClusterRecord,
 )
+from auditor.report.settings_view import SettingView, setting_view
 from auditor.report.values import HEX_COLOUR, amount
 from auditor.report.wording import light_words, title
 from auditor.series.quantities import SET_QUANTITIES
@@ -97,6 +98,7 @@ class SeriesView:
     board: tuple[Column, ...]
     groups: tuple[GroupView, ...]
     duplicates: tuple[AlikeView, ...]
+    settings: tuple[SettingView, ...]
 
 
 def series_view(record: AuditRecord, links: Mapping[str, Link]) -> SeriesView:
@@ -113,6 +115,7 @@ def series_view(record: AuditRecord, links: Mapping[str, Link]) -> SeriesView:
         _board(measured, links),
         tuple(_group(group, links) for group in series.groups),
         tuple(_alike(group, links) for group in alike_groups(record)),
+        tuple(setting_view(setting, links, len(measured)) for setting in series.camera_settings),
     )
 
 

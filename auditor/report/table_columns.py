@@ -8,6 +8,7 @@ from auditor.measurements.technique_fit import TECHNIQUES
 from auditor.report.image_record import (
     GroundRecord,
     MeasuredImageRecord,
+    Record,
     Verdict,
 )
 
@@ -31,14 +32,30 @@ def _technique(name: str) -> Column:
     return f"technique_{name.replace(' ', '_')}_distance", distance
 
 
-def _palette(index: int) -> tuple[Column, Column]:
+def _palette(index: int) -> tuple[Column, Column, Column]:
     def colour(image: MeasuredImageRecord) -> Value:
         return image.palette[index].hex if index < len(image.palette) else None
 
     def share(image: MeasuredImageRecord) -> Value:
         return image.palette[index].share if index < len(image.palette) else None
 
-    return (f"palette_{index + 1}_hex", colour), (f"palette_{index + 1}_share", share)
+    def name(image: MeasuredImageRecord) -> Value:
+        return image.palette[index].name if index < len(image.palette) else None
+
+    number = f"palette_{index + 1}"
+    return (f"{number}_hex", colour), (f"{number}_share", share), (f"{number}_name", name)
+
+
+def _field(
+    of: Callable[[MeasuredImageRecord], Record | None], name: str
+) -> Callable[[MeasuredImageRecord], Value]:
+    """Reader of one field of a part of the record that may be absent."""
+
+    def read(image: MeasuredImageRecord) -> Value:
+        found = of(image)
+        return None if found is None else getattr(found, name)
+
+    return read
 
 
 def _verdicts(verdict: Verdict) -> Column:
@@ -132,6 +149,12 @@ COLUMNS: tuple[Column, ...] = (
     ("colour_temperature_confidence", lambda i: i.colour_temperature.confidence),
     ("colour_temperature_tolerance", lambda i: i.colour_temperature.tolerance),
     *(column for index in range(N_PALETTE_COLUMNS) for column in _palette(index)),
+    *(
+        (f"saturation_{name}", _field(lambda i: i.saturation, name))
+        for name in ("mean_chroma", "median_chroma", "high_chroma")
+    ),
+    *((f"echo_{name}", _field(lambda i: i.echo, name)) for name in ("hex", "name", "share")),
+    ("echo_n_places", lambda i: len(i.echo.places) if i.echo else None),
     *_ground("background", lambda i: i.background),
     *_ground("surface", lambda i: i.surface),
     ("tone_mean_lightness", lambda i: i.tone.mean_lightness),
@@ -139,6 +162,13 @@ COLUMNS: tuple[Column, ...] = (
     ("tone_exposure_ev", lambda i: i.tone.exposure_ev),
     ("tone_clipped_highlights", lambda i: i.tone.clipped_highlights),
     ("tone_clipped_shadows", lambda i: i.tone.clipped_shadows),
+    ("tone_midtone_contrast", lambda i: i.tone.midtone_contrast),
+    ("tone_midtone_ev", lambda i: i.tone.midtone_ev),
+    ("tone_key", lambda i: i.tone.key),
+    *(
+        (f"subject_{name}", _field(lambda i: i.subject_tone, name))
+        for name in ("lightness", "lightness_difference", "colour_difference", "texture")
+    ),
     ("focus_subject_sharpness", lambda i: i.focus.subject_sharpness),
     ("focus_sharpest_x", lambda i: part(i.focus.sharpest_at, 0)),
     ("focus_sharpest_y", lambda i: part(i.focus.sharpest_at, 1)),

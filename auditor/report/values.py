@@ -23,11 +23,20 @@ HEX_COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 
 
 @dataclass(frozen=True, slots=True)
+class NamedPatch:
+    """A colour as a patch with what is said of it."""
+
+    hex: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Cell:
-    """Text, and the colours that stand before it as patches."""
+    """Text; or colours as patches with their codes, or with what is said of each."""
 
     text: str
     colours: tuple[str, ...] = ()
+    named: tuple[NamedPatch, ...] = ()
 
 
 def value_cell(quantity: str, value: Value, unit: str) -> Cell:
@@ -114,6 +123,7 @@ UNIT_STYLES: dict[str, tuple[int, int, str]] = {
     "ratio": (1, 2, ""),
     "EV": (1, 1, " EV"),
     "L*": (1, 0, " L*"),
+    "C*": (1, 0, " C*"),
     "Duv": (1, 3, " Duv"),
 }
 

@@ -25,6 +25,7 @@ TITLES = {
     "roll": "Level",
     "tint": "Tint",
     "contrast": "Contrast",
+    "saturation": "Saturation",
     "exposure": "Exposure",
     "subject_sharpness": "Subject’s sharpness",
 }

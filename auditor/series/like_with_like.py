@@ -24,6 +24,7 @@ FARTHEST_DUV_BINS = 1  # lights differ along the Planckian locus far more than a
 # A likely match needs no far-fetched change: what is as alike but nearer wins.
 EXPECTED_MIRED = 200.0
 COST_OF_STEP = 0.03
+EMPTY = 0.01  # sum of roots of shares, of about 5 in all, below which a row is as good as empty
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +54,13 @@ def compare(first: Spectrum, second: Spectrum) -> Comparison:
     reach = int(FARTHEST_MIRED / WARMTH_BIN_MIRED)
     shift = np.arange(-reach, reach + 1)
     prior = np.exp(-0.5 * (shift * WARMTH_BIN_MIRED / EXPECTED_MIRED) ** 2)
+    # Of most lightnesses and tints a picture has nothing: they need not be multiplied.
+    steps, tints = np.nonzero(np.abs(first[..., 0]) > EMPTY)
+    held = np.conj(first[steps, tints])
     best = Comparison(0.0, 0.0)
     for step in range(-FARTHEST_STEPS_EV, FARTHEST_STEPS_EV + 1):
         for tint in range(-FARTHEST_DUV_BINS, FARTHEST_DUV_BINS + 1):
-            one, other = _overlapping(first, second, step, tint)
-            product = np.einsum("edw,edw->w", np.conj(one), other)
+            product = _product(held, second, steps + step, tints + tint)
             alike = np.fft.irfft(product, n=N_WARMTH_BINS)[shift]
             score = alike * prior * (1 - COST_OF_STEP * abs(step))
             top = int(score.argmax())
@@ -67,17 +70,14 @@ def compare(first: Spectrum, second: Spectrum) -> Comparison:
     return best
 
 
-def _overlapping(
-    first: Spectrum, second: Spectrum, step: int, tint: int
-) -> tuple[Spectrum, Spectrum]:
-    """The parts of both that meet when the second is so many bins lighter and greener."""
-    n_steps, n_tints = first.shape[:2]
-    ahead, behind = max(step, 0), max(-step, 0)
-    right, left = max(tint, 0), max(-tint, 0)
-    return (
-        first[behind : n_steps - ahead, left : n_tints - right],
-        second[ahead : n_steps - behind, right : n_tints - left],
-    )
+def _product(
+    held: Spectrum, second: Spectrum, steps: NDArray[np.intp], tints: NDArray[np.intp]
+) -> Spectrum:
+    """What the second holds at these lightnesses and tints, times what the first held."""
+    n_steps, n_tints = second.shape[:2]
+    inside = (steps >= 0) & (steps < n_steps) & (tints >= 0) & (tints < n_tints)
+    other = second[steps[inside], tints[inside]]
+    return np.asarray(np.einsum("kw,kw->w", held[inside], other))
 
 
 def _vertex(values: NDArray[np.float64], at: int) -> float:

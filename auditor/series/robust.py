@@ -80,13 +80,14 @@ def circular_deviation(
     return (np.asarray(hours) - centre + HOURS / 2) % HOURS - HOURS / 2
 
 
-def outlier_threshold(n_values: int, n_quantities: int) -> float:
+def outlier_threshold(n_values: int, n_quantities: int, n_readings: int = 1) -> float:
     """How many spreads from the centre a value must lie to leave the set.
 
     Bonferroni over all values of all quantities, so that the chance of any false alarm in the
-    whole set stays near `FALSE_ALARM_PROBABILITY`, for 5 pictures as for 500.
+    whole set stays near `FALSE_ALARM_PROBABILITY`, for 5 pictures as for 500. Where a value is the
+    least of several independent readings, all of which must lie out there, each may be likelier.
     """
-    per_value = FALSE_ALARM_PROBABILITY / max(1, n_values * n_quantities)
+    per_value = (FALSE_ALARM_PROBABILITY / max(1, n_values * n_quantities)) ** (1 / n_readings)
     return float(norm.ppf(1 - per_value / 2))
 
 

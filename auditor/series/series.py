@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence, Set
+from dataclasses import dataclass, replace
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.series.camera_settings import CameraSetting, follow_camera_settings
@@ -16,6 +16,8 @@ from auditor.series.set_temperatures import SetTemperature, set_temperatures
 from auditor.series.temperature_clusters import SeriesTemperatureCluster, cluster_temperatures
 from auditor.series.throughout import THROUGHOUT_QUANTITIES, follow_throughout
 
+# A cast adds chroma to every grey.
+CAST = {"colour_temperature", "tint"}
 # What changes all colours of a picture at once.
 EXPLAIN_COLOURS = {"colour_temperature", "tint", "exposure", "contrast", "saturation"}
 # Colours and tones first, then what is where in the frame.
@@ -49,14 +51,26 @@ def _quantities(
     measured: Sequence[MeasuredPhotograph], temperatures: Mapping[str, SetTemperature]
 ) -> tuple[SeriesQuantity, ...]:
     found = [follow(quantity, measured) for quantity in set_quantities(temperatures)]
-    found += [follow_throughout(quantity, measured) for quantity in THROUGHOUT_QUANTITIES]
-    explained = {
-        outlier.file
-        for quantity in found
-        if quantity.quantity in EXPLAIN_COLOURS
-        for outlier in quantity.outliers
-    }
     by_name = {quantity.quantity: quantity for quantity in found}
-    by_name["palette"] = follow_palettes(measured, explained)
+    for quantity in THROUGHOUT_QUANTITIES:
+        by_name[quantity.name] = follow_throughout(quantity, measured)
+    by_name["saturation"] = _without_cast(by_name["saturation"], _told(found, CAST))
+    by_name["palette"] = follow_palettes(measured, _told(by_name.values(), EXPLAIN_COLOURS))
     order = [*FIRST, *(name for name in by_name if name not in FIRST)]
     return tuple(by_name[name] for name in order)
+
+
+def _told(quantities: Iterable[SeriesQuantity], names: Set[str]) -> set[str]:
+    """Files of the pictures that leave the set in one of some quantities."""
+    return {
+        outlier.file
+        for quantity in quantities
+        if quantity.quantity in names
+        for outlier in quantity.outliers
+    }
+
+
+def _without_cast(saturation: SeriesQuantity, cast: Set[str]) -> SeriesQuantity:
+    """The same, where a picture that is told to be warmer or greener is not also more saturated."""
+    kept = tuple(o for o in saturation.outliers if o.deviation < 0 or o.file not in cast)
+    return replace(saturation, outliers=kept)

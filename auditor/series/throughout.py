@@ -20,9 +20,9 @@ from auditor.series.outliers import (
     LEAST_PICTURES_FOR_OUTLIERS,
     Outlier,
     SeriesQuantity,
-    limits,
 )
-from auditor.series.robust import centre_and_spread
+from auditor.series.quantities import N_QUANTITIES
+from auditor.series.robust import centre_and_spread, outlier_threshold
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,9 @@ class ThroughoutQuantity:
         What is compared, in the same unit.
     grain : float
         Added to what is compared, in the same unit: below it factors say nothing.
-    noticeable, least_spread : float
+    noticeable : tuple of float
+        Change down and up to which nothing is told, binary logarithm.
+    least_spread : float
         As in `SetQuantity`, but of the binary logarithm.
     higher, lower : str
         What is said, with ``{percent}`` in it.
@@ -49,24 +51,36 @@ class ThroughoutQuantity:
     value: Callable[[MeasuredPhotograph], float]
     places: Callable[[MeasuredPhotograph], tuple[float, ...]]
     grain: float
-    noticeable: float
+    noticeable: tuple[float, float]
     least_spread: float
     higher: str
     lower: str
 
 
+def _as_exposed(picture: MeasuredPhotograph, *values: float) -> tuple[float, ...]:
+    """Differences in CIELAB as they would be at middle grey exposure.
+
+    L* + 16, a* and b* follow the cube root of light (CIE 15:2018): a picture that is one EV darker
+    has a fifth less chroma and contrast, which its exposure tells already.
+    """
+    factor = 2.0 ** (-picture.tone.exposure_ev / 3)
+    return tuple(value * factor for value in values)
+
+
 REST = "than the rest of the set, throughout"
 
-# Chroma: a quarter more or less is seen beside the rest, a tenth hardly. Contrast: a quarter of the
-# usual 60 L* is 15. (Common practice, no source.)
+# What changes with the content alone, in whole frames: on parts of photographs and on composed
+# tables (`tests/benchmarks/check_series_colours.py`) saturation hardly ever falls by a quarter
+# throughout, but a wooden board under the food lifts it by a third; contrast goes by a third either
+# way with a dark kettle or a fall-off of light.
 THROUGHOUT_QUANTITIES = (
     ThroughoutQuantity(
         "contrast",
         "L*",
         lambda picture: picture.tone.contrast,
-        lambda picture: (picture.tone.contrast, picture.tone.midtone_contrast),
+        lambda picture: _as_exposed(picture, picture.tone.contrast, picture.tone.midtone_contrast),
         grain=2.0,
-        noticeable=0.4,
+        noticeable=(0.6, 0.6),
         least_spread=0.1,
         higher=f"more contrast {REST} (by {{percent}}%)",
         lower=f"less contrast {REST} (by {{percent}}%)",
@@ -75,9 +89,11 @@ THROUGHOUT_QUANTITIES = (
         "saturation",
         "C*",
         lambda picture: picture.saturation.mean_chroma,
-        lambda picture: (picture.saturation.median_chroma, picture.saturation.high_chroma),
+        lambda picture: _as_exposed(
+            picture, picture.saturation.median_chroma, picture.saturation.high_chroma
+        ),
         grain=1.0,
-        noticeable=0.35,
+        noticeable=(0.42, 0.6),
         least_spread=0.08,
         higher=f"more saturated {REST} (by {{percent}}%)",
         lower=f"less saturated {REST} (by {{percent}}%)",
@@ -132,7 +148,9 @@ def _outliers(
     read = np.array([quantity.places(picture) for picture in measured], dtype=np.float64)
     change = changes(np.log2(read + quantity.grain)).tolist()
     _, spread = centre_and_spread(change)
-    below, above = limits(change, spread, quantity.noticeable, quantity.least_spread)
+    threshold = outlier_threshold(len(change), N_QUANTITIES, read.shape[1])
+    limit = threshold * max(spread, quantity.least_spread)
+    below, above = (max(noticeable, limit) for noticeable in quantity.noticeable)
     found = []
     for picture, octaves in zip(measured, change, strict=True):
         if not -below <= octaves <= above:

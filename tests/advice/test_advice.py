@@ -4,13 +4,12 @@ import pytest
 
 from auditor.advice.advice import AdviceKind, advise
 from auditor.measurements.roll import Roll
-from auditor.measurements.tone import Tone
 from auditor.plan.comparison import compare
 from auditor.plan.shot_plan import Intent, Shot
 from auditor.plan.tolerances import DEFAULT_TOLERANCES
 from auditor.quantity import Quantity
 from auditor.series.series import describe_series
-from tests.factories import colour_temperature, measured_photograph
+from tests.factories import colour_temperature, measured_photograph, tone
 
 
 def temperature(mired):
@@ -55,7 +54,7 @@ def test_a_picture_warmer_than_plan_and_set_is_brought_to_the_plan():
 
 
 def test_a_dark_picture_is_to_be_lightened():
-    dark = measured_photograph(tone=Tone(30, 61, -1.1, 0, 0.01))
+    dark = measured_photograph(tone=tone(mean_lightness=30.0, exposure_ev=-1.1))
     advice = by_kind(advised(dark))[AdviceKind.EXPOSURE]
     assert (advice.amount, advice.unit) == (pytest.approx(1.2), "EV")
 

@@ -18,7 +18,7 @@ from tests.benchmarks.geometry_of import geometry_of
 
 TURNS_DEG = (-5.0, 3.0)
 KEPT = 0.8  # of either side: after a turn by 5 degrees no corner of it lies outside
-LEAST_CHANGES = {
+STILL = {
     "camera elevation, degrees": 1.0,
     "light, hours": 0.1,
     "roll, degrees": 0.5,
@@ -43,7 +43,7 @@ def check_turned(folder: Path) -> Iterator[str]:
     for title, changes in (("mirrored", mirrored), ("turned", turned)):
         for name, found in changes.items():
             both = np.array([change for change in found if change is not None])
-            limit = LEAST_CHANGES[name]
+            limit = STILL[name]
             share = f"{np.mean(both <= limit):.3f}" if both.size else "-"
             yield (
                 f"{title}: {name}: {both.size} answered both times, within {limit:g}: {share}, "

@@ -1,12 +1,18 @@
 """Tone by drawn ramps and the published value of middle grey."""
 
 import math
+import warnings
 
 import numpy as np
 import pytest
+from skimage.draw import disk
 
-from auditor.colorimetry import srgb_from_linear
-from auditor.measurements.tone import measure_tone
+from auditor.colorimetry import lab_from_pixels, srgb_from_linear
+from auditor.measurements.tone import measure_subject_tone, measure_tone
+
+with warnings.catch_warnings():
+    warnings.simplefilter("ignore")
+    import colour
 
 
 def grey(linear):
@@ -70,3 +76,114 @@ def test_a_mirrored_picture_has_the_same_tone():
     assert mirrored.mean_lightness == pytest.approx(ours.mean_lightness, abs=1e-4)
     assert mirrored.contrast == pytest.approx(ours.contrast, abs=1e-4)
     assert mirrored.exposure_ev == pytest.approx(ours.exposure_ev, abs=1e-5)
+
+
+def test_white_is_white():
+    tone = measure_tone(np.full((8, 8, 3), 255, dtype=np.uint8))
+    assert tone.mean_lightness == pytest.approx(100)
+    assert tone.exposure_ev == pytest.approx(math.log2(1 / 0.18), abs=1e-6)
+    assert tone.key == "high"
+
+
+def test_percentiles_are_numpys():
+    pixels = np.random.default_rng(3).integers(0, 256, (67, 91, 3)).astype(np.uint8)
+    lightness = lab_from_pixels(pixels)[..., 0]
+    tone = measure_tone(pixels)
+    low, high = np.percentile(lightness, [5, 95])
+    assert tone.contrast == pytest.approx(high - low, abs=0.02)
+    low, high = np.percentile(lightness, [25, 75])
+    assert tone.midtone_contrast == pytest.approx(high - low, abs=0.02)
+    assert tone.mean_lightness == pytest.approx(float(lightness.mean()), abs=0.01)
+
+
+@pytest.mark.parametrize("stops", [0.5, 1.0])
+def test_blown_highlights_do_not_hide_the_midtones_exposure(stops):
+    scene = np.random.default_rng(4).uniform(0.02, 0.9, (60, 80)) ** 2
+    lit = [np.minimum(scene * gain, 1) for gain in (1.0, 2.0**stops)]
+    before, after = (measure_tone(picture(light)) for light in lit)
+    assert after.clipped_highlights > 0.05
+    assert after.midtone_ev - before.midtone_ev == pytest.approx(stops, abs=0.02)
+    assert after.exposure_ev - before.exposure_ev < after.midtone_ev - before.midtone_ev
+
+
+# Greys a stop above and below the bounds of 1.5 EV from 18 %: 72 % and 3.2 % of white.
+@pytest.mark.parametrize(
+    ("light", "dark", "key"),
+    [
+        (0.6, 0.1, "high"),
+        (0.6, 0.3, "middle"),  # bright, with too much black: a contrast
+        (0.1, 0.6, "low"),
+        (0.3, 0.6, "middle"),
+        (0.4, 0.0, "middle"),
+        (0.0, 0.0, "middle"),
+    ],
+)
+def test_key_by_the_larger_part_of_the_frame(light, dark, key):
+    values = np.full(1000, 0.18)
+    values[: round(light * 1000)] = 0.72
+    values[1000 - round(dark * 1000) :] = 0.032
+    assert measure_tone(picture(values.reshape(20, 50), (20, 50))).key == key
+
+
+def test_clipping_is_told_by_channel_and_place():
+    pixels = np.full((240, 320, 3), 128, dtype=np.uint8)
+    pixels[20:60, 200:280, 0] = 255  # red alone: 40 by 80 of 240 by 320 pixels
+    pixels[180:220, 30:80] = 0
+    clipping = measure_tone(pixels).clipping
+    assert clipping.highlights == pytest.approx((3200 / 76800, 0, 0))
+    assert clipping.shadows == pytest.approx((2000 / 76800,) * 3)
+    blown, blocked = clipping.regions
+    assert (blown.kind, blocked.kind) == ("highlights", "shadows")
+    assert blown.bbox == pytest.approx((200 / 320, 20 / 240, 280 / 320, 60 / 240), abs=0.02)
+    assert blocked.bbox == pytest.approx((30 / 320, 180 / 240, 80 / 320, 220 / 240), abs=0.02)
+    assert blown.share == pytest.approx(3200 / 76800, rel=0.25)
+
+
+def test_scattered_glints_are_counted_but_make_no_place():
+    pixels = np.full((240, 320, 3), 128, dtype=np.uint8)
+    pixels[::20, ::20] = 255
+    tone = measure_tone(pixels)
+    assert tone.clipped_highlights > 0
+    assert tone.clipping.regions == ()
+
+
+def subject_scene(inside, outside, noise=0.0, seed=0):
+    """A round subject of one lightness, with texture, on a ground of another."""
+    lightness = np.full((480, 640), float(outside))
+    mask = np.zeros((480, 640), dtype=np.bool_)
+    mask[disk((240, 320), 120)] = True
+    grain = np.kron(np.random.default_rng(seed).normal(0, 1, (120, 160)), np.ones((4, 4)))
+    lightness[mask] = (inside + noise * grain)[mask]
+    return picture(((lightness + 16) / 116) ** 3, lightness.shape), mask
+
+
+def test_the_subject_is_held_against_what_surrounds_it():
+    tone = measure_subject_tone(*subject_scene(70, 40))
+    assert tone.lightness == pytest.approx(70, abs=0.3)
+    assert tone.lightness_difference == pytest.approx(30, abs=0.5)
+    # CIEDE2000 of two greys, by colour-science's implementation of Sharma and others (2005).
+    expected = colour.delta_E(np.array([70.0, 0, 0]), np.array([40.0, 0, 0]), method="CIE 2000")
+    assert tone.colour_difference == pytest.approx(float(expected), abs=0.5)
+    assert tone.texture == pytest.approx(0, abs=0.1)
+
+
+def test_what_is_far_from_the_subject_does_not_count():
+    pixels, mask = subject_scene(70, 40)
+    pixels[:40], pixels[-40:] = 255, 255
+    assert measure_subject_tone(pixels, mask).lightness_difference == pytest.approx(30, abs=0.5)
+
+
+def test_more_texture_is_a_larger_number():
+    found = [measure_subject_tone(*subject_scene(60, 40, noise)).texture for noise in (0, 2, 4, 8)]
+    assert found == sorted(found)
+    assert found[3] == pytest.approx(2 * found[2], rel=0.1)
+
+
+def test_the_subjects_outline_is_no_texture():
+    assert measure_subject_tone(*subject_scene(90, 10)).texture < 0.5
+
+
+def test_without_a_subject_nothing_is_said_of_it():
+    pixels, mask = subject_scene(70, 40)
+    assert measure_subject_tone(pixels, np.zeros_like(mask)) is None
+    assert measure_subject_tone(pixels, np.ones_like(mask)) is None

@@ -386,6 +386,18 @@ def test_palette_is_as_good_as_its_worst_colour():
     assert only({"palette": ("#919191",)}, palette=()).verdict is UNDECIDED
 
 
+def test_each_planned_colour_stands_beside_the_nearest_measured_one():
+    found = (swatch("#777777", 0.6), swatch("#e08a1e", 0.39), swatch("#0000ff", 0.01))
+    item = only({"palette": ("#e08a1e", "#0000ff")}, palette=found)
+    orange, blue = item.colours
+    assert (orange.planned, orange.nearest, orange.found) == ("#e08a1e", "#e08a1e", True)
+    assert (orange.name, orange.share) == ("peru", 0.39)  # of CSS
+    assert orange.difference == pytest.approx(0)
+    assert (blue.nearest, blue.found) == ("#777777", False)  # one in a hundred is a speck
+    assert blue.difference == item.difference
+    assert only({"aspect_ratio": 0.8}).colours == ()
+
+
 @pytest.mark.parametrize("ground", ["background", "surface"])
 def test_grounds_take_the_nearest_planned_colour(ground):
     intent = {ground: ("#000000", "#cfc7b6")}

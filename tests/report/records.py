@@ -8,12 +8,18 @@ from numpy.typing import NDArray
 from skimage.draw import disk
 
 from auditor.measurements.technique_fit import TECHNIQUES
+from auditor.report.colour_records import (
+    ClippedRegionRecord,
+    ClippingRecord,
+    EchoPlaceRecord,
+)
 from auditor.report.image_record import (
     AdviceRecord,
     CameraElevationRecord,
     CameraRecord,
     ColourTemperatureRecord,
     DiagonalRecord,
+    EchoRecord,
     ElementRecord,
     EllipseRecord,
     FocusRecord,
@@ -24,12 +30,14 @@ from auditor.report.image_record import (
     LightRecord,
     MeasuredImageRecord,
     NegativeSpaceRecord,
+    PaletteRecord,
     PicturePlanRecord,
     ReasonRecord,
     RefusedImageRecord,
     RollRecord,
+    SaturationRecord,
     SubjectRecord,
-    SwatchRecord,
+    SubjectToneRecord,
     TechniqueFitRecord,
     TemperatureClusterRecord,
     ToneRecord,
@@ -181,9 +189,33 @@ def measured(file="a/kettle.jpg", **changes):
             tolerance=15.0,
         ),
         "palette": [
-            SwatchRecord(hex="#c8c4bc", lab=(79.0, 0.5, 4.6), share=0.6),
-            SwatchRecord(hex="#b0521f", lab=(46.0, 35.0, 46.0), share=0.4),
+            PaletteRecord(
+                hex="#c8c4bc", lab=(79.0, 0.5, 4.6), share=0.6, name="silver", name_distance=4.1
+            ),
+            PaletteRecord(
+                hex="#b0521f", lab=(46.0, 35.0, 46.0), share=0.4, name="sienna", name_distance=4.8
+            ),
         ],
+        "subject_palette": [
+            PaletteRecord(
+                hex="#b0521f", lab=(46.0, 35.0, 46.0), share=0.21, name="sienna", name_distance=4.8
+            )
+        ],
+        "ground_palette": [
+            PaletteRecord(
+                hex="#c8c4bc", lab=(79.0, 0.5, 4.6), share=0.55, name="silver", name_distance=4.1
+            )
+        ],
+        "echo": EchoRecord(
+            hex="#b0521f",
+            lab=(46.0, 35.0, 46.0),
+            name="sienna",
+            name_distance=4.8,
+            share=0.03,
+            places=[EchoPlaceRecord(centroid=(0.7, 0.8), bbox=(0.6, 0.7, 0.8, 0.9), share=0.03)],
+            confidence=0.8,
+        ),
+        "saturation": SaturationRecord(mean_chroma=24.0, median_chroma=11.0, high_chroma=62.0),
         "background": None,
         "surface": GroundRecord(
             hex="#7f7a73", lab=(51.3, 0.8, 4.4), share=0.6, confidence=0.8, tolerance=5.0
@@ -194,6 +226,23 @@ def measured(file="a/kettle.jpg", **changes):
             exposure_ev=1.2,
             clipped_highlights=0.001,
             clipped_shadows=0.0,
+            midtone_contrast=18.0,
+            midtone_ev=1.0,
+            key="high",
+            clipping=ClippingRecord(
+                highlights=(0.001, 0.0, 0.0),
+                shadows=(0.0, 0.0, 0.0),
+                regions=[
+                    ClippedRegionRecord(kind="highlights", bbox=(0.8, 0.1, 0.9, 0.2), share=0.008)
+                ],
+            ),
+        ),
+        "subject_tone": SubjectToneRecord(
+            lightness=46.0,
+            lightness_difference=-33.0,
+            colour_difference=38.0,
+            texture=3.2,
+            confidence=0.8,
         ),
         "focus": FocusRecord(
             subject_sharpness=0.7, sharpest_at=(0.3, 0.5), subject_in_focus=True, confidence=0.9

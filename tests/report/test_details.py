@@ -21,7 +21,56 @@ def test_values_stand_with_how_sure_they_are():
     assert found["Nearest techniques"].value.text == (
         "rule of thirds 0.05, golden ratio 0.10, centred 0.15 of the diagonal away"
     )
-    assert "blown highlights under 1%, blocked shadows 0%" in found["Tone"].value.text
+    assert found["Tone"].value.text.startswith("high key; mean lightness 72 of 100; contrast 41")
+    assert found["Clipping"].value.text == (
+        "blown highlights under 1%, blocked shadows 0%; blown in red under 1%"
+    )
+
+
+def test_colours_stand_with_their_names():
+    found = rows(measured())
+    assert [patch.text for patch in found["Palette"].value.named] == [
+        "silver #c8c4bc 60%",
+        "sienna #b0521f 40%",
+    ]
+    assert [patch.hex for patch in found["Subject’s colours"].value.named] == ["#b0521f"]
+    assert found["Echo"].value.text == "returns on 3% of the frame: lower right"
+    assert found["Subject’s tone"].value.text == (
+        "33 L* darker than what surrounds it, 38 ΔE₀₀ apart; texture 3.2 L*"
+    )
+
+
+def test_an_echo_may_be_absent_or_the_ground_itself():
+    echo = measured().echo
+    none = rows(measured(echo=echo.model_copy(update={"share": 0.0, "places": []})))["Echo"]
+    assert none.value.text == "does not return outside the subject"
+    ground = rows(measured(echo=echo.model_copy(update={"share": 0.4})))["Echo"]
+    assert ground.value.text == "is the colour of its surroundings too, on 40% of the frame"
+
+
+def test_clipping_is_drawn_where_it_lies():
+    # 600 by 400 pixels on a map 96 units wide: a box of 0.8 to 0.9 across, 0.1 to 0.2 down.
+    drawn = rows(measured())["Clipping"].clipping
+    assert (drawn.width, drawn.height) == ("96.0", "64.0")
+    (box,) = drawn.boxes
+    assert (box.kind, box.x, box.y, box.width, box.height) == (
+        *("highlights", "76.8", "6.4"),
+        *("9.6", "6.4"),
+    )
+    assert drawn.description == "Map of the frame: 1 place with blown highlights"
+    tone = measured().tone
+    even = tone.model_copy(update={"clipping": tone.clipping.model_copy(update={"regions": []})})
+    assert rows(measured(tone=even))["Clipping"].clipping is None
+
+
+def test_a_record_of_an_earlier_version_has_all_rows():
+    image = measured()
+    tone = image.tone.model_copy(update={"key": None, "midtone_ev": None, "clipping": None})
+    earlier = measured(
+        tone=tone, saturation=None, echo=None, subject_tone=None, subject_palette=[], reasons={}
+    )
+    assert list(rows(earlier)) == list(rows(image))
+    assert rows(earlier)["Saturation"].value.text == "Could not be told."
 
 
 def test_leading_lines_say_where_they_meet():

@@ -1,5 +1,6 @@
 """Geometry by hand: a 600 by 400 picture has a diagonal of 721.1 px and a longer side of 600 px."""
 
+import math
 import re
 
 import pytest
@@ -68,6 +69,20 @@ def test_rims_and_space_and_diagonal(layers):
     planned_line, measured_line = layers["diagonal"].marks
     assert planned_line.path == "M0 400L600 0"
     assert measured_line.path == "M60 80L540 320"
+
+
+def test_the_level_is_a_line_turned_as_the_picture_is(planned):
+    rolled = planned.model_copy(
+        update={"roll": planned.roll.model_copy(update={"deg": 5.0, "reason": None})}
+    )
+    (level,) = (n for n in draw_overlay(rolled, 600, 400).layers if n.name == "level")
+    guide, measured = level.marks
+    (x0, y0, x1, y1), (_, first, _, second) = (
+        numbers_in(mark.path)[:4] for mark in (measured, guide)
+    )
+    assert first == second == 200
+    # Level things that rise to the right: the right end lies higher in the picture.
+    assert math.degrees(math.atan2(y0 - y1, x1 - x0)) == pytest.approx(5.0, abs=0.1)
 
 
 def test_leading_lines_end_at_a_ring_where_they_meet(layers):
@@ -164,6 +179,7 @@ def test_a_picture_without_measurements_has_no_marks():
         diagonal=None,
         leading_lines=None,
         light=image.light.model_copy(update={"clock": None}),
+        roll=image.roll.model_copy(update={"deg": None}),
         camera_elevation=image.camera_elevation.model_copy(update={"deg": None, "ellipses": []}),
         focus=image.focus.model_copy(update={"sharpest_at": None}),
         negative_space=image.negative_space.model_copy(update={"largest_region": None}),

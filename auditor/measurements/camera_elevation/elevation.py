@@ -85,9 +85,9 @@ def measure_camera_elevation(
     Returns
     -------
     Quantity of CameraElevation
-        Undetermined where there is no rim, or only small round ones that may be balls
-        (`Reason.NO_ROUND_RIM`), and where no rims with most of the weight lie in one plane
-        (`Reason.RIMS_DISAGREE`).
+        Undetermined where there is neither a rim, other than small round ones that may be balls,
+        nor a rectangle (`Reason.NO_ROUND_RIM`), and where no rims with most of the weight lie in
+        one plane (`Reason.RIMS_DISAGREE`).
 
     Notes
     -----

@@ -24,8 +24,6 @@ BAND_SINE = np.sin(np.radians(6))
 MIN_COVERED = 0.5  # of what is in the frame of each side; a dish may stand before the rest
 MIN_SEEN_FRACTION = 0.1  # of the short side: how much of each side is in the frame
 N_STEPS = 40  # along a side, where edge is looked for
-# Common practice: a picture in a picture is cut straight, a board is never laid so.
-CUT_STRAIGHT_DEG = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,10 +93,8 @@ def _sound(corners: Floats, width: float, height: float) -> NDArray[np.bool_]:
     area = np.abs(_cross(corners, np.roll(corners, -1, axis=1)).sum(axis=1)) / 2
     reach = CORNER_REACH_FRACTION * float(np.hypot(width, height))
     near = ((corners > -reach) & (corners < np.array([width, height]) + reach)).all(axis=(1, 2))
-    askew = np.degrees(np.abs(np.arctan2(edges[..., 1], edges[..., 0])))
-    straight = np.abs(np.mod(askew + 45, 90) - 45).max(axis=1) < CUT_STRAIGHT_DEG
     convex = (turns > 0).all(axis=1) | (turns < 0).all(axis=1)
-    return np.asarray(convex & near & ~straight & (area > MIN_AREA_FRACTION * width * height))
+    return np.asarray(convex & near & (area > MIN_AREA_FRACTION * width * height))
 
 
 def edge_along(found: Quadrilaterals, lines: Lines, segments: LineSegments) -> Floats:

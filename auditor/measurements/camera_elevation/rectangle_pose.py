@@ -27,6 +27,9 @@ SQUARE_COSINE = 0.12  # a corner of 83 to 97 degrees: sides are off by a few deg
 LEANING_SINE = float(np.sin(np.radians(14)))  # beyond, the plane is no table under a level camera
 UPSIDE_DOWN_SINE = 0.15  # the table may lean this far past overhead
 LOW_SINE = float(np.sin(np.radians(8)))  # from lower, a table is too thin to show a rectangle
+# Nearer to overhead a board cannot be told from what faces the camera: a picture on the wall, a
+# window, the sides of two bottles.
+HIGH_SINE = float(np.sin(np.radians(65)))
 N_HEARD = 5  # those with the most edge; further ones share most of their sides
 
 
@@ -105,11 +108,12 @@ def rectangle_planes(
 
 
 def _lies_level(normals: Floats) -> NDArray[np.bool_]:
-    """Whether a plane may be a table seen by a camera that is held about level."""
+    """Whether a plane is a table's and no wall's, seen by a camera that is held about level."""
     return np.asarray(
         (np.abs(normals[:, 0]) < LEANING_SINE)
         & (normals[:, 1] < UPSIDE_DOWN_SINE)
         & (-normals[:, 2] > LOW_SINE)
+        & (-normals[:, 2] < HIGH_SINE)
     )
 
 

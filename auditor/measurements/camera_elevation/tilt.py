@@ -20,6 +20,9 @@ CHANCES = (0.3, 0.6, 0.7)
 # Of the assumed focal length to the true one: 30 mm or 85 mm for 50 mm.
 FOCAL_LENGTH_RATIO = 1.7
 USELESS_DEG = 20.0  # a rim seen from overhead tells its tilt no better than chance
+# A camera is held level to about 12 degrees; a plane that leans farther is that of no table, or,
+# near overhead, leans towards the camera by an error of the fit.
+FARTHEST_DEG = 15.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,10 +49,10 @@ def tilts_of_rims(consensus: Consensus, frame: Frame) -> tuple[Tilt, ...]:
     """Roll by each rim that agrees, with its standard error; none for those that cannot tell."""
     tilts = []
     for reading, plane in zip(consensus.readings, consensus.planes, strict=True):
-        error_deg = _error_deg(reading, plane, frame)
-        if error_deg < USELESS_DEG:
+        tilt_deg, error_deg = _tilt_deg(plane), _error_deg(reading, plane, frame)
+        if error_deg < USELESS_DEG and abs(tilt_deg) < FARTHEST_DEG:
             chance = float(np.interp(reading.support, SUPPORTS, CHANCES))
-            tilts.append(Tilt(_tilt_deg(plane), error_deg, chance * consensus.share))
+            tilts.append(Tilt(tilt_deg, error_deg, chance * consensus.share))
     return tuple(tilts)
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from auditor.geometry import reads_backwards
 from auditor.measurements.light.cues import read_cues
 from auditor.measurements.light.dial import read_dial
 from auditor.measurements.light.direction import Light, clock_mirrored, light_name
-from auditor.measurements.light.scene import lit_scene, reads_backwards
+from auditor.measurements.light.scene import lit_scene
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 

@@ -270,21 +270,6 @@ def lit_scene(
     )
 
 
-def reads_backwards(pixels: NDArray[np.uint8]) -> bool:
-    """Whether of a picture and its mirror image the other one is always taken.
-
-    Sums and ties come out a little differently from left to right and from right to left; what is
-    measured on the same one of both is the same to the last bit. It is told by the first pixel
-    that differs from its counterpart; a picture without one is its own mirror image.
-    """
-    for row in pixels:
-        ahead, behind = row.ravel(), row[::-1].ravel()
-        differing = np.flatnonzero(ahead != behind)
-        if differing.size:
-            return bool(ahead[differing[0]] > behind[differing[0]])
-    return False
-
-
 def _nearest(values: NDArray[_Cell], size: tuple[int, int]) -> NDArray[_Cell]:
     height, width = values.shape
     rows = ((np.arange(size[1]) + 0.5) * height / size[1]).astype(np.intp)

@@ -35,7 +35,7 @@ class Refined:
     axis_ratio_error : float
         Standard error of minor over major axis.
     run_support : float
-        As `support`, but only of stretches longer than `RUN_POINTS`.
+        As `support`, but only of stretches longer than `RUN_FRACTION`.
     turn_support : float
         As `support`, by eccentric anomaly in place of length, so that the ends of a flat
         ellipse count as much as its long sides.

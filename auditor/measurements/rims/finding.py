@@ -7,7 +7,7 @@ background) is so looked at only where nothing else has a rim.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from PIL import Image
 from scipy.ndimage import find_objects, maximum_filter
 
-from auditor.geometry import Ellipse, Point, diagonal_px, fold_angle_deg
+from auditor.geometry import Ellipse, Point, diagonal_px, fold_angle_deg, reads_backwards
 from auditor.measurements.rims.arcs import link_arcs
 from auditor.measurements.rims.candidates import best_borne_out, find_candidates
 from auditor.measurements.rims.channels import Smoothed, opponent, reduced, smoothed
@@ -73,9 +73,21 @@ def find_rims(pixels: NDArray[np.uint8], things: Labels | None = None) -> tuple[
         The things placed in the frame by number, 0 where there is none, at any resolution. Rims
         are looked for about these, and everywhere only where they have none.
     """
+    # Sums and ties differ from left to right and back: of both the same one is always measured.
+    mirrored = reads_backwards(pixels)
+    if mirrored:
+        pixels = np.ascontiguousarray(pixels[:, ::-1])
+        things = None if things is None else np.ascontiguousarray(things[:, ::-1])
     picture = _Picture(pixels)
     height, width = picture.shape
-    return tuple(_rim(rim, width, height) for rim in picture.rims(things))
+    rims = tuple(_rim(rim, width, height) for rim in picture.rims(things))
+    return tuple(_mirrored(rim) for rim in rims) if mirrored else rims
+
+
+def _mirrored(rim: Rim) -> Rim:
+    x, y = rim.ellipse.centre
+    angle_deg = fold_angle_deg(-rim.ellipse.angle_deg)
+    return replace(rim, ellipse=Ellipse(Point(1 - x, y), rim.ellipse.semi_axes, angle_deg))
 
 
 class _Picture:

@@ -41,18 +41,13 @@ UPRIGHT_WEIGHT = 0.7  # beside a level line: glasses taper, and lines in depth l
 MIN_SUPPORT_FRACTION = 0.5  # of the short side, agreeing length that is needed
 ONE_DIRECTION_MAX_DEG = 6.0  # farther askew, a lone board or cloth lies so; a frame turns all
 NO_HORIZON_DEG = 30.0  # camera elevation from where the far edge of a table is out of the frame
-NO_HORIZON_SUPPORT_FRACTION = 1.2  # what is needed then: a long board and more
-NO_HORIZON_MAX_DEG = 4.0  # a board laid farther askew is laid so on purpose
-# A board or a cloth may have been laid a little askew by hand. Common practice, no source: on
-# rendered tables, where boards lie at random, none of 5 such told the roll.
-NO_HORIZON_TRUST = 0.6
 MIN_AGREEMENT = 0.5  # share of the weight of all near-level and near-upright lines
 GUESS_CHANCE, SURE_CHANCE = 0.35, 0.95  # at that share and where all lines agree
 COARSE_SIDE_PX = 128  # longest side; a table's far edge is often well out of focus
 COARSE_TRUST = 0.9
-# What looks level may be a grain seen from above: right on 12 of 27 tables without a rim, of 267
-# rendered ones of the teaching family whose cameras were rolled by up to 8 degrees.
-UNKNOWN_ELEVATION_TRUST = 0.4
+# What looks level may be a grain seen from above: where the camera's elevation is not known, one
+# direction alone was right on 12 of 27 rendered tables of the teaching family, and is not heard.
+UNKNOWN_ELEVATION_TRUST = 0.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +69,9 @@ def tilt_of_lines(
 ) -> Tilt | None:
     """Tilt of table edges, backdrop lines and uprights in (H, W, 3) uint8 sRGB pixels.
 
-    None where no line is near level or upright, or too little length agrees; seen from overhead
-    nothing has to be level, and only long edges in both directions with a small tilt are heard.
+    None where no line is near level or upright, too little length agrees, or the camera looks down
+    so far that nothing in the frame has to be level or upright. Where its elevation is not known,
+    level and upright lines must agree.
 
     Parameters
     ----------
@@ -87,6 +83,8 @@ def tilt_of_lines(
     segments : LineSegments
         What `find_line_segments` found in the pixels.
     """
+    if elevation_deg is not None and elevation_deg >= NO_HORIZON_DEG:
+        return None
     tilt = _told(_votes(without_rims(segments, rims)), elevation_deg, 1.0)
     if tilt is None:
         coarse = find_line_segments(pixels, COARSE_SIDE_PX)
@@ -100,13 +98,11 @@ def _told(votes: _Votes, elevation_deg: float | None, trust: float) -> Tilt | No
     roll, convergence = _refined(votes, *_mode(votes))
     agrees = np.abs(votes.tilt_deg - roll - convergence * votes.place) <= 2 * VOTE_WIDTH_DEG
     agreement = float(votes.weight[agrees].sum() / votes.weight.sum())
-    no_horizon = elevation_deg is not None and elevation_deg >= NO_HORIZON_DEG
-    if not _speaks(votes, agrees, roll, no_horizon=no_horizon) or agreement < MIN_AGREEMENT:
+    one_is_enough = elevation_deg is not None and abs(roll) <= ONE_DIRECTION_MAX_DEG
+    if not _speaks(votes, agrees, one_is_enough=one_is_enough) or agreement < MIN_AGREEMENT:
         return None
     if elevation_deg is None:
         trust *= UNKNOWN_ELEVATION_TRUST
-    if no_horizon:
-        trust *= NO_HORIZON_TRUST
     support = float(votes.length_fraction[agrees].sum())
     return Tilt(roll, LINE_ERROR_DEG, trust * _chance(support, agreement))
 
@@ -167,17 +163,13 @@ def _refined(votes: _Votes, roll: float, convergence: float) -> tuple[float, flo
     return roll, convergence
 
 
-def _speaks(votes: _Votes, agrees: NDArray[np.bool_], roll: float, *, no_horizon: bool) -> bool:
+def _speaks(votes: _Votes, agrees: NDArray[np.bool_], *, one_is_enough: bool) -> bool:
     """Whether enough length agrees, in both directions where one alone proves nothing."""
     level = float(votes.length_fraction[agrees & votes.is_level].sum())
     upright = float(votes.length_fraction[agrees & ~votes.is_level].sum())
-    both = min(level, upright) >= MIN_SUPPORT_FRACTION
-    if no_horizon:
-        enough = level + upright >= NO_HORIZON_SUPPORT_FRACTION
-        return both and enough and abs(roll) <= NO_HORIZON_MAX_DEG
-    if abs(roll) > ONE_DIRECTION_MAX_DEG:
-        return both
-    return level + UPRIGHT_WEIGHT * upright >= MIN_SUPPORT_FRACTION
+    if one_is_enough:
+        return level + UPRIGHT_WEIGHT * upright >= MIN_SUPPORT_FRACTION
+    return min(level, upright) >= MIN_SUPPORT_FRACTION
 
 
 def _chance(support: float, agreement: float) -> float:

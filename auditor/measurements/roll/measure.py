@@ -23,9 +23,11 @@ Floats = NDArray[np.float64]
 
 TOLERANCE_DEG = 1.0  # a horizon off by more is seen at a glance; common practice
 STRAY_DEG = 8.0  # standard deviation of wrong readings: rims of oval dishes, boards laid askew
+ANYWHERE = 0.2 / 180.0  # density of those that are wrong by anything, a fifth of them
 LEAST_CONFIDENCE = 0.6  # what is little more likely right than wrong is not told
 GRID_STEP_DEG = 0.05
-GRID_DEG = np.arange(-MAX_ROLL_DEG, MAX_ROLL_DEG + GRID_STEP_DEG / 2, GRID_STEP_DEG)
+# Past the greatest roll, so that what lies there is not taken for it.
+GRID_DEG = np.arange(-2 * MAX_ROLL_DEG, 2 * MAX_ROLL_DEG + GRID_STEP_DEG / 2, GRID_STEP_DEG)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,7 @@ def measure_roll(
     if not readings:
         return Quantity.undetermined(Reason.NO_LEVEL_LINE)
     roll_deg, confidence = _most_likely(readings)
-    if confidence < LEAST_CONFIDENCE:
+    if confidence < LEAST_CONFIDENCE or abs(roll_deg) > MAX_ROLL_DEG:
         return Quantity.undetermined(Reason.NO_LEVEL_LINE)
     return Quantity.measured(Roll(roll_deg), confidence=confidence, tolerance=TOLERANCE_DEG)
 
@@ -86,7 +88,8 @@ def _most_likely(readings: Sequence[Tilt]) -> tuple[float, float]:
     density = _normal(GRID_DEG, COMMON_ROLL_DEG)
     for tilt in readings:
         right = _normal(GRID_DEG - tilt.deg, max(tilt.error_deg, GRID_STEP_DEG))
-        density = density * (tilt.chance * right + (1 - tilt.chance) * _normal(tilt.deg, STRAY_DEG))
+        wrong = 0.8 * float(_normal(tilt.deg, STRAY_DEG)) + ANYWHERE
+        density = density * (tilt.chance * right + (1 - tilt.chance) * wrong)
     density /= density.sum()
     n_within = round(TOLERANCE_DEG / GRID_STEP_DEG)
     within = np.convolve(density, np.ones(2 * n_within + 1), mode="same")

@@ -1,0 +1,47 @@
+"""Names for colours: the nearest named colour of CSS Color Module Level 4, section 6.1."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import ImageColor
+from skimage.color import deltaE_ciede2000
+
+from auditor.colorimetry.cielab import Lab, lab_from_hex
+
+
+class NamedColour(NamedTuple):
+    """A colour's name and how far the colour is from the one that bears it, CIEDE2000."""
+
+    name: str
+    difference: float
+
+
+@cache
+def css_colours() -> tuple[tuple[str, ...], NDArray[np.float64]]:
+    """All named colours of CSS: their names and their CIELAB, (N, 3).
+
+    The standard gives some colours two names; ``grey`` goes before ``gray``, and else the first of
+    the alphabet (``aqua``, ``fuchsia``).
+    """
+    by_value: dict[str, str] = {}
+    for name in sorted(ImageColor.colormap, key=lambda name: ("gray" in name, name)):
+        by_value.setdefault(_hex(name), name)
+    labs = np.array([lab_from_hex(value) for value in by_value])
+    return tuple(by_value.values()), labs
+
+
+def _hex(name: str) -> str:
+    red, green, blue = ImageColor.getrgb(name)[:3]
+    return f"#{red:02x}{green:02x}{blue:02x}"
+
+
+def nearest_named_colour(lab: Lab) -> NamedColour:
+    """Name a CIELAB colour by the named colour of CSS at the least CIEDE2000 from it."""
+    names, labs = css_colours()
+    differences = deltaE_ciede2000(np.array([lab]), labs)
+    best = int(np.argmin(differences))
+    return NamedColour(names[best], float(differences[best]))

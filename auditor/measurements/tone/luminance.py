@@ -1,0 +1,74 @@
+"""How much of the frame has which luminance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from auditor.colorimetry import LINEAR_FROM_BYTE, XYZ_FROM_LINEAR, lightness_from_luminance
+
+LEVELS: Final = 1 << 16
+"""Levels of luminance that are told apart. At black one is 0.014 of L*, far below a code value."""
+
+_ADDED_UP = np.cumsum(np.outer(XYZ_FROM_LINEAR[1], LINEAR_FROM_BYTE.astype(np.float64)), axis=0) * (
+    LEVELS - 1
+)
+
+_WEIGHTED: Final = np.diff(np.rint(_ADDED_UP), axis=0, prepend=0).astype(np.uint16)
+"""Luminance that each value of each channel adds, (3, 256). Rounded after adding up, so that white
+makes `LEVELS` - 1 to the last digit: one more would start again at black."""
+
+LUMINANCE: Final = np.arange(LEVELS) / (LEVELS - 1)
+LIGHTNESS: Final = lightness_from_luminance(LUMINANCE)
+
+
+def luminance_levels(pixels: NDArray[np.uint8]) -> NDArray[np.uint16]:
+    """Luminance of (H, W, 3) sRGB pixels relative to white, times `LEVELS` - 1."""
+    red, green, blue = (np.take(_WEIGHTED[c], pixels[..., c]) for c in range(3))
+    red += green
+    red += blue
+    return red
+
+
+@dataclass(frozen=True, slots=True)
+class Distribution:
+    """Counts of each level and their running sum, both (LEVELS,)."""
+
+    counts: NDArray[np.intp]
+    running: NDArray[np.intp]
+
+    @classmethod
+    def of(cls, levels: NDArray[np.uint16]) -> Distribution:
+        """Count the levels of a picture."""
+        counts = np.bincount(levels.ravel(), minlength=LEVELS)
+        return cls(counts, np.cumsum(counts))
+
+    @property
+    def n_pixels(self) -> int:
+        """Pixels counted."""
+        return int(self.running[-1])
+
+    def mean(self, of_level: NDArray[np.floating]) -> float:
+        """Mean over the frame of what each level stands for."""
+        return float(self.counts @ of_level) / self.n_pixels
+
+    def lightness_at(self, percentile: float) -> float:
+        """Lightness that a percentage of the frame is darker than."""
+        rank = percentile / 100 * (self.n_pixels - 1)
+        below, above = np.searchsorted(self.running, [int(rank), -int(-rank // 1)], side="right")
+        part = rank - int(rank)
+        return float(LIGHTNESS[below] * (1 - part) + LIGHTNESS[above] * part)
+
+    def share_between(self, darkest: float, lightest: float) -> float:
+        """Share of the frame with a lightness in [darkest, lightest)."""
+        first, last = np.searchsorted(LIGHTNESS, [darkest, lightest])
+        return float(self.counts[first:last].sum()) / self.n_pixels
+
+    def trimmed_mean(self, of_level: NDArray[np.floating], low: float, high: float) -> float:
+        """Mean over the pixels from percentile `low` to `high` of luminance."""
+        bounds = np.array([low, high]) / 100 * self.n_pixels
+        inside = np.clip(self.running, *bounds) - np.clip(self.running - self.counts, *bounds)
+        return float(inside @ of_level / inside.sum())

@@ -1,0 +1,33 @@
+"""What all models of the record share."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Fraction = Annotated[float, Field(ge=0, le=1)]
+Position = tuple[float, float]
+Rectangle = tuple[float, float, float, float]
+LabColour = tuple[float, float, float]
+
+
+class Record(BaseModel):
+    """Base of all records: nothing unknown, nothing infinite."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+
+
+class ReasonRecord(Record):
+    """Why something is absent: a code of the registry and its explanation."""
+
+    code: str
+    message: str
+
+
+class Estimated(Record):
+    """An estimated quantity: confidence that the error is within the tolerance, or a reason."""
+
+    confidence: Fraction | None = None
+    tolerance: float | None = None
+    reason: ReasonRecord | None = None
