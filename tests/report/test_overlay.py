@@ -2,6 +2,7 @@
 
 import math
 import re
+from importlib.resources import files
 
 import pytest
 
@@ -34,6 +35,12 @@ def layers(planned):
 
 def test_every_layer_can_be_chosen(layers):
     assert set(layers) == {choice.name for choice in LAYERS}
+
+
+def test_every_layer_can_be_hidden():
+    style = (files("auditor.report") / "static" / "page.css").read_text(encoding="utf-8")
+    for choice in LAYERS:
+        assert f"body:not(:has(#show-{choice.name}:checked)) .layer-{choice.name}" in style
 
 
 def test_subject_is_drawn_where_it_was_measured_and_planned(layers):
