@@ -98,18 +98,40 @@ def test_the_sharpest_part_is_found():
     assert left.x < 0.5 < right.x
 
 
-def test_a_mirrored_picture_mirrors_the_sharpest_part():
-    pixels = half(0.01, 3.0)
-    ours = measure_focus(pixels, EVERYWHERE).value
-    mirrored = measure_focus(pixels[:, ::-1], EVERYWHERE).value
-    assert mirrored.sharpest_at.x == pytest.approx(1 - ours.sharpest_at.x, abs=0.05)
+# Widths and heights of either parity, and sizes at which every line is read and at which not.
+@pytest.mark.parametrize("shape", [(420, 600), (421, 601), (420, 601), (700, 1030), (90, 2050)])
+def test_a_mirrored_picture_reads_the_same(shape):
+    pixels = picture(texture(shape=shape), noise=2.0)
+    mask = np.zeros(shape, dtype=bool)
+    mask[10:60, shape[1] // 3 :] = True
+    ours = measure_focus(pixels, mask).value
+    for axis in (0, 1):
+        mirrored = measure_focus(np.flip(pixels, axis), np.flip(mask, axis)).value
+        assert mirrored.subject_sharpness == pytest.approx(ours.subject_sharpness, abs=1e-5)
+        x, y = mirrored.sharpest_at.x, mirrored.sharpest_at.y
+        assert (1 - x if axis else x) == pytest.approx(ours.sharpest_at.x, abs=1e-5)
+        assert (y if axis else 1 - y) == pytest.approx(ours.sharpest_at.y, abs=1e-5)
+        assert mirrored.cause == ours.cause
+        if ours.cause:
+            assert mirrored.cause_confidence == pytest.approx(ours.cause_confidence, abs=1e-4)
 
 
-def test_a_mirrored_picture_is_as_sharp():
-    pixels = picture(texture())
-    ours = measure_focus(pixels, EVERYWHERE).value
-    mirrored = measure_focus(pixels[:, ::-1], EVERYWHERE).value
-    assert mirrored.subject_sharpness == pytest.approx(ours.subject_sharpness, abs=0.03)
+def test_a_picture_on_its_side_reads_nearly_the_same():
+    # Upright it is read along other lines.
+    pixels = half(0.6, 1.2)
+    lying = measure_focus(pixels, on_side("left")).value
+    upright = measure_focus(pixels.transpose(1, 0, 2), on_side("left").T).value
+    assert upright.subject_sharpness == pytest.approx(lying.subject_sharpness, abs=0.02)
+
+
+def test_a_frame_twice_as_large_is_judged_by_the_frame():
+    large = gaussian_filter(texture(shape=(256, 4096)), 1.0)
+    sharpness = [
+        measure_focus(picture(plane), EVERYWHERE).value.subject_sharpness
+        for plane in (large[::2, ::2], large)
+    ]
+    assert sharpness[1] == pytest.approx(sharpness[0], abs=0.02)
+    assert 0.1 < sharpness[0] < 0.9
 
 
 @pytest.mark.parametrize("noise", [2.0, 4.0])

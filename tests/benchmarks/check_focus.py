@@ -1,0 +1,245 @@
+"""Is the cause of softness named rightly when it is known?
+
+Photographs of dishes are made soft by known amounts: the subject alone, all but the subject, all,
+or along a line in a random direction; and changed in ways that move no focus: noise, half the
+size, JPEG. All amounts are for a frame 1024 px long, and light is blurred, not code values. The
+photographs as they are carry no truth: a few are soft or were focused elsewhere by their makers.
+
+    python tests/benchmarks/check_focus.py DATA
+
+reads DATA/food (every second picture: the others chose the thresholds) and every second of
+DATA/views.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+from scipy.ndimage import gaussian_filter
+from scipy.signal import fftconvolve
+from scipy.stats import spearmanr
+from skimage.measure import blur_effect
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from auditor.colorimetry.srgb import linear_from_srgb, srgb_from_linear
+from auditor.geometry import Region
+from auditor.measurements.focus import Focus, measure_focus
+from tests.benchmarks.check_subject_kinds import find
+
+BLURS_PX = (1.5, 2.0, 3.0)
+SMEARS_PX = (4.0, 8.0)
+NOISES = (3.0, 6.0)  # code values
+JPEG_QUALITY = 60
+TRUE_CAUSES = {
+    "subject blurred": "missed focus",
+    "rest blurred": "shallow focus",
+    "all blurred": "soft all over",
+    "subject moved": "motion blur",
+    "camera moved": "motion blur",
+}
+SOFT_BORDER = 1 / 200  # of the long side: masks are not sharper than that
+
+DETAIL_OF_36_MP = (2456, 3680)  # as `detail_size_px` gives for 7360 by 4912
+N_TIMED = 9
+
+Pixels = NDArray[np.uint8]
+Light = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+
+@dataclass
+class Answers:
+    """What was said of one kind of change."""
+
+    causes: Counter[str] = field(default_factory=Counter)
+    n_in_focus: int = 0
+    n_flips: int = 0
+    n_focus_flips: int = 0
+    confidences: list[tuple[float, str]] = field(default_factory=list)
+
+    @property
+    def n(self) -> int:
+        """Pictures."""
+        return self.causes.total()
+
+    def add(self, found: Focus | None, before: Focus | None) -> None:
+        """Count one answer beside that of the unchanged picture."""
+        self.causes[name_of(found)] += 1
+        if found is None:
+            return
+        self.n_in_focus += found.subject_in_focus
+        if found.cause and found.cause_confidence is not None:
+            self.confidences.append((found.cause_confidence, found.cause))
+        if before is not None:
+            self.n_flips += None not in (found.cause, before.cause) and found.cause != before.cause
+            self.n_focus_flips += found.subject_in_focus != before.subject_in_focus
+
+
+def name_of(found: Focus | None) -> str:
+    """Cause, or how it was not told."""
+    if found is None:
+        return "no value"
+    return found.cause or "cannot tell"
+
+
+def blurred(light: Light, px: float) -> Light:
+    """As by a lens, nearly: a Gaussian."""
+    return np.asarray(gaussian_filter(light, (px, px, 0), mode="nearest"))
+
+
+def smeared(light: Light, px: float, radians: float) -> Light:
+    """As by an even movement along a line."""
+    reach = int(np.ceil(px / 2)) + 1
+    along = np.linspace(-px / 2, px / 2, 401)
+    x, y = reach + along * np.cos(radians), reach - along * np.sin(radians)
+    kernel = np.zeros((2 * reach + 1, 2 * reach + 1))
+    for rows in (0, 1):
+        for columns in (0, 1):
+            i, j = np.floor(y).astype(int) + rows, np.floor(x).astype(int) + columns
+            weights = (1 - np.abs(y - i)) * (1 - np.abs(x - j))
+            inside = (i < kernel.shape[0]) & (j < kernel.shape[1])
+            np.add.at(kernel, (i[inside], j[inside]), weights[inside])
+    padded = np.pad(light, ((reach, reach), (reach, reach), (0, 0)), mode="edge")
+    return np.asarray(fftconvolve(padded, kernel[..., None] / kernel.sum(), "valid", axes=(0, 1)))
+
+
+def within(mask: Mask, changed: Light, light: Light) -> Light:
+    """The changed picture where the mask is, with a soft border."""
+    share = gaussian_filter(mask.astype(float), SOFT_BORDER * max(mask.shape))[..., None]
+    return light * (1 - share) + changed * share
+
+
+def changes(pixels: Pixels, mask: Mask, rng: np.random.Generator) -> Iterator[tuple[str, Pixels]]:
+    """Name and picture of every change."""
+    light = linear_from_srgb(pixels / 255)
+    unit = max(mask.shape) / 1024
+    for px in BLURS_PX:
+        soft = blurred(light, px * unit)
+        yield f"subject blurred {px:g}", coded(within(mask, soft, light))
+        yield f"rest blurred {px:g}", coded(within(~mask, soft, light))
+        yield f"all blurred {px:g}", coded(soft)
+    for px in SMEARS_PX:
+        soft = smeared(light, px * unit, rng.uniform(0, np.pi))
+        yield f"subject moved {px:g}", coded(within(mask, soft, light))
+        yield f"camera moved {px:g}", coded(soft)
+    for noise in NOISES:
+        grain = rng.normal(0, noise, pixels.shape)
+        yield f"noise {noise:g}", np.clip(np.rint(pixels + grain), 0, 255).astype(np.uint8)
+    picture = Image.fromarray(pixels)
+    half = (picture.width // 2, picture.height // 2)
+    yield "half size", np.asarray(picture.resize(half, Image.Resampling.LANCZOS))
+    file = BytesIO()
+    picture.save(file, "JPEG", quality=JPEG_QUALITY)
+    yield f"JPEG {JPEG_QUALITY}", np.asarray(Image.open(file))
+
+
+def coded(light: Light) -> Pixels:
+    """Light as 8-bit sRGB."""
+    encoded = srgb_from_linear(np.clip(light, 0, 1))
+    return np.rint(np.clip(encoded, 0, 1) * 255).astype(np.uint8)
+
+
+def inside(pixels: Pixels, region: Region) -> NDArray[np.uint8]:
+    """Green in the subject's box."""
+    height, width = pixels.shape[:2]
+    box = region.bbox
+    rows = slice(int(box.top * height), int(np.ceil(box.bottom * height)))
+    return pixels[rows, int(box.left * width) : int(np.ceil(box.right * width)), 1]
+
+
+def check_folder(paths: list[Path]) -> tuple[dict[str, Answers], list[float]]:
+    """Answers by change, and per picture the rank correlation with an outside measure."""
+    answers: dict[str, Answers] = defaultdict(Answers)
+    agreement = []
+    for number, path in enumerate(paths):
+        with Image.open(path) as file:
+            picture = file.convert("RGB")
+        subject = find(picture)[1]
+        if subject.region.value is None:
+            continue
+        pixels = np.asarray(picture)
+        before = measure_focus(pixels, subject.mask).value
+        answers["untouched"].add(before, None)
+        shown = Image.fromarray(subject.mask).resize(picture.size, Image.Resampling.NEAREST)
+        mask = np.asarray(shown, dtype=bool)
+        pairs = []
+        for name, changed in changes(pixels, mask, np.random.default_rng(number)):
+            found = measure_focus(changed, subject.mask).value
+            answers[name].add(found, before)
+            if found is not None and name.startswith(("all", "rest", "camera")):
+                outside = blur_effect(inside(changed, subject.region.value))
+                pairs.append((found.subject_sharpness, -outside))
+        if len(pairs) > 2 and len({ours for ours, _ in pairs}) > 1:
+            agreement.append(float(spearmanr(*np.array(pairs).T).statistic))
+    return answers, agreement
+
+
+def line(name: str, said: Answers) -> str:
+    """Rates of one kind of change."""
+    causes = ", ".join(f"{cause} {n / said.n:.2f}" for cause, n in said.causes.most_common())
+    flips = (
+        f"other cause {said.n_flips / said.n:.2f}, other focus {said.n_focus_flips / said.n:.2f}"
+    )
+    return f"{name:20s} in focus {said.n_in_focus / said.n:.2f}; {flips}; {causes}"
+
+
+def calibration(answers: dict[str, Answers]) -> str:
+    """Mean confidence of the causes named in pictures of known fault, and how many were right."""
+    named = [
+        (confidence, cause == truth)
+        for name, said in answers.items()
+        for fault, truth in TRUE_CAUSES.items()
+        if name.startswith(fault)
+        for confidence, cause in said.confidences
+    ]
+    confidence, right = np.array(named).mean(axis=0)
+    return f"{len(named)} causes named, mean confidence {confidence:.2f}, right {right:.2f}"
+
+
+def cost_ms() -> float:
+    """Median time of one core for the detail of a 36-megapixel JPEG."""
+    rng = np.random.default_rng(0)
+    green = gaussian_filter(rng.normal(128, 120, DETAIL_OF_36_MP), 1.5)
+    detail = np.repeat(np.clip(green, 0, 255).astype(np.uint8)[..., None], 3, axis=2)
+    mask = np.zeros((683, 1024), dtype=np.bool_)
+    mask[200:500, 300:700] = True
+    times = []
+    for _ in range(N_TIMED):
+        start = time.process_time()
+        measure_focus(detail, mask)
+        times.append(time.process_time() - start)
+    return 1000 * float(np.median(times))
+
+
+def main() -> None:
+    """Say the cost and the rates of each folder."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("data", type=Path)
+    data = parser.parse_args().data
+    _say(f"{cost_ms():.0f} ms for the detail of 36 megapixels")
+    for folder, first in (("food", 1), ("views", 0)):
+        answers, agreement = check_folder(sorted((data / folder).glob("*.jpg"))[first::2])
+        _say(f"{folder}: {answers['untouched'].n} pictures; {calibration(answers)}")
+        _say(f"rank correlation with blur_effect, median {np.median(agreement):.3f}")
+        for name, said in answers.items():
+            _say(line(name, said))
+
+
+def _say(text: str) -> None:
+    sys.stdout.write(text + "\n")
+    sys.stdout.flush()
+
+
+if __name__ == "__main__":
+    main()

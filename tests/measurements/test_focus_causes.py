@@ -1,0 +1,212 @@
+"""What made a frame soft is told where it is drawn, and left open where it is near two causes."""
+
+from dataclasses import replace
+from io import BytesIO
+
+import numpy as np
+import pytest
+from PIL import Image
+from scipy.ndimage import gaussian_filter, rotate
+
+from auditor.measurements.focus import measure_focus, sharpness_map
+from auditor.measurements.focus.differences import DifferenceEnergies
+from auditor.measurements.focus.sharpness import SharpnessMap
+from auditor.measurements.focus.smear import smear
+from auditor.measurements.focus.verdict import (
+    Evidence,
+    cause_of,
+    evidence_of,
+    probability_in_focus,
+)
+
+from .test_focus import EVERYWHERE, SHAPE, picture, texture
+
+BLURS = {
+    "shallow focus": (0.01, 3.0),
+    "deep focus": (0.01, 0.01),
+    "missed focus": (3.0, 0.01),
+    "soft all over": (3.0, 3.0),
+}
+"""Of the left half, which is the subject, and of the right half."""
+
+LEFT = np.repeat([[True, False]], 4, axis=0)
+DIRECTIONS_DEG = range(0, 180, 20)
+
+
+def halves(left_blur, right_blur):
+    """Large blots with crisp outlines, as of sliced fruit, blurred left and right."""
+    rng = np.random.default_rng(6)
+    blots = (gaussian_filter(rng.normal(size=SHAPE), scale) > 0 for scale in (9, 25))
+    plane = 50.0 + sum(weight * blot for weight, blot in zip((70, 60), blots, strict=True))
+    left, right = (gaussian_filter(plane, blur) for blur in (left_blur, right_blur))
+    return picture(np.where(np.arange(SHAPE[1]) < SHAPE[1] // 2, left, right))
+
+
+def smeared(plane, length, deg):
+    """Moved evenly by so many pixels along a direction."""
+    steps = np.linspace(-length / 2, length / 2, 2 * length + 1)
+    y, x = np.fft.fftfreq(plane.shape[0])[:, np.newaxis], np.fft.fftfreq(plane.shape[1])
+    along = x * np.cos(np.deg2rad(deg)) - y * np.sin(np.deg2rad(deg))
+    transfer = np.mean([np.exp(2j * np.pi * along * step) for step in steps], axis=0)
+    return np.fft.ifft2(np.fft.fft2(plane) * transfer).real
+
+
+def smear_of(pixels):
+    tiles = sharpness_map(pixels)
+    return smear(tiles, np.ones_like(tiles.textured))
+
+
+def same(pixels):
+    return pixels
+
+
+def grainy(pixels):
+    grain = np.random.default_rng(4).normal(0, 4.0, pixels.shape[:2])[..., np.newaxis]
+    return np.clip(np.rint(pixels + grain), 0, 255).astype(np.uint8)
+
+
+def halved(pixels):
+    image = Image.fromarray(pixels)
+    size = (image.width // 2, image.height // 2)
+    return np.asarray(image.resize(size, Image.Resampling.LANCZOS))
+
+
+def compressed(pixels):
+    file = BytesIO()
+    Image.fromarray(pixels).save(file, "JPEG", quality=60)
+    return np.asarray(Image.open(file))
+
+
+@pytest.mark.parametrize("change", [same, grainy, compressed])
+@pytest.mark.parametrize("cause", BLURS)
+def test_the_cause_is_named_and_grain_and_compression_do_not_change_it(cause, change):
+    found = measure_focus(change(halves(*BLURS[cause])), LEFT).value
+    assert found.cause == cause
+    assert found.cause_confidence > 0.6
+
+
+@pytest.mark.parametrize("cause", ["shallow focus", "deep focus", "missed focus"])
+def test_half_the_size_does_not_change_the_cause(cause):
+    assert measure_focus(halved(halves(*BLURS[cause])), LEFT).value.cause == cause
+
+
+@pytest.mark.parametrize("deg", DIRECTIONS_DEG)
+@pytest.mark.parametrize("change", [same, grainy])
+def test_movement_is_told_in_every_direction(deg, change):
+    pixels = change(picture(smeared(texture(), 5, deg)))
+    assert measure_focus(pixels, EVERYWHERE).value.cause == "motion blur"
+
+
+def test_a_moving_subject_before_a_still_ground_is_movement():
+    plane = texture()
+    plane[:, :300] = smeared(plane, 6, 30)[:, :300]
+    found = measure_focus(picture(plane), LEFT).value
+    assert found.cause == "motion blur"
+
+
+def test_the_longer_the_way_the_more_smeared():
+    amounts = [smear_of(picture(smeared(texture(), length, 40))) for length in (1, 2, 4, 7)]
+    assert amounts == sorted(amounts)
+    assert amounts[0] < 0.13 < 0.3 < amounts[-1]
+
+
+@pytest.mark.parametrize("blur", [0.01, 1.0, 2.0])
+@pytest.mark.parametrize("seed", range(3))
+def test_softness_alike_in_all_directions_is_not_movement(seed, blur):
+    assert smear_of(picture(gaussian_filter(texture(seed), blur), noise=2.0)) < 0.1
+
+
+@pytest.mark.parametrize("deg", DIRECTIONS_DEG)
+def test_stripes_are_not_movement(deg):
+    # The boards of a table: sharp across, nothing along.
+    y, x = np.mgrid[:420, :600]
+    along = x * np.cos(np.deg2rad(deg)) + y * np.sin(np.deg2rad(deg))
+    stripes = gaussian_filter(np.where(along % 24 < 12, 160.0, 90.0), 0.5)
+    assert measure_focus(picture(stripes, noise=2.0), EVERYWHERE).value.cause != "motion blur"
+
+
+@pytest.mark.parametrize("deg", [0, 15, 45])
+def test_a_weave_is_not_movement(deg):
+    y, x = np.mgrid[:800, :800]
+    threads = 120.0 + 40 * (x % 10 < 5) + 25 * (y % 14 < 6)
+    cloth = rotate(gaussian_filter(threads, 0.5), deg, reshape=False, mode="wrap")[190:610, 100:700]
+    assert measure_focus(picture(cloth, noise=2.0), EVERYWHERE).value.cause != "motion blur"
+
+
+def test_a_subject_that_fills_the_frame_leaves_the_depth_open():
+    found = measure_focus(picture(texture()), EVERYWHERE).value
+    assert found.subject_in_focus
+    assert found.cause is None
+    assert found.cause_confidence is None
+
+
+def test_few_sharp_tiles_are_enough_on_the_subject_and_elsewhere():
+    # Depth of field is shallow: a tenth of the subject, or a twentieth of the rest, may be all.
+    on_subject = np.repeat([[True, False]], 10, axis=1).repeat(10, axis=0)
+    sharpness = np.where(on_subject, 0.3, 0.2)
+    sharpness[:, :2] = 0.9
+    sharpness[:8, -1] = 0.8
+    zero = np.zeros((4, 10, 20))
+    tiles = SharpnessMap(
+        sharpness, np.ones((10, 20), dtype=bool), DifferenceEnergies(zero, zero, 50.0), 0.0
+    )
+    expected = Evidence(subject=0.9, elsewhere=0.8, soft_share=0.92, smear=0.0, n_tiles=100)
+    assert evidence_of(tiles, on_subject) == expected
+
+
+def test_what_is_less_sharp_is_not_the_sharpest_part():
+    assert measure_focus(halves(0.01, 0.45), LEFT).value.sharpest_at.x < 0.35
+
+
+def test_a_weave_as_fine_as_noise_is_not_taken_off_the_subject():
+    pixels = halves(0.01, 0.01)
+    weave = np.random.default_rng(2).normal(0, 25, (60, SHAPE[1]))[..., np.newaxis]
+    pixels[-60:] = np.clip(128 + weave, 0, 255).astype(np.uint8)
+    clean = measure_focus(halves(0.01, 0.01), LEFT).value.subject_sharpness
+    assert measure_focus(pixels, LEFT).value.subject_sharpness > 0.9 * clean
+
+
+CLEAR = Evidence(subject=0.9, elsewhere=0.9, soft_share=0.0, smear=0.0, n_tiles=40)
+
+
+# On either side of every limit, and in between, where nothing is named.
+@pytest.mark.parametrize(
+    ("changed", "cause"),
+    [
+        ({}, "deep focus"),
+        ({"soft_share": 0.3}, "deep focus"),
+        ({"soft_share": 0.5}, None),
+        ({"soft_share": 0.72}, "shallow focus"),
+        ({"subject": 0.55}, "deep focus"),
+        ({"subject": 0.48}, None),
+        ({"subject": 0.44}, "missed focus"),
+        ({"subject": 0.85, "elsewhere": 1.0}, "deep focus"),
+        ({"subject": 0.38, "elsewhere": 0.5}, "deep focus"),
+        ({"subject": 0.38, "elsewhere": 0.38}, "soft all over"),
+        ({"subject": 0.44, "elsewhere": 0.44}, None),
+        ({"subject": 0.49, "elsewhere": 0.49}, "deep focus"),
+        ({"subject": 0.1, "elsewhere": 0.38}, "soft all over"),
+        ({"smear": 0.15}, "deep focus"),
+        ({"smear": 0.18}, None),
+        ({"smear": 0.21}, "motion blur"),
+        ({"soft_share": None}, None),
+        ({"n_tiles": 3, "smear": 0.3}, "motion blur"),
+        ({"n_tiles": 0, "smear": 0.3}, None),
+    ],
+)
+def test_limits_of_the_causes(changed, cause):
+    assert cause_of(replace(CLEAR, **changed))[0] == cause
+
+
+def test_the_further_from_a_limit_the_surer():
+    near, far = (cause_of(replace(CLEAR, smear=amount))[1] for amount in (0.21, 0.3))
+    few = cause_of(replace(CLEAR, smear=0.3, n_tiles=4))[1]
+    assert 0.6 < near < 0.85
+    assert few < far
+    assert 0.9 < far < 0.96
+
+
+def test_a_subject_sharper_than_all_else_is_in_focus_surely():
+    assert 0.9 < probability_in_focus(replace(CLEAR, elsewhere=0.2)) < 0.96
+    assert probability_in_focus(replace(CLEAR, subject=0.1)) < 0.1
+    assert probability_in_focus(replace(CLEAR, subject=0.48)) == pytest.approx(0.5, abs=1e-6)
