@@ -1,9 +1,9 @@
 """Planted faults in sets of one look; run by hand after the series or a colour changes.
 
-``python tests/benchmarks/check_series.py SETS [--untouched N]`` takes a folder of folders of
-pictures of one look each (``python -m fixtures.rendering tables --look SEED``), changes one picture
-at a time in one way, and prints how often it is named for the right reason, and how many pictures
-are named in the sets as they are. Set OMP_NUM_THREADS=1 on a shared machine.
+``python tests/benchmarks/check_series.py SETS`` takes a folder of folders of pictures of one look
+each (``python -m fixtures.rendering tables --look SEED``), changes one picture at a time in one
+way, and prints how often it is named for the right reason, and how many pictures are named as the
+sets are. Set OMP_NUM_THREADS=1 on a shared machine.
 """
 
 from __future__ import annotations
@@ -31,6 +31,7 @@ from tests.benchmarks.geometry_of import finder
 Pixels = NDArray[np.uint8]
 FOREIGN_SHARE = 0.08
 FOREIGN_SRGB = ((200, 30, 160), (20, 160, 190), (40, 170, 60))
+SOFT = ("missed focus", "motion blur", "soft all over")  # told of a picture by itself
 BLUR_FRACTION = 0.004  # of the diagonal: softer than any print hides
 
 
@@ -75,10 +76,11 @@ FAULTS: dict[str, tuple[str, Callable[[Pixels, int], Pixels]]] = {
     ),
     "0.7 EV": (
         "exposure",
-        lambda pixels, seed: _encoded(_linear(pixels) * 2.0 ** (0.7 if seed % 2 else -0.7)),
+        # A light picture is made darker: where it would clip no exposure is left to tell.
+        lambda pixels, _: _encoded(_linear(pixels) * 2.0 ** (-0.7 if pixels.mean() > 127 else 0.7)),
     ),
     "foreign colour": ("palette", _foreign),
-    "half saturation": ("chroma", _unsaturated),
+    "half saturation": ("saturation", _unsaturated),
     "blurred": ("subject_sharpness", _blurred),
 }
 
@@ -95,6 +97,10 @@ def _named(pictures: list[MeasuredPhotograph]) -> dict[str, set[str]]:
     for quantity in describe_series(pictures).quantities:
         for outlier in quantity.outliers:
             named[outlier.file].add(quantity.quantity)
+    for picture in pictures:
+        focus = picture.focus.value
+        if focus is not None and (not focus.subject_in_focus or focus.cause in SOFT):
+            named[picture.file].add("subject_sharpness")
     return named
 
 
