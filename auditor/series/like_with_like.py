@@ -33,13 +33,14 @@ class Comparison:
 
     Attributes
     ----------
-    warmer_mired : float
-        How much warmer its light is.
+    warmer : float
+        How much warmer its light is, along the plane of neutrals, where every light moves alike;
+        `mired_from_warmth` has its mired.
     likeness : float
         In [0, 1]: how much of what they show is the same, once moved (Bhattacharyya coefficient).
     """
 
-    warmer_mired: float
+    warmer: float
     likeness: float
 
 

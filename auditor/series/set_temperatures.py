@@ -14,7 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse.csgraph import connected_components
 
-from auditor.measurements.colour_temperature import TOLERANCE_MIRED
+from auditor.measurements.colour_temperature import (
+    TOLERANCE_MIRED,
+    mired_from_warmth,
+    warmth_from_mired,
+)
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.series.like_with_like import Spectrum, compare, spectrum
 from auditor.series.robust import centre_and_spread
@@ -62,7 +66,7 @@ class SetTemperature:
 def set_temperatures(measured: Sequence[MeasuredPhotograph]) -> dict[str, SetTemperature]:
     """Colour temperature of each picture by its file; without those of which nothing is known."""
     warmer, likeness = _compared([spectrum(picture.colours) for picture in measured])
-    alone, sure = _own_mired(measured)
+    alone, sure = _own_warmth(measured)
     ties = np.where(likeness >= LEAST_LIKENESS, likeness, 0.0)
     n_groups, group = connected_components(ties, directed=False)
     found: dict[int, SetTemperature] = {}
@@ -76,7 +80,8 @@ def set_temperatures(measured: Sequence[MeasuredPhotograph]) -> dict[str, SetTem
             level = float(np.median((alone[members] - relative)[heard]))
             for member, value in zip(members.tolist(), relative.tolist(), strict=True):
                 tolerance = _tolerance(likeness[member])
-                found[member] = SetTemperature(level + value, tolerance, members.size > 1)
+                mired = mired_from_warmth(level + value)
+                found[member] = SetTemperature(mired, tolerance, members.size > 1)
     untied = [told.mired for told in found.values() if not told.is_tied]
     trusted = _untied_tolerance(untied)
     return {
@@ -93,12 +98,12 @@ def _untied_tolerance(mired: Sequence[float]) -> float:
     return min(UNTIED_MIRED, max(TOLERANCE_MIRED, UNTIED_SPREADS * spread))
 
 
-def _own_mired(measured: Sequence[MeasuredPhotograph]) -> tuple[Floats, NDArray[np.bool_]]:
-    """What each picture says alone, in mired or not a number, and whether it is sure of it."""
+def _own_warmth(measured: Sequence[MeasuredPhotograph]) -> tuple[Floats, NDArray[np.bool_]]:
+    """What each picture says alone, or not a number, and whether it is sure of it."""
     quantities = [picture.colour_temperature for picture in measured]
-    mired = [np.nan if q.value is None else q.value.mired for q in quantities]
+    warmth = [np.nan if q.value is None else warmth_from_mired(q.value.mired) for q in quantities]
     sure = [(q.confidence or 0.0) >= LEAST_CONFIDENCE for q in quantities]
-    return np.array(mired, dtype=np.float64), np.array(sure, dtype=np.bool_)
+    return np.array(warmth, dtype=np.float64), np.array(sure, dtype=np.bool_)
 
 
 def _tolerance(likeness: Floats) -> float:
@@ -114,7 +119,7 @@ def _compared(spectra: Sequence[Spectrum]) -> tuple[Floats, Floats]:
     warmer, likeness = np.zeros((n, n)), np.zeros((n, n))
     for first, second in _pairs(spectra):
         found = compare(spectra[first], spectra[second])
-        warmer[first, second], warmer[second, first] = found.warmer_mired, -found.warmer_mired
+        warmer[first, second], warmer[second, first] = found.warmer, -found.warmer
         likeness[first, second] = likeness[second, first] = found.likeness
     return warmer, likeness
 

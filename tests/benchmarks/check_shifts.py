@@ -17,13 +17,15 @@ from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from auditor.colorimetry import LINEAR_FROM_BYTE, shift_mired
+from auditor.colorimetry import D65_MIRED, LINEAR_FROM_BYTE, shift_mired
 from auditor.colorimetry.srgb import srgb_from_linear
 from auditor.measurements.colour_temperature import (
     Cells,
     cells_of,
     colour_signature,
     measure_colour_temperature,
+    mired_from_warmth,
+    warmth_from_mired,
 )
 from auditor.measurements.tone import measure_tone
 from auditor.photograph.decode import read_photograph
@@ -63,7 +65,9 @@ def main() -> None:
         for shift in SHIFTS_MIRED:
             changed = cells_of(_encoded(shift_mired(linear, shift)), NOTHING)
             found = compare(here, spectrum(colour_signature(changed)))
-            told.append((found.warmer_mired - shift, shift))
+            base = warmth_from_mired(D65_MIRED if own is None else own)
+            warmer = mired_from_warmth(base + found.warmer) - mired_from_warmth(base)
+            told.append((warmer - shift, shift))
             after = _alone(changed)
             if own is None or after is None:
                 n_silent += 1

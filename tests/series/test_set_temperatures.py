@@ -10,6 +10,8 @@ from auditor.measurements.colour_temperature import (
     cells_of,
     colour_signature,
     measure_colour_temperature,
+    mired_from_warmth,
+    warmth_from_mired,
 )
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
@@ -37,20 +39,26 @@ def signature(pixels):
 def test_a_known_change_of_white_is_told(name, mired):
     pixels = PHOTOGRAPHS[name]
     told = compare(spectrum(signature(pixels)), spectrum(signature(shifted(pixels, mired))))
-    assert told.warmer_mired == pytest.approx(mired, abs=max(3.0, 0.1 * abs(mired)))
+    warmer = mired_from_warmth(told.warmer) - mired_from_warmth(0.0)
+    assert warmer == pytest.approx(mired, abs=max(3.0, 0.1 * abs(mired)))
     assert told.likeness > 0.75
+
+
+@pytest.mark.parametrize("mired", [80.0, 153.85, 250.0, 400.0])
+def test_warmth_and_mired_are_each_other_s_inverse(mired):
+    assert mired_from_warmth(warmth_from_mired(mired)) == pytest.approx(mired, abs=0.1)
 
 
 def test_exposure_does_not_pass_for_warmth():
     pixels = PHOTOGRAPHS["coffee"]
     told = compare(spectrum(signature(pixels)), spectrum(signature(shifted(pixels, 20.0, -0.7))))
-    assert told.warmer_mired == pytest.approx(20.0, abs=4.0)
+    assert told.warmer == pytest.approx(20.0, abs=4.0)
 
 
 def test_the_other_way_round_is_the_opposite():
     one, other = (spectrum(signature(shifted(PHOTOGRAPHS["cat"], m))) for m in (0.0, 25.0))
-    back = -compare(other, one).warmer_mired
-    assert compare(one, other).warmer_mired == pytest.approx(back, abs=0.1)
+    back = -compare(other, one).warmer
+    assert compare(one, other).warmer == pytest.approx(back, abs=0.1)
 
 
 def test_pictures_with_nothing_in_common_are_not_alike():

@@ -6,7 +6,12 @@ from auditor.measurements.colour_temperature.measure import (
     TemperatureCluster,
     measure_colour_temperature,
 )
-from auditor.measurements.colour_temperature.neutral_plane import Cells, cells_of
+from auditor.measurements.colour_temperature.neutral_plane import (
+    Cells,
+    cells_of,
+    mired_from_warmth,
+    warmth_from_mired,
+)
 from auditor.measurements.colour_temperature.signature import ColourSignature, colour_signature
 
 __all__ = [
@@ -18,4 +23,6 @@ __all__ = [
     "cells_of",
     "colour_signature",
     "measure_colour_temperature",
+    "mired_from_warmth",
+    "warmth_from_mired",
 ]

@@ -25,6 +25,7 @@ from auditor.colorimetry import (
     linear_from_cone_ratios,
     linear_from_xyz,
     mask_on_grid,
+    mired_from_kelvin,
     shift_mired,
     uv_from_cct_duv,
     xy_from_uv,
@@ -45,6 +46,9 @@ DARKEST_LUMINANCE = 0.01
 
 BRIGHT_PERCENTILE = 95.0
 """Brightness is told relative to this percentile of luminance: the light tones of the picture."""
+
+WARMTHS_MIRED = (-110.0, 320.0, 2.0)
+"""From deep shade to candle light, as far as mired is told from warmth."""
 
 AXIS_STEP_MIRED = 10.0
 AXIS_STEP_DUV = 0.003
@@ -111,6 +115,24 @@ def cct_duv_from_plane(position: NDArray[np.floating]) -> tuple[float, float]:
     ratios = _ratios_from_plane() @ np.asarray(position, dtype=np.float64)
     cct_k, duv = cct_duv_from_xyz(xyz_from_linear(linear_from_cone_ratios(ratios)))
     return float(cct_k), float(duv)
+
+
+@lru_cache(maxsize=1)
+def _warmth_and_mired() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    warmth = np.arange(*WARMTHS_MIRED, dtype=np.float64)
+    return warmth, np.array([mired_from_kelvin(cct_duv_from_plane(np.array([w, 0.0]))[0])
+                             for w in warmth])  # fmt: skip
+
+
+def mired_from_warmth(warmth: float) -> float:
+    """Mired of a light of D65's Duv at this warmth; the two scales bend apart far from D65."""
+    return float(np.interp(warmth, *_warmth_and_mired()))
+
+
+def warmth_from_mired(mired: float) -> float:
+    """Position along the plane's axis of a light of D65's Duv."""
+    warmth, scale = _warmth_and_mired()
+    return float(np.interp(mired, scale, warmth))
 
 
 def cells_of(pixels: NDArray[np.uint8], occupied: NDArray[np.bool_]) -> Cells:
