@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from auditor.colorimetry import D65_MIRED, LINEAR_FROM_BYTE, shift_mired
+from auditor.colorimetry import LINEAR_FROM_BYTE, shift_mired
 from auditor.colorimetry.srgb import srgb_from_linear
 from auditor.measurements.colour_temperature import (
     Cells,
@@ -25,7 +25,6 @@ from auditor.measurements.colour_temperature import (
     colour_signature,
     measure_colour_temperature,
     mired_from_warmth,
-    warmth_from_mired,
 )
 from auditor.measurements.tone import measure_tone
 from auditor.photograph.decode import read_photograph
@@ -65,8 +64,8 @@ def main() -> None:
         for shift in SHIFTS_MIRED:
             changed = cells_of(_encoded(shift_mired(linear, shift)), NOTHING)
             found = compare(here, spectrum(colour_signature(changed)))
-            base = warmth_from_mired(D65_MIRED if own is None else own)
-            warmer = mired_from_warmth(base + found.warmer) - mired_from_warmth(base)
+            # The shift is one of D65, and moves all colours by the same way in the plane.
+            warmer = mired_from_warmth(found.warmer) - mired_from_warmth(0.0)
             told.append((warmer - shift, shift))
             after = _alone(changed)
             if own is None or after is None:
