@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from typing import Any
 
 import numpy as np
 
@@ -49,14 +50,14 @@ def colour_temperature(cct_k: float, duv: float = 0.003) -> ColourTemperature:
     return ColourTemperature(cct_k, duv, 1e6 / cct_k, (cluster,))
 
 
-def tone(**changes: object) -> Tone:
+def tone(**changes: Any) -> Tone:
     """The tone of a picture of middle key; any field replaceable."""
     clipping = Clipping((0.001, 0.0, 0.0), (0.0, 0.0, 0.002), ())
     usual = Tone(52.0, 61.0, 0.1, 0.001, 0.002, 24.0, 0.05, "middle", clipping)
-    return dataclasses.replace(usual, **changes)  # type: ignore[arg-type]  # checked by dataclasses itself
+    return dataclasses.replace(usual, **changes)
 
 
-def measured_photograph(**changes: object) -> MeasuredPhotograph:
+def measured_photograph(**changes: Any) -> MeasuredPhotograph:
     """A 4:5 picture with its subject on the upper right third, seen from 45 degrees.
 
     Light from 10.5, 6000 K, two supporting elements, a rising diagonal, empty on the left. Every
@@ -132,4 +133,4 @@ def measured_photograph(**changes: object) -> MeasuredPhotograph:
         ),
         fingerprint=FINGERPRINT,
     )
-    return dataclasses.replace(usual, **changes)  # type: ignore[arg-type]  # checked by dataclasses itself
+    return dataclasses.replace(usual, **changes)

@@ -245,5 +245,5 @@ def _open_heif(stream: io.BytesIO) -> Image.Image:
             RefusalReason.UNSUPPORTED,
             "HEIC pictures need an addition to this program: pip install auditor[heif]",
         ) from error
-    image: Image.Image = HeifImageFile(stream)  # type: ignore[no-untyped-call]  # pillow-heif has no types
+    image: Image.Image = HeifImageFile(stream)
     return image

@@ -8,7 +8,7 @@ import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, count
-from pathlib import Path, PurePosixPath
+from pathlib import Path, PurePath, PurePosixPath
 
 from auditor.errors import UnusableArgumentError
 
@@ -193,7 +193,7 @@ class _Walk:
 
 
 def _named_as_picture(entry: os.DirEntry[str]) -> bool:
-    return os.path.splitext(entry.name)[1].lower() in PICTURE_EXTENSIONS  # noqa: PTH122  many names
+    return PurePath(entry.name).suffix.lower() in PICTURE_EXTENSIONS
 
 
 def _is_picture(entry: os.DirEntry[str]) -> bool:

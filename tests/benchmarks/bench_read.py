@@ -49,10 +49,11 @@ def main() -> None:
                     start = time.process_time()
                     photograph = read_photograph(folder, "picture.jpg")
                     times_s.append(time.process_time() - start)
-                print(  # noqa: T201  a script for people
+                sys.stdout.write(
                     f"{label}, {kind}: {median(times_s):.3f} s "
-                    f"({n_bytes / 1e6:.1f} MB, detail {photograph.detail.shape[1]} px)"
+                    f"({n_bytes / 1e6:.1f} MB, detail {photograph.detail.shape[1]} px)\n"
                 )
+                sys.stdout.flush()
 
 
 if __name__ == "__main__":

@@ -103,7 +103,8 @@ def _table(
         light[shadow] *= 0.6
         light[dish] = plates[0 if nth == 0 else rng.integers(2)]
         side = int(radius * 1.3)
-        food = np.asarray(Image.open(rng.choice(menu)).convert("RGB").resize((side, side)))  # type: ignore[arg-type]
+        with Image.open(menu[int(rng.integers(len(menu)))]) as file:
+            food = np.asarray(file.convert("RGB").resize((side, side)))
         rows = np.arange(int(cy - side / 2), int(cy - side / 2) + side).clip(0, height - 1)
         columns = np.arange(int(cx - side / 2), int(cx - side / 2) + side).clip(0, width - 1)
         there = food.min(axis=2) < 235

@@ -187,9 +187,10 @@ def test_turned_picture_has_turned_rims(table, turn_deg):
 def test_dish_anywhere_through_any_lens_is_found(elevation_deg, at, focal_length_35mm):
     shot = Shot(elevation_deg, focal_length_35mm)
     expected = np.array(seen_circle(shot, *at, 0.13))
-    if expected[3] < 0.06 * expected[2]:
-        pytest.skip("a line, so near the horizon")
     rims = find_rims(draw(shot, [(*at, 0.13)], noise=4, blur_px=1.2))
+    if expected[3] < 0.06 * expected[2]:
+        assert rims == ()  # so near the horizon it is as thin as a straight edge
+        return
     assert len(rims) == 1
     found = np.array([*rims[0].ellipse.centre, *rims[0].ellipse.semi_axes])
     assert found == pytest.approx(expected, abs=3e-3)
