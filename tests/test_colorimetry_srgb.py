@@ -15,7 +15,7 @@ from auditor.colorimetry import (
     lightness_from_luminance,
     linear_from_srgb,
     linear_from_xyz,
-    mask_on_grid,
+    on_grid,
     srgb_from_linear,
     xyz_from_linear,
 )
@@ -178,4 +178,4 @@ def test_a_mask_keeps_its_place_on_a_grid_of_another_size():
     mask[:50, 100:] = True
     expected = np.zeros((6, 8), dtype=bool)
     expected[:3, 4:] = True
-    np.testing.assert_array_equal(mask_on_grid(mask, 6, 8), expected)
+    np.testing.assert_array_equal(on_grid(mask, 6, 8), expected)

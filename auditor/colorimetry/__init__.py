@@ -11,7 +11,7 @@ from auditor.colorimetry.cells import (
     cell_light,
     cell_means,
     grid_shape,
-    mask_on_grid,
+    on_grid,
 )
 from auditor.colorimetry.cielab import (
     Lab,
@@ -77,9 +77,9 @@ __all__ = [
     "linear_from_lab",
     "linear_from_srgb",
     "linear_from_xyz",
-    "mask_on_grid",
     "mired_from_kelvin",
     "nearest_named_colour",
+    "on_grid",
     "planckian_uv",
     "shift_mired",
     "srgb_from_linear",

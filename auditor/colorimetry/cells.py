@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from auditor.colorimetry.srgb import LINEAR_FROM_BYTE
+
+_Value = TypeVar("_Value", bound=np.generic)
 
 SAMPLES_PER_CELL = 4
 """Pixels read along each side of a cell; sixteen of them average grain and cost a fraction of all.
@@ -78,9 +80,9 @@ def cell_light(pixels: NDArray[np.uint8], longest_side: int) -> NDArray[np.float
     return means
 
 
-def mask_on_grid(mask: NDArray[np.bool_], n_rows: int, n_columns: int) -> NDArray[np.bool_]:
-    """Take a (h, w) mask of the whole frame at the centres of a grid of cells."""
-    height, width = mask.shape
+def on_grid(values: NDArray[_Value], n_rows: int, n_columns: int) -> NDArray[_Value]:
+    """Take a (h, w) mask or map of the whole frame at the centres of a grid of cells."""
+    height, width = values.shape
     rows = ((np.arange(n_rows) + 0.5) * height / n_rows).astype(np.intp)
     columns = ((np.arange(n_columns) + 0.5) * width / n_columns).astype(np.intp)
-    return mask[np.ix_(rows, columns)]
+    return values[np.ix_(rows, columns)]

@@ -7,10 +7,12 @@ Bradford transform of that specification's annex E.
 from __future__ import annotations
 
 import struct
+import warnings
 from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image
 
 Chromaticity = tuple[float, float]
 D65: Chromaticity = (0.3127, 0.3290)
@@ -128,3 +130,26 @@ def _assembled(space: bytes, tags: dict[bytes, bytes]) -> bytes:
     header[36:40] = b"acsp"
     header[68:80] = _fixed(_CONNECTION_WHITE)
     return bytes(header) + directory + body
+
+
+def profile_of(name: str) -> bytes:
+    """The profile of one of `SPACES`."""
+    primaries, white, curve, _ = SPACES[name]
+    return matrix_profile(name, primaries, white, curve)
+
+
+def encoded_in(name: str, srgb: NDArray[np.uint8]) -> Image.Image:
+    """The picture's colours in one of `SPACES`, by colour-science."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # it tells which optional packages are missing
+        import colour
+
+        values = colour.RGB_to_RGB(
+            srgb / 255,
+            colour.RGB_COLOURSPACES["sRGB"],
+            colour.RGB_COLOURSPACES[SPACES[name][3]],
+            chromatic_adaptation_transform="Bradford",
+            apply_cctf_decoding=True,
+            apply_cctf_encoding=True,
+        )
+    return Image.fromarray(np.rint(np.clip(values, 0, 1) * 255).astype(np.uint8))

@@ -1,7 +1,6 @@
 """The same picture in other colour spaces comes back as the same sRGB."""
 
 import io
-import warnings
 
 import numpy as np
 import pytest
@@ -11,15 +10,12 @@ from skimage.color import deltaE_ciede2000, rgb2lab
 from tests.photograph.icc_profiles import (
     SPACES,
     adobe_curve,
+    encoded_in,
     grey_profile,
-    matrix_profile,
+    profile_of,
     srgb_curve,
 )
 from tests.photograph.pictures import colour_fields, encoded, largest_difference, read
-
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # it tells which optional packages are missing
-    colour = pytest.importorskip("colour")
 
 # Just noticeable is about 1; 8 bits of ROMM RGB, the widest space, leave no less than this.
 _MEAN_TOLERANCE = 0.5
@@ -29,32 +25,12 @@ def _difference(first, second):
     return deltaE_ciede2000(rgb2lab(first / 255), rgb2lab(second / 255))
 
 
-def _profile(name):
-    primaries, white, curve, _ = SPACES[name]
-    return matrix_profile(name, primaries, white, curve)
-
-
-def _encoded_in(name, srgb):
-    """The picture's colours in another space, by colour-science."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        values = colour.RGB_to_RGB(
-            srgb / 255,
-            colour.RGB_COLOURSPACES["sRGB"],
-            colour.RGB_COLOURSPACES[SPACES[name][3]],
-            chromatic_adaptation_transform="Bradford",
-            apply_cctf_decoding=True,
-            apply_cctf_encoding=True,
-        )
-    return Image.fromarray(np.rint(np.clip(values, 0, 1) * 255).astype(np.uint8))
-
-
 @pytest.mark.parametrize("kind", ["PNG", "TIFF"])
 @pytest.mark.parametrize("name", SPACES)
 def test_wide_gamut_profiles_converge_to_the_same_srgb(tmp_path, name, kind):
     picture = np.asarray(colour_fields(n_across=20, n_down=15))
-    wide = _encoded_in(name, picture)
-    photograph = read(tmp_path, encoded(wide, kind, icc_profile=_profile(name)))
+    wide = encoded_in(name, picture)
+    photograph = read(tmp_path, encoded(wide, kind, icc_profile=profile_of(name)))
     difference = _difference(photograph.pixels, picture)
     assert photograph.colour_profile == name
     assert difference.mean() < _MEAN_TOLERANCE
@@ -66,9 +42,9 @@ def test_wide_gamut_profiles_converge_to_the_same_srgb(tmp_path, name, kind):
 @pytest.mark.parametrize("kind", ["JPEG", "WEBP", "AVIF"])
 def test_the_profile_is_found_in_every_container(tmp_path, kind):
     picture = np.asarray(colour_fields())
-    wide = _encoded_in("Display P3", picture)
+    wide = encoded_in("Display P3", picture)
     options = {"lossless": True} if kind == "WEBP" else {"quality": 98}
-    data = encoded(wide, kind, icc_profile=_profile("Display P3"), **options)
+    data = encoded(wide, kind, icc_profile=profile_of("Display P3"), **options)
     photograph = read(tmp_path, data)
     assert photograph.colour_profile == "Display P3"
     middles = (slice(10, None, 20), slice(10, None, 20))  # away from the codec's edges
@@ -98,7 +74,7 @@ def test_grey_is_read_by_its_own_curve(tmp_path):
 
 def test_a_grey_picture_may_carry_a_profile_for_rgb(tmp_path):
     grey = colour_fields().convert("L")
-    photograph = read(tmp_path, encoded(grey, "JPEG", icc_profile=_profile("Display P3")))
+    photograph = read(tmp_path, encoded(grey, "JPEG", icc_profile=profile_of("Display P3")))
     assert photograph.colour_profile == "Display P3"
     # A neutral stays neutral, and the curves of the two are the same.
     as_read = np.asarray(Image.open(io.BytesIO(encoded(grey, "JPEG"))).convert("RGB"))
@@ -113,7 +89,7 @@ def test_a_profile_that_does_not_fit_is_named_and_not_applied(tmp_path):
     assert np.array_equal(photograph.pixels, np.asarray(picture))
 
 
-@pytest.mark.parametrize("profile", [b"no profile", _profile("Display P3")[:200], bytes(400)])
+@pytest.mark.parametrize("profile", [b"no profile", profile_of("Display P3")[:200], bytes(400)])
 def test_a_broken_profile_is_told_and_srgb_assumed(tmp_path, profile):
     picture = colour_fields()
     photograph = read(tmp_path, encoded(picture, "PNG", icc_profile=profile))
@@ -143,9 +119,9 @@ def test_cielab_tiff_is_read_by_its_meaning(tmp_path):
 
 
 def test_colour_does_not_depend_on_whether_the_picture_was_made_smaller(tmp_path):
-    small = _encoded_in("Adobe RGB (1998)", np.asarray(colour_fields()))
+    small = encoded_in("Adobe RGB (1998)", np.asarray(colour_fields()))
     large = small.resize((small.width * 13, small.height * 13), Image.Resampling.NEAREST)
-    profile = _profile("Adobe RGB (1998)")
+    profile = profile_of("Adobe RGB (1998)")
     at_once = read(tmp_path, encoded(small, "PNG", icc_profile=profile)).pixels
     reduced = read(tmp_path, encoded(large, "PNG", icc_profile=profile)).pixels
     middle = (np.arange(8) + 0.5) / 8, (np.arange(12) + 0.5) / 12

@@ -1,7 +1,5 @@
 """The same picture in four colour spaces is measured alike."""
 
-import warnings
-
 import numpy as np
 import pytest
 from PIL import Image
@@ -10,12 +8,8 @@ from auditor.colorimetry import colour_difference
 from auditor.measurements.palette import measure_palette
 from auditor.measurements.tone import measure_tone
 from tests.conftest import draw_dish
-from tests.photograph.icc_profiles import SPACES, matrix_profile
+from tests.photograph.icc_profiles import SPACES, encoded_in, profile_of
 from tests.photograph.pictures import encoded, read
-
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # it tells which optional packages are missing
-    colour = pytest.importorskip("colour")
 
 LARGEST_DIFFERENCE = 0.5  # CIEDE2000 of every colour of the palette; about 1 is just noticeable
 
@@ -34,28 +28,12 @@ def table():
     return np.clip(np.rint(pixels + grain), 0, 255).astype(np.uint8)
 
 
-def encoded_in(name, pixels):
-    """The same colours in another space, by colour-science."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        values = colour.RGB_to_RGB(
-            pixels / 255,
-            colour.RGB_COLOURSPACES["sRGB"],
-            colour.RGB_COLOURSPACES[SPACES[name][3]],
-            chromatic_adaptation_transform="Bradford",
-            apply_cctf_decoding=True,
-            apply_cctf_encoding=True,
-        )
-    return Image.fromarray(np.rint(np.clip(values, 0, 1) * 255).astype(np.uint8))
-
-
 @pytest.mark.parametrize("name", SPACES)
 def test_palette_and_tone_do_not_depend_on_the_colour_space(tmp_path, name):
     pixels = table()
     plain = read(tmp_path, encoded(Image.fromarray(pixels), "PNG")).pixels
-    primaries, white, curve, _ = SPACES[name]
-    profile = matrix_profile(name, primaries, white, curve)
-    wide = read(tmp_path, encoded(encoded_in(name, pixels), "PNG", icc_profile=profile)).pixels
+    data = encoded(encoded_in(name, pixels), "PNG", icc_profile=profile_of(name))
+    wide = read(tmp_path, data).pixels
 
     ours, theirs = measure_palette(plain), measure_palette(wide)
     assert len(ours) == len(theirs) >= 4

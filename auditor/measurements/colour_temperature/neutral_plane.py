@@ -24,8 +24,8 @@ from auditor.colorimetry import (
     kelvin_from_mired,
     linear_from_cone_ratios,
     linear_from_xyz,
-    mask_on_grid,
     mired_from_kelvin,
+    on_grid,
     shift_mired,
     uv_from_cct_duv,
     xy_from_uv,
@@ -142,5 +142,5 @@ def cells_of(pixels: NDArray[np.uint8], occupied: NDArray[np.bool_]) -> Cells:
     usable = (light.max(axis=-1) <= BRIGHTEST_LINEAR) & (luminance >= DARKEST_LUMINANCE)
     chosen = luminance[usable]
     reference = float(np.percentile(chosen, BRIGHT_PERCENTILE)) if chosen.size else 1.0
-    covered = mask_on_grid(occupied, *usable.shape)
+    covered = on_grid(occupied, *usable.shape)
     return Cells(plane_from_linear(light[usable]), chosen / reference, light, usable, covered)

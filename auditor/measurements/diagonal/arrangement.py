@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from auditor.geometry import Point, Region, diagonal_px
+from auditor.geometry import Point, Region, diagonal_px, line_angle_deg
 
 MIN_AREA_FRACTION = 0.0015  # of the frame; smaller things (crumbs, petals) place no accent
 MAX_CHANCE = 0.2  # that things strewn at random line up so well; three then lie within a tenth
@@ -80,13 +80,13 @@ def arranged_line(
     strength = _strength(things, max(float(small), 0.0), float(large), spread)
     if strength <= 0:
         return None
-    first, last = (centre + a * direction for a in (along.min(), along.max()))
+    first, last = (
+        Point(float(x) / width, float(y) / height)
+        for x, y in (centre + a * direction for a in (along.min(), along.max()))
+    )
     return ArrangedLine(
-        math.degrees(math.atan2(-direction[1], direction[0])),
-        (
-            Point(float(first[0]) / width, float(first[1]) / height),
-            Point(float(last[0]) / width, float(last[1]) / height),
-        ),
+        line_angle_deg(first, last, width, height),
+        (first, last),
         strength,
         spread,
         math.degrees(math.sqrt(max(float(small), 0.0) / float(large) / len(things))),

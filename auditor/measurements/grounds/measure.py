@@ -15,7 +15,7 @@ from auditor.colorimetry import (
     cell_light,
     hex_from_lab,
     lab_from_linear,
-    mask_on_grid,
+    on_grid,
 )
 from auditor.measurements.grounds.table_edge import TableEdge, find_table_edge
 from auditor.quantity import Quantity
@@ -145,7 +145,7 @@ def measure_grounds(
         tint it. `Swatch.share` is the share of the frame that the whole ground covers.
     """
     lab = lab_from_linear(cell_light(pixels, GRID_LONGEST_SIDE)).astype(np.float64)
-    ground = ~binary_dilation(mask_on_grid(occupied, *lab.shape[:2]))
+    ground = ~binary_dilation(on_grid(occupied, *lab.shape[:2]))
     if float(ground.mean()) < LEAST_GROUND_FRACTION:
         nothing: Quantity[Swatch] = Quantity.undetermined(Reason.ELEMENTS_FILL_FRAME)
         return Grounds(nothing, nothing)

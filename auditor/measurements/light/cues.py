@@ -17,7 +17,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from auditor.measurements.light.cast_shadow import REACH, shadow_profile
+from auditor.measurements.light.cast_shadow import NOISE_EV, REACH, shadow_profile
 from auditor.measurements.light.pieces import pieces_on
 from auditor.measurements.light.scene import LitScene, Surroundings, Thing
 
@@ -31,7 +31,6 @@ N_DIRECTIONS = 24
 MIN_DIRECTIONS = 10  # with ground in them; fewer leave more than half of the ring unknown
 MIN_DIRECTION_PX = 3
 RANGE_EV = (-2.5, 1.0)  # about the ring's median; beyond lies another thing
-NOISE_EV = 0.12  # uneven ground: wood, linen and stone vary by about this at 256 px
 MIN_RING_PX = 40
 # What changes with colour is cloth, glaze or sauce, not light: luminance is fitted by place and
 # chromaticity together. Of a chromaticity that varies by a tenth the fit is held back a little, so

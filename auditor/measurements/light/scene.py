@@ -11,18 +11,17 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeVar, cast
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 from scipy import ndimage
 
-from auditor.colorimetry import linear_from_srgb
+from auditor.colorimetry import linear_from_srgb, on_grid
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
-_Cell = TypeVar("_Cell", bound=np.generic)
 
 ANALYSIS_SIDE_PX = 256  # longest side; light is smooth, and grain and weave are averaged away
 LUMINANCE_WEIGHTS = (0.2126, 0.7152, 0.0722)  # IEC 61966-2-1 (BT.709 primaries)
@@ -260,7 +259,8 @@ def lit_scene(
     red, green, blue = (linear_of_code[reduced[..., channel]] for channel in range(3))
     luminance = sum(w * c for w, c in zip(LUMINANCE_WEIGHTS, (red, green, blue), strict=True))
     total = red + green + blue + 3 * MIN_LUMINANCE
-    subject, elements = _nearest(subject_mask, size), _nearest(element_labels, size)
+    grid = reduced.shape[:2]
+    subject, elements = on_grid(subject_mask, *grid), on_grid(element_labels, *grid)
     labels = np.where(subject, 1, np.where(elements > 0, elements + 1, 0))
     return LitScene(
         np.log2(np.maximum(luminance, MIN_LUMINANCE)),
@@ -268,10 +268,3 @@ def lit_scene(
         labels.astype(np.int32),
         max(math.sin(math.radians(elevation_deg)), MIN_SIN_ELEVATION),
     )
-
-
-def _nearest(values: NDArray[_Cell], size: tuple[int, int]) -> NDArray[_Cell]:
-    height, width = values.shape
-    rows = ((np.arange(size[1]) + 0.5) * height / size[1]).astype(np.intp)
-    columns = ((np.arange(size[0]) + 0.5) * width / size[0]).astype(np.intp)
-    return values[np.ix_(rows, columns)]

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import binary_dilation, binary_erosion
 
-from auditor.colorimetry import Swatch, cell_light, lab_from_linear, mask_on_grid
+from auditor.colorimetry import Swatch, cell_light, lab_from_linear, on_grid
 from auditor.measurements.palette.clusters import LabCells, main_colours
 from auditor.measurements.palette.echo import Echo, find_echo, main_colour
 
@@ -96,10 +96,10 @@ def measure_colours(
     """
     cells = _cells(pixels)
     grid = cells.lab.shape[:2]
-    inside = mask_on_grid(subject, *grid)
+    inside = on_grid(subject, *grid)
     own = _scaled(main_colours(cells, _without_rim(inside)), float(inside.mean()))
     colour = main_colour(own)
-    ground = ~binary_dilation(mask_on_grid(occupied, *grid))
+    ground = ~binary_dilation(on_grid(occupied, *grid))
     return Colours(
         palette=main_colours(cells, _whole(cells)),
         subject_palette=own,

@@ -36,7 +36,6 @@ CONVERGENCE_WIDTH_DEG = 6.0  # a camera 30 degrees down with a normal lens conve
 LEVEL_BELOW_DEG = 45.0  # parts what should be level from what should be upright
 MAX_LINES = 60  # through the longest segments; a table has few edges, a grain has hundreds
 MIN_LENGTH_FRACTION = 0.08  # of the short side; a shorter edge says little
-HALF_CONTRAST = 0.06  # of full scale: a step that counts half
 UPRIGHT_WEIGHT = 0.7  # beside a level line: glasses taper, and lines in depth look upright too
 MIN_SUPPORT_FRACTION = 0.5  # of the short side, agreeing length that is needed
 ONE_DIRECTION_MAX_DEG = 6.0  # farther askew, a lone board or cloth lies so; a frame turns all
@@ -119,14 +118,14 @@ def _votes(segments: LineSegments) -> _Votes:
     angle = np.array([line.angle_deg for line in lines])
     place = np.array([2 * line.centre[0] / segments.width - 1 for line in lines])
     length = np.array([line.covered_px / short_side for line in lines])
-    contrast = np.array([line.contrast for line in lines])
+    prominence = np.array([line.prominence for line in lines])
     is_level = np.abs(angle) < LEVEL_BELOW_DEG
     trust = np.where(is_level, 1.0, UPRIGHT_WEIGHT)
     return _Votes(
         np.where(is_level, angle, angle - np.copysign(90.0, angle)),
         np.where(is_level, 0.0, place),
         # Squared: one edge across the frame says more than ten crumbs of as much length together.
-        trust * length**2 * contrast / (contrast + HALF_CONTRAST),
+        trust * length**2 * prominence,
         is_level,
         length,
     )

@@ -17,10 +17,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from auditor.colorimetry import lab_from_pixels
+from auditor.colorimetry import lab_from_pixels, on_grid
 from auditor.geometry import Box, Point, Region, distance_fraction
 from auditor.measurements.technique_fit.fit import TechniqueFit
-from auditor.measurements.technique_fit.reduction import reduced, reduced_mask
+from auditor.measurements.technique_fit.reduction import reduced
 
 Floats = NDArray[np.float32]
 Mask = NDArray[np.bool_]
@@ -82,7 +82,7 @@ def inner_frame(
     if max(box.right - box.left, box.bottom - box.top) > MAX_SUBJECT_SIDE:
         return None
     lightness = lab_from_pixels(reduced(pixels, SIDE_PX))[..., 0]
-    sides = _sides(lightness, reduced_mask(labels > 0, *lightness.shape), box)
+    sides = _sides(lightness, on_grid(labels > 0, *lightness.shape), box)
     closed = [side for side in sides if side.is_closed]
     if len(closed) < MIN_SIDES:
         return None

@@ -14,11 +14,3 @@ def reduced(pixels: NDArray[np.uint8], side_px: int) -> NDArray[np.uint8]:
     size = (max(1, round(width * scale)), max(1, round(height * scale)))
     image = Image.fromarray(pixels)
     return np.asarray(image.resize(size, Image.Resampling.BOX))
-
-
-def reduced_mask(mask: NDArray[np.bool_], height: int, width: int) -> NDArray[np.bool_]:
-    """Read a mask at the centres of the pixels of a smaller one."""
-    rows = ((np.arange(height) + 0.5) * mask.shape[0] / height).astype(np.intp)
-    columns = ((np.arange(width) + 0.5) * mask.shape[1] / width).astype(np.intp)
-    picked: NDArray[np.bool_] = mask[rows[:, np.newaxis], columns]
-    return picked

@@ -14,7 +14,7 @@ from auditor.colorimetry import (
     colour_difference,
     lab_from_linear,
     lightness_from_luminance,
-    mask_on_grid,
+    on_grid,
 )
 from auditor.geometry import mask_window
 from auditor.measurements.tone.luminance import LEVELS, luminance_levels
@@ -82,7 +82,7 @@ def measure_subject_tone(
         None where there is no subject, or too little of it or of what surrounds it.
     """
     lab = lab_from_linear(cell_light(pixels, GRID_LONGEST_SIDE))
-    mask = mask_on_grid(subject, *lab.shape[:2])
+    mask = on_grid(subject, *lab.shape[:2])
     near = ndimage.binary_dilation(mask, iterations=GAP_CELLS)
     ring = ndimage.binary_dilation(near, iterations=RING_CELLS) & ~near
     inner = ndimage.binary_erosion(mask, iterations=GAP_CELLS)
@@ -104,7 +104,7 @@ def _texture(pixels: NDArray[np.uint8], subject: NDArray[np.bool_]) -> float:
     mask, part = _window(pixels, subject)
     light = _block_means(luminance_levels(part).astype(np.float32) / (LEVELS - 1))
     lightness = lightness_from_luminance(light)
-    inside = mask_on_grid(mask, *lightness.shape).astype(np.float32)
+    inside = on_grid(mask, *lightness.shape).astype(np.float32)
     covered = ndimage.uniform_filter(inside, TEXTURE_WINDOW, mode="constant")
     whole = covered > 1 - 0.5 / TEXTURE_WINDOW**2
     if not whole.any():
