@@ -159,7 +159,7 @@ def _findings(
         raise NothingToMeasureError(_nothing_measured(request.folder, outcomes))
     series = describe_series(measured)
     matches = None if plan is None else match(plan, [outcome.picture.file for outcome in outcomes])
-    planned = _planned(plan, matches, measured)
+    planned = _planned(plan, matches, measured, series)
     return Findings(
         auditor_version=__version__,
         created=request.created.astimezone(UTC).isoformat(timespec="seconds"),
@@ -187,12 +187,18 @@ def _nothing_measured(folder: Path, outcomes: Sequence[Outcome]) -> str:
 
 
 def _planned(
-    plan: Plan | None, matches: Matches | None, measured: Sequence[MeasuredPhotograph]
+    plan: Plan | None,
+    matches: Matches | None,
+    measured: Sequence[MeasuredPhotograph],
+    series: Series,
 ) -> dict[str, PlannedPicture]:
     if plan is None or matches is None:
         return {}
+    mired = {known.file: known.quantity for known in series.colour_temperatures}
     return {
-        picture.file: PlannedPicture(shot.name, compare(shot, picture, plan.tolerances))
+        picture.file: PlannedPicture(
+            shot.name, compare(shot, picture, plan.tolerances, mired.get(picture.file))
+        )
         for picture in measured
         if (shot := matches.shot_of.get(picture.file)) is not None
     }

@@ -81,6 +81,7 @@ def test_agrees_with_ohno_2013_and_robertson_1968_of_colour_science():
             assert ours[1] == pytest.approx(ohno[1], abs=2e-5)
             # Robertson's own table has 31 lines; its error is some tenths of a mired.
             assert mired_from_kelvin(ours[0]) == pytest.approx(1e6 / robertson[0], abs=0.5)
+            assert ours[1] == pytest.approx(robertson[1], abs=2e-4)
 
 
 def test_the_locus_agrees_with_colour_science():

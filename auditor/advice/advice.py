@@ -123,11 +123,13 @@ def _colour_temperature(
     )
     off_series = _deviation(series, "colour_temperature", measured.file)
     if off_plan is not None and off_plan.difference is not None:
-        # A shift to the plan is also one to the series where both lie on the same side.
-        reaches = ["colour_temperature"]
+        reaches, amount = ["colour_temperature"], -off_plan.difference
         if off_series is not None and off_series * off_plan.difference > 0:
+            # A shift to the plan is also one to the series where both lie on the same side. How
+            # far the series is away is known better, so that counts where it is as planned itself.
             reaches.append("series: colour_temperature")
-        amount = -off_plan.difference
+            if abs(off_plan.difference - off_series) <= (off_plan.tolerance or 0.0):
+                amount = -off_series
     elif off_series is not None:
         reaches, amount = ["series: colour_temperature"], -off_series
     else:

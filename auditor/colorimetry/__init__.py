@@ -2,6 +2,7 @@
 
 from auditor.colorimetry.adaptation import (
     BRADFORD,
+    CONES_FROM_LINEAR,
     bradford_matrix,
     cone_ratios_from_linear,
     linear_from_cone_ratios,
@@ -50,6 +51,7 @@ from auditor.colorimetry.temperature import (
 
 __all__ = [
     "BRADFORD",
+    "CONES_FROM_LINEAR",
     "D65_DUV",
     "D65_MIRED",
     "D65_XYZ",

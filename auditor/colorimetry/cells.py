@@ -68,7 +68,9 @@ def cell_light(pixels: NDArray[np.uint8], longest_side: int) -> NDArray[np.float
     height, width = pixels.shape[:2]
     n_rows, n_columns = grid_shape(height, width, longest_side)
     rows, columns = _samples(height, n_rows), _samples(width, n_columns)
-    light = np.take(_LIGHT_STEPS, pixels[rows].take(columns, axis=1))
+    # Single bytes are taken far faster than pixels of three.
+    channels = (columns[:, np.newaxis] * 3 + np.arange(3)).ravel()
+    light = np.take(_LIGHT_STEPS, pixels[rows].reshape(len(rows), -1).take(channels, axis=1))
     # Whole numbers add up to the same in every order: a mirrored picture has mirrored cells.
     bands = light.reshape(n_rows, len(rows) // n_rows, -1).sum(axis=1, dtype=np.uint32)
     samples = bands.reshape(n_rows, n_columns, len(columns) // n_columns, 3)

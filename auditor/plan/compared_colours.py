@@ -25,22 +25,28 @@ LEAST_PALETTE_SHARE = 0.02
 OVERHEAD_DEG = 65.0
 
 
+def temperature_alone(measured: MeasuredPhotograph) -> Quantity[float]:
+    """The colour temperature that a picture tells by itself, in mired."""
+    found = measured.colour_temperature
+    mired = None if found.value is None else found.value.mired
+    return Quantity(mired, found.confidence, found.tolerance, found.reason)
+
+
 def compare_colour_temperature(
-    intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
+    intent: Intent, found: Quantity[float], tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
     """All in mired, where equal steps look about equal; positive differences are warmer."""
     if intent.colour_temperature_kelvin is None:
         return
     planned, tolerance = 1e6 / intent.colour_temperature_kelvin, tolerances.colour_temperature
-    found = measured.colour_temperature
     if found.value is None:
         yield ComparedItem.unmeasured("colour_temperature", planned, tolerance, "mired")
         return
-    difference = found.value.mired - planned
+    difference = found.value - planned
     yield ComparedItem(
         quantity="colour_temperature",
         planned=planned,
-        measured=found.value.mired,
+        measured=found.value,
         difference=difference,
         tolerance=tolerance,
         unit="mired",

@@ -8,6 +8,7 @@ from auditor.plan.compared_colours import (
     compare_colour_temperature,
     compare_grounds,
     compare_palette,
+    temperature_alone,
 )
 from auditor.plan.compared_item import ComparedItem, PlainValue, Verdict
 from auditor.plan.compared_places import compare_subject, compare_supporting, compare_technique
@@ -18,10 +19,11 @@ from auditor.plan.compared_scene import (
     compare_negative_space,
 )
 from auditor.plan.shot_plan import Shot, Tolerances
+from auditor.quantity import Quantity
 
 __all__ = ["ComparedItem", "PlainValue", "Verdict", "compare"]
 
-_IN_ORDER = (
+_PLACES_AND_SCENE = (
     compare_subject,
     compare_supporting,
     compare_technique,
@@ -29,21 +31,33 @@ _IN_ORDER = (
     compare_light,
     compare_diagonal,
     compare_negative_space,
-    compare_colour_temperature,
-    compare_palette,
-    compare_grounds,
-    compare_aspect_ratio,
 )
+_COLOURS_AND_FORMAT = (compare_palette, compare_grounds, compare_aspect_ratio)
 
 
 def compare(
-    shot: Shot, measured: MeasuredPhotograph, tolerances: Tolerances
+    shot: Shot,
+    measured: MeasuredPhotograph,
+    tolerances: Tolerances,
+    mired: Quantity[float] | None = None,
 ) -> tuple[ComparedItem, ...]:
     """Set one picture beside its shot, in the order of `ComparedItem.quantity`.
 
     What the plan leaves open gives no item. A background is not asked for where the shot is
     planned from overhead.
+
+    Parameters
+    ----------
+    shot : Shot
+    measured : MeasuredPhotograph
+    tolerances : Tolerances
+    mired : Quantity of float or None
+        Its colour temperature, where that is known better than the picture alone tells it.
     """
-    return tuple(
-        item for one_item in _IN_ORDER for item in one_item(shot.intent, measured, tolerances)
+    found = temperature_alone(measured) if mired is None else mired
+    intent = shot.intent
+    return (
+        *(item for one in _PLACES_AND_SCENE for item in one(intent, measured, tolerances)),
+        *compare_colour_temperature(intent, found, tolerances),
+        *(item for one in _COLOURS_AND_FORMAT for item in one(intent, measured, tolerances)),
     )

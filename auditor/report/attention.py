@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 
 from auditor.report.alike import alike_groups, same_file_words
@@ -12,6 +12,7 @@ from auditor.report.image_record import (
     ItemRecord,
     MeasuredImageRecord,
 )
+from auditor.report.lights_of_set import other_lights
 from auditor.report.links import Link, link_pictures, link_to
 from auditor.report.record import (
     AuditRecord,
@@ -19,6 +20,7 @@ from auditor.report.record import (
     SeriesQuantityRecord,
 )
 from auditor.report.sentences import miss_sentence, miss_within_set
+from auditor.report.warmth_words import shift_back_words
 from auditor.report.wording import title_of_kind
 
 
@@ -34,8 +36,9 @@ class Weight(IntEnum):
     MISSED_OFTEN = 3
     MISSED = 4
     OUTLIER = 5
-    CLAIMED = 6
-    DUPLICATE = 7
+    LIGHTS = 6
+    CLAIMED = 7
+    DUPLICATE = 8
 
 
 WARNING_WEIGHTS = {
@@ -51,6 +54,7 @@ KINDS = {
     Weight.MISSED_OFTEN: "Often off its plan",
     Weight.MISSED: "Off its plan",
     Weight.OUTLIER: "Leaves the set",
+    Weight.LIGHTS: "Several lights",
     Weight.CLAIMED: "Check the plan",
     Weight.DUPLICATE: "Nearly the same",
 }
@@ -58,6 +62,7 @@ BREAKING = {Weight.MISSING_SHOT, Weight.MISSED_OFTEN, Weight.MISSED, Weight.OUTL
 LEAST_TOGETHER = 4  # from here a miss is a habit of the shoot, no longer one picture's fault
 MOST_NAMED = 20  # numbers that fit two lines
 MOST_AS_PAIR = 2  # a larger group of alike frames is one matter of all of them
+TEMPERATURE = "colour_temperature"
 WORDED_SEVERITY = 1.5  # of a miss without a distance: above a slight miss, below a plain one
 
 
@@ -90,12 +95,20 @@ def matters_of(record: AuditRecord, links: Mapping[str, Link]) -> tuple[Matter, 
     missed, leaving = _misses(record), _leaving(record)
     singles = [pair for pairs in missed.values() if len(pairs) < LEAST_TOGETHER for pair in pairs]
     told = {(miss[0].file, _said(miss, leaving)[1]) for miss in singles}
+    lights = _lights(record, told, links)
+    told |= {
+        (file, TEMPERATURE)
+        for light in other_lights(record.series)
+        for file in light.files
+        if len(light.files) > 1
+    }
     found = [
         *_warnings(record, links),
         *_refused(record, links),
         *_missing(record),
         *_missed_often(missed, links),
         *_missed(singles, leaving, links),
+        *lights,
         *_outliers(record.series.quantities, told, links),
         *_duplicates(record, links),
     ]
@@ -204,8 +217,39 @@ def _outliers(
             if (outlier.file, quantity.quantity) in told:
                 continue
             spreads = abs(outlier.deviation) / quantity.spread if quantity.spread else 0.0
-            message = outlier.message[:1].upper() + outlier.message[1:] + "."
+            message = outlier.message[:1].upper() + outlier.message[1:]
+            message += _remedy(quantity.quantity, outlier.deviation) + "."
             yield _matter(Weight.OUTLIER, link_to(outlier.file, links), message, spreads)
+
+
+def _remedy(quantity: str, deviation: float) -> str:
+    """How a picture rejoins the set, where developing it anew does; else empty."""
+    if quantity == TEMPERATURE:
+        return f"; {shift_back_words(-deviation, 'it')}"
+    if quantity == "exposure":
+        return f"; {'darken' if deviation > 0 else 'lighten'} it by as much"
+    return ""
+
+
+def _lights(
+    record: AuditRecord, told: Set[tuple[str, str]], links: Mapping[str, Link]
+) -> list[Matter]:
+    """One matter for several pictures in another light than most, if not all are told already."""
+    leaving = {file for file, quantity in _leaving(record) if quantity == TEMPERATURE}
+    spread = next((q.spread for q in record.series.quantities if q.quantity == TEMPERATURE), None)
+    found = []
+    for light in other_lights(record.series):
+        files = [file for file in light.files if (file, TEMPERATURE) not in told]
+        if len(light.files) > 1 and files:
+            weight = Weight.OUTLIER if leaving.intersection(files) else Weight.LIGHTS
+            sentence = f"{_these(len(files))} {light.sentence}"
+            matter = _together(weight, KINDS[weight], sentence, files, links)
+            found.append(replace(matter, severity=abs(light.mired) / spread if spread else 0.0))
+    return found
+
+
+def _these(n: int) -> str:
+    return f"{n} pictures are" if n > 1 else "One picture is"
 
 
 def _duplicates(record: AuditRecord, links: Mapping[str, Link]) -> Iterable[Matter]:

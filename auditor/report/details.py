@@ -22,6 +22,7 @@ from auditor.report.image_record import (
     GroundRecord,
     MeasuredImageRecord,
 )
+from auditor.report.light_map import mixed_light_words
 from auditor.report.numbers import (
     aspect,
     count,
@@ -29,11 +30,12 @@ from auditor.report.numbers import (
     degrees,
     file_name,
     kelvin,
+    kelvin_from_mired,
     listed,
     moment,
     percent,
 )
-from auditor.report.values import Cell
+from auditor.report.values import Cell, amount
 from auditor.report.wording import camera_words, diagonal_words, light_text, place_text
 
 MOST_TECHNIQUES = 3  # the nearest ones; the rest stands in the table of measurements
@@ -41,7 +43,8 @@ MOST_TECHNIQUES = 3  # the nearest ones; the rest stands in the table of measure
 
 def details_of(image: MeasuredImageRecord) -> tuple[Detail, ...]:
     """All rows of a picture."""
-    return tuple(make(image) for make in ROWS)
+    rows = (make(image) for make in ROWS)
+    return tuple(row for row in rows if row is not None)
 
 
 def _subject(image: MeasuredImageRecord) -> Detail:
@@ -151,10 +154,19 @@ def _temperature(image: MeasuredImageRecord) -> Detail:
         f"{kelvin(found.cct_k)} ({decimal(found.mired, 0)} mired), "
         f"Duv {decimal(found.duv, 3, signed=True)}"
     )
-    if len(found.clusters) > 1:
-        lights = [f"{kelvin(c.cct_k)} on {percent(c.share)}" for c in found.clusters]
-        text += f"; mixed light: {listed(lights)} of the neutrals"
+    if mixed := mixed_light_words(found):
+        text += f"; {mixed}"
     return Detail("Colour temperature", Cell(text), certainty(found, "mired"))
+
+
+def _temperature_by_set(image: MeasuredImageRecord) -> Detail | None:
+    """What the set knows better than the picture."""
+    known = image.known_temperature
+    if known is None or not known.by_set:
+        return None
+    text = f"{kelvin_from_mired(known.mired)} ({decimal(known.mired, 0)} mired), by what it shares"
+    sure = f"within {amount(known.tolerance, 'mired')}: {percent(known.confidence)} probable"
+    return Detail("Colour temperature by the set", Cell(text), sure)
 
 
 def _background(image: MeasuredImageRecord) -> Detail:
@@ -221,7 +233,7 @@ def exposure_time(seconds: float | None) -> str:
     return f"{seconds:g} s" if seconds >= LONG_EXPOSURE_S else f"1/{1 / seconds:.0f} s"
 
 
-ROWS: tuple[Callable[[MeasuredImageRecord], Detail], ...] = (
+ROWS: tuple[Callable[[MeasuredImageRecord], Detail | None], ...] = (
     _subject,
     _elements,
     _space,
@@ -232,6 +244,7 @@ ROWS: tuple[Callable[[MeasuredImageRecord], Detail], ...] = (
     _light,
     _roll,
     _temperature,
+    _temperature_by_set,
     palette_row,
     subject_palette_row,
     ground_palette_row,

@@ -39,6 +39,7 @@ __all__ = [
     "GroundRecord",
     "ImageRecord",
     "ItemRecord",
+    "KnownTemperatureRecord",
     "LargestRegionRecord",
     "LeadingLinesRecord",
     "LightRecord",
@@ -189,12 +190,30 @@ class TemperatureClusterRecord(Record):
 
 
 class ColourTemperatureRecord(Estimated):
-    """Colour temperature of the neutrals; tolerance in mired."""
+    """Colour temperature of the neutrals; tolerance in mired.
+
+    Under mixed light `light_map` draws where each of `clusters` falls: rows from the top, in each
+    place the index of the cluster, or a point where nothing neutral shows it.
+    """
 
     cct_k: float | None
     duv: float | None
     mired: float | None
     clusters: list[TemperatureClusterRecord]
+    light_map: list[str] = Field(default_factory=list)
+
+
+class KnownTemperatureRecord(Record):
+    """Colour temperature as it is known best: by the picture alone or, `by_set`, by way of the set.
+
+    `confidence` is the probability that it errs by at most `tolerance`, in mired. The verdict on
+    the plan goes by it.
+    """
+
+    mired: float
+    confidence: Fraction
+    tolerance: float
+    by_set: bool
 
 
 class FocusRecord(Estimated):
@@ -233,6 +252,7 @@ class MeasuredImageRecord(Record):
     light: LightRecord
     roll: RollRecord
     colour_temperature: ColourTemperatureRecord
+    known_temperature: KnownTemperatureRecord | None = None
     palette: list[PaletteRecord]
     subject_palette: list[PaletteRecord] = Field(default_factory=list)
     ground_palette: list[PaletteRecord] = Field(default_factory=list)

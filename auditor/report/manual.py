@@ -71,9 +71,12 @@ MANUAL = (
     Entry(
         "Colour temperature",
         "Of the greys and whites in the finished picture as displayed; a neutral picture reads "
-        "about 6500 K. Differences are in mired, where equal steps look about equal.",
+        "about 6500 K. Differences are in mired, where equal steps look about equal. What the set "
+        "knows better by what pictures share goes before what one picture tells alone. An example "
+        "says where the control of a raw developer would go; from another start it goes as many "
+        "mired. Under mixed light the marks show where each light falls.",
         "A picture without anything grey or white has nothing to read it from; a cream plate reads "
-        "as warm light.",
+        "as warm light, and a pale board beside white as a second light.",
     ),
     Entry(
         "Palette, background, surface",

@@ -7,15 +7,22 @@ from typing import Literal
 
 from auditor.geometry import Box, Point, diagonal_px
 
-Role = Literal["measured", "planned", "guide", "plate"]
+Role = Literal["measured", "planned", "guide", "plate", "warm", "cool", "between"]
+FILLED: tuple[Role, ...] = ("plate", "warm", "cool", "between")
+"""Roles of areas; all others are lines."""
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """One line of the drawing: SVG path data and what it stands for."""
+    """One line or area of the drawing: SVG path data and what it stands for."""
 
     path: str
     role: Role
+
+    @property
+    def is_filled(self) -> bool:
+        """Whether it is an area."""
+        return self.role in FILLED
 
 
 @dataclass(frozen=True, slots=True)

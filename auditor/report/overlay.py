@@ -15,6 +15,7 @@ from auditor.geometry import Point
 from auditor.report import shapes
 from auditor.report.image_record import MeasuredImageRecord
 from auditor.report.light_dial import draw_light_dial
+from auditor.report.light_map import draw_mixed_light, mixed_light_words
 from auditor.report.marks import Frame, Label, Layer, Mark
 from auditor.report.numbers import clock, degrees, listed
 from auditor.report.planned import Planned
@@ -61,6 +62,7 @@ LAYERS = (
     LayerChoice("level", "Level", shown=False),
     LayerChoice("space", "Empty space", shown=False),
     LayerChoice("focus", "Sharpest point", shown=False),
+    LayerChoice("lights", "Mixed light", shown=False),
 )
 
 
@@ -69,6 +71,7 @@ def draw_overlay(image: MeasuredImageRecord, width: int, height: int) -> Overlay
     frame = Frame(width, height)
     planned = Planned.of(image)
     layers = (
+        draw_mixed_light(image, frame),
         _technique(image, planned, frame),
         _space(image, frame),
         _diagonal(image, planned, frame),
@@ -227,24 +230,32 @@ def _focus(image: MeasuredImageRecord, frame: Frame) -> Layer:
 
 
 def _describe(image: MeasuredImageRecord, planned: Planned) -> str:
-    said = []
-    if image.subject.centroid is not None:
-        said.append(f"Subject measured at {place_text(*image.subject.centroid)}.")
-    if planned.subject is not None:
-        said.append(f"Subject planned at {place_text(*planned.subject)}.")
-    if image.elements:
-        said.append(f"Supporting elements found: {len(image.elements)}.")
-    if planned.supporting:
-        said.append(f"Planned: {listed([thing.name for thing in planned.supporting])}.")
-    if image.camera_elevation.deg is not None:
-        said.append(f"Seen from {degrees(image.camera_elevation.deg)} above the table.")
-    if image.roll.deg is not None:
-        said.append(f"Turned by {degrees(image.roll.deg, 1)}.")
-    if image.diagonal is not None:
-        said.append(f"A diagonal of {degrees(image.diagonal.angle_deg)}.")
+    said = [*_describe_things(image, planned), *_describe_geometry(image)]
     if image.light.clock is not None:
         hours = image.light.clock
         said.append(f"Light measured from {clock(hours)}, {light_words(hours)}.")
     if planned.light is not None:
         said.append(f"Light planned from {clock(planned.light)}, {light_words(planned.light)}.")
+    if mixed := mixed_light_words(image.colour_temperature):
+        said.append(f"Mixed light, {mixed}.")
     return " ".join(said) or "Nothing could be marked in this picture."
+
+
+def _describe_things(image: MeasuredImageRecord, planned: Planned) -> Iterable[str]:
+    if image.subject.centroid is not None:
+        yield f"Subject measured at {place_text(*image.subject.centroid)}."
+    if planned.subject is not None:
+        yield f"Subject planned at {place_text(*planned.subject)}."
+    if image.elements:
+        yield f"Supporting elements found: {len(image.elements)}."
+    if planned.supporting:
+        yield f"Planned: {listed([thing.name for thing in planned.supporting])}."
+
+
+def _describe_geometry(image: MeasuredImageRecord) -> Iterable[str]:
+    if image.camera_elevation.deg is not None:
+        yield f"Seen from {degrees(image.camera_elevation.deg)} above the table."
+    if image.roll.deg is not None:
+        yield f"Turned by {degrees(image.roll.deg, 1)}."
+    if image.diagonal is not None:
+        yield f"A diagonal of {degrees(image.diagonal.angle_deg)}."

@@ -44,11 +44,15 @@ class SeriesQuantityRecord(Record):
 
 
 class SeriesTemperatureClusterRecord(Record):
-    """Pictures of about the same colour temperature."""
+    """Pictures of about the same colour temperature.
+
+    `shift_mired` makes them as warm as the first, the largest cluster; positive warms them.
+    """
 
     cct_k: float
     mired: float
     files: list[str]
+    shift_mired: float = 0.0
 
 
 class GroupRecord(Record):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
+from typing import Any
 
 from auditor.advice.advice import Advice
 from auditor.measurements.measured_photograph import MeasuredPhotograph
@@ -18,6 +19,7 @@ from auditor.report.record import (
     AuditRecord,
 )
 from auditor.report.recorded_quantities import recorded_quantities
+from auditor.series.known_temperatures import KnownTemperature
 from auditor.series.series import Series
 
 # Below what anything here is measured to; keeps the noise of the last bits out of the record.
@@ -82,10 +84,16 @@ class Findings:
 
 def make_record(findings: Findings) -> AuditRecord:
     """Make the record of an audit."""
+    known = {told.file: told for told in findings.series.colour_temperatures}
     images = [
         _refused(picture)
         if isinstance(picture, RefusedPicture)
-        else _measured(picture, findings.planned.get(picture.file), findings.advice)
+        else _measured(
+            picture,
+            findings.planned.get(picture.file),
+            findings.advice.get(picture.file, ()),
+            known.get(picture.file),
+        )
         for picture in findings.pictures
     ]
     matches = findings.matches
@@ -109,7 +117,7 @@ def make_record(findings: Findings) -> AuditRecord:
                 "title": findings.title,
                 "images": [image.model_dump() for image in images],
                 "shots": shots,
-                "series": asdict(findings.series),
+                "series": _series(findings.series),
                 "delivery": None,
                 "warnings": _warnings(findings),
             }
@@ -130,7 +138,8 @@ def _refused(picture: RefusedPicture) -> RefusedImageRecord:
 def _measured(
     picture: MeasuredPhotograph,
     planned: PlannedPicture | None,
-    advice: Mapping[str, tuple[Advice, ...]],
+    advice: tuple[Advice, ...],
+    known: KnownTemperature | None,
 ) -> MeasuredImageRecord:
     return MeasuredImageRecord.model_validate(
         {
@@ -145,10 +154,20 @@ def _measured(
             "copyright": picture.copyright,
             "camera": asdict(picture.camera),
             **recorded_quantities(picture),
+            "known_temperature": None if known is None else _without(asdict(known), "file"),
             "plan": None if planned is None else asdict(planned),
-            "advice": [asdict(item) for item in advice.get(picture.file, ())],
+            "advice": [asdict(item) for item in advice],
         }
     )
+
+
+def _series(series: Series) -> dict[str, Any]:
+    """What is of the whole set; best known colour temperatures stand with their pictures."""
+    return _without(asdict(series), "colour_temperatures")
+
+
+def _without(fields: dict[str, Any], name: str) -> dict[str, Any]:
+    return {other: value for other, value in fields.items() if other != name}
 
 
 def _warnings(findings: Findings) -> list[dict[str, str]]:

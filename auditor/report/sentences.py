@@ -13,7 +13,6 @@ from auditor.report.image_record import (
 from auditor.report.numbers import (
     aspect,
     clock,
-    decimal,
     degrees,
     kelvin_from_mired,
     listed,
@@ -25,6 +24,7 @@ from auditor.report.values import (
     position,
     value_cell,
 )
+from auditor.report.warmth_words import shift_words, warmer_words
 from auditor.report.wording import (
     SERIES_PREFIX,
     SUPPORTING_PREFIX,
@@ -146,10 +146,8 @@ def _diagonal(item: ItemRecord, _: MeasuredImageRecord) -> str:
 
 
 def _temperature(measured: float, planned: float) -> str:
-    word = "warmer" if measured > planned else "cooler"
-    by = decimal(abs(measured - planned), 0)
     kelvins = f"{kelvin_from_mired(measured)}, {kelvin_from_mired(planned)} planned"
-    return f"The picture is {by} mired {word} than planned: {kelvins}."
+    return f"The picture is {warmer_words(measured - planned)} than planned: {kelvins}."
 
 
 def _palette(item: ItemRecord, image: MeasuredImageRecord) -> str:
@@ -173,12 +171,10 @@ def miss_within_set(item: ItemRecord, deviation: float, centre: float | None) ->
     if not isinstance(item.measured, float) or not isinstance(item.planned, float):
         return ""
     if item.quantity == "colour_temperature":
-        offs = (item.measured - item.planned, deviation)
-        words = ["warmer" if off > 0 else "cooler" for off in offs]
-        by = [decimal(abs(off), 0) for off in offs]
+        off_plan = item.measured - item.planned
         kelvins = f"{kelvin_from_mired(item.measured)}, {kelvin_from_mired(item.planned)} planned"
-        plan = f"{by[0]} mired {words[0]} than planned ({kelvins})"
-        return f"{plan}, and {by[1]} {words[1]} than the rest of the set."
+        from_set = f"{_capital(warmer_words(deviation))} than the rest of the set"
+        return f"{from_set}, and {warmer_words(off_plan)} than planned ({kelvins})."
     if item.quantity == "light" and centre is not None:
         plan = _light(item.measured, item.planned).removesuffix(".")
         return f"{plan}, and the rest of the set is lit from {clock(centre)}."
@@ -233,14 +229,8 @@ def _rotate(advice: AdviceRecord, _: MeasuredImageRecord) -> str:
     return f"Turn the picture {degrees(abs(advice.amount), 1)} {way}."
 
 
-def _warm(advice: AdviceRecord, image: MeasuredImageRecord) -> str:
-    way = "Warm" if advice.amount > 0 else "Cool"
-    sentence = f"{way} the picture by {decimal(abs(advice.amount), 0)} mired"
-    now = image.colour_temperature.mired
-    if now is None or now + advice.amount <= 0:
-        return f"{sentence}."
-    then = kelvin_from_mired(now + advice.amount)
-    return f"{sentence}: its neutrals, {kelvin_from_mired(now)} now, would read {then}."
+def _warm(advice: AdviceRecord, _: MeasuredImageRecord) -> str:
+    return f"{_capital(shift_words(advice.amount, 'the picture'))}."
 
 
 def _expose(advice: AdviceRecord, _: MeasuredImageRecord) -> str:

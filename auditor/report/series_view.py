@@ -11,13 +11,14 @@ from auditor.report.charts import Strip, strip_chart, value_text
 from auditor.report.dial_chart import DialChart, dial_chart
 from auditor.report.dots import furthest
 from auditor.report.image_record import MeasuredImageRecord
+from auditor.report.lights_of_set import other_lights, unplaced_words
 from auditor.report.links import Link, link_to
 from auditor.report.patches import Patch, palette_bar
 from auditor.report.record import (
     AuditRecord,
     GroupRecord,
     SeriesQuantityRecord,
-    SeriesTemperatureClusterRecord,
+    SeriesRecord,
 )
 from auditor.report.settings_view import SettingView, setting_view
 from auditor.report.values import HEX_COLOUR, amount
@@ -60,6 +61,15 @@ class QuantityView:
     dial: DialChart | None
     outliers: tuple[OutlierView, ...]
     more_outliers: tuple[OutlierView, ...]
+    lights: tuple[LightView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LightView:
+    """Pictures of the set in another light than most, how far they are off and what joins them."""
+
+    links: tuple[Link, ...]
+    sentence: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +118,7 @@ def series_view(record: AuditRecord, links: Mapping[str, Link]) -> SeriesView:
     measured = [image for image in record.images if isinstance(image, MeasuredImageRecord)]
     return SeriesView(
         tuple(
-            _quantity(quantity, series.colour_temperature_clusters, links, numbers, len(measured))
+            _quantity(quantity, series, links, numbers, len(measured))
             for quantity in series.quantities
             if quantity.values
         ),
@@ -121,18 +131,25 @@ def series_view(record: AuditRecord, links: Mapping[str, Link]) -> SeriesView:
 
 def _quantity(
     quantity: SeriesQuantityRecord,
-    clusters: Sequence[SeriesTemperatureClusterRecord],
+    series: SeriesRecord,
     links: Mapping[str, Link],
     numbers: Mapping[str, int],
     n_measured: int,
 ) -> QuantityView:
     circular = quantity.unit == "h"
+    is_temperature = quantity.quantity == "colour_temperature"
     summary = summarise(quantity, n_measured)
-    own_clusters = clusters if quantity.quantity == "colour_temperature" else ()
+    if is_temperature and (open_ones := unplaced_words(series, len(quantity.values))):
+        summary = f"{summary}; {open_ones}"
+    own_clusters = series.colour_temperature_clusters if is_temperature else ()
+    lights = other_lights(series) if is_temperature else ()
+    told = {file for light in lights for file in light.files}
     outliers = tuple(
-        OutlierView(link_to(outlier.file, links), outlier.message) for outlier in furthest(quantity)
+        OutlierView(link_to(outlier.file, links), outlier.message)
+        for outlier in furthest(quantity)
+        if outlier.file not in told
     )
-    leave = f" Leaving the set: {len(outliers)}." if outliers else ""
+    leave = f" Leaving the set: {len(quantity.outliers)}." if quantity.outliers else ""
     shown = without_middle(quantity) if is_several(quantity) else quantity
     return QuantityView(
         title(quantity.quantity),
@@ -142,6 +159,10 @@ def _quantity(
         dial_chart(shown, numbers) if circular else None,
         outliers[:MOST_OUTLIERS],
         outliers[MOST_OUTLIERS:],
+        tuple(
+            LightView(tuple(link_to(file, links) for file in light.files), light.sentence)
+            for light in lights
+        ),
     )
 
 

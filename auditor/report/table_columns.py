@@ -148,6 +148,10 @@ COLUMNS: tuple[Column, ...] = (
     ("colour_temperature_n_clusters", lambda i: len(i.colour_temperature.clusters)),
     ("colour_temperature_confidence", lambda i: i.colour_temperature.confidence),
     ("colour_temperature_tolerance", lambda i: i.colour_temperature.tolerance),
+    *(
+        (f"known_temperature_{name}", _field(lambda i: i.known_temperature, name))
+        for name in ("mired", "confidence", "tolerance", "by_set")
+    ),
     *(column for index in range(N_PALETTE_COLUMNS) for column in _palette(index)),
     *(
         (f"saturation_{name}", _field(lambda i: i.saturation, name))
@@ -174,6 +178,8 @@ COLUMNS: tuple[Column, ...] = (
     ("focus_sharpest_y", lambda i: part(i.focus.sharpest_at, 1)),
     ("focus_subject_in_focus", lambda i: i.focus.subject_in_focus),
     ("focus_confidence", lambda i: i.focus.confidence),
+    ("focus_cause", lambda i: i.focus.cause),
+    ("focus_cause_confidence", lambda i: i.focus.cause_confidence),
     ("plan_shot", lambda i: i.plan.shot if i.plan else None),
     *(_verdicts(verdict) for verdict in VERDICTS),
     ("n_advice", lambda i: len(i.advice)),

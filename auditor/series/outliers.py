@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+import math
+from collections.abc import Callable, Collection, Mapping, Sequence, Set
+from dataclasses import dataclass, replace
+from statistics import median
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.series.quantities import N_QUANTITIES, Reading, SetQuantity
@@ -12,7 +14,8 @@ from auditor.series.robust import (
     circular_centre_and_spread,
     circular_deviation,
     one_sided_spreads,
-    outlier_threshold,
+    outlier_limit,
+    qn_spread,
 )
 
 # With fewer pictures nobody can say which is the rule and which the exception.
@@ -63,7 +66,8 @@ class SeriesQuantity:
     ----------
     quantity, unit : str
     values : tuple of (str, float)
-        File and value; pictures without a trusted value are left out.
+        File and value; pictures without a trusted value are left out. Where the quantity is read
+        in several ways, by that in which the set is steadiest, at the level of the first.
     centre, spread : float or None
         Robust (median and scaled median absolute deviation; circular for directions); None with
         fewer than three values.
@@ -80,19 +84,49 @@ class SeriesQuantity:
 
 
 def follow(quantity: SetQuantity, measured: Sequence[MeasuredPhotograph]) -> SeriesQuantity:
-    """Follow one quantity over a set of pictures."""
-    readings = {
-        picture.file: reading
-        for picture in measured
-        if (reading := quantity.read(picture)) is not None
-    }
+    """Follow one quantity over a set of pictures, by the reading in which the set is steadiest."""
+    readings = steadiest_readings(quantity, measured)
     values = tuple((file, reading.value) for file, reading in readings.items())
     if len(values) < LEAST_PICTURES_FOR_CENTRE:
         return SeriesQuantity(quantity.name, quantity.unit, values, None, None, ())
     summarise = circular_centre_and_spread if quantity.circular else centre_and_spread
     centre, spread = summarise(_surest(readings.values()))
-    outliers = _outliers(quantity, readings, centre, spread)
+    outliers = _outliers(quantity, readings, centre)
     return SeriesQuantity(quantity.name, quantity.unit, values, centre, spread, outliers)
+
+
+def steadiest_readings(
+    quantity: SetQuantity, measured: Sequence[MeasuredPhotograph]
+) -> dict[str, Reading]:
+    """By file, the reading that the set holds most evenly, at the level of the first."""
+    first, *others = (_read(read, measured) for read in (quantity.read, *quantity.others))
+    chosen, least = first, _unsteadiness(quantity, first, len(measured))
+    for other in others:
+        spread = _unsteadiness(quantity, other, len(measured))
+        if len(other) >= len(first) and spread < least:
+            chosen, least = other, spread
+    if chosen is first or not first:
+        return chosen
+    level = median(r.value for r in first.values()) - median(r.value for r in chosen.values())
+    return {file: replace(r, value=r.value + level) for file, r in chosen.items()}
+
+
+def _read(
+    read: Callable[[MeasuredPhotograph], Reading | None], measured: Sequence[MeasuredPhotograph]
+) -> dict[str, Reading]:
+    found = ((picture.file, read(picture)) for picture in measured)
+    return {file: reading for file, reading in found if reading is not None}
+
+
+def _unsteadiness(quantity: SetQuantity, readings: Mapping[str, Reading], n_pictures: int) -> float:
+    """Spread, as far as it is more than the quantity's least; the more, the fewer are known surely.
+
+    A few pictures that happen to be alike are not what a set was made by.
+    """
+    if len(readings) < LEAST_PICTURES_FOR_OUTLIERS:
+        return math.inf
+    surest = _surest(readings.values())
+    return max(quantity.least_spread, qn_spread(surest)) * n_pictures / len(surest)
 
 
 def _surest(readings: Collection[Reading]) -> list[float]:
@@ -105,7 +139,7 @@ def _surest(readings: Collection[Reading]) -> list[float]:
 
 
 def _outliers(
-    quantity: SetQuantity, readings: dict[str, Reading], centre: float, spread: float
+    quantity: SetQuantity, readings: Mapping[str, Reading], centre: float
 ) -> tuple[Outlier, ...]:
     if len(readings) < LEAST_PICTURES_FOR_OUTLIERS:
         return ()
@@ -115,16 +149,23 @@ def _outliers(
         else reading.value - centre
         for file, reading in readings.items()
     }
+    surest = [value - centre for value in _surest(readings.values())]
+    spread = qn_spread(list(deviations.values()) if quantity.circular else surest)
     below, above = limits(
-        list(deviations.values()), spread, quantity.noticeable, quantity.least_spread
+        list(deviations.values()),
+        spread,
+        quantity.noticeable,
+        quantity.least_spread,
+        1 + len(quantity.others),
     )
+    apart = _apart_by_scale(quantity, readings)
     found = []
     for file, deviation in deviations.items():
         sentence, limit = (quantity.higher, above) if deviation > 0 else (quantity.lower, below)
         reading = readings[file]
-        if sentence and abs(deviation) > max(limit, reading.tolerance):
+        if sentence and abs(deviation) > max(limit, reading.tolerance) and file in apart:
             message = sentence.format(
-                amount=_amount(abs(deviation)),
+                amount=amount_words(abs(deviation)),
                 value=clock_words(reading.value),
                 centre=clock_words(centre),
             )
@@ -132,8 +173,22 @@ def _outliers(
     return tuple(found)
 
 
+def _apart_by_scale(quantity: SetQuantity, readings: Mapping[str, Reading]) -> Set[str]:
+    """Files of the pictures that lie apart on the quantity's own scale; all where it has none."""
+    if quantity.scale is None:
+        return readings.keys()
+    scaled = {file: quantity.scale(reading.value) for file, reading in readings.items()}
+    middle = median(scaled.values())
+    limit = outlier_limit(len(scaled), N_QUANTITIES, qn_spread(list(scaled.values())), 0.0)
+    return {file for file, value in scaled.items() if abs(value - middle) > limit}
+
+
 def limits(
-    deviations: Sequence[float], spread: float, noticeable: float, least_spread: float
+    deviations: Sequence[float],
+    spread: float,
+    noticeable: float,
+    least_spread: float,
+    n_readings: int = 1,
 ) -> tuple[float, float]:
     """How far below and above the centre a picture may lie before it leaves the set.
 
@@ -145,10 +200,20 @@ def limits(
         Theirs, robust.
     noticeable, least_spread : float
         As in `SetQuantity`.
+    n_readings : int
+        Of which the steadiest was chosen.
     """
-    threshold = outlier_threshold(len(deviations), N_QUANTITIES)
     below, above = (
-        max(noticeable, threshold * max(side, spread, least_spread))
+        max(
+            noticeable,
+            outlier_limit(
+                len(deviations),
+                N_QUANTITIES,
+                max(side, spread),
+                least_spread,
+                n_readings=n_readings,
+            ),
+        )
         for side in one_sided_spreads(deviations)
     )
     return below, above
@@ -159,7 +224,7 @@ def clock_words(hours: float) -> str:
     return DIRECTIONS[round(hours / HOURS_PER_DIRECTION) % len(DIRECTIONS)]
 
 
-def _amount(value: float) -> str:
+def amount_words(value: float) -> str:
     """Two significant digits, written without an exponent: 38, 1.2, 0.0061."""
     rounded = float(f"{value:.{SIGNIFICANT_DIGITS}g}")
     return f"{rounded:.0f}" if rounded >= 10 else f"{rounded:.6f}".rstrip("0").rstrip(".")

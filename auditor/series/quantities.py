@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
+from auditor.measurements.colour_temperature import mired_from_warmth
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.measurements.tone import MIDDLE_GREY, Tone
 from auditor.series.set_temperatures import SetTemperature
 
 
@@ -35,6 +38,12 @@ class SetQuantity:
         positions ``{value}`` and ``{centre}`` in words; empty where that is no fault.
     circular : bool
         True for clock positions.
+    others : tuple of callable
+        Other readings of the same, in the same unit. A set was made by one of them, exposed for the
+        frame or for what is lightest, say, and is judged by that in which it is steadiest.
+    scale : callable
+        The scale on which a picture must lie apart as well as on that of the unit: sizes are
+        compared by their ratio, and a set of small things is no steadier than one of large ones.
     """
 
     name: str
@@ -45,10 +54,13 @@ class SetQuantity:
     higher: str
     lower: str
     circular: bool = False
+    others: tuple[Callable[[MeasuredPhotograph], Reading | None], ...] = ()
+    scale: Callable[[float], float] | None = None
 
 
 # A doubtful value accuses nobody: readings less sure than this stay out of the set's statistics.
 LEAST_CONFIDENCE = 0.5
+LEAST_FRACTION = 0.01  # of the frame: below it ratios of sizes say nothing
 
 
 def _trusted(confidence: float | None) -> bool:
@@ -64,6 +76,25 @@ def _tint(measured: MeasuredPhotograph) -> Reading | None:
 
 def _exposure(measured: MeasuredPhotograph) -> Reading | None:
     return Reading(measured.tone.exposure_ev, 0)
+
+
+def lightness_ev(tone: Tone) -> float:
+    """Exposure by the mean lightness, as the eye averages (CIE 15:2018), in EV from middle grey."""
+    root = max(tone.mean_lightness + 16, 16.1) / 116
+    return 3 * math.log2(root) - math.log2(MIDDLE_GREY)
+
+
+def _midtone_ev(measured: MeasuredPhotograph) -> Reading | None:
+    return Reading(measured.tone.midtone_ev, 0)
+
+
+def _average_mired(measured: MeasuredPhotograph) -> Reading | None:
+    warmth = measured.colours.average_warmth
+    return None if warmth is None else Reading(mired_from_warmth(warmth), 0)
+
+
+def _octaves(fraction: float) -> float:
+    return math.log2(fraction + LEAST_FRACTION)
 
 
 def _subject_size(measured: MeasuredPhotograph) -> Reading | None:
@@ -121,6 +152,7 @@ COLOUR_TEMPERATURE = SetQuantity(
     least_spread=5,
     higher=f"{{amount}} mired warmer {REST}",
     lower=f"{{amount}} mired cooler {REST}",
+    others=(_average_mired,),
 )
 SET_QUANTITIES: tuple[SetQuantity, ...] = (
     COLOUR_TEMPERATURE,
@@ -138,9 +170,10 @@ SET_QUANTITIES: tuple[SetQuantity, ...] = (
         "EV",
         _exposure,
         noticeable=1 / 3,
-        least_spread=0.15,
+        least_spread=0.1,
         higher=f"{{amount}} EV lighter {REST}",
         lower=f"{{amount}} EV darker {REST}",
+        others=(lambda picture: Reading(lightness_ev(picture.tone), 0), _midtone_ev),
     ),
     SetQuantity(
         "subject_size",
@@ -150,6 +183,7 @@ SET_QUANTITIES: tuple[SetQuantity, ...] = (
         least_spread=0.04,
         higher=f"the subject fills more of the frame {REST} (by {{amount}} of it)",
         lower=f"the subject fills less of the frame {REST} (by {{amount}} of it)",
+        scale=_octaves,
     ),
     SetQuantity(
         "negative_space",
@@ -159,6 +193,7 @@ SET_QUANTITIES: tuple[SetQuantity, ...] = (
         least_spread=0.05,
         higher=f"emptier {REST} (by {{amount}} of the frame)",
         lower=f"fuller {REST} (by {{amount}} of the frame)",
+        scale=lambda empty: -_octaves(1 - empty),
     ),
     SetQuantity(
         "camera_elevation",
@@ -192,7 +227,7 @@ SET_QUANTITIES: tuple[SetQuantity, ...] = (
         "subject_sharpness",
         "",
         _sharpness,
-        noticeable=0.15,
+        noticeable=0.5,
         least_spread=0.05,
         higher="",
         lower=f"the subject is softer {REST} (by {{amount}})",

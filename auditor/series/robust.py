@@ -7,11 +7,21 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import norm
+from scipy.spatial.distance import pdist
+from scipy.stats import norm, t
 
 MAD_TO_SIGMA = 1.4826  # of a normal distribution: 1 / norm.ppf(0.75)
 HOURS = 12.0
 DIAL_STEPS = 720  # one minute of the dial: finer than any light direction can be told
+
+# Of Qn, for a normal distribution: 1 / (sqrt(2) * norm.ppf(5 / 8)).
+QN_TO_SIGMA = 2.2219
+# Degrees of freedom of Qn over those of a standard deviation: its efficiency (Rousseeuw and Croux,
+# Alternatives to the Median Absolute Deviation, 1993).
+QN_EFFICIENCY = 0.82
+# And what of them is lost in very small samples: with it no more than one of twenty pictures is
+# named in drawn sets of 5 and more that have no fault.
+QN_LOST_FREEDOM = 1.0
 
 # Below this the spread of one side is itself known to no better than a third (drawn samples).
 LEAST_VALUES_A_SIDE = 12
@@ -36,6 +46,21 @@ def centre_and_spread(values: Sequence[float]) -> tuple[float, float]:
     array = np.asarray(values, dtype=np.float64)
     centre = float(np.median(array))
     return centre, _scaled(np.abs(array - centre))
+
+
+def qn_spread(values: Sequence[float] | NDArray[np.float64]) -> float:
+    """Spread of two or more values by their differences, Qn of Rousseeuw and Croux (1993).
+
+    Half of the values may be anything, as for the median absolute deviation, but of few values it
+    tells more than twice as much. The corrections for small samples are theirs, from memory.
+    """
+    array = np.asarray(values, dtype=np.float64)
+    n = array.size
+    half = n // 2 + 1
+    nth = half * (half - 1) // 2 - 1
+    table = {2: 0.399, 3: 0.994, 4: 0.512, 5: 0.844, 6: 0.611, 7: 0.857, 8: 0.669, 9: 0.872}
+    factor = table.get(n, n / (n + (1.4 if n % 2 else 3.8)))
+    return float(np.partition(pdist(array[:, np.newaxis]), nth)[nth]) * QN_TO_SIGMA * factor
 
 
 def one_sided_spreads(deviations: Sequence[float]) -> tuple[float, float]:
@@ -80,15 +105,47 @@ def circular_deviation(
     return (np.asarray(hours) - centre + HOURS / 2) % HOURS - HOURS / 2
 
 
-def outlier_threshold(n_values: int, n_quantities: int, n_readings: int = 1) -> float:
+def outlier_threshold(n_values: int, n_quantities: int, n_agreeing: int = 1) -> float:
     """How many spreads from the centre a value must lie to leave the set.
 
     Bonferroni over all values of all quantities, so that the chance of any false alarm in the
     whole set stays near `FALSE_ALARM_PROBABILITY`, for 5 pictures as for 500. Where a value is the
     least of several independent readings, all of which must lie out there, each may be likelier.
     """
-    per_value = (FALSE_ALARM_PROBABILITY / max(1, n_values * n_quantities)) ** (1 / n_readings)
+    per_value = (FALSE_ALARM_PROBABILITY / max(1, n_values * n_quantities)) ** (1 / n_agreeing)
     return float(norm.ppf(1 - per_value / 2))
+
+
+def outlier_limit(
+    n_values: int,
+    n_quantities: int,
+    spread: float,
+    least_spread: float,
+    *,
+    n_readings: int = 1,
+    n_agreeing: int = 1,
+) -> float:
+    """Distance from the centre beyond which a value leaves the set.
+
+    Parameters
+    ----------
+    n_values, n_quantities : int
+    spread : float
+        Of the set, by `qn_spread`. Of few values it is itself vague: Student's t holds the false
+        alarms to `FALSE_ALARM_PROBABILITY` of the pictures, where they are too few for a promise
+        for the whole set.
+    least_spread : float
+        Known beforehand, so that it needs no such care.
+    n_readings : int
+        Of which one was chosen because the set is steady in it: luck has as many tries.
+    n_agreeing : int
+        Independent readings, all of which must lie out there, so that each may be likelier.
+    """
+    threshold = outlier_threshold(n_values, n_quantities * n_readings, n_agreeing)
+    freedom = max(1.0, QN_EFFICIENCY * (n_values - 1) - QN_LOST_FREEDOM)
+    per_value = (FALSE_ALARM_PROBABILITY / (n_quantities * n_readings)) ** (1 / n_agreeing)
+    vague = float(t.ppf(1 - per_value / 2, freedom))
+    return max(threshold * least_spread, max(threshold, vague) * spread)
 
 
 def _scaled(absolute_deviations: NDArray[np.float64]) -> float:

@@ -7,14 +7,17 @@ from dataclasses import dataclass, replace
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.series.camera_settings import CameraSetting, follow_camera_settings
+from auditor.series.changed_white import with_changed_white
+from auditor.series.contrast import follow_contrast
 from auditor.series.duplicates import find_duplicates
 from auditor.series.groups import Group, group_by_surface
+from auditor.series.known_temperatures import KnownTemperature, known_temperatures
 from auditor.series.outliers import SeriesQuantity, follow
 from auditor.series.palettes import follow_palettes
 from auditor.series.quantities import set_quantities
+from auditor.series.saturation import follow_saturation
 from auditor.series.set_temperatures import SetTemperature, set_temperatures
 from auditor.series.temperature_clusters import SeriesTemperatureCluster, cluster_temperatures
-from auditor.series.throughout import THROUGHOUT_QUANTITIES, follow_throughout
 
 # A cast adds chroma to every grey.
 CAST = {"colour_temperature", "tint"}
@@ -29,6 +32,7 @@ class Series:
     """What was found over the set."""
 
     quantities: tuple[SeriesQuantity, ...]
+    colour_temperatures: tuple[KnownTemperature, ...]
     colour_temperature_clusters: tuple[SeriesTemperatureCluster, ...]
     duplicates: tuple[tuple[str, str], ...]
     groups: tuple[Group, ...]
@@ -38,9 +42,11 @@ class Series:
 def describe_series(measured: Sequence[MeasuredPhotograph]) -> Series:
     """Describe the set of pictures, in their order."""
     temperatures = set_temperatures(measured)
+    known = known_temperatures(measured, temperatures)
     return Series(
         _quantities(measured, temperatures),
-        cluster_temperatures(temperatures),
+        known,
+        cluster_temperatures(temperatures, {told.file: told.mired for told in known}),
         find_duplicates(measured),
         group_by_surface(measured),
         follow_camera_settings(measured),
@@ -50,11 +56,14 @@ def describe_series(measured: Sequence[MeasuredPhotograph]) -> Series:
 def _quantities(
     measured: Sequence[MeasuredPhotograph], temperatures: Mapping[str, SetTemperature]
 ) -> tuple[SeriesQuantity, ...]:
-    found = [follow(quantity, measured) for quantity in set_quantities(temperatures)]
+    white, *others = set_quantities(temperatures)
+    found = [
+        with_changed_white(white, follow(white, measured), measured),
+        *(follow(quantity, measured) for quantity in others),
+    ]
     by_name = {quantity.quantity: quantity for quantity in found}
-    for quantity in THROUGHOUT_QUANTITIES:
-        by_name[quantity.name] = follow_throughout(quantity, measured)
-    by_name["saturation"] = _without_cast(by_name["saturation"], _told(found, CAST))
+    by_name["contrast"] = follow_contrast(measured)
+    by_name["saturation"] = _without_cast(follow_saturation(measured), _told(found, CAST))
     by_name["palette"] = follow_palettes(measured, _told(by_name.values(), EXPLAIN_COLOURS))
     order = [*FIRST, *(name for name in by_name if name not in FIRST)]
     return tuple(by_name[name] for name in order)

@@ -22,6 +22,7 @@ from auditor.measurements.colour_temperature import (
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.series.like_with_like import Spectrum, compare, spectrum
 from auditor.series.robust import centre_and_spread
+from auditor.series.set_level import level_confidence
 
 Floats = NDArray[np.float64]
 
@@ -56,17 +57,25 @@ class SetTemperature:
         Within which its difference from the rest of the set is trusted, in mired.
     is_tied : bool
         Whether it was compared like with like, or stands alone.
+    level_confidence : float
+        Probability that `mired` itself, not its difference from the rest, errs by at most
+        `TOLERANCE_MIRED`.
+    group : int
+        Pictures of one number are tied to each other, directly or by way of others.
     """
 
     mired: float
     tolerance: float
     is_tied: bool
+    level_confidence: float
+    group: int
 
 
 def set_temperatures(measured: Sequence[MeasuredPhotograph]) -> dict[str, SetTemperature]:
     """Colour temperature of each picture by its file; without those of which nothing is known."""
     warmer, likeness = _compared([spectrum(picture.colours) for picture in measured])
-    alone, sure = _own_warmth(measured)
+    alone, confidence = _own_warmth(measured)
+    sure = confidence >= LEAST_CONFIDENCE
     ties = np.where(likeness >= LEAST_LIKENESS, likeness, 0.0)
     n_groups, group = connected_components(ties, directed=False)
     found: dict[int, SetTemperature] = {}
@@ -77,17 +86,31 @@ def set_temperatures(measured: Sequence[MeasuredPhotograph]) -> dict[str, SetTem
         heard = sure[members] if sure[members].any() else members.size > 1
         heard = heard & np.isfinite(alone[members])
         if heard.any():
-            level = float(np.median((alone[members] - relative)[heard]))
+            said = (alone[members] - relative)[heard]
+            level = float(np.median(said))
+            surety = level_confidence(confidence[members][heard].tolist(), (said - level).tolist())
             for member, value in zip(members.tolist(), relative.tolist(), strict=True):
                 tolerance = _tolerance(likeness[member])
+                if _is_contradicted(tolerance, alone[member] - level - value):
+                    continue
                 mired = mired_from_warmth(level + value)
-                found[member] = SetTemperature(mired, tolerance, members.size > 1)
+                found[member] = SetTemperature(mired, tolerance, members.size > 1, surety, number)
     untied = [told.mired for told in found.values() if not told.is_tied]
     trusted = _untied_tolerance(untied)
     return {
         measured[member].file: told if told.is_tied else replace(told, tolerance=trusted)
         for member, told in sorted(found.items())
     }
+
+
+def _is_contradicted(tolerance: float, away_mired: float) -> bool:
+    """Whether a loosely tied picture says something quite different by itself.
+
+    It may then be tied to what is only alike, and accuses nobody. On 25 rendered sets of one look,
+    of six pictures named wrongly three were such, and of 58 named rightly (of 70 changed by 38
+    mired) one.
+    """
+    return tolerance >= LOOSELY_TIED_MIRED and abs(away_mired) > LOOSELY_TIED_MIRED
 
 
 def _untied_tolerance(mired: Sequence[float]) -> float:
@@ -98,12 +121,12 @@ def _untied_tolerance(mired: Sequence[float]) -> float:
     return min(UNTIED_MIRED, max(TOLERANCE_MIRED, UNTIED_SPREADS * spread))
 
 
-def _own_warmth(measured: Sequence[MeasuredPhotograph]) -> tuple[Floats, NDArray[np.bool_]]:
-    """What each picture says alone, or not a number, and whether it is sure of it."""
+def _own_warmth(measured: Sequence[MeasuredPhotograph]) -> tuple[Floats, Floats]:
+    """What each picture says alone, or not a number, and how sure it is of it."""
     quantities = [picture.colour_temperature for picture in measured]
     warmth = [np.nan if q.value is None else warmth_from_mired(q.value.mired) for q in quantities]
-    sure = [(q.confidence or 0.0) >= LEAST_CONFIDENCE for q in quantities]
-    return np.array(warmth, dtype=np.float64), np.array(sure, dtype=np.bool_)
+    confidence = [q.confidence or 0.0 for q in quantities]
+    return np.array(warmth, dtype=np.float64), np.array(confidence, dtype=np.float64)
 
 
 def _tolerance(likeness: Floats) -> float:

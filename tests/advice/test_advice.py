@@ -53,6 +53,19 @@ def test_a_picture_warmer_than_plan_and_set_is_brought_to_the_plan():
     assert advice.reaches == ("colour_temperature", "series: colour_temperature")
 
 
+def test_where_the_set_is_as_planned_a_picture_is_brought_to_the_set():
+    # Seven pictures at 1e6 / 6000 = 166.7 mired, planned is 10 mired cooler: as planned. How far
+    # the warm one is from them is known better than how far from the plan.
+    warm = measured_photograph(colour_temperature=temperature(1e6 / 6000 + 60))
+    found = by_kind(advised(warm, Intent(colour_temperature_kelvin=1e6 / (1e6 / 6000 - 10))))
+    advice = found[AdviceKind.COLOUR_TEMPERATURE]
+    assert advice.amount == pytest.approx(-60)
+    assert advice.reaches == ("colour_temperature", "series: colour_temperature")
+    # Planned 40 mired cooler: the set itself misses its plan, and the picture is brought to that.
+    found = by_kind(advised(warm, Intent(colour_temperature_kelvin=1e6 / (1e6 / 6000 - 40))))
+    assert found[AdviceKind.COLOUR_TEMPERATURE].amount == pytest.approx(-100)
+
+
 def test_a_dark_picture_is_to_be_lightened():
     dark = measured_photograph(tone=tone(mean_lightness=30.0, exposure_ev=-1.1))
     advice = by_kind(advised(dark))[AdviceKind.EXPOSURE]

@@ -15,7 +15,6 @@ from __future__ import annotations
 
 import argparse
 import sys
-import time
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -49,9 +48,6 @@ TRUE_CAUSES = {
     "camera moved": "motion blur",
 }
 SOFT_BORDER = 1 / 200  # of the long side: masks are not sharper than that
-
-DETAIL_OF_36_MP = (2456, 3680)  # as `detail_size_px` gives for 7360 by 4912
-N_TIMED = 9
 
 Pixels = NDArray[np.uint8]
 Light = NDArray[np.float64]
@@ -207,27 +203,11 @@ def calibration(answers: dict[str, Answers]) -> str:
     return f"{len(named)} causes named, mean confidence {confidence:.2f}, right {right:.2f}"
 
 
-def cost_ms() -> float:
-    """Median time of one core for the detail of a 36-megapixel JPEG."""
-    rng = np.random.default_rng(0)
-    green = gaussian_filter(rng.normal(128, 120, DETAIL_OF_36_MP), 1.5)
-    detail = np.repeat(np.clip(green, 0, 255).astype(np.uint8)[..., None], 3, axis=2)
-    mask = np.zeros((683, 1024), dtype=np.bool_)
-    mask[200:500, 300:700] = True
-    times = []
-    for _ in range(N_TIMED):
-        start = time.process_time()
-        measure_focus(detail, mask)
-        times.append(time.process_time() - start)
-    return 1000 * float(np.median(times))
-
-
 def main() -> None:
-    """Say the cost and the rates of each folder."""
+    """Say the rates of each folder."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("data", type=Path)
     data = parser.parse_args().data
-    _say(f"{cost_ms():.0f} ms for the detail of 36 megapixels")
     for folder, first in (("food", 1), ("views", 0)):
         answers, agreement = check_folder(sorted((data / folder).glob("*.jpg"))[first::2])
         _say(f"{folder}: {answers['untouched'].n} pictures; {calibration(answers)}")

@@ -13,10 +13,12 @@ from auditor.measurements.focus.differences import DifferenceEnergies
 from auditor.measurements.focus.sharpness import SharpnessMap
 from auditor.measurements.focus.smear import smear
 from auditor.measurements.focus.verdict import (
+    SMEARED,
     Evidence,
     cause_of,
     evidence_of,
     probability_in_focus,
+    subject_tiles,
 )
 
 from .test_focus import EVERYWHERE, SHAPE, picture, texture
@@ -85,9 +87,35 @@ def test_the_cause_is_named_and_grain_and_compression_do_not_change_it(cause, ch
     assert found.cause_confidence > 0.6
 
 
-@pytest.mark.parametrize("cause", ["shallow focus", "deep focus", "missed focus"])
-def test_half_the_size_does_not_change_the_cause(cause):
-    assert measure_focus(halved(halves(*BLURS[cause])), LEFT).value.cause == cause
+@pytest.mark.parametrize("cause", ["shallow focus", "deep focus"])
+def test_at_half_the_size_sharpness_is_seen_but_no_longer_sure(cause):
+    whole, small = (measure_focus(pixels, LEFT) for pixels in with_half(halves(*BLURS[cause])))
+    assert whole.value.cause == cause
+    assert small.value.cause is None  # 300 px do not tell it
+    assert small.value.subject_in_focus
+    assert small.confidence < whole.confidence
+
+
+def test_missed_focus_is_told_at_half_the_size():
+    whole, small = (
+        measure_focus(pixels, LEFT) for pixels in with_half(halves(*BLURS["missed focus"]))
+    )
+    assert whole.value.cause == small.value.cause == "missed focus"
+    assert small.confidence == pytest.approx(whole.confidence, abs=0.1)
+
+
+def with_half(pixels):
+    return pixels, halved(pixels)
+
+
+@pytest.mark.parametrize("deg", [40, 60, 140])
+def test_a_ground_soft_in_one_direction_under_a_still_subject_is_no_movement(deg):
+    """As the figure of a board: drawn by movement, so that softness alone does not tell it."""
+    ground, inside = smeared(texture(seed=5), 10, deg), np.zeros(SHAPE, dtype=bool)
+    inside[160:260, 250:350] = True
+    pixels = picture(np.where(inside, texture(), ground))
+    assert smear_of(pixels) > 1.5 * SMEARED  # the frame as a whole looks moved
+    assert measure_focus(pixels, inside).value.cause == "shallow focus"
 
 
 @pytest.mark.parametrize("deg", DIRECTIONS_DEG)
@@ -150,8 +178,8 @@ def test_few_sharp_tiles_are_enough_on_the_subject_and_elsewhere():
     tiles = SharpnessMap(
         sharpness, np.ones((10, 20), dtype=bool), DifferenceEnergies(zero, zero, 50.0), 0.0
     )
-    expected = Evidence(subject=0.9, elsewhere=0.8, soft_share=0.92, smear=0.0, n_tiles=100)
-    assert evidence_of(tiles, on_subject) == expected
+    expected = Evidence(0.9, 0.8, soft_share=0.92, smear=0.0, n_tiles=100, longest_px=900)
+    assert evidence_of(tiles, on_subject, 900) == expected
 
 
 def test_what_is_less_sharp_is_not_the_sharpest_part():
@@ -166,7 +194,7 @@ def test_a_weave_as_fine_as_noise_is_not_taken_off_the_subject():
     assert measure_focus(pixels, LEFT).value.subject_sharpness > 0.9 * clean
 
 
-CLEAR = Evidence(subject=0.9, elsewhere=0.9, soft_share=0.0, smear=0.0, n_tiles=40)
+CLEAR = Evidence(0.9, 0.9, soft_share=0.0, smear=0.0, n_tiles=40, longest_px=2048)
 
 
 # On either side of every limit, and in between, where nothing is named.
@@ -186,12 +214,18 @@ CLEAR = Evidence(subject=0.9, elsewhere=0.9, soft_share=0.0, smear=0.0, n_tiles=
         ({"subject": 0.44, "elsewhere": 0.44}, None),
         ({"subject": 0.49, "elsewhere": 0.49}, "deep focus"),
         ({"subject": 0.1, "elsewhere": 0.38}, "soft all over"),
-        ({"smear": 0.23}, "deep focus"),
-        ({"smear": 0.26}, None),
-        ({"smear": 0.29}, "motion blur"),
+        ({"smear": 0.13}, "deep focus"),
+        ({"smear": 0.17}, None),
+        ({"smear": 0.19}, "motion blur"),
         ({"soft_share": None}, None),
         ({"n_tiles": 3, "smear": 0.4}, "motion blur"),
         ({"n_tiles": 0, "smear": 0.4}, None),
+        ({"longest_px": 640}, "deep focus"),
+        ({"longest_px": 320}, None),
+        ({"longest_px": 320, "soft_share": 1.0}, None),
+        ({"longest_px": 320, "smear": 0.4}, "motion blur"),
+        ({"longest_px": 320, "subject": 0.3}, "missed focus"),
+        ({"longest_px": 320, "subject": 0.3, "elsewhere": 0.3}, "soft all over"),
     ],
 )
 def test_limits_of_the_causes(changed, cause):
@@ -199,11 +233,29 @@ def test_limits_of_the_causes(changed, cause):
 
 
 def test_the_further_from_a_limit_the_surer():
-    near, far = (cause_of(replace(CLEAR, smear=amount))[1] for amount in (0.29, 0.4))
+    near, far = (cause_of(replace(CLEAR, smear=amount))[1] for amount in (0.193, 0.4))
     few = cause_of(replace(CLEAR, smear=0.4, n_tiles=4))[1]
     assert 0.6 < near < 0.85
     assert few < far
     assert 0.9 < far < 0.96
+
+
+@pytest.mark.parametrize(("n_columns_px", "n_tiles"), [(20, 2), (24, 2), (26, 3)])
+def test_a_tile_is_the_subjects_from_half_of_it(n_columns_px, n_tiles):
+    mask = np.zeros((40, 80), dtype=bool)
+    mask[:, :n_columns_px] = True
+    tiles = subject_tiles(mask, 4, 8)  # of 10 px each
+    assert tiles.all(axis=0).sum() == tiles.any(axis=0).sum() == n_tiles
+
+
+def test_in_a_small_picture_sharpness_is_less_sure_and_softness_as_sure():
+    in_focus = [probability_in_focus(replace(CLEAR, longest_px=px)) for px in (200, 400, 640, 4096)]
+    assert 0.5 < in_focus[0] < in_focus[1] < in_focus[2] == in_focus[3]
+    assert in_focus[0] < 0.75
+    near = replace(CLEAR, subject=0.5)
+    assert 0.5 < probability_in_focus(replace(near, longest_px=200)) < probability_in_focus(near)
+    soft = replace(CLEAR, subject=0.2)
+    assert probability_in_focus(replace(soft, longest_px=200)) == probability_in_focus(soft)
 
 
 def test_a_subject_sharper_than_all_else_is_in_focus_surely():

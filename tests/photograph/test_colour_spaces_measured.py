@@ -1,15 +1,21 @@
-"""The same picture in four colour spaces is measured alike."""
+"""The same picture in four colour spaces, and compressed again, is measured alike."""
+
+from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image
 
 from auditor.colorimetry import colour_difference
+from auditor.measurements.grounds import measure_grounds
 from auditor.measurements.palette import measure_palette
 from auditor.measurements.tone import measure_tone
+from auditor.photograph.decode import read_photograph
 from tests.conftest import draw_dish
 from tests.photograph.icc_profiles import SPACES, encoded_in, profile_of
 from tests.photograph.pictures import encoded, read
+
+DEMO = Path(__file__).resolve().parents[2] / "fixtures" / "teahouse"
 
 LARGEST_DIFFERENCE = 0.5  # CIEDE2000 of every colour of the palette; about 1 is just noticeable
 
@@ -26,6 +32,38 @@ def table():
     pixels[30:120, 330:450] = np.linspace(20, 235, 120).astype(np.uint8)[:, np.newaxis]
     grain = np.random.default_rng(0).normal(0, 3, pixels.shape)
     return np.clip(np.rint(pixels + grain), 0, 255).astype(np.uint8)
+
+
+@pytest.fixture(scope="module", params=["03-clementine-bowl.jpg", "09-lemon-tart.jpg"])
+def rendered(request):
+    return read_photograph(DEMO, request.param).pixels
+
+
+def apart(ours, theirs):
+    """Largest CIEDE2000 from a colour of either palette to the nearest of the other."""
+    pairs = np.array([[colour_difference(a.lab, b.lab) for b in theirs] for a in ours])
+    return max(pairs.min(axis=0).max(), pairs.min(axis=1).max())
+
+
+@pytest.mark.parametrize("name", SPACES)
+def test_a_rendered_table_is_measured_alike_in_every_space(tmp_path, rendered, name):
+    data = encoded(encoded_in(name, rendered), "PNG", icc_profile=profile_of(name))
+    wide = read(tmp_path, data).pixels
+    nothing = np.zeros(rendered.shape[:2], dtype=bool)
+    assert apart(measure_palette(rendered), measure_palette(wide)) < LARGEST_DIFFERENCE
+    ours, theirs = (measure_grounds(pixels, nothing, None) for pixels in (rendered, wide))
+    surfaces = [[grounds.surface.value] for grounds in (ours, theirs)]
+    assert apart(*surfaces) < LARGEST_DIFFERENCE
+    assert measure_tone(wide).mean_lightness == pytest.approx(
+        measure_tone(rendered).mean_lightness, abs=0.1
+    )
+
+
+@pytest.mark.parametrize("quality", [80, 92])  # common settings of an export
+def test_compression_hardly_moves_the_palette(tmp_path, rendered, quality):
+    """Less than is just noticeable; at quality 60 chroma itself has moved by more."""
+    again = read(tmp_path, encoded(Image.fromarray(rendered), "JPEG", quality=quality)).pixels
+    assert apart(measure_palette(rendered), measure_palette(again)) < 2 * LARGEST_DIFFERENCE
 
 
 @pytest.mark.parametrize("name", SPACES)

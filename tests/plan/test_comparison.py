@@ -370,6 +370,19 @@ def test_colour_temperature_is_compared_in_mired(cct_k, difference, verdict):
     assert (item.unit, item.tolerance, item.verdict) == ("mired", 25.0, verdict)
 
 
+def test_what_is_known_better_goes_before_what_the_picture_tells_alone():
+    doubtful = sure(colour_temperature(5000.0), tolerance=15.0, confidence=0.5)
+    shot = Shot("tea", ("tea",), Intent(colour_temperature_kelvin=6000.0))
+    for alone in (doubtful, Quantity.undetermined(Reason.NO_NEUTRAL)):
+        picture = measured_photograph(colour_temperature=alone)
+        (item,) = compare(shot, picture, DEFAULT_TOLERANCES)
+        assert item.verdict is UNDECIDED
+        known = Quantity.measured(170.0, confidence=0.8, tolerance=15.0)
+        (item,) = compare(shot, picture, DEFAULT_TOLERANCES, known)
+        assert (item.measured, item.verdict) == (170.0, MET)
+        assert item.difference == pytest.approx(170.0 - 166.667, abs=1e-3)
+
+
 def test_palette_is_as_good_as_its_worst_colour():
     # Two greys of L* 50 and 60 (#777777, #919191) differ by about 9 to 10 CIEDE2000
     # (Sharma, Wu, Dalal 2005; the weight S_L is near 1 there).

@@ -256,6 +256,23 @@ def measured(file="a/kettle.jpg", **changes):
     return MeasuredImageRecord.model_validate({**fields, **changes})
 
 
+def mixed_light(rows, kelvins=(5200.0, 3100.0), shares=(0.7, 0.3)):
+    """Two or more lights, which fall where the rows of the map say."""
+    clusters = [
+        TemperatureClusterRecord(cct_k=k, duv=0.004, share=s)
+        for k, s in zip(kelvins, shares, strict=True)
+    ]
+    return ColourTemperatureRecord(
+        cct_k=kelvins[0],
+        duv=0.004,
+        mired=round(1e6 / kelvins[0], 1),
+        clusters=clusters,
+        light_map=rows,
+        confidence=0.6,
+        tolerance=15.0,
+    )
+
+
 def advice():
     return [
         AdviceRecord(
@@ -324,7 +341,12 @@ def audit(*, with_plan=True, refused=True, **changes):
     """
     plan = PicturePlanRecord(shot="kettle & <clementines>", items=items()) if with_plan else None
     images = [
-        measured(NAMES[0], plan=plan, advice=advice() if with_plan else []),
+        measured(
+            NAMES[0],
+            plan=plan,
+            advice=advice() if with_plan else [],
+            colour_temperature=mixed_light(["00.1"] * 3, (4885.0, 3100.0)),
+        ),
         measured(NAMES[1], plan=plan),
         measured(NAMES[2]),
         measured(NAMES[3]),

@@ -7,6 +7,7 @@ from auditor.report.image_record import (
 from auditor.report.record import (
     DeliveryRecord,
     OutlierRecord,
+    SeriesTemperatureClusterRecord,
 )
 
 from .records import NAMES, audit, item, items, measured
@@ -28,7 +29,11 @@ def test_lines_name_their_pictures():
     assert lines[0] == f"{NAMES[3]}: It says where it was taken."
     assert lines[1] == "e/empty.jpg: The file is empty."
     assert lines[2] == "No picture was found for “tea from above”."
-    assert f"{NAMES[3]}: 57 mired warmer than the rest of the set." in lines
+    # 1e6 / (1e6 / 5500 + 57) = 4187 K: cooler is a lower setting of the raw developer.
+    assert (
+        f"{NAMES[3]}: 57 mired warmer than the rest of the set; cool it by as much (in raw "
+        "development, 5500 K becomes 4200 K)."
+    ) in lines
 
 
 def test_what_most_pictures_miss_is_one_line():
@@ -73,8 +78,8 @@ def test_one_cause_is_told_once():
         warm, "colour_temperature", value=197.1, deviation=30.7, message="31 mired warmer"
     )
     said = (
-        "0.jpg: 43 mired warmer than planned (5050 K, 6500 K planned), and 31 warmer than the rest "
-        "of the set."
+        "0.jpg: 31 mired warmer than the rest of the set, and 43 mired warmer than planned "
+        "(5050 K, 6500 K planned)."
     )
     assert attention_lines(record) == [said]
     assert misses_something(record)
@@ -93,7 +98,7 @@ def test_two_causes_are_told_apart():
     record = in_set(warm, "exposure", value=1.0, deviation=1.2, message="1.2 EV lighter")
     assert attention_lines(record) == [
         "0.jpg: The picture is 43 mired warmer than planned: 5050 K, 6500 K planned.",
-        "0.jpg: 1.2 EV lighter.",
+        "0.jpg: 1.2 EV lighter; darken it by as much.",
     ]
 
 
@@ -108,6 +113,48 @@ def test_a_dark_picture_explains_a_dark_table():
     lighter = attention_lines(in_set(dark, "exposure", deviation=1.2, **outlier))
     assert lighter[0].endswith("allowed).")
     assert len(lighter) == 2
+
+
+def lit_in_two_ways(n_warm, *, outlier):
+    """Seven pictures, the last `n_warm` of them 38 mired warmer; named as outliers or not."""
+    files = [f"{n}.jpg" for n in range(7)]
+    record = audit(with_plan=False, images=[measured(file) for file in files])
+    most, other = files[:-n_warm], files[-n_warm:]
+    clusters = [
+        SeriesTemperatureClusterRecord(cct_k=6500, mired=153.8, files=most),
+        SeriesTemperatureClusterRecord(cct_k=5213, mired=191.8, files=other, shift_mired=-38.0),
+    ]
+    outliers = [
+        OutlierRecord(file=file, value=191.8, deviation=38.0, message="38 mired warmer")
+        for file in other[:outlier]
+    ]
+    followed = record.series.quantities[0].model_copy(update={"outliers": outliers})
+    series = record.series.model_copy(
+        update={
+            "quantities": [followed],
+            "colour_temperature_clusters": clusters,
+            "duplicates": [],
+        }
+    )
+    return record.model_copy(update={"series": series, "warnings": []})
+
+
+def test_pictures_in_another_light_are_one_line_with_what_joins_them():
+    # 1e6 / (1e6 / 5500 + 38) = 4549 K.
+    said = (
+        "2 pictures are 38 mired warmer than the other 5; to join, cool them by as much (in raw "
+        "development, 5500 K becomes 4550 K): 5.jpg, 6.jpg"
+    )
+    for n_outliers in (0, 1, 2):
+        record = lit_in_two_ways(2, outlier=n_outliers)
+        assert attention_lines(record) == [said]
+        assert misses_something(record) == (n_outliers > 0)
+
+
+def test_one_picture_in_another_light_is_told_as_the_outlier_it_is():
+    assert attention_lines(lit_in_two_ways(1, outlier=0)) == []
+    (line,) = attention_lines(lit_in_two_ways(1, outlier=1))
+    assert line.startswith("6.jpg: 38 mired warmer; cool it")
 
 
 def alike(pairs, copies=()):

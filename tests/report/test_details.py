@@ -2,10 +2,11 @@ import pytest
 
 from auditor.report.details import capture_line, details_of, exposure_time
 from auditor.report.image_record import (
+    KnownTemperatureRecord,
     ReasonRecord,
 )
 
-from .records import CAMERA, measured
+from .records import CAMERA, measured, mixed_light
 
 
 def rows(image):
@@ -24,6 +25,24 @@ def test_values_stand_with_how_sure_they_are():
     assert found["Tone"].value.text.startswith("high key; mean lightness 72 of 100; contrast 41")
     assert found["Clipping"].value.text == (
         "blown highlights under 1%, blocked shadows 0%; blown in red under 1%"
+    )
+
+
+def test_what_the_set_knows_better_stands_beside_what_the_picture_tells():
+    known = KnownTemperatureRecord(mired=160.0, confidence=0.8, tolerance=15.0, by_set=True)
+    found = rows(measured(known_temperature=known))
+    assert found["Colour temperature"].value.text.startswith("4900 K (205 mired)")
+    by_set = found["Colour temperature by the set"]
+    assert by_set.value.text == "6250 K (160 mired), by what it shares"  # 1e6 / 160
+    assert by_set.certainty == "within 15 mired: 80% probable"
+    alone = known.model_copy(update={"by_set": False})
+    assert "Colour temperature by the set" not in rows(measured(known_temperature=alone))
+
+
+def test_mixed_light_is_said_with_its_places():
+    found = rows(measured(colour_temperature=mixed_light(["001"] * 3)))
+    assert found["Colour temperature"].value.text.endswith(
+        "5200 K on 70% of the neutrals, mostly left; 3100 K on 30%, right"
     )
 
 

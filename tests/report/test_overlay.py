@@ -16,7 +16,7 @@ from auditor.report.marks import Frame
 from auditor.report.overlay import LAYERS, draw_overlay
 from auditor.report.technique_lines import technique_lines
 
-from .records import item, items, measured
+from .records import item, items, measured, mixed_light
 
 
 def numbers_in(path):
@@ -25,7 +25,8 @@ def numbers_in(path):
 
 @pytest.fixture
 def planned():
-    return measured(plan=PicturePlanRecord(shot="s", items=items()))
+    plan = PicturePlanRecord(shot="s", items=items())
+    return measured(plan=plan, colour_temperature=mixed_light(["01", "01"]))
 
 
 @pytest.fixture

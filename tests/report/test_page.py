@@ -133,7 +133,7 @@ def test_attention_comes_in_the_order_of_its_weight(page):
     ]
     places = [elements.text.index(sentence) for sentence in said]
     assert places == sorted(places)
-    assert "57 mired warmer than the rest of the set." in elements.text
+    assert "57 mired warmer than the rest of the set;" in elements.text
     assert f"Nearly the same picture as 2, {HOSTILE}." in elements.text
 
 

@@ -4,6 +4,7 @@ import io
 import pytest
 
 from auditor.report.image_record import (
+    KnownTemperatureRecord,
     ReasonRecord,
     RefusedImageRecord,
 )
@@ -32,6 +33,22 @@ def test_values_are_the_record_s_own(rows):
     assert first["palette_2_hex"] == "#b0521f"
     assert first["plan_n_missed"] == "9"
     assert first["n_elements"] == "1"
+
+
+def test_the_cause_of_softness_and_the_best_known_temperature_have_columns():
+    focus = measured().focus.model_copy(
+        update={"subject_in_focus": False, "cause": "motion blur", "cause_confidence": 0.7}
+    )
+    known = KnownTemperatureRecord(mired=160.0, confidence=0.8, tolerance=15.0, by_set=True)
+    images = [measured("a.jpg", focus=focus, known_temperature=known), measured("b.jpg")]
+    text = table_text(audit(with_plan=False, images=images))
+    first, second = csv.DictReader(io.StringIO(text, newline=""))
+    assert (first["focus_cause"], first["focus_cause_confidence"]) == ("motion blur", "0.7")
+    assert (first["known_temperature_mired"], first["known_temperature_by_set"]) == (
+        "160.0",
+        "true",
+    )
+    assert second["focus_cause"] == second["known_temperature_mired"] == ""
 
 
 def test_what_is_not_known_is_empty(rows):

@@ -7,9 +7,15 @@ from skimage.color import deltaE_ciede2000
 from auditor.colorimetry import lab_from_hex, linear_from_srgb, srgb_from_linear
 from auditor.measurements.palette import measure_colours
 from auditor.measurements.tone import measure_tone
-from auditor.series.palettes import _nearest_elsewhere, follow_palettes, typical_distances
+from auditor.series.contrast import follow_contrast
+from auditor.series.palettes import (
+    LIGHTNESS_FACTOR,
+    _nearest_elsewhere,
+    follow_palettes,
+    typical_distances,
+)
+from auditor.series.saturation import follow_saturation
 from auditor.series.series import describe_series
-from auditor.series.throughout import THROUGHOUT_QUANTITIES, changes, follow_throughout
 from tests.factories import measured_photograph, swatch, tone
 
 FOODS = [(196, 110, 40), (120, 72, 38), (206, 178, 120), (92, 104, 52)]
@@ -43,7 +49,7 @@ def picture(pixels, file):
 
 def leaving(pictures, quantities=None):
     if quantities is None:
-        quantities = [follow_throughout(quantity, pictures) for quantity in THROUGHOUT_QUANTITIES]
+        quantities = [follow(pictures) for follow in (follow_contrast, follow_saturation)]
         quantities.append(follow_palettes(pictures))
     return {
         (outlier.file, quantity.quantity): outlier
@@ -140,7 +146,7 @@ def test_the_nearest_colour_elsewhere_is_that_of_all_pairs():
     rng = np.random.default_rng(1)
     labs = rng.uniform([20, -60, -60], [90, 60, 60], (240, 3))
     owner = np.repeat(np.arange(48), 5)
-    pairs = deltaE_ciede2000(labs[:, np.newaxis], labs[np.newaxis])
+    pairs = deltaE_ciede2000(labs[:, np.newaxis], labs[np.newaxis], kL=LIGHTNESS_FACTOR)
     pairs[owner[:, np.newaxis] == owner] = np.inf
     found = _nearest_elsewhere(labs, owner)
     assert np.quantile(np.abs(found - pairs.min(axis=1)), 0.95) < 0.5
@@ -149,14 +155,6 @@ def test_the_nearest_colour_elsewhere_is_that_of_all_pairs():
 def test_two_pictures_have_no_palette_of_the_set():
     followed = follow_palettes([measured_photograph(file=f"{i}.jpg") for i in range(2)])
     assert (followed.values, followed.centre, followed.spread) == ((), None, None)
-
-
-def test_only_a_change_throughout_is_a_change():
-    # Octaves of two places of six pictures: the fifth lower in one place alone, the last in both.
-    rest = [[3.0, 6.0]] * 4
-    found = changes(np.array([*rest, [3.0, 4.5], [2.0, 4.8]]))
-    assert found[:5] == pytest.approx([0.0] * 5)
-    assert found[5] == pytest.approx(-1.0)
 
 
 def test_a_flat_picture_has_less_contrast_throughout():

@@ -10,7 +10,9 @@ from auditor.series.robust import (
     centre_and_spread,
     circular_centre_and_spread,
     circular_deviation,
+    outlier_limit,
     outlier_threshold,
+    qn_spread,
     small_sample_factor,
 )
 
@@ -59,3 +61,36 @@ def test_false_alarms_are_rare_in_even_sets_of_any_size(n):
     share = np.mean(np.abs(sets).max(axis=1) > threshold)
     assert share < 0.09
     assert outlier_threshold(n, 10) < outlier_threshold(n * 2, 10)
+
+
+@pytest.mark.parametrize("n", [5, 8, 9, 12, 31, 200])
+def test_qn_of_a_normal_distribution_is_its_sigma(n):
+    # Drawn: the mean over many samples is the sigma that they came from.
+    samples = np.random.default_rng(n).normal(7, 2, size=(2000, n))
+    assert np.mean([qn_spread(sample) for sample in samples]) == pytest.approx(2, abs=0.08)
+
+
+def test_qn_bears_almost_half_of_wild_values_and_is_surer_than_the_median_deviation():
+    rng = np.random.default_rng(5)
+    samples = rng.normal(0, 1, size=(500, 12))
+    assert np.std([qn_spread(s) for s in samples]) < 0.8 * np.std(
+        [centre_and_spread(list(s))[1] for s in samples]
+    )
+    wild = np.concatenate([rng.normal(0, 1, 60), rng.normal(1e4, 1, 40)])
+    assert qn_spread(wild) < 5
+
+
+@pytest.mark.parametrize("n_readings", [1, 4])
+@pytest.mark.parametrize("n", [5, 8, 12, 40, 500])
+def test_at_most_one_picture_in_twenty_is_named_in_sets_without_a_fault(n, n_readings):
+    # Drawn, of 12 quantities each; of several readings the steadiest is chosen, as a set is judged.
+    rng = np.random.default_rng(n)
+    n_quantities, n_sets, named = 12, 400 if n < 100 else 12, 0
+    for _ in range(n_sets):
+        readings = rng.normal(0, 1, size=(n_readings, n))
+        spreads = [qn_spread(reading) for reading in readings]
+        chosen = int(np.argmin(spreads))
+        limit = outlier_limit(n, n_quantities, spreads[chosen], 0.0, n_readings=n_readings)
+        away = np.abs(readings[chosen] - np.median(readings[chosen]))
+        named += int((away > limit).sum())
+    assert named * n_quantities / (n_sets * n) < 1 / 20

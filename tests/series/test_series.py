@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from auditor.geometry import Point
+from auditor.measurements.colour_temperature import ColourSignature
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus
 from auditor.measurements.light import Light
@@ -11,7 +12,7 @@ from auditor.quantity import Quantity
 from auditor.reasons import Reason
 from auditor.series.outliers import clock_words
 from auditor.series.series import describe_series
-from tests.factories import colour_temperature, measured_photograph, swatch, tone
+from tests.factories import colour_temperature, measured_photograph, region, swatch, tone
 
 
 def temperature(mired, confidence=0.9):
@@ -147,3 +148,63 @@ def test_two_frames_of_one_set_up_are_near_duplicates():
 )
 def test_clock_positions_have_words(hours, words):
     assert clock_words(hours) == words
+
+
+def test_a_set_exposed_for_its_lightness_is_judged_by_it():
+    # Drawn: every frame at one mean L*, its mean luminance as its highlights have it.
+    rng = np.random.default_rng(11)
+    luminances = rng.normal(0.0, 0.5, 12)
+    tones = [
+        {"tone": tone(mean_lightness=52 + rng.normal(0, 0.3), exposure_ev=ev, midtone_ev=1.5 * ev)}
+        for ev in luminances
+    ]
+    assert outliers(describe_series(a_set(tones))) == {}
+    # One EV less is a factor of 2 ** (-1 / 3) of L* + 16 (CIE 15:2018).
+    dark = {"tone": tone(mean_lightness=68 * 2 ** (-0.7 / 3) - 16, exposure_ev=0.3, midtone_ev=0.2)}
+    found = outliers(describe_series(a_set([*tones, dark])))
+    assert list(found) == [("13.jpg", "exposure")]
+    assert found["13.jpg", "exposure"].deviation == pytest.approx(-0.7, abs=0.05)
+
+
+def test_a_set_balanced_on_its_average_is_judged_by_it():
+    # Drawn: what is neutral in them varies from dish to dish, their average does not.
+    neutrals = np.random.default_rng(2).normal(160, 20, 10)
+    pictures = [
+        {
+            "colour_temperature": temperature(neutral),
+            "colours": ColourSignature((), (), 35.0 if place == 6 else 0.0),
+        }
+        for place, neutral in enumerate(neutrals)
+    ]
+    found = outliers(describe_series(a_set(pictures)))
+    assert list(found) == [("7.jpg", "colour_temperature")]
+    assert found["7.jpg", "colour_temperature"].deviation == pytest.approx(35, abs=3)
+
+
+def test_a_few_that_happen_to_agree_are_not_what_a_set_was_made_by():
+    # Five neutrals are known and alike, the average of all twelve is nearly so.
+    rng = np.random.default_rng(3)
+    pictures = [
+        {
+            "colour_temperature": temperature(154.0, confidence=0.9 if place < 5 else 0.2),
+            "colours": ColourSignature((), (), rng.normal(0, 6)),
+        }
+        for place in range(12)
+    ]
+    series = describe_series(a_set(pictures))
+    assert len(followed(series, "colour_temperature").values) == 12
+
+
+def test_sizes_are_compared_by_their_ratio():
+    # A set of small things with some larger ones: in shares of the frame the largest stands out.
+    sizes = [0.02, 0.03, 0.04, 0.05, 0.06, 0.08, 0.1, 0.12, 0.16, 0.22, 0.44]
+    subjects = [
+        {"subject": Quantity.measured(region(0.5, 0.5, s), confidence=0.9, tolerance=0.05)}
+        for s in sizes
+    ]
+    assert outliers(describe_series(a_set(subjects))) == {}
+    alike = [
+        {"subject": Quantity.measured(region(0.5, 0.5, s), confidence=0.9, tolerance=0.05)}
+        for s in [0.1, 0.11, 0.1, 0.12, 0.09, 0.1, 0.11, 0.12, 0.1, 0.5]
+    ]
+    assert list(outliers(describe_series(a_set(alike)))) == [("10.jpg", "subject_size")]

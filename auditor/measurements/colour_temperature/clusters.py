@@ -3,15 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 from scipy.signal import argrelmax
 
+from auditor.colorimetry import (
+    D65_DUV,
+    D65_MIRED,
+    kelvin_from_mired,
+    linear_from_xyz,
+    uv_from_cct_duv,
+    xy_from_uv,
+    xyz_from_xy,
+)
+from auditor.measurements.colour_temperature.neutral_plane import plane_from_linear
+
 BIN_MIRED = 2.0
 REACH_MIRED = (-110, 300)
 """Warmth relative to D65, from deep shade (about 20 000 K) to candle light (about 2200 K)."""
+
+LOCUS_STEP_MIRED = 10
+"""Steps over which the curve of the locus is straight enough."""
 
 SMOOTHING_MIRED = 7.0
 """Blur of the histogram of warmth: a neutral spreads over about as much."""
@@ -38,6 +53,19 @@ BRIGHTEST_PERCENTILE = 90.0
 LEAST_RELATIVE_BRIGHTNESS = 0.6
 """Brightness of a cluster's light cells over that of the brightest cluster. Two lights fall on
 things as light as each other; board beside porcelain is darker."""
+
+
+@lru_cache(maxsize=1)
+def _locus() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Where lights of D65's Duv lie in the plane, whose straight axis their curve leaves.
+
+    At illuminant A, 200 mired from D65, by more than `LARGEST_DUV`.
+    """
+    low, high = REACH_MIRED
+    mired = D65_MIRED + np.arange(low, high + LOCUS_STEP_MIRED, LOCUS_STEP_MIRED)
+    uv = np.stack([uv_from_cct_duv(kelvin_from_mired(m), D65_DUV) for m in mired.tolist()])
+    plane = plane_from_linear(linear_from_xyz(xyz_from_xy(xy_from_uv(uv))))
+    return plane[:, 0], plane[:, 1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +108,8 @@ def find_clusters(
         The picture's neutral as estimated; the one cluster where no others stand apart.
     """
     low, high = REACH_MIRED
-    near = np.abs(plane[:, 1] - neutral[1]) <= LARGEST_DUV
+    across = plane[:, 1] - np.interp(plane[:, 0], *_locus())
+    near = np.abs(across - neutral[1] + np.interp(neutral[0], *_locus())) <= LARGEST_DUV
     usable = near & (brightness >= SMALLEST_BRIGHTNESS) & (plane[:, 0] > low) & (plane[:, 0] < high)
     candidates, lightness = plane[usable], brightness[usable]
     alone = (Cluster((float(neutral[0]), float(neutral[1])), 1.0),)

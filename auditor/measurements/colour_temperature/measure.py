@@ -1,4 +1,4 @@
-"""The colour temperature of a picture's neutrals: estimators, their agreement, the answer."""
+"""The colour temperature of a picture's neutrals: the likeliest one, its lights, the answer."""
 
 from __future__ import annotations
 
@@ -9,17 +9,13 @@ from numpy.typing import NDArray
 
 from auditor.colorimetry import mired_from_kelvin
 from auditor.measurements.colour_temperature.clusters import Cluster, find_clusters
-from auditor.measurements.colour_temperature.estimators import (
-    EDGE_SURPLUS_MIRED,
-    SHADES_SURPLUS_MIRED,
-    grey_edge_mired,
-    shades_of_grey_mired,
-)
+from auditor.measurements.colour_temperature.colour_histograms import colour_histograms
+from auditor.measurements.colour_temperature.light_map import light_map
+from auditor.measurements.colour_temperature.neutral_network import likely_neutral
 from auditor.measurements.colour_temperature.neutral_plane import (
     Cells,
     cct_duv_from_plane,
 )
-from auditor.measurements.colour_temperature.surface_colours import likeliest_neutral
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 
@@ -35,11 +31,6 @@ NEAR_DUV = 0.005
 """A cell this close to a neutral passes for neutral: the tolerance in warmth, and what CIE
 224:2017 (0.0054) still calls white in Duv."""
 
-ABSENT_WARMTH_MIRED = 25.0
-LEAST_NEAR_SHARE = 0.002
-"""Share of the usable cells this close to the told neutral below which nothing in the picture is
-neutral: about the rim of a cup, and farther off than the estimate usually errs."""
-
 WHITE_DUV = 0.02
 """Distance from D65 across the Planckian locus beyond which a colour is that of a thing, not of a
 light: four times what CIE 224:2017 (0.0054) calls white."""
@@ -48,17 +39,16 @@ PLAIN_SHARE = 0.97
 """Share of the usable cells of one colour that makes a picture a grey card or a white-on-white set:
 that colour is then its neutral, whatever food pictures look like."""
 
-LEASH_MIRED = 15.0
-"""How far the averages may draw the answer from the likeliest neutral: they err farthest where one
-coloured thing fills the frame."""
-
 SETTLE_REACH_MIRED = 20.0
-"""How far from the estimate a cluster may lie that is taken for what was estimated."""
+"""How far from the estimate a cluster may lie that is taken for what was estimated: half of what
+parts two lights. Board beside porcelain makes clusters too, and is no reason to leave it."""
 
-BEST_CONFIDENCE, WORST_CONFIDENCE, DISAGREEMENT_SCALE_MIRED = 0.85, 0.25, 45.0
-"""Probability of an error within the tolerance where the estimators agree and where they do not,
-and the disagreement over which it falls (exponentially); from 58 rendered tables of known light,
-on which 92 % of the fifth that agreed best and 27 % of the fifth that agreed least were within."""
+LEAST_CONFIDENCE = 0.3
+"""Probability of an error within the tolerance below which nothing is told: the frame shows no
+neutral, or several places could be one."""
+
+PLAIN_CONFIDENCE = 0.85
+"""The same of a grey card: even one colour may be that of a thing."""
 
 SEEN_WARMTH_MIRED = 70.0
 """Distance from D65 beyond which one even colour is no longer taken for a cast of light: a finished
@@ -96,64 +86,49 @@ class ColourTemperature:
         1e6 / `cct_k`.
     clusters : tuple of TemperatureCluster
         One or more, largest share first.
+    light_map : tuple of str
+        Where each cluster lies, see `light_map`; empty where there is one only.
     """
 
     cct_k: float
     duv: float
     mired: float
     clusters: tuple[TemperatureCluster, ...]
+    light_map: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class _Estimate:
-    """A position in the plane of neutrals, and how far the estimators are from agreeing on it."""
+    """A position in the plane of neutrals, and the probability that it is within the tolerance."""
 
     position: NDArray[np.float64]
-    disagreement_mired: float
+    confidence: float
 
 
-def _near_share(
-    cells: Cells, position: NDArray[np.float64], reach_mired: float = NEAR_WARMTH_MIRED
-) -> float:
+def _near_share(cells: Cells, position: NDArray[np.float64]) -> float:
     """Share of the usable cells that look neutral if the neutral is at `position`."""
     away = np.abs(cells.plane - position)
-    return float(((away[:, 0] <= reach_mired) & (away[:, 1] <= NEAR_DUV)).mean())
+    return float(((away[:, 0] <= NEAR_WARMTH_MIRED) & (away[:, 1] <= NEAR_DUV)).mean())
 
 
 def _estimate(cells: Cells) -> _Estimate:
-    """Median of the estimators in warmth; the likeliest neutral tells the Duv."""
+    """The one colour of a plain picture, else what the network holds likeliest."""
     middle = np.median(cells.plane, axis=0)
     if _near_share(cells, middle) >= PLAIN_SHARE:
-        return _Estimate(middle, 0.0)
-    likeliest = likeliest_neutral(cells.plane, cells.brightness)
-    told = [float(likeliest[0]), shades_of_grey_mired(cells) - SHADES_SURPLUS_MIRED]
-    edge = grey_edge_mired(cells)
-    if edge is not None:
-        told.append(edge - EDGE_SURPLUS_MIRED)
-    reach = (told[0] - LEASH_MIRED, told[0] + LEASH_MIRED)
-    position = np.array([float(np.clip(np.median(told), *reach)), float(likeliest[1])])
-    return _Estimate(position, max(told) - min(told))
+        is_coloured = abs(middle[0]) > SEEN_WARMTH_MIRED or abs(middle[1]) > WHITE_DUV
+        return _Estimate(middle, 0.0 if is_coloured else PLAIN_CONFIDENCE)
+    likely = likely_neutral(colour_histograms(cells))
+    return _Estimate(likely.position, likely.within(TOLERANCE_MIRED))
 
 
-def _settle(position: NDArray[np.float64], clusters: tuple[Cluster, ...]) -> NDArray[np.float64]:
-    """Put the estimate onto the nearest cluster within reach."""
+def _settle(
+    cells: Cells, position: NDArray[np.float64], clusters: tuple[Cluster, ...]
+) -> NDArray[np.float64]:
+    """Put the estimate onto the nearest cluster, if in reach or if all is one light or another."""
     nearest = min(clusters, key=lambda cluster: abs(cluster.position[0] - float(position[0])))
     reached = abs(nearest.position[0] - float(position[0])) <= SETTLE_REACH_MIRED
-    return np.array(nearest.position) if reached else position
-
-
-def _confidence(estimate: _Estimate) -> float:
-    """Probability that the error is within the tolerance, from how far the estimators agree."""
-    agreement = float(np.exp(-estimate.disagreement_mired / DISAGREEMENT_SCALE_MIRED))
-    return WORST_CONFIDENCE + (BEST_CONFIDENCE - WORST_CONFIDENCE) * agreement
-
-
-def _nothing_neutral(cells: Cells, position: NDArray[np.float64]) -> bool:
-    """Whether nothing lies at the neutral told, or one coloured surface fills the frame."""
-    if _near_share(cells, position, ABSENT_WARMTH_MIRED) < LEAST_NEAR_SHARE:
-        return True
-    coloured = abs(float(position[0])) > SEEN_WARMTH_MIRED or abs(float(position[1])) > WHITE_DUV
-    return coloured and _near_share(cells, position) >= PLAIN_SHARE
+    neutral = sum(_near_share(cells, np.array(cluster.position)) for cluster in clusters)
+    return np.array(nearest.position) if reached or neutral >= PLAIN_SHARE else position
 
 
 def measure_colour_temperature(cells: Cells) -> Quantity[ColourTemperature]:
@@ -176,11 +151,13 @@ def measure_colour_temperature(cells: Cells) -> Quantity[ColourTemperature]:
     if len(cells.plane) < LEAST_CELLS:
         return Quantity.undetermined(Reason.NO_NEUTRAL)
     estimate = _estimate(cells)
+    if estimate.confidence < LEAST_CONFIDENCE:
+        return Quantity.undetermined(Reason.NO_NEUTRAL)
     free = ~cells.occupied[cells.usable]
     clusters = find_clusters(cells.plane[free], cells.brightness[free], estimate.position)
-    position = _settle(estimate.position, clusters) if len(clusters) > 1 else estimate.position
-    if _nothing_neutral(cells, position):
-        return Quantity.undetermined(Reason.NO_NEUTRAL)
+    position = (
+        _settle(cells, estimate.position, clusters) if len(clusters) > 1 else estimate.position
+    )
     cct_k, duv = cct_duv_from_plane(position)
     value = ColourTemperature(
         cct_k,
@@ -189,5 +166,6 @@ def measure_colour_temperature(cells: Cells) -> Quantity[ColourTemperature]:
         tuple(
             TemperatureCluster(*cct_duv_from_plane(np.array(c.position)), c.share) for c in clusters
         ),
+        light_map(cells, clusters) if len(clusters) > 1 else (),
     )
-    return Quantity.measured(value, confidence=_confidence(estimate), tolerance=TOLERANCE_MIRED)
+    return Quantity.measured(value, confidence=estimate.confidence, tolerance=TOLERANCE_MIRED)

@@ -110,9 +110,15 @@ def plane_from_linear(linear: NDArray[np.floating]) -> NDArray[np.float64]:
     return plane
 
 
+def cone_ratios_from_plane(position: NDArray[np.floating]) -> NDArray[np.float64]:
+    """Logarithmic Bradford ratios (..., 2) of (..., 2) positions in the plane."""
+    ratios: NDArray[np.float64] = np.asarray(position, dtype=np.float64) @ _ratios_from_plane().T
+    return ratios
+
+
 def cct_duv_from_plane(position: NDArray[np.floating]) -> tuple[float, float]:
     """Colour temperature in kelvin and Duv, exactly, of one position in the plane."""
-    ratios = _ratios_from_plane() @ np.asarray(position, dtype=np.float64)
+    ratios = cone_ratios_from_plane(position)
     cct_k, duv = cct_duv_from_xyz(xyz_from_linear(linear_from_cone_ratios(ratios)))
     return float(cct_k), float(duv)
 

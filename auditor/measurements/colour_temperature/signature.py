@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.colorimetry import XYZ_FROM_LINEAR
+from auditor.measurements.colour_temperature.average import average_warmth
 from auditor.measurements.colour_temperature.neutral_plane import Cells
 
 N_STEPS_EV = 13
@@ -27,7 +28,7 @@ FULL_WEIGHT = 10  # of any other cell; the weights are whole numbers, to be writ
 
 @dataclass(frozen=True, slots=True)
 class ColourSignature:
-    """Histogram of lightness, Duv and warmth, without its empty bins.
+    """Histogram of lightness, Duv and warmth, without its empty bins, and what all averages to.
 
     Attributes
     ----------
@@ -35,10 +36,14 @@ class ColourSignature:
         Places in an array of `SHAPE`, in order.
     weights : tuple of int
         What lies in each.
+    average_warmth : float or None
+        Shades of grey over the whole frame, clipped or not: what a picture was balanced by that was
+        balanced on its average. Along the plane of neutrals, as the histogram is.
     """
 
     bins: tuple[int, ...]
     weights: tuple[int, ...]
+    average_warmth: float | None = None
 
     def histogram(self) -> NDArray[np.float64]:
         """The whole histogram, an array of `SHAPE` that sums to 1, or to 0 where it is empty."""
@@ -67,4 +72,8 @@ def colour_signature(cells: Cells) -> ColourSignature:
     weight = np.where(occupied, FULL_WEIGHT * OCCUPIED_WEIGHT, FULL_WEIGHT)
     total = np.bincount(place, weight, int(np.prod(SHAPE)))
     bins = np.nonzero(total)[0]
-    return ColourSignature(tuple(bins.tolist()), tuple(np.rint(total[bins]).astype(int).tolist()))
+    return ColourSignature(
+        tuple(bins.tolist()),
+        tuple(np.rint(total[bins]).astype(int).tolist()),
+        average_warmth(cells),
+    )

@@ -59,43 +59,49 @@ def tile_shape(height: int, width: int) -> tuple[int, int]:
 
 def difference_energies(plane: NDArray[np.uint8]) -> DifferenceEnergies:
     """Read the differences of (H, W) uint8 code values; both sides at least 64 px."""
-    longest = max(plane.shape)
-    n_rows, n_columns = tile_shape(*plane.shape)
-    rows_read = plane.shape[0] * min(1.0, LINES_LONG_SIDE / longest)
-    lines_in_tile = 2 * max(1, round(rows_read / n_rows / 2))
-    lag = math.ceil(longest / REFERENCE_SIDE_PX)
-    fine, coarse = (
-        _energies(plane, span, (n_rows, lines_in_tile, n_columns))
-        for span in (lag, lag * COARSE_RATIO)
-    )
-    return DifferenceEnergies(fine, coarse, lines_in_tile * plane.shape[1] / n_columns)
-
-
-def _energies(plane: NDArray[np.uint8], span: int, layout: tuple[int, int, int]) -> Tiles:
-    """Energies of differences over `span` pixels, (4, rows, columns).
-
-    `layout` is rows of tiles, lines read in each, columns of tiles.
-    """
     height, width = plane.shape
-    n_rows, lines_in_tile, n_columns = layout
-    level = _lines(height, n_rows * lines_in_tile).reshape(n_rows, -1)
-    upper = _lines(height - span, n_rows * lines_in_tile).reshape(n_rows, -1)
-    squares: list[list[NDArray[np.float32]]] = []
+    n_rows, n_columns = tile_shape(height, width)
+    rows_read = height * min(1.0, LINES_LONG_SIDE / max(height, width))
+    lines_in_tile = 2 * max(1, round(rows_read / n_rows / 2))
+    lag = math.ceil(max(height, width) / REFERENCE_SIDE_PX)
+    spans = (lag, lag * COARSE_RATIO)
+    fine, coarse = (
+        np.stack([_mean_in_tiles(of, width, n_columns) for of in by_direction])
+        for by_direction in _squares(plane, spans, (n_rows, lines_in_tile))
+    )
+    return DifferenceEnergies(fine, coarse, lines_in_tile * width / n_columns)
+
+
+def _squares(
+    plane: NDArray[np.uint8], spans: tuple[int, int], layout: tuple[int, int]
+) -> list[list[NDArray[np.float32]]]:
+    """By span and direction the mean squares of differences, (rows, width less span if across).
+
+    `layout` is rows of tiles, and lines read in each.
+    """
+    n_rows, lines_in_tile = layout
+    level = _lines(plane.shape[0], n_rows * lines_in_tile).reshape(n_rows, -1)
+    upper = [
+        _lines(plane.shape[0] - span, n_rows * lines_in_tile).reshape(n_rows, -1) for span in spans
+    ]
+    widths = [[plane.shape[1] - span * (way != DOWN) for way in range(4)] for span in spans]
+    squares = [[np.empty((n_rows, n), dtype=np.float32) for n in of_span] for of_span in widths]
     # One row of tiles at a time stays in the processor's cache.
     for row in range(n_rows):
-        lines, above, below = (
-            plane[chosen].astype(np.float32)
-            for chosen in (level[row], upper[row], upper[row] + span)
-        )
-        differences = (
-            lines[:, span:] - lines[:, :-span],
-            below - above,
-            below[:, span:] - above[:, :-span],
-            above[:, span:] - below[:, :-span],
-        )
-        squares.append([np.einsum("lx,lx->x", one, one) / lines_in_tile for one in differences])
-    by_direction = zip(*squares, strict=True)
-    return np.stack([_mean_in_tiles(np.stack(rows), width, n_columns) for rows in by_direction])
+        lines = plane[level[row]].astype(np.float32)
+        for nth, span in enumerate(spans):
+            above, below = (
+                plane[upper[nth][row] + further].astype(np.float32) for further in (0, span)
+            )
+            differences = (
+                lines[:, span:] - lines[:, :-span],
+                below - above,
+                below[:, span:] - above[:, :-span],
+                above[:, span:] - below[:, :-span],
+            )
+            for way, one in enumerate(differences):
+                squares[nth][way][row] = np.einsum("lx,lx->x", one, one) / lines_in_tile
+    return squares
 
 
 def _lines(n: int, n_lines: int) -> NDArray[np.intp]:

@@ -76,7 +76,7 @@ def sharpness_map(detail: NDArray[np.uint8]) -> SharpnessMap:
     Both sides are at least `SMALLEST_SIDE_PX`. Green alone is read: it holds most of the
     luminance and, behind a colour filter array, most of the detail.
     """
-    energies = difference_energies(np.ascontiguousarray(detail[..., 1]))
+    energies = difference_energies(detail[..., 1])
     fine, coarse = (
         (energy[ACROSS] + energy[DOWN]) / 2 for energy in (energies.fine, energies.coarse)
     )

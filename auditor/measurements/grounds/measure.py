@@ -67,11 +67,12 @@ class Grounds:
 
 def _most_frequent(lab: NDArray[np.float64]) -> Lab:
     """Middle of the most frequent colour of (N, 3) CIELAB."""
-    codes = np.floor(lab / MODE_BIN_LAB).astype(np.int64)
-    _, index, counts = np.unique(codes, axis=0, return_inverse=True, return_counts=True)
-    middle = lab[index.ravel() == int(np.argmax(counts))].mean(axis=0)
+    steps = np.floor(lab / MODE_BIN_LAB).astype(np.intp)
+    steps -= steps.min(axis=0)
+    codes = np.ravel_multi_index(tuple(steps.T), tuple(steps.max(axis=0) + 1))
+    middle = lab[codes == np.argmax(np.bincount(codes))].mean(axis=0)
     for _ in range(MODE_ITERATIONS):
-        near = np.linalg.norm(lab - middle, axis=1) <= SHADE_LAB
+        near = ((lab - middle) ** 2) @ np.ones(3) <= SHADE_LAB**2
         moved = np.median(lab[near], axis=0)
         if np.allclose(moved, middle, atol=0.01):
             break

@@ -74,14 +74,16 @@ def _candidates(n_rows: int, n_columns: int) -> NDArray[np.float64]:
 
 
 def _band_means(
-    sums: NDArray[np.float32], counts: NDArray[np.float32], top: NDArray[np.intp], height: int
+    sums: NDArray[np.float32], counts: NDArray[np.float32], first: int, height: int
 ) -> tuple[NDArray[np.float32], NDArray[np.bool_]]:
-    """Mean CIELAB of bands starting at row `top` (lines, columns), and whether half is ground."""
-    limit = counts.shape[0] - 1
-    first, last = np.clip(top, 0, limit), np.clip(top + height, 0, limit)
-    columns = np.arange(counts.shape[1])
-    n = counts[last, columns] - counts[first, columns]
-    mean = (sums[last, columns] - sums[first, columns]) / np.maximum(n, 1)[..., np.newaxis]
+    """Mean CIELAB of a band for every row and column, and whether half of it is ground.
+
+    The band of a row begins `first` rows from it, and ends where the frame does.
+    """
+    rows = np.arange(counts.shape[0])
+    top, bottom = (np.clip(rows + start, 0, rows[-1]) for start in (first, first + height))
+    n = counts[bottom] - counts[top]
+    mean = (sums[bottom] - sums[top]) / np.maximum(n, 1)[..., np.newaxis]
     return mean, n * 2 >= height
 
 
@@ -104,12 +106,14 @@ def _agreement(
 
 
 def _parts_difference(
-    sums: NDArray[np.float32], counts: NDArray[np.float32], rows: NDArray[np.intp]
+    sums: NDArray[np.float32], counts: NDArray[np.float32], places: NDArray[np.intp]
 ) -> NDArray[np.float32]:
-    """CIELAB difference of the mean ground above and below each line."""
-    columns = np.arange(counts.shape[1])
-    n_above = counts[rows, columns].sum(axis=1)[:, np.newaxis]
-    above = sums[rows, columns].sum(axis=1)
+    """CIELAB difference of the mean ground above and below each line.
+
+    `places` (lines, columns) are where the lines run in flattened `counts`.
+    """
+    n_above = counts.ravel()[places].sum(axis=1)[:, np.newaxis]
+    above = sums.reshape(-1, 3).take(places, axis=0).sum(axis=1)
     n_below, below = counts[-1].sum() - n_above, sums[-1].sum(axis=0) - above
     difference = below / np.maximum(n_below, 1) - above / np.maximum(n_above, 1)
     length: NDArray[np.float32] = np.sqrt((difference**2).sum(axis=1))
@@ -143,15 +147,17 @@ def find_table_edge(lab: NDArray[np.floating], ground: NDArray[np.bool_]) -> Tab
 
     position = (np.arange(n_columns) + 0.5) / n_columns
     rows = np.rint(lines[:, :1] + (lines[:, 1:] - lines[:, :1]) * position).astype(np.intp)
+    places = rows * n_columns + np.arange(n_columns)
     band = max(2, round(BAND_FRACTION * n_rows))
-    above, valid_above = _band_means(sums, counts, rows - GAP_CELLS - band, band)
-    below, valid_below = _band_means(sums, counts, rows + GAP_CELLS, band)
-    valid = valid_above & valid_below
+    above, valid_above = _band_means(sums, counts, -GAP_CELLS - band, band)
+    below, valid_below = _band_means(sums, counts, GAP_CELLS, band)
+    valid = (valid_above & valid_below).ravel()[places]
     enough = valid.mean(axis=1) >= LEAST_COLUMNS_FRACTION
     if not enough.any():
         return None
-    lines, valid, change = lines[enough], valid[enough], (below - above)[enough]
-    parts = _parts_difference(sums, counts, rows[enough])
+    lines, valid, places = lines[enough], valid[enough], places[enough]
+    change = (below - above).reshape(-1, 3).take(places, axis=0)
+    parts = _parts_difference(sums, counts, places)
 
     contrast, consistency = _agreement(change, valid)
     width = np.minimum(1, valid.mean(axis=1) / FULL_COLUMNS_FRACTION)

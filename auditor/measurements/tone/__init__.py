@@ -5,10 +5,11 @@
 """
 
 from auditor.measurements.tone.clipping import ClippedRegion, Clipping
-from auditor.measurements.tone.measure import Key, Tone, measure_tone
+from auditor.measurements.tone.measure import MIDDLE_GREY, Key, Tone, measure_tone
 from auditor.measurements.tone.subject_tone import SubjectTone, measure_subject_tone
 
 __all__ = [
+    "MIDDLE_GREY",
     "ClippedRegion",
     "Clipping",
     "Key",

@@ -57,8 +57,8 @@ class Clipping:
     regions: tuple[ClippedRegion, ...]
 
 
-def measure_clipping(pixels: NDArray[np.uint8]) -> tuple[Clipping, float, float]:
-    """Clipping of (H, W, 3) uint8 sRGB pixels.
+def measure_clipping(planes: NDArray[np.uint8]) -> tuple[Clipping, float, float]:
+    """Clipping of (3, H, W) uint8 sRGB planes.
 
     Returns
     -------
@@ -66,18 +66,17 @@ def measure_clipping(pixels: NDArray[np.uint8]) -> tuple[Clipping, float, float]
     highlights, shadows : float
         Share of the frame with any channel clipped.
     """
-    blown, share_blown, blown_channels = _at(pixels, 255)
-    blocked, share_blocked, blocked_channels = _at(pixels, 0)
+    blown, share_blown, blown_channels = _at(planes, 255)
+    blocked, share_blocked, blocked_channels = _at(planes, 0)
     regions = (*_regions("highlights", blown), *_regions("shadows", blocked))
     return Clipping(blown_channels, blocked_channels, regions), share_blown, share_blocked
 
 
 def _at(
-    pixels: NDArray[np.uint8], value: int
+    planes: NDArray[np.uint8], value: int
 ) -> tuple[NDArray[np.bool_], float, tuple[float, float, float]]:
     """Pixels with a channel at a value, their share, and the share of each channel."""
-    at_end = pixels == value
-    red, green, blue = (at_end[..., channel] for channel in range(3))
+    red, green, blue = (plane == value for plane in planes)
     shares = [float(np.count_nonzero(one)) / one.size for one in (red, green, blue)]
     clipped = red | green | blue if any(shares) else red
     share = float(np.count_nonzero(clipped)) / clipped.size

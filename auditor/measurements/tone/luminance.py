@@ -25,25 +25,31 @@ LUMINANCE: Final = np.arange(LEVELS) / (LEVELS - 1)
 LIGHTNESS: Final = lightness_from_luminance(LUMINANCE)
 
 
-def luminance_levels(pixels: NDArray[np.uint8]) -> NDArray[np.uint16]:
-    """Luminance of (H, W, 3) sRGB pixels relative to white, times `LEVELS` - 1."""
-    red, green, blue = (np.take(_WEIGHTED[c], pixels[..., c]) for c in range(3))
-    red += green
-    red += blue
-    return red
+def planes_of(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """Red, green and blue of (H, W, 3) pixels apart, (3, H, W), each in one piece of memory."""
+    return np.ascontiguousarray(np.moveaxis(pixels, -1, 0))
+
+
+def luminance_levels(planes: NDArray[np.uint8]) -> NDArray[np.uint16]:
+    """Luminance of (3, H, W) sRGB planes relative to white, times `LEVELS` - 1."""
+    levels: NDArray[np.uint16] = np.take(_WEIGHTED[0], planes[0])
+    levels += np.take(_WEIGHTED[1], planes[1])
+    levels += np.take(_WEIGHTED[2], planes[2])
+    return levels
 
 
 @dataclass(frozen=True, slots=True)
 class Distribution:
-    """Counts of each level and their running sum, both (LEVELS,)."""
+    """Counts of each level and their running sum, both (LEVELS,), whole numbers."""
 
-    counts: NDArray[np.intp]
-    running: NDArray[np.intp]
+    counts: NDArray[np.float64]
+    running: NDArray[np.float64]
 
     @classmethod
     def of(cls, levels: NDArray[np.uint16]) -> Distribution:
         """Count the levels of a picture."""
-        counts = np.bincount(levels.ravel(), minlength=LEVELS)
+        # Whole numbers as floats: products with them are a hundred times as fast.
+        counts = np.bincount(levels.ravel(), minlength=LEVELS).astype(np.float64)
         return cls(counts, np.cumsum(counts))
 
     @property

@@ -15,6 +15,7 @@ from auditor.measurements.tone.luminance import (
     LUMINANCE,
     Distribution,
     luminance_levels,
+    planes_of,
 )
 
 Key = Literal["high", "middle", "low"]
@@ -88,10 +89,11 @@ class Tone:
 
 def measure_tone(pixels: NDArray[np.uint8]) -> Tone:
     """Measure the tone of (H, W, 3) uint8 sRGB pixels."""
-    tones = Distribution.of(luminance_levels(pixels))
+    planes = planes_of(pixels)
+    tones = Distribution.of(luminance_levels(planes))
     darkest, lightest = (tones.lightness_at(p) for p in CONTRAST_PERCENTILES)
     low, high = (tones.lightness_at(p) for p in MIDTONE_PERCENTILES)
-    clipping, blown, blocked = measure_clipping(pixels)
+    clipping, blown, blocked = measure_clipping(planes)
     return Tone(
         mean_lightness=tones.mean(LIGHTNESS),
         contrast=lightest - darkest,

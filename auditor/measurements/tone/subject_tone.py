@@ -17,7 +17,7 @@ from auditor.colorimetry import (
     on_grid,
 )
 from auditor.geometry import mask_window
-from auditor.measurements.tone.luminance import LEVELS, luminance_levels
+from auditor.measurements.tone.luminance import LEVELS, luminance_levels, planes_of
 
 GRID_LONGEST_SIDE = 96
 """Cells along the longest side for the contrast with the surroundings."""
@@ -102,7 +102,7 @@ def _mean(lab: NDArray[np.floating]) -> Lab:
 def _texture(pixels: NDArray[np.uint8], subject: NDArray[np.bool_]) -> float:
     """Local contrast of lightness within the subject, away from its outline."""
     mask, part = _window(pixels, subject)
-    light = _block_means(luminance_levels(part).astype(np.float32) / (LEVELS - 1))
+    light = _block_means(luminance_levels(planes_of(part)).astype(np.float32) / (LEVELS - 1))
     lightness = lightness_from_luminance(light)
     inside = on_grid(mask, *lightness.shape).astype(np.float32)
     covered = ndimage.uniform_filter(inside, TEXTURE_WINDOW, mode="constant")
@@ -135,5 +135,6 @@ def _block_means(light: NDArray[np.floating]) -> NDArray[np.floating]:
     kept = light[: rows * size, : columns * size]
     if min(light.shape) < size:
         return light
-    means: NDArray[np.floating] = kept.reshape(rows, size, columns, size).mean(axis=(1, 3))
+    bands = kept.reshape(rows, size, -1).sum(axis=1)
+    means: NDArray[np.floating] = bands.reshape(rows, columns, size).sum(axis=2) / size**2
     return means

@@ -1,0 +1,47 @@
+"""The lights of the set: which pictures stand in another than most, and what would join them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from auditor.report.numbers import count
+from auditor.report.record import SeriesRecord, SeriesTemperatureClusterRecord
+from auditor.report.warmth_words import shift_back_words, warmer_words
+
+
+@dataclass(frozen=True, slots=True)
+class OtherLight:
+    """Pictures in another light than most: who, and a sentence about them without their names."""
+
+    files: tuple[str, ...]
+    mired: float
+    sentence: str
+
+
+def other_lights(series: SeriesRecord) -> tuple[OtherLight, ...]:
+    """All lights of the set but that of most pictures, largest first."""
+    clusters = series.colour_temperature_clusters
+    return tuple(_other_lights(clusters[0], clusters[1:])) if clusters else ()
+
+
+def _other_lights(
+    most: SeriesTemperatureClusterRecord, others: Sequence[SeriesTemperatureClusterRecord]
+) -> Iterator[OtherLight]:
+    n_most = len(most.files)
+    rest = f"the other {n_most}" if len(others) == 1 else f"the largest group of {n_most}"
+    for cluster in others:
+        them = "it" if len(cluster.files) == 1 else "them"
+        warmer = warmer_words(-cluster.shift_mired)
+        back = shift_back_words(cluster.shift_mired, them)
+        sentence = f"{warmer} than {rest}; to join, {back}"
+        yield OtherLight(tuple(cluster.files), -cluster.shift_mired, sentence)
+
+
+def unplaced_words(series: SeriesRecord, n_known: int) -> str:
+    """Say of how many pictures it is open in which light they stand; empty where of none."""
+    n_open = n_known - sum(len(cluster.files) for cluster in series.colour_temperature_clusters)
+    if n_open <= 0:
+        return ""
+    few = count(n_open, "picture shares", "pictures share")
+    return f"{few} too little with the others to be compared for sure"

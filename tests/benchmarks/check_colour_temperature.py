@@ -1,0 +1,84 @@
+"""The neutral of pictures one by one; run by hand after the networks or the histograms change.
+
+``python tests/benchmarks/check_colour_temperature.py TABLES [PHOTOGRAPHS]`` takes rendered tables
+with their truth (``python -m fixtures.rendering tables --family checking --coloured-ground
+--max-cast 60``) and prints how far the colour temperature is off, of those developed neutrally and
+of those under a cast, and how often warm or cool is told right of casts over 25 mired. PHOTOGRAPHS,
+every second of a folder, are each taken as balanced and shifted by Bradford adaptation.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from auditor.colorimetry import D65_MIRED, LINEAR_FROM_BYTE, shift_mired, srgb_from_linear
+from auditor.measurements.colour_temperature import cells_of, measure_colour_temperature
+from auditor.photograph.decode import read_photograph
+
+SHIFTS_MIRED = (0.0, -50.0, -30.0, 30.0, 50.0)
+STRONG_MIRED = 25.0
+NOTHING = np.zeros((4, 4), dtype=np.bool_)
+Told = tuple[float, float, float]  # true shift, told shift or nan, confidence
+
+
+def told(pixels: NDArray[np.uint8], shift: float) -> Told:
+    quantity = measure_colour_temperature(cells_of(pixels, NOTHING))
+    mired = np.nan if quantity.value is None else quantity.value.mired - D65_MIRED
+    return shift, mired, quantity.confidence or 0.0
+
+
+def of_tables(folder: Path) -> Iterator[Told]:
+    for name, true in json.loads((folder / "truth.json").read_text()).items():
+        photograph = read_photograph(folder, name)
+        yield told(photograph.pixels, float(true["colour_temperature"]["shift_mired"]))
+
+
+def of_photographs(folder: Path) -> Iterator[Told]:
+    for path in sorted(folder.glob("*.jpg"))[1::2]:
+        pixels = read_photograph(folder, path.name).pixels
+        linear = LINEAR_FROM_BYTE[pixels].astype(np.float64)
+        for shift in SHIFTS_MIRED:
+            moved = srgb_from_linear(np.clip(shift_mired(linear, shift), 0, 1))
+            yield told(np.rint(255 * moved).astype(np.uint8), shift)
+
+
+def report(name: str, every: list[Told]) -> None:
+    true, found, confidence = np.array(every).T
+    off = np.abs(found - true)
+    answered = np.isfinite(found)
+    for label, kind in (("neutral", true == 0), ("cast", true != 0)):
+        here = kind & answered
+        sys.stdout.write(
+            f"{name}, {label}: {here.sum()} of {kind.sum()} answered, off by "
+            f"{np.median(off[here]):.1f} mired (median), {np.quantile(off[here], 0.8):.1f} (80 %); "
+            f"within 15: {np.mean(off[here] <= 15):.3f}, told {confidence[here].mean():.3f}\n"
+        )
+    strong = np.abs(true) > STRONG_MIRED
+    right = np.sign(np.nan_to_num(found)) == np.sign(true)
+    sys.stdout.write(
+        f"{name}, casts over {STRONG_MIRED:.0f} mired: warm or cool right on "
+        f"{right[strong].mean():.3f} of {strong.sum()}\n"
+    )
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("tables", type=Path)
+    parser.add_argument("photographs", type=Path, nargs="?")
+    given = parser.parse_args()
+    report("tables", list(of_tables(given.tables)))
+    if given.photographs:
+        report("photographs", list(of_photographs(given.photographs)))
+
+
+if __name__ == "__main__":
+    main()
