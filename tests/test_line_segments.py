@@ -182,3 +182,10 @@ def test_the_strongest_lines_come_first_and_no_more_than_asked_for():
     far_apart = [((200, 30 + 40 * k), 0.0, 50 + 10 * k, 0.2) for k in range(6)]
     lines = pool_segments(rods(*far_apart), 3)
     assert [line.covered_px for line in lines] == [100, 90, 80]
+
+
+@pytest.mark.parametrize("shape", [(8, 1200), (1500, 2), (1, 3000)])
+def test_a_strip_has_no_blocks_wider_than_itself(shape):
+    pixels = np.tile(np.linspace(0, 255, shape[1]).astype(np.uint8), (shape[0], 1))
+    # From left to right it only grows lighter: nothing in it is an edge.
+    assert len(find_line_segments(np.repeat(pixels[..., np.newaxis], 3, axis=2)).lengths_px) == 0

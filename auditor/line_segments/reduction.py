@@ -38,7 +38,8 @@ def reduce_picture(pixels: NDArray[np.uint8], side_px: int) -> ReducedPicture:
     box filter in its place would take one pixel here and two there, and break edges.
     """
     height, width = pixels.shape[:2]
-    factor = max(1, max(height, width) // side_px)
+    # No block is wider than the picture's short side.
+    factor = max(1, min(max(height, width) // side_px, height, width))
     rest = max(height, width) / (factor * side_px)
     if factor == 1 and rest <= 1:
         return ReducedPicture(pixels, width, height, 0.0, 0.0)

@@ -104,8 +104,9 @@ def _within(start: float, end: float) -> float:
 
 def draw_mixed_light(image: MeasuredImageRecord, frame: Frame) -> Layer:
     """Tint where each light falls, the warmest and the coolest in their own way, and name it."""
-    lights = [light for light in lit_places(image.colour_temperature) if light.runs]
-    kelvins = [light.cct_k for light in lights]
+    every = list(lit_places(image.colour_temperature))
+    kelvins = [light.cct_k for light in every]
+    lights = [light for light in every if light.runs]
     marks, labels = [], []
     for light in lights:
         boxes = [frame.box(run) for run in light.runs]

@@ -7,6 +7,7 @@ from auditor.report.numbers import decimal, kelvin_from_mired
 # Where the control of a raw developer stands for daylight, as an example (common practice). It
 # names the light that is taken for white: set lower, the picture gets cooler.
 EXAMPLE_KELVIN = 5500.0
+LOWEST_KELVIN, HIGHEST_KELVIN = 2000, 12000  # of white balance controls, common practice
 
 
 def warmer_words(mired: float) -> str:
@@ -31,7 +32,7 @@ def _way(mired: float) -> str:
 def _in_raw(mired: float) -> str:
     """What the shift does to the control of a raw developer, as an example."""
     example_mired = 1e6 / EXAMPLE_KELVIN
-    if example_mired <= mired:
+    if not 1e6 / HIGHEST_KELVIN <= example_mired - mired <= 1e6 / LOWEST_KELVIN:
         return ""
     start, end = kelvin_from_mired(example_mired), kelvin_from_mired(example_mired - mired)
     return f" (in raw development, {start} becomes {end})"

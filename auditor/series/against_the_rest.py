@@ -171,5 +171,7 @@ def _change(own: Density, others: NDArray[np.float64], kind: _Kind) -> Likeliest
     top = int(best.argmax())
     amount = (lags[2][top] + vertex(best, top)) * kind.unit
     gains = best - best[kind.reach]
+    if top in (0, best.size - 1):  # farther than was looked: no change of such a kind
+        gains = np.minimum(gains, 0.0)
     amounts = tuple((lags[2] * kind.unit).tolist())
     return LikeliestChange(float(amount), float(gains[top]), amounts, tuple(gains.tolist()))

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from auditor.measurements.colour_temperature import mired_from_warmth
+from auditor.measurements.colour_temperature import mired_from_warmth, warmth_from_mired
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.series.against_the_rest import LikeliestChange, changes_of_white
 from auditor.series.outliers import (
@@ -15,6 +15,7 @@ from auditor.series.outliers import (
     Outlier,
     SeriesQuantity,
     amount_words,
+    exceptions,
     steadiest_readings,
 )
 from auditor.series.quantities import SetQuantity
@@ -33,8 +34,9 @@ def with_changed_white(
     Those leave the set, too, that the others' colours accuse and the reading does not acquit; and
     those do not that the reading accuses and the others' colours acquit.
     """
-    if len(measured) < LEAST_PICTURES_FOR_OUTLIERS:
+    if len(measured) < LEAST_PICTURES_FOR_OUTLIERS or followed.centre is None:
         return followed
+    white = warmth_from_mired(followed.centre)
     changes = changes_of_white([picture.colours for picture in measured])
     usual = float(np.median([change.amount for change in changes]))
     told = {outlier.file: outlier for outlier in followed.outliers}
@@ -43,14 +45,15 @@ def with_changed_white(
     for picture, change in zip(measured, changes, strict=True):
         outlier = told.get(picture.file)
         if outlier is not None:
-            if not change.contradicts(outlier.deviation + usual):
+            warmer = warmth_from_mired(followed.centre + outlier.deviation) - white
+            if not change.contradicts(warmer + usual):
                 found.append(outlier)
             continue
-        deviation = mired_from_warmth(change.amount - usual) - mired_from_warmth(0.0)
+        deviation = mired_from_warmth(white + change.amount - usual) - followed.centre
         low, high = bounds.get(picture.file, (deviation, deviation))
         if _is_sure(change, deviation, quantity) and low <= deviation <= high:
-            found.append(_outlier(picture.file, deviation, quantity, followed))
-    return replace(followed, outliers=tuple(found))
+            found.append(_outlier(picture.file, deviation, quantity, followed.centre))
+    return replace(followed, outliers=exceptions(found, len(measured)))
 
 
 def _is_sure(change: LikeliestChange, deviation: float, quantity: SetQuantity) -> bool:
@@ -71,9 +74,7 @@ def _bounds(
     return bounds
 
 
-def _outlier(
-    file: str, deviation: float, quantity: SetQuantity, followed: SeriesQuantity
-) -> Outlier:
+def _outlier(file: str, deviation: float, quantity: SetQuantity, centre: float) -> Outlier:
     sentence = quantity.higher if deviation > 0 else quantity.lower
     message = sentence.format(amount=amount_words(abs(deviation)))
-    return Outlier(file, (followed.centre or 0.0) + deviation, deviation, message)
+    return Outlier(file, centre + deviation, deviation, message)

@@ -18,6 +18,8 @@ from auditor.series.outliers import (
     LEAST_PICTURES_FOR_OUTLIERS,
     Outlier,
     SeriesQuantity,
+    exceptions,
+    ratio_words,
 )
 from auditor.series.quantities import N_QUANTITIES, lightness_ev
 from auditor.series.robust import centre_and_spread, outlier_limit, qn_spread
@@ -28,7 +30,7 @@ LEAST_SPREAD_OCTAVES = 0.1
 # (`tests/benchmarks/check_series_colours.py`).
 NOTICEABLE_OCTAVES = 0.6
 
-REST = "contrast than the rest of the set, throughout (by {percent}%)"
+REST = "contrast than the rest of the set, throughout ({amount})"
 
 
 def follow_contrast(measured: Sequence[MeasuredPhotograph]) -> SeriesQuantity:
@@ -44,16 +46,16 @@ def follow_contrast(measured: Sequence[MeasuredPhotograph]) -> SeriesQuantity:
         return SeriesQuantity("contrast", "L*", values, None, None, ())
     centre, spread = centre_and_spread([value for _, value in values])
     outliers = [
-        Outlier(file, value, value * (1 - 2**-octaves), _said(octaves))
+        Outlier(file, value, (value + GRAIN_LIGHTNESS) * (1 - 2**-octaves), _said(octaves))
         for (file, value), octaves in zip(values, _leaving(measured).tolist(), strict=True)
         if octaves
     ]
-    return SeriesQuantity("contrast", "L*", values, centre, spread, tuple(outliers))
+    left = exceptions(outliers, len(values))
+    return SeriesQuantity("contrast", "L*", values, centre, spread, left)
 
 
 def _said(octaves: float) -> str:
-    percent = f"{abs(2**octaves - 1) * 100:.0f}"
-    return ("more " if octaves > 0 else "less ") + REST.format(percent=percent)
+    return ("more " if octaves > 0 else "less ") + REST.format(amount=ratio_words(2**octaves))
 
 
 def _leaving(measured: Sequence[MeasuredPhotograph]) -> NDArray[np.float64]:
@@ -68,9 +70,7 @@ def _leaving(measured: Sequence[MeasuredPhotograph]) -> NDArray[np.float64]:
     octaves = np.log2(read + GRAIN_LIGHTNESS)
     octaves -= np.median(octaves, axis=0)
     limits = [
-        outlier_limit(
-            n, N_QUANTITIES, qn_spread(place), LEAST_SPREAD_OCTAVES, n_agreeing=octaves.shape[1]
-        )
+        outlier_limit(n, N_QUANTITIES, qn_spread(place), LEAST_SPREAD_OCTAVES)
         for place in octaves.T
     ]
     beyond = np.abs(octaves) > np.maximum(NOTICEABLE_OCTAVES, limits)

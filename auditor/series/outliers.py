@@ -21,6 +21,8 @@ from auditor.series.robust import (
 # With fewer pictures nobody can say which is the rule and which the exception.
 LEAST_PICTURES_FOR_CENTRE = 3
 LEAST_PICTURES_FOR_OUTLIERS = 5
+# Of a set that would be named in one quantity; of more, nobody can say which is the rule.
+MOST_NAMED_SHARE = 1 / 3
 SIGNIFICANT_DIGITS = 2  # of an amount in a sentence
 
 # Around the dial from 12, the camera standing at 6.
@@ -99,16 +101,24 @@ def steadiest_readings(
     quantity: SetQuantity, measured: Sequence[MeasuredPhotograph]
 ) -> dict[str, Reading]:
     """By file, the reading that the set holds most evenly, at the level of the first."""
+    # Nothing is judged by an average alone that no picture's own reading gives a level.
     first, *others = (_read(read, measured) for read in (quantity.read, *quantity.others))
     chosen, least = first, _unsteadiness(quantity, first, len(measured))
+    if len(first) < LEAST_PICTURES_FOR_CENTRE:
+        return first
     for other in others:
         spread = _unsteadiness(quantity, other, len(measured))
         if len(other) >= len(first) and spread < least:
             chosen, least = other, spread
-    if chosen is first or not first:
+    if chosen is first:
         return chosen
     level = median(r.value for r in first.values()) - median(r.value for r in chosen.values())
     return {file: replace(r, value=r.value + level) for file, r in chosen.items()}
+
+
+def exceptions(found: Sequence[Outlier], n_pictures: int) -> tuple[Outlier, ...]:
+    """The same, or none where they are too many to be exceptions: two ways of working, then."""
+    return tuple(found) if len(found) <= max(1, MOST_NAMED_SHARE * n_pictures) else ()
 
 
 def _read(
@@ -170,7 +180,7 @@ def _outliers(
                 centre=clock_words(centre),
             )
             found.append(Outlier(file, reading.value, deviation, message))
-    return tuple(found)
+    return exceptions(found, len(readings))
 
 
 def _apart_by_scale(quantity: SetQuantity, readings: Mapping[str, Reading]) -> Set[str]:
@@ -222,6 +232,11 @@ def limits(
 def clock_words(hours: float) -> str:
     """Say a clock position on the table as a direction, to the nearest of eight: ``back left``."""
     return DIRECTIONS[round(hours / HOURS_PER_DIRECTION) % len(DIRECTIONS)]
+
+
+def ratio_words(ratio: float) -> str:
+    """How much more or less, as a percentage up to twice as much."""
+    return f"by {abs(ratio - 1) * 100:.0f}%" if ratio <= 2 else f"about {ratio:.0f} times as much"
 
 
 def amount_words(value: float) -> str:

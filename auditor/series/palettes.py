@@ -40,8 +40,9 @@ LIGHTNESS_FACTOR = 1.5
 # A larger area is no more foreign: it is another dish or another part of the table seen from near.
 FULL_SHARE = 0.1
 # Weight of what is foreign (share of the frame times CIEDE2000 beyond a shade) that is always
-# borne: a garnish on 2 % of the frame in a colour of its own, 34 from all others. On 26 rendered sets
-# (`check_series.py`) 7 of 313 pictures are named then, 18 at half of it, and 50 of 52 planted colours.
+# borne: a garnish on 2 % of the frame in a colour of its own, 34 from all others. On 26 rendered
+# sets (`check_series.py`) 7 of 313 pictures are named then, 18 at half of it, and 50 of 52 planted
+# colours.
 NOTICEABLE_FOREIGN = 0.5
 LEAST_SPREAD_FOREIGN = 0.05
 # From this share of the frame on it is not a thing in a foreign colour but a picture in other

@@ -60,6 +60,8 @@ class SetQuantity:
 
 # A doubtful value accuses nobody: readings less sure than this stay out of the set's statistics.
 LEAST_CONFIDENCE = 0.5
+# An average farther from D65 is that of a thing that fills the frame: nobody develops so far off.
+FARTHEST_AVERAGE_MIRED = 110.0
 LEAST_FRACTION = 0.01  # of the frame: below it ratios of sizes say nothing
 
 
@@ -90,7 +92,9 @@ def _midtone_ev(measured: MeasuredPhotograph) -> Reading | None:
 
 def _average_mired(measured: MeasuredPhotograph) -> Reading | None:
     warmth = measured.colours.average_warmth
-    return None if warmth is None else Reading(mired_from_warmth(warmth), 0)
+    if warmth is None or abs(warmth) > FARTHEST_AVERAGE_MIRED:
+        return None
+    return Reading(mired_from_warmth(warmth), 0)
 
 
 def _octaves(fraction: float) -> float:

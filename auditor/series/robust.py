@@ -105,14 +105,13 @@ def circular_deviation(
     return (np.asarray(hours) - centre + HOURS / 2) % HOURS - HOURS / 2
 
 
-def outlier_threshold(n_values: int, n_quantities: int, n_agreeing: int = 1) -> float:
+def outlier_threshold(n_values: int, n_quantities: int) -> float:
     """How many spreads from the centre a value must lie to leave the set.
 
     Bonferroni over all values of all quantities, so that the chance of any false alarm in the
-    whole set stays near `FALSE_ALARM_PROBABILITY`, for 5 pictures as for 500. Where a value is the
-    least of several independent readings, all of which must lie out there, each may be likelier.
+    whole set stays near `FALSE_ALARM_PROBABILITY`, for 5 pictures as for 500.
     """
-    per_value = (FALSE_ALARM_PROBABILITY / max(1, n_values * n_quantities)) ** (1 / n_agreeing)
+    per_value = FALSE_ALARM_PROBABILITY / max(1, n_values * n_quantities)
     return float(norm.ppf(1 - per_value / 2))
 
 
@@ -123,7 +122,6 @@ def outlier_limit(
     least_spread: float,
     *,
     n_readings: int = 1,
-    n_agreeing: int = 1,
 ) -> float:
     """Distance from the centre beyond which a value leaves the set.
 
@@ -138,12 +136,10 @@ def outlier_limit(
         Known beforehand, so that it needs no such care.
     n_readings : int
         Of which one was chosen because the set is steady in it: luck has as many tries.
-    n_agreeing : int
-        Independent readings, all of which must lie out there, so that each may be likelier.
     """
-    threshold = outlier_threshold(n_values, n_quantities * n_readings, n_agreeing)
+    threshold = outlier_threshold(n_values, n_quantities * n_readings)
     freedom = max(1.0, QN_EFFICIENCY * (n_values - 1) - QN_LOST_FREEDOM)
-    per_value = (FALSE_ALARM_PROBABILITY / (n_quantities * n_readings)) ** (1 / n_agreeing)
+    per_value = FALSE_ALARM_PROBABILITY / (n_quantities * n_readings)
     vague = float(t.ppf(1 - per_value / 2, freedom))
     return max(threshold * least_spread, max(threshold, vague) * spread)
 

@@ -21,6 +21,8 @@ from auditor.series.outliers import (
     LEAST_PICTURES_FOR_OUTLIERS,
     Outlier,
     SeriesQuantity,
+    exceptions,
+    ratio_words,
 )
 from auditor.series.quantities import N_QUANTITIES, lightness_ev
 from auditor.series.robust import centre_and_spread, outlier_limit, qn_spread
@@ -37,8 +39,8 @@ LEAST_GAIN = 0.5
 AGREEING_OCTAVES = NOTICEABLE_OCTAVES[0]  # within which two readings tell the same
 
 SENTENCES = (
-    "less saturated than the rest of the set, throughout (by {percent}%)",
-    "more saturated than the rest of the set, throughout (by {percent}%)",
+    "less saturated than the rest of the set, throughout ({amount})",
+    "more saturated than the rest of the set, throughout ({amount})",
 )
 
 
@@ -73,22 +75,23 @@ def follow_saturation(measured: Sequence[MeasuredPhotograph]) -> SeriesQuantity:
         return SeriesQuantity("saturation", "C*", values, None, None, ())
     centre, spread = centre_and_spread([value for _, value in values])
     outliers = [
-        Outlier(file, value, value * (1 - 2**-octaves), _said(octaves))
+        Outlier(file, value, (value + GRAIN_CHROMA) * (1 - 2**-octaves), _said(octaves))
         for (file, value), octaves in zip(values, _leaving(measured).tolist(), strict=True)
         if octaves
     ]
-    return SeriesQuantity("saturation", "C*", values, centre, spread, tuple(outliers))
+    left = exceptions(outliers, len(values))
+    return SeriesQuantity("saturation", "C*", values, centre, spread, left)
 
 
 def _said(octaves: float) -> str:
-    return SENTENCES[octaves > 0].format(percent=f"{abs(2**octaves - 1) * 100:.0f}")
+    return SENTENCES[octaves > 0].format(amount=ratio_words(2**octaves))
 
 
 def _leaving(measured: Sequence[MeasuredPhotograph]) -> NDArray[np.float64]:
     """Change (N,) in octaves of the pictures that leave the set, 0 for the others."""
     if len(measured) < LEAST_PICTURES_FOR_OUTLIERS:
         return np.zeros(len(measured))
-    read, limit = _steadiest(measured)
+    read, limit, least = _steadiest(measured)
     changes = changes_of_saturation([picture.colours for picture in measured])
     usual = float(np.median([change.amount for change in changes]))
     amount = np.array([change.amount - usual for change in changes])
@@ -97,6 +100,8 @@ def _leaving(measured: Sequence[MeasuredPhotograph]) -> NDArray[np.float64]:
         [change.contradicts(own + usual) for change, own in zip(changes, read, strict=True)]
     )
     left = _beyond(read, limit) & ~unlikely
+    # A board under the food lifts the table's chroma, strong development that of everything.
+    left &= (read < 0) | (least > NOTICEABLE_OCTAVES[1])
     moved = _beyond(amount, 0.0) & likely & (np.abs(amount - read) <= max(limit, AGREEING_OCTAVES))
     # Strong colours come nearer to the neutral faster than their chroma falls: the less is told.
     lesser = np.where(np.sign(amount) == np.sign(read), np.minimum(abs(amount), abs(read)), amount)
@@ -108,8 +113,12 @@ def _beyond(octaves: NDArray[np.float64], limit: float) -> NDArray[np.bool_]:
     return (octaves < -max(down, limit)) | (octaves > max(up, limit))
 
 
-def _steadiest(measured: Sequence[MeasuredPhotograph]) -> tuple[NDArray[np.float64], float]:
+def _steadiest(
+    measured: Sequence[MeasuredPhotograph],
+) -> tuple[NDArray[np.float64], float, NDArray[np.float64]]:
     """Deviations (N,) in octaves in the reading that the set holds most evenly, and their limit.
+
+    Beside them the least deviation (N,) in any reading.
 
     As they would be at middle grey exposure: a* and b* follow the cube root of light (CIE 15:2018),
     so that a picture that is one EV darker has a fifth less chroma, which its exposure tells.
@@ -126,4 +135,5 @@ def _steadiest(measured: Sequence[MeasuredPhotograph]) -> tuple[NDArray[np.float
         LEAST_SPREAD_OCTAVES,
         n_readings=len(READINGS),
     )
-    return octaves[chosen] - np.median(octaves[chosen]), limit
+    deviations = octaves - np.median(octaves, axis=1, keepdims=True)
+    return deviations[chosen], limit, deviations.min(axis=0)

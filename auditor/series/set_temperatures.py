@@ -132,7 +132,8 @@ def _own_warmth(measured: Sequence[MeasuredPhotograph]) -> tuple[Floats, Floats]
 def _tolerance(likeness: Floats) -> float:
     """Within which a tied picture, so like the others, is placed among them."""
     best = np.sort(likeness)[::-1]
-    is_well_tied = best.size > 1 and best[1] >= WELL_TIED_LIKENESS
+    # A picture's likeness to itself is 0: of two there is one partner, of more a second is asked.
+    is_well_tied = best[1 if best.size > 2 else 0] >= WELL_TIED_LIKENESS
     return WELL_TIED_MIRED if is_well_tied else LOOSELY_TIED_MIRED
 
 

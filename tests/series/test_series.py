@@ -208,3 +208,30 @@ def test_sizes_are_compared_by_their_ratio():
         for s in [0.1, 0.11, 0.1, 0.12, 0.09, 0.1, 0.11, 0.12, 0.1, 0.5]
     ]
     assert list(outliers(describe_series(a_set(alike)))) == [("10.jpg", "subject_size")]
+
+
+@pytest.mark.parametrize("sizes", [(5, 5), (10, 10), (7, 5)])
+def test_two_ways_of_working_are_no_row_of_exceptions(sizes):
+    rng = np.random.default_rng(sizes)
+    mireds = [rng.normal(level, 2) for level, n in zip((150, 200), sizes, strict=True)
+              for _ in range(n)]  # fmt: skip
+    pictures = a_set([{"colour_temperature": temperature(m)} for m in mireds])
+    assert len(outliers(describe_series(pictures))) <= 1
+    tones = [tone(contrast=c, midtone_contrast=c / 2) for c in (60.0, 20.0) for _ in range(6)]
+    assert outliers(describe_series(a_set([{"tone": t} for t in tones]))) == {}
+
+
+def test_an_average_alone_accuses_nobody():
+    # Nothing neutral in any of them: one more red than the others is no warmer light.
+    unknown = Quantity.undetermined(Reason.NO_NEUTRAL)
+    reds = [ColourSignature((), (), average_warmth=warmth) for warmth in (60, 61, 59, 60, 62, 100)]
+    pictures = a_set([{"colour_temperature": unknown, "colours": c} for c in reds])
+    assert outliers(describe_series(pictures)) == {}
+
+
+def test_a_picture_without_contrast_has_less_of_it():
+    tones = [tone(contrast=50.0 + i, midtone_contrast=25.0 + i / 2) for i in range(9)]
+    flat = tone(contrast=0.0, midtone_contrast=0.0)
+    told = outliers(describe_series(a_set([{"tone": t} for t in [*tones, flat]])))
+    # The smaller of the two changes, that of the midtones (27 to 0), is told.
+    assert told["10.jpg", "contrast"].deviation == pytest.approx(-27, abs=3)

@@ -16,7 +16,7 @@ from auditor.measurements.colour_temperature import (
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 from auditor.series.like_with_like import compare, spectrum
-from auditor.series.set_temperatures import UNTIED_MIRED, set_temperatures
+from auditor.series.set_temperatures import UNTIED_MIRED, WELL_TIED_MIRED, set_temperatures
 from tests.factories import colour_temperature, measured_photograph
 
 # Photographs that come with scikit-image: coffee on a wooden table, a cat, a rocket at dusk.
@@ -131,3 +131,9 @@ def test_a_set_of_none_and_of_one():
     (alone,) = set_temperatures([picture("a.jpg", PHOTOGRAPHS["coffee"], own=sure)]).values()
     assert not alone.is_tied
     assert set_temperatures([picture("a.jpg", PHOTOGRAPHS["coffee"], own=doubtful)]) == {}
+
+
+def test_two_frames_of_one_table_are_well_tied():
+    first, second = parts(2)
+    temperatures = set_temperatures([picture("0.jpg", first), picture("1.jpg", second)])
+    assert [t.tolerance for t in temperatures.values()] == [WELL_TIED_MIRED] * 2

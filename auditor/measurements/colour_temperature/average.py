@@ -1,7 +1,7 @@
 """What the light of a whole picture averages to: what a camera or a converter may balance by.
 
 G. D. Finlayson, E. Trezzi: Shades of gray and colour constancy (CIC 2004). On Bradford responses,
-so that a change of white moves it by exactly as much.
+so that a change of white moves it by as much, where nothing is clipped.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import numpy as np
 
 from auditor.colorimetry import CONES_FROM_LINEAR
 from auditor.measurements.colour_temperature.neutral_plane import (
-    DARKEST_LUMINANCE,
+    LEAST_CELLS,
     Cells,
     plane_from_linear,
 )
@@ -23,9 +23,12 @@ LEAST_MEAN = 1e-4
 
 
 def average_warmth(cells: Cells) -> float | None:
-    """Warmth, relative to D65, of the Minkowski mean of all cells; None of a black picture."""
+    """Warmth, relative to D65, of the Minkowski mean; None of a black or a blown picture.
+
+    Clipped cells count: what balanced the picture by its average saw them so.
+    """
     light = cells.light.reshape(-1, 3)
-    if light.max() < DARKEST_LUMINANCE:
+    if np.count_nonzero(cells.usable) < LEAST_CELLS:
         return None
     cones = np.maximum(light @ CONES_FROM_LINEAR.T, 0)
     means = np.maximum((cones**NORM).mean(axis=0) ** (1 / NORM), LEAST_MEAN)

@@ -87,22 +87,22 @@ def _histogram(plane: Floats, weight: Floats, margin: tuple[int, int]) -> Floats
 
 def _differences(cells: Cells) -> list[tuple[Floats, Floats]]:
     """Place and weight of what the lighter of two neighbours has more, where it has more of all."""
-    reference = _reference(cells)
+    reference, luminance = _reference(cells), cells.light @ XYZ_FROM_LINEAR[1]
     more, ratio = [], []
     for down, across in NEIGHBOURS:
-        here = np.s_[: cells.light.shape[0] - down, : cells.light.shape[1] - across]
+        here = np.s_[: luminance.shape[0] - down, : luminance.shape[1] - across]
         there = np.s_[down:, across:]
+        darker = np.minimum(luminance[here], luminance[there])
+        step = luminance[there] - luminance[here]
         both = cells.usable[here] & cells.usable[there]
-        first, second = cells.light[here][both], cells.light[there][both]
-        darker = np.minimum(first @ XYZ_FROM_LINEAR[1], second @ XYZ_FROM_LINEAR[1])
-        apart = second - first
-        apart *= np.sign(apart.sum(axis=1, keepdims=True))
-        kept = (apart.min(axis=1) > 0) & (
-            apart @ XYZ_FROM_LINEAR[1] > np.maximum(LEAST_DIFFERENCE * reference,
-                                                    DIFFERENCE_STEPS[0] * darker)
-        )  # fmt: skip
+        both &= np.abs(step) > np.maximum(
+            LEAST_DIFFERENCE * reference, DIFFERENCE_STEPS[0] * darker
+        )
+        apart = cells.light[there][both] - cells.light[here][both]
+        apart *= np.sign(step[both])[:, np.newaxis]
+        kept = apart.min(axis=1) > 0
         more.append(apart[kept])
-        ratio.append((apart[kept] @ XYZ_FROM_LINEAR[1]) / darker[kept])
+        ratio.append(np.abs(step[both][kept]) / darker[both][kept])
     light, ratios = np.concatenate(more), np.concatenate(ratio)
     plane, weight = plane_from_linear(light), light @ XYZ_FROM_LINEAR[1] / reference
     large = ratios > DIFFERENCE_STEPS[1]

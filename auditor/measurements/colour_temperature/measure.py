@@ -13,6 +13,7 @@ from auditor.measurements.colour_temperature.colour_histograms import colour_his
 from auditor.measurements.colour_temperature.light_map import light_map
 from auditor.measurements.colour_temperature.neutral_network import likely_neutral
 from auditor.measurements.colour_temperature.neutral_plane import (
+    LEAST_CELLS,
     Cells,
     cct_duv_from_plane,
 )
@@ -22,9 +23,6 @@ from auditor.reasons import Reason
 TOLERANCE_MIRED = 15.0
 """Error within which the told value is meant to lie: half the step of a filter of one eighth to a
 quarter CTO, about what is seen between two pictures side by side; common practice."""
-
-LEAST_CELLS = 60
-"""Usable cells, of about 6000, below which a picture is black, white or clipped."""
 
 NEAR_WARMTH_MIRED = 15.0
 NEAR_DUV = 0.005

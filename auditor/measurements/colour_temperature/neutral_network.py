@@ -22,8 +22,7 @@ from auditor.measurements.colour_temperature.colour_histograms import (
     N_WARMTH_BINS,
     WARMTH_BIN_MIRED,
 )
-
-Maps = NDArray[np.float32]
+from auditor.measurements.colour_temperature.layers import Maps, doubled, filtered, halved
 
 PRESENCE_EXPONENT = 0.35
 """Power of a bin's share; between area (1) and mere presence (0)."""
@@ -122,37 +121,18 @@ def _scores(maps: Maps, number: int) -> Maps:
     """Score of each bin: down through the levels, and up again with what each level kept."""
     kept = []
     for level in range(N_LEVELS):
-        maps = _rectified(f"{number}.down{level}", maps if level == 0 else _halved(maps))
+        maps = _rectified(f"{number}.down{level}", maps if level == 0 else halved(maps))
         kept.append(maps)
     maps = _rectified(f"{number}.bottom", kept.pop())
     for level in reversed(range(N_LEVELS - 1)):
-        both = np.concatenate([_doubled(maps), kept.pop()], axis=-1)
+        both = np.concatenate([doubled(maps), kept.pop()], axis=-1)
         maps = _rectified(f"{number}.up{level}", both)
-    return _convolved(f"{number}.scores", maps)[..., 0]
+    return _filtered(f"{number}.scores", maps)[..., 0]
+
+
+def _filtered(layer: str, maps: Maps) -> Maps:
+    return filtered(maps, _weights()[f"{layer}.kernel"], _weights()[f"{layer}.bias"])
 
 
 def _rectified(layer: str, maps: Maps) -> Maps:
-    return np.maximum(_convolved(layer, maps), 0)
-
-
-def _convolved(layer: str, maps: Maps) -> Maps:
-    """3 x 3 filters over maps with zeros around them."""
-    rows, columns, channels = maps.shape
-    padded = np.pad(maps, ((1, 1), (1, 1), (0, 0)))
-    taps = np.empty((rows, columns, 9, channels), dtype=np.float32)
-    for tap in range(9):
-        taps[:, :, tap] = padded[tap // 3 : tap // 3 + rows, tap % 3 : tap % 3 + columns]
-    weights = _weights()
-    mixed = taps.reshape(rows * columns, 9 * channels) @ weights[f"{layer}.kernel"]
-    return np.asarray(mixed + weights[f"{layer}.bias"]).reshape(rows, columns, -1)
-
-
-def _halved(maps: Maps) -> Maps:
-    """Largest of each 2 x 2 bins."""
-    rows, columns, channels = maps.shape
-    blocks = maps.reshape(rows // 2, 2, columns // 2, 2, channels)
-    return np.asarray(blocks.max(axis=(1, 3)))
-
-
-def _doubled(maps: Maps) -> Maps:
-    return np.repeat(np.repeat(maps, 2, axis=0), 2, axis=1)
+    return np.maximum(_filtered(layer, maps), 0)

@@ -41,6 +41,9 @@ BRIGHTEST_LINEAR = 0.95
 colour false. Cells with a few clipped pixels stay: without them white porcelain would drop out of
 one of two exposures of a scene and not of the other."""
 
+LEAST_CELLS = 60
+"""Usable cells, of about 6000, below which a picture is black, white or clipped."""
+
 DARKEST_LUMINANCE = 0.01
 """Luminance (code value 25) below which 8 bits no longer tell a colour."""
 

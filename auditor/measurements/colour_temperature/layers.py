@@ -1,0 +1,41 @@
+"""Layers of a small network in plain numpy; maps are (rows, columns, channels) float32 arrays."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+Maps = NDArray[np.float32]
+
+N_TAPS = 9  # of a 3 x 3 filter
+
+
+def filtered(maps: Maps, kernel: Maps, bias: Maps) -> Maps:
+    """3 x 3 filters over maps with zeros around them.
+
+    Parameters
+    ----------
+    maps : (rows, columns, channels) float32 array
+    kernel : (9 * channels, n) float32 array
+        Taps row by row, the channels of each together.
+    bias : (n,) float32 array
+    """
+    rows, columns, channels = maps.shape
+    padded = np.pad(maps, ((1, 1), (1, 1), (0, 0)))
+    taps = np.empty((rows, columns, N_TAPS, channels), dtype=np.float32)
+    for tap in range(N_TAPS):
+        taps[:, :, tap] = padded[tap // 3 : tap // 3 + rows, tap % 3 : tap % 3 + columns]
+    mixed = taps.reshape(rows * columns, N_TAPS * channels) @ kernel
+    return np.asarray(mixed + bias).reshape(rows, columns, -1)
+
+
+def halved(maps: Maps) -> Maps:
+    """Largest of each 2 x 2 places; both sides are even."""
+    rows, columns, channels = maps.shape
+    blocks = maps.reshape(rows // 2, 2, columns // 2, 2, channels)
+    return np.asarray(blocks.max(axis=(1, 3)))
+
+
+def doubled(maps: Maps) -> Maps:
+    """Each place four times."""
+    return np.repeat(np.repeat(maps, 2, axis=0), 2, axis=1)
