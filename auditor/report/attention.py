@@ -242,7 +242,7 @@ def _lights(
         files = [file for file in light.files if (file, TEMPERATURE) not in told]
         if len(light.files) > 1 and files:
             weight = Weight.OUTLIER if leaving.intersection(files) else Weight.LIGHTS
-            sentence = f"{_these(len(files))} {light.sentence}"
+            sentence = f"{_these(len(files))} {light.sentence(len(files))}"
             matter = _together(weight, KINDS[weight], sentence, files, links)
             found.append(replace(matter, severity=abs(light.mired) / spread if spread else 0.0))
     return found

@@ -12,11 +12,16 @@ from auditor.report.warmth_words import shift_back_words, warmer_words
 
 @dataclass(frozen=True, slots=True)
 class OtherLight:
-    """Pictures in another light than most: who, and a sentence about them without their names."""
+    """Pictures in another light than most: who, how much warmer, and than what."""
 
     files: tuple[str, ...]
     mired: float
-    sentence: str
+    rest: str
+
+    def sentence(self, n_files: int) -> str:
+        """Say it of so many of the files."""
+        back = shift_back_words(-self.mired, "it" if n_files == 1 else "them")
+        return f"{warmer_words(self.mired)} than {self.rest}; to join, {back}"
 
 
 def other_lights(series: SeriesRecord) -> tuple[OtherLight, ...]:
@@ -31,11 +36,7 @@ def _other_lights(
     n_most = len(most.files)
     rest = f"the other {n_most}" if len(others) == 1 else f"the largest group of {n_most}"
     for cluster in others:
-        them = "it" if len(cluster.files) == 1 else "them"
-        warmer = warmer_words(-cluster.shift_mired)
-        back = shift_back_words(cluster.shift_mired, them)
-        sentence = f"{warmer} than {rest}; to join, {back}"
-        yield OtherLight(tuple(cluster.files), -cluster.shift_mired, sentence)
+        yield OtherLight(tuple(cluster.files), -cluster.shift_mired, rest)
 
 
 def unplaced_words(series: SeriesRecord, n_known: int) -> str:

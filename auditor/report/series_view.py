@@ -160,7 +160,10 @@ def _quantity(
         outliers[:MOST_OUTLIERS],
         outliers[MOST_OUTLIERS:],
         tuple(
-            LightView(tuple(link_to(file, links) for file in light.files), light.sentence)
+            LightView(
+                tuple(link_to(file, links) for file in light.files),
+                light.sentence(len(light.files)),
+            )
             for light in lights
         ),
     )

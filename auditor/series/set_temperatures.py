@@ -1,8 +1,9 @@
 """Colour temperatures that can be compared within the set.
 
-Alone, a picture's neutral is told to about 15 mired at best; how much warmer one picture of a table
-is than the next is told far better, by what both show. So pictures that are alike are tied to each
-other by their differences, and what single pictures say sets the level of each tied group.
+Alone, a picture's neutral is off by about 10 mired, and its casts are told too small; how much
+warmer one picture of a table is than the next is told far better, by what both show. So pictures
+that are alike are tied to each other by their differences, and what single pictures say sets the
+level of each tied group.
 """
 
 from __future__ import annotations
@@ -34,8 +35,9 @@ LEAST_LIKENESS = 0.6
 # within 8 mired of their set's middle from here on, and 85 % within 25 mired below.
 WELL_TIED_LIKENESS = 0.75
 WELL_TIED_MIRED, LOOSELY_TIED_MIRED = 8.0, 25.0
-# Alone: 80 % of them lie within 29 mired of their set's middle, 90 % within 45. Where several stand
-# alone, how far they lie apart tells how far single pictures of this set can be trusted.
+# Alone, by an estimator since replaced, 80 % of them lay within 29 mired of their set's middle and
+# 90 % within 45; today's would allow less. Where several stand alone, how far they lie apart tells
+# how far single pictures of this set can be trusted.
 UNTIED_MIRED = 45.0
 LEAST_UNTIED = 5
 UNTIED_SPREADS = 3.0

@@ -32,10 +32,10 @@ def test_several_lights_are_told_against_that_of_most():
         )
     )
     assert warm.files == ("d", "e")
-    assert warm.sentence.startswith(
+    assert warm.sentence(len(warm.files)).startswith(
         "38 mired warmer than the largest group of 3; to join, cool them by as much"
     )
-    assert cool.sentence.startswith(
+    assert cool.sentence(len(cool.files)).startswith(
         "30 mired cooler than the largest group of 3; to join, warm it by as much"
     )
 
@@ -65,3 +65,11 @@ def test_a_light_of_the_set_is_told_once_under_its_chart():
     assert light.sentence.startswith("58 mired warmer than the other 3")
     assert view.outliers == ()  # the same picture, said with its light
     assert "Leaving the set: 1." in view.description
+
+
+def test_of_one_picture_left_to_tell_it_is_said_as_of_one():
+    (light,) = other_lights(
+        of_clusters(cluster(150, 0.0, "a", "b", "c"), cluster(188, -38.0, "d", "e"))
+    )
+    assert "cool it by as much" in light.sentence(1)
+    assert "cool them by as much" in light.sentence(2)

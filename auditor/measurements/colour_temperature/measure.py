@@ -142,9 +142,9 @@ def measure_colour_temperature(cells: Cells) -> Quantity[ColourTemperature]:
     Returns
     -------
     Quantity of ColourTemperature
-        Confidence and tolerance are of `mired`. Values of two pictures of one scene may be
-        compared far below the tolerance. Undetermined with `NO_NEUTRAL` where nothing near neutral
-        is in the frame.
+        Confidence and tolerance are of `mired`. How far two pictures of one scene differ is told
+        too small by their values (`MODEL.md`); the set compares them by their `colour_signature`.
+        Undetermined with `NO_NEUTRAL` where nothing in the frame tells.
     """
     if len(cells.plane) < LEAST_CELLS:
         return Quantity.undetermined(Reason.NO_NEUTRAL)

@@ -31,9 +31,10 @@ AREA_GAIN, AREA_CEILING = 30.0, 4.0
 """Scale of the plain shares beside it, and where they end."""
 
 SURENESS = 0.75
-"""Power of the probabilities by which the chance of an error is told. On tables of a generator that
-taught nothing, 62 to 67 % were within 15 mired where the plain probabilities said 76 %; on dishes
-by other hands 64 % where they said 66 %."""
+"""Power of the probabilities by which the chance of an error is told. Of earlier networks, 62 to
+67 % were within 15 mired where the plain probabilities said 76 %, on tables of a generator that had
+taught them nothing; on dishes by other hands 64 % where they said 66 %. How it fares with today's
+is in `MODEL.md`."""
 
 N_LEVELS = 4
 N_NETWORKS = 2

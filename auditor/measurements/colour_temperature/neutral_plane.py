@@ -1,9 +1,8 @@
 """The plane in which neutrals are sought: warmth in mired against greenness in Duv.
 
 Logarithmic Bradford ratios, turned so that one axis runs along the Planckian locus at D65 and the
-other across it. A change of white moves every colour of a picture by the same vector there. What
-is found by a rule that moves with the picture is therefore off by the same amount before and
-after, and the difference of two pictures of one scene is told far better than either value.
+other across it. A change of white moves every colour of a picture by the same vector there: how far
+two pictures of one scene differ is how far the one must be moved to lie over the other.
 """
 
 from __future__ import annotations
