@@ -14,15 +14,13 @@ from numpy.typing import NDArray
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.series.outliers import (
-    LEAST_PICTURES_FOR_CENTRE,
     LEAST_PICTURES_FOR_OUTLIERS,
-    Outlier,
     SeriesQuantity,
-    exceptions,
+    follow_changes,
     ratio_words,
 )
 from auditor.series.quantities import N_QUANTITIES, lightness_ev
-from auditor.series.robust import centre_and_spread, outlier_limit, qn_spread
+from auditor.series.robust import outlier_limit, qn_spread
 
 GRAIN_LIGHTNESS = 2.0  # added to L* before the logarithm: below it factors say nothing
 LEAST_SPREAD_OCTAVES = 0.1
@@ -42,16 +40,8 @@ def follow_contrast(measured: Sequence[MeasuredPhotograph]) -> SeriesQuantity:
         The deviation of an outlier is from what its own value would be without the change.
     """
     values = tuple((picture.file, picture.tone.contrast) for picture in measured)
-    if len(values) < LEAST_PICTURES_FOR_CENTRE:
-        return SeriesQuantity("contrast", "L*", values, None, None, ())
-    centre, spread = centre_and_spread([value for _, value in values])
-    outliers = [
-        Outlier(file, value, (value + GRAIN_LIGHTNESS) * (1 - 2**-octaves), _said(octaves))
-        for (file, value), octaves in zip(values, _leaving(measured).tolist(), strict=True)
-        if octaves
-    ]
-    left = exceptions(outliers, len(values))
-    return SeriesQuantity("contrast", "L*", values, centre, spread, left)
+    changes = _leaving(measured).tolist()
+    return follow_changes("contrast", "L*", values, changes, GRAIN_LIGHTNESS, _said)
 
 
 def _said(octaves: float) -> str:

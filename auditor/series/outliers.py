@@ -116,6 +116,39 @@ def steadiest_readings(
     return {file: replace(r, value=r.value + level) for file, r in chosen.items()}
 
 
+def follow_changes(
+    name: str,
+    unit: str,
+    values: tuple[tuple[str, float], ...],
+    octaves: Sequence[float],
+    grain: float,
+    said: Callable[[float], str],
+) -> SeriesQuantity:
+    """Follow a quantity in which pictures leave the set by a factor.
+
+    Parameters
+    ----------
+    name, unit : str
+    values : tuple of (str, float)
+        Of each file.
+    octaves : sequence of float
+        By how much each leaves the set, binary logarithm; 0 where it does not.
+    grain : float
+        Added to the values before the logarithm.
+    said : callable
+        What is said of so many octaves.
+    """
+    if len(values) < LEAST_PICTURES_FOR_CENTRE:
+        return SeriesQuantity(name, unit, values, None, None, ())
+    centre, spread = centre_and_spread([value for _, value in values])
+    found = [
+        Outlier(file, value, (value + grain) * (1 - 2**-change), said(change))
+        for (file, value), change in zip(values, octaves, strict=True)
+        if change
+    ]
+    return SeriesQuantity(name, unit, values, centre, spread, exceptions(found, len(values)))
+
+
 def exceptions(found: Sequence[Outlier], n_pictures: int) -> tuple[Outlier, ...]:
     """The same, or none where they are too many to be exceptions: two ways of working, then."""
     return tuple(found) if len(found) <= max(1, MOST_NAMED_SHARE * n_pictures) else ()

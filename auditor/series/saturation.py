@@ -17,15 +17,13 @@ from numpy.typing import NDArray
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.series.against_the_rest import changes_of_saturation
 from auditor.series.outliers import (
-    LEAST_PICTURES_FOR_CENTRE,
     LEAST_PICTURES_FOR_OUTLIERS,
-    Outlier,
     SeriesQuantity,
-    exceptions,
+    follow_changes,
     ratio_words,
 )
 from auditor.series.quantities import N_QUANTITIES, lightness_ev
-from auditor.series.robust import centre_and_spread, outlier_limit, qn_spread
+from auditor.series.robust import outlier_limit, qn_spread
 
 GRAIN_CHROMA = 1.0  # added to chroma before the logarithm: below it factors say nothing
 LEAST_SPREAD_OCTAVES = 0.08
@@ -71,16 +69,8 @@ def follow_saturation(measured: Sequence[MeasuredPhotograph]) -> SeriesQuantity:
         change.
     """
     values = tuple((picture.file, picture.saturation.mean_chroma) for picture in measured)
-    if len(values) < LEAST_PICTURES_FOR_CENTRE:
-        return SeriesQuantity("saturation", "C*", values, None, None, ())
-    centre, spread = centre_and_spread([value for _, value in values])
-    outliers = [
-        Outlier(file, value, (value + GRAIN_CHROMA) * (1 - 2**-octaves), _said(octaves))
-        for (file, value), octaves in zip(values, _leaving(measured).tolist(), strict=True)
-        if octaves
-    ]
-    left = exceptions(outliers, len(values))
-    return SeriesQuantity("saturation", "C*", values, centre, spread, left)
+    changes = _leaving(measured).tolist()
+    return follow_changes("saturation", "C*", values, changes, GRAIN_CHROMA, _said)
 
 
 def _said(octaves: float) -> str:
