@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -47,3 +48,22 @@ def run_auditor(tmp_path):
         )
 
     return run
+
+
+@pytest.fixture(scope="session")
+def record(tmp_path_factory):
+    """What the command makes of the demo series now; nobody may change it."""
+    out = tmp_path_factory.mktemp("demo")
+    done = subprocess.run(
+        [
+            *(sys.executable, "-m", "auditor", "audit", "fixtures/teahouse"),
+            *("--plan", "fixtures/teahouse/plan.toml", "--out", str(out), "--fresh"),
+        ],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=600,
+    )
+    assert done.returncode == 0, done.stderr
+    return json.loads((out / "audit.json").read_text(encoding="utf-8"))

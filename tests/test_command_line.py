@@ -257,8 +257,10 @@ def test_a_second_report_takes_the_place_of_the_first(run_auditor, pictures, tmp
     shutil.rmtree(tmp_path / "report")
 
 
-# Windows has neither process groups to signal nor a SIGINT that one process can send another.
-@pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
+@pytest.mark.skipif(
+    sys.platform == "win32",
+    reason="Windows has no process groups, nor a SIGINT that one process can send another",
+)
 def test_an_interrupt_leaves_the_earlier_report(pictures, tmp_path):
     for number in range(20, 40):
         draw_dish(seed=number).save(pictures / f"dish {number}.jpg", quality=90)
@@ -307,8 +309,10 @@ def test_the_photographers_own_files_are_never_replaced(run_auditor, tmp_path):
     assert {path: path.read_bytes() for path in own.rglob("*") if path.is_file()} == before
 
 
-# Windows keeps names as UTF-16 text, so a name that is no text cannot be made there.
-@pytest.mark.skipif(sys.platform == "win32", reason="names are text there")
+@pytest.mark.skipif(
+    sys.platform == "win32",
+    reason="Windows keeps names as UTF-16 text, so none that is no text can be made",
+)
 def test_names_that_are_no_text_are_audited(tmp_path):
     folder = os.fsencode(tmp_path) + b"/caf\xe9"
     draw_dish().save(tmp_path / "dish.jpg", quality=90)
@@ -319,8 +323,7 @@ def test_names_that_are_no_text_are_audited(tmp_path):
         for name in names:
             Path(os.fsdecode(folder + b"/" + name)).write_bytes(b"" if b"empty" in name else dish)
     except OSError:
-        # APFS refuses such names, so there no folder can hold one to be audited.
-        pytest.skip("this file system takes names in UTF-8 only")
+        pytest.skip("APFS refuses a name that is no text: no folder there can hold one")
     done = subprocess.run(
         [sys.executable.encode(), b"-m", b"auditor", b"audit", folder],
         cwd=tmp_path,

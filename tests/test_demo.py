@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 
 import pytest
 
@@ -31,24 +29,6 @@ CONSEQUENCES = {
     "under-exposed": COLOURS | {"series: contrast"},
     "too warm": COLOURS,
 }
-
-
-@pytest.fixture(scope="module")
-def record(tmp_path_factory):
-    out = tmp_path_factory.mktemp("demo")
-    done = subprocess.run(
-        [
-            *(sys.executable, "-m", "auditor", "audit", "fixtures/teahouse"),
-            *("--plan", "fixtures/teahouse/plan.toml", "--out", str(out), "--fresh"),
-        ],
-        cwd=ROOT,
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=600,
-    )
-    assert done.returncode == 0, done.stderr
-    return json.loads((out / "audit.json").read_text(encoding="utf-8"))
 
 
 def images(record):

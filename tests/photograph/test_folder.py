@@ -134,8 +134,7 @@ def test_a_name_that_is_no_text_is_found_sorted_and_can_be_opened(tmp_path):
     try:
         descriptor = os.open(raw, os.O_CREAT | os.O_WRONLY)
     except OSError:
-        # APFS and NTFS refuse such a name, so there no folder can hold one to be found.
-        pytest.skip("this file system takes names in UTF-8 only")
+        pytest.skip("APFS and NTFS refuse a name that is no text: no folder there can hold one")
     os.close(descriptor)
     _touch(tmp_path, "b.jpg", "d.jpg")
     found = find_pictures(tmp_path, leave_out=None).files

@@ -6,10 +6,10 @@ import argparse
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import torch
-from numpy.typing import NDArray
 
 from auditor.measurements.colour_temperature.colour_histograms import WARMTH_BIN_MIRED
 from auditor.measurements.colour_temperature.training.learning import Class, Stock, learn, moved
@@ -44,7 +44,7 @@ def main() -> None:
     _say("teachers: " + ", ".join(str(len(c.teachers)) for c in classes))
     torch.manual_seed(1)
     stock = Stock(classes, "cuda" if torch.cuda.is_available() else "cpu")
-    weights: dict[str, NDArray[np.floating]] = {}
+    weights: dict[str, Any] = {}  # arrays; NumPy's types take the names for options of its own
     for number, varied in enumerate((False, True)):
         network = learn(stock, _say, varied=varied)
         weights |= {f"{number}.{name}": w for name, w in network.plain_weights().items()}
@@ -54,8 +54,7 @@ def main() -> None:
             odd = photographs(folder, slice(1, None, 2))
             _say(f"{folder}, odd places: {_asked(network, odd)}")
     given.out.mkdir(parents=True, exist_ok=True)
-    with (given.out / "neutral_networks.npz").open("wb") as file:
-        np.savez_compressed(file, **weights)  # type: ignore[arg-type]  # its stub takes no file
+    np.savez_compressed(given.out / "neutral_networks.npz", **weights)
 
 
 def _asked(network: NeutralNetwork, teachers: Sequence[Teacher]) -> str:
