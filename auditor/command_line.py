@@ -15,22 +15,22 @@ from rich.console import Console
 from rich.markup import escape
 
 from auditor import __version__
-from auditor.audit import AuditRequest, audit
+from auditor.recipe import AuditRequest, audit
 from auditor.errors import (
     InvalidPlanError,
     NothingToMeasureError,
     UnusableArgumentError,
 )
+from auditor.findings.gathering import attention_lines, misses_something
+from auditor.output.report_folder import PAGE_FILE, record_schema
 from auditor.photograph.folder import printable_name
 from auditor.plan.reading import read_plan
 from auditor.plan.summary import describe_plan
-from auditor.report.attention import attention_lines, misses_something
-from auditor.report.numbers import count
-from auditor.report.record import AuditRecord
-from auditor.report.writing import PAGE_FILE, record_schema
+from auditor.record.audit_record import AuditRecord
 from auditor.runs.executor import default_jobs
 from auditor.runs.progress import showing_progress
 from auditor.runs.store import default_location
+from auditor.wording.numbers import count
 
 MISSED, WRONG_INPUT, NOTHING_MEASURED = 1, 2, 3
 MOST_LINES = 20  # of what needs attention; the page has them all

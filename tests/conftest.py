@@ -12,6 +12,10 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 
+from auditor.errors import Fault, InvalidPlanError
+from auditor.plan.reading import read_plan
+from tests.plan_files import WINTER_CITRUS
+
 ROOT = Path(__file__).parent.parent
 
 
@@ -67,3 +71,38 @@ def record(tmp_path_factory):
     )
     assert done.returncode == 0, done.stderr
     return json.loads((out / "audit.json").read_text(encoding="utf-8"))
+
+
+@pytest.fixture
+def plan_of(tmp_path):
+    """Read a plan from its text."""
+
+    def read(text: str):
+        path = tmp_path / "plan.toml"
+        path.write_text(text, encoding="utf-8")
+        return read_plan(path)
+
+    return read
+
+
+@pytest.fixture
+def faults_of(tmp_path):
+    """All faults of a plan given as text (or as bytes, or as a path)."""
+
+    def read(written: str | bytes | Path) -> tuple[Fault, ...]:
+        path = written if isinstance(written, Path) else tmp_path / "plan.toml"
+        if isinstance(written, str):
+            path.write_text(written, encoding="utf-8")
+        elif isinstance(written, bytes):
+            path.write_bytes(written)
+        with pytest.raises(InvalidPlanError) as caught:
+            read_plan(path)
+        assert caught.value.file == str(path)
+        return caught.value.faults
+
+    return read
+
+
+@pytest.fixture
+def winter_citrus(plan_of):
+    return plan_of(WINTER_CITRUS)

@@ -17,9 +17,9 @@ import pytest
 from PIL import Image
 
 from auditor import __version__
-from auditor.audit import AuditRequest, audit
+from auditor.recipe import AuditRequest, audit
 from auditor.errors import NothingToMeasureError
-from auditor.report.attention import attention_lines
+from auditor.findings.gathering import attention_lines
 from tests.conftest import ROOT, draw_dish
 
 FIXED = "1764547200"

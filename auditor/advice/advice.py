@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from auditor.advice.cropping import best_crop
+from auditor.comparison.compare import ComparedItem, Verdict
 from auditor.geometry import Box
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.plan.comparison import ComparedItem, Verdict
 from auditor.plan.shot_plan import Shot, Tolerances
 from auditor.series.series import Series
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from auditor.comparison.compare import ComparedItem, Verdict, compare
 from auditor.geometry import Box, Point, Region
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.technique_fit import fit_techniques, fit_triangle
-from auditor.plan.comparison import ComparedItem, Verdict, compare
 from auditor.plan.shot_plan import Intent, Shot, Tolerances
 
 # What a crop can change and what is known afterwards without looking at the pixels again.

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from auditor.colorimetry import Swatch
 from auditor.geometry import Region
 from auditor.line_segments import find_line_segments
+from auditor.measurements.background_and_surface import measure_grounds
 from auditor.measurements.camera_elevation import CameraElevation, measure_camera_elevation
 from auditor.measurements.colour_temperature import (
     ColourSignature,
@@ -23,7 +24,6 @@ from auditor.measurements.diagonal import Diagonal, measure_diagonal
 from auditor.measurements.elements import FoundElements, measure_elements
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus, measure_focus
-from auditor.measurements.grounds import measure_grounds
 from auditor.measurements.leading_lines import LeadingLines, measure_leading_lines
 from auditor.measurements.light import Light, measure_light
 from auditor.measurements.negative_space import NegativeSpace, measure_negative_space

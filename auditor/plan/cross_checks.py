@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
-from auditor.plan.matching import same_letters
+from auditor.plan.file_patterns import same_letters
 from auditor.plan.toml_lines import KeyPath, key_as_written
 from auditor.plan.written_values import shown
 

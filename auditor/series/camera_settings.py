@@ -14,7 +14,7 @@ from statistics import median_low
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.photograph.photograph import CameraSettings
-from auditor.series.robust import centre_and_spread, outlier_threshold
+from auditor.series.statistics.robust import centre_and_spread, outlier_threshold
 
 LEAST_PICTURES = 5  # with fewer nobody can say which is the rule and which the exception
 # Pictures beyond the limit, as a share of the set, from which they are a second way of shooting and

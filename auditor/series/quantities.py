@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from auditor.measurements.colour_temperature import mired_from_warmth
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.tone import MIDDLE_GREY, Tone
-from auditor.series.set_temperatures import SetTemperature
+from auditor.series.white_balance.set_temperatures import SetTemperature
 
 
 @dataclass(frozen=True, slots=True)

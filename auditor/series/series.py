@@ -7,17 +7,20 @@ from dataclasses import dataclass, replace
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.series.camera_settings import CameraSetting, follow_camera_settings
-from auditor.series.changed_white import with_changed_white
-from auditor.series.contrast import follow_contrast
+from auditor.series.colour.contrast import follow_contrast
+from auditor.series.colour.palettes import follow_palettes
+from auditor.series.colour.saturation import follow_saturation
 from auditor.series.duplicates import find_duplicates
 from auditor.series.groups import Group, group_by_surface
-from auditor.series.known_temperatures import KnownTemperature, known_temperatures
-from auditor.series.outliers import SeriesQuantity, follow
-from auditor.series.palettes import follow_palettes
 from auditor.series.quantities import set_quantities
-from auditor.series.saturation import follow_saturation
-from auditor.series.set_temperatures import SetTemperature, set_temperatures
-from auditor.series.temperature_clusters import SeriesTemperatureCluster, cluster_temperatures
+from auditor.series.statistics.outliers import SeriesQuantity, follow
+from auditor.series.white_balance.changed_white import with_changed_white
+from auditor.series.white_balance.known_temperatures import KnownTemperature, known_temperatures
+from auditor.series.white_balance.set_temperatures import SetTemperature, set_temperatures
+from auditor.series.white_balance.temperature_clusters import (
+    SeriesTemperatureCluster,
+    cluster_temperatures,
+)
 
 # A cast adds chroma to every grey.
 CAST = {"colour_temperature", "tint"}

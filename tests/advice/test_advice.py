@@ -3,8 +3,8 @@
 import pytest
 
 from auditor.advice.advice import AdviceKind, advise
+from auditor.comparison.compare import compare
 from auditor.measurements.roll import Roll
-from auditor.plan.comparison import compare
 from auditor.plan.shot_plan import Intent, Shot
 from auditor.plan.tolerances import DEFAULT_TOLERANCES
 from auditor.quantity import Quantity

@@ -3,9 +3,9 @@
 import pytest
 
 from auditor.advice.cropping import best_crop, cropped
+from auditor.comparison.compare import compare
 from auditor.geometry import Box, Point
 from auditor.measurements.technique_fit import fit_techniques
-from auditor.plan.comparison import compare
 from auditor.plan.shot_plan import Intent, PlannedThing, Shot
 from auditor.plan.tolerances import DEFAULT_TOLERANCES
 from auditor.quantity import Quantity

@@ -23,6 +23,7 @@ from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from auditor.measurements.background_and_surface import measure_grounds
 from auditor.measurements.colour_temperature import (
     cells_of,
     colour_signature,
@@ -30,7 +31,6 @@ from auditor.measurements.colour_temperature import (
 )
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import measure_focus
-from auditor.measurements.grounds import measure_grounds
 from auditor.measurements.palette import measure_colours
 from auditor.measurements.tone import measure_subject_tone, measure_tone
 from auditor.photograph.decode import read_photograph

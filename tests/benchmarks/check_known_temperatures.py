@@ -21,15 +21,15 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from auditor.comparison.colours import compare_colour_temperature, temperature_alone
 from auditor.measurements.colour_temperature import TOLERANCE_MIRED
 from auditor.measurements.measured_photograph import MeasuredPhotograph, measure
 from auditor.photograph.decode import read_photograph
-from auditor.plan.compared_colours import compare_colour_temperature, temperature_alone
 from auditor.plan.shot_plan import Intent
 from auditor.plan.tolerances import DEFAULT_TOLERANCES
 from auditor.quantity import Quantity
-from auditor.series.known_temperatures import known_temperatures
-from auditor.series.set_temperatures import WELL_TIED_MIRED, set_temperatures
+from auditor.series.white_balance.known_temperatures import known_temperatures
+from auditor.series.white_balance.set_temperatures import WELL_TIED_MIRED, set_temperatures
 from tests.benchmarks.geometry_of import finder
 
 LEAST_PICTURES = 3

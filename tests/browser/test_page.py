@@ -7,9 +7,9 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import sync_playwright
 
-from auditor.report.html import PAGE_FILE, write_page
-from auditor.report.overlay import LAYERS
-from tests.report.records import NAMES, audit, make_previews
+from auditor.page.drawing.overlay import LAYERS
+from auditor.page.html import PAGE_FILE, write_page
+from tests.records import NAMES, audit, make_previews
 
 CHROMIUM = shutil.which("chromium")
 ARGUMENTS = [

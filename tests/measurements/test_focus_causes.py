@@ -10,8 +10,8 @@ from scipy.ndimage import gaussian_filter, rotate
 
 from auditor.measurements.focus import measure_focus, sharpness_map
 from auditor.measurements.focus.differences import DifferenceEnergies
+from auditor.measurements.focus.motion_blur import smear
 from auditor.measurements.focus.sharpness import SharpnessMap
-from auditor.measurements.focus.smear import smear
 from auditor.measurements.focus.verdict import (
     SMEARED,
     Evidence,

@@ -9,7 +9,7 @@ from scipy import ndimage
 
 from auditor.colorimetry import linear_from_srgb, srgb_from_linear
 from auditor.geometry import clock_difference_hours, reads_backwards
-from auditor.measurements.light import Light, light_name, measure_light
+from auditor.measurements.light import Light, measure_light
 from auditor.measurements.light.cast_shadow import SWEEPS
 from auditor.measurements.light.cues import read_cues
 from auditor.measurements.light.dial import read_dial
@@ -17,6 +17,7 @@ from auditor.measurements.light.direction import clock_mirrored
 from auditor.measurements.light.pieces import pieces_on
 from auditor.measurements.light.scene import lit_scene
 from auditor.reasons import Reason
+from auditor.vocabulary.light import light_name
 
 SIZE_PX = (300, 240)
 GROUND_ALBEDO = 0.35

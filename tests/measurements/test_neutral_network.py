@@ -9,6 +9,7 @@ from scipy.signal import correlate2d
 from skimage.measure import block_reduce
 
 from auditor.colorimetry import shift_mired, srgb_from_linear
+from auditor.colour_signature.neutral_plane import plane_from_linear
 from auditor.measurements.colour_temperature import cells_of
 from auditor.measurements.colour_temperature.colour_histograms import (
     DUV_BIN,
@@ -20,7 +21,6 @@ from auditor.measurements.colour_temperature.colour_histograms import (
 )
 from auditor.measurements.colour_temperature.layers import filtered, halved
 from auditor.measurements.colour_temperature.neutral_network import likely_neutral
-from auditor.measurements.colour_temperature.neutral_plane import plane_from_linear
 
 NOTHING = np.zeros((4, 4), dtype=bool)
 GREY = np.array([0.3, 0.3, 0.3])

@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 
 from auditor.colorimetry import colour_difference
-from auditor.measurements.grounds import measure_grounds
+from auditor.measurements.background_and_surface import measure_grounds
 from auditor.measurements.palette import measure_palette
 from auditor.measurements.tone import measure_tone
 from auditor.photograph.decode import read_photograph

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.plan.conftest import WINTER_CITRUS
+from tests.plan_files import WINTER_CITRUS
 
 SHOT = '[[shot]]\nname = "tea"\nfiles = ["tea"]\n'
 

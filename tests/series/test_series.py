@@ -10,8 +10,8 @@ from auditor.measurements.focus import Focus
 from auditor.measurements.light import Light
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
-from auditor.series.outliers import clock_words
 from auditor.series.series import describe_series
+from auditor.series.statistics.outliers import clock_words
 from tests.factories import colour_temperature, measured_photograph, region, swatch, tone
 
 

@@ -19,7 +19,7 @@ from auditor.colorimetry import (
     xy_from_uv,
     xyz_from_xy,
 )
-from auditor.measurements.colour_temperature.neutral_plane import plane_from_linear
+from auditor.colour_signature.neutral_plane import plane_from_linear
 
 BIN_MIRED = 2.0
 REACH_MIRED = (-110, 300)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import uniform_filter
 
 from auditor.colorimetry import XYZ_FROM_LINEAR
-from auditor.measurements.colour_temperature.neutral_plane import Cells, plane_from_linear
+from auditor.colour_signature.neutral_plane import Cells, plane_from_linear
 
 Floats = NDArray[np.float64]
 

@@ -8,13 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.colorimetry import cell_means, grid_shape
+from auditor.colour_signature.neutral_plane import Cells
 from auditor.measurements.colour_temperature.clusters import (
     LARGEST_DUV,
     SMALLEST_BRIGHTNESS,
     SMALLEST_SEPARATION_MIRED,
     Cluster,
 )
-from auditor.measurements.colour_temperature.neutral_plane import Cells
 
 LONGEST_SIDE_CELLS = 24
 """Cells of the map along the longest side: a plate is some cells, and the map stays short."""

@@ -8,15 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.colorimetry import mired_from_kelvin
-from auditor.measurements.colour_temperature.clusters import Cluster, find_clusters
-from auditor.measurements.colour_temperature.colour_histograms import colour_histograms
-from auditor.measurements.colour_temperature.light_map import light_map
-from auditor.measurements.colour_temperature.neutral_network import likely_neutral
-from auditor.measurements.colour_temperature.neutral_plane import (
+from auditor.colour_signature.neutral_plane import (
     LEAST_CELLS,
     Cells,
     cct_duv_from_plane,
 )
+from auditor.measurements.colour_temperature.clusters import Cluster, find_clusters
+from auditor.measurements.colour_temperature.colour_histograms import colour_histograms
+from auditor.measurements.colour_temperature.light_map import light_map
+from auditor.measurements.colour_temperature.neutral_network import likely_neutral
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from auditor.colorimetry import on_grid
 from auditor.geometry import Point
+from auditor.measurements.focus.motion_blur import smear
 from auditor.measurements.focus.sharpness import SMALLEST_SIDE_PX, SharpnessMap, sharpness_map
-from auditor.measurements.focus.smear import smear
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 

@@ -8,12 +8,12 @@ from numpy.typing import NDArray
 from auditor.geometry import reads_backwards
 from auditor.measurements.light.cues import read_cues
 from auditor.measurements.light.dial import read_dial
-from auditor.measurements.light.direction import Light, clock_mirrored, light_name
+from auditor.measurements.light.direction import Light, clock_mirrored
 from auditor.measurements.light.scene import lit_scene
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 
-__all__ = ["Light", "light_name", "measure_light"]
+__all__ = ["Light", "measure_light"]
 
 CLOCK_TOLERANCE_HOURS = 1.5  # half of the way from back light to side light; a name's half width
 ASSUMED_ELEVATION_DEG = 45.0  # the commonest angle between overhead and level; common practice

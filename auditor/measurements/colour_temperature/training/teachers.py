@@ -13,12 +13,12 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from auditor.colorimetry import LINEAR_FROM_BYTE, shift_mired, srgb_from_linear
+from auditor.colour_signature.neutral_plane import cells_of, plane_from_linear
 from auditor.measurements.colour_temperature.colour_histograms import (
     DUV_BIN,
     WARMTH_BIN_MIRED,
     colour_histograms,
 )
-from auditor.measurements.colour_temperature.neutral_plane import cells_of, plane_from_linear
 from auditor.saliency.training.composites import compose
 from auditor.saliency.training.photographs import read_cutouts, read_grounds
 

@@ -1,0 +1,1 @@
+"""The colours of a picture, compact enough to compare it with others of its set."""

@@ -1,0 +1,1 @@
+"""What was planned beside what was measured: differences, tolerances, verdicts."""

@@ -1,0 +1,1 @@
+"""What needs the photographer's attention, as data."""

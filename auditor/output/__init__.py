@@ -1,0 +1,1 @@
+"""Files on disk: the report's folder and its previews."""

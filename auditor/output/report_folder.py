@@ -1,0 +1,209 @@
+"""Write a report: everything beside first, then in place, so that nothing is left by halves."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from auditor.errors import UnusableArgumentError
+from auditor.output.previews import PICTURES_FOLDER, Preview, is_preview_name
+from auditor.page.html import write_page
+from auditor.photograph.folder import printable_name
+from auditor.record.audit_record import AuditRecord
+from auditor.record.csv_table import write_table
+
+RECORD_FILE = "audit.json"
+TABLE_FILE = "measurements.csv"
+PAGE_FILE = "index.html"
+PARTS = (PICTURES_FOLDER, RECORD_FILE, TABLE_FILE, PAGE_FILE)
+# By these a record is known as ours, whatever its version.
+_RECORD_KEYS = frozenset(("schema_version", "auditor_version"))
+# What file managers leave in a folder that they show, and make again.
+_FOLDER_VIEW_FILES = frozenset((".DS_Store", "Thumbs.db", "desktop.ini"))
+MOST_NAMED = 3  # of the files in the way: enough to know which they are
+# Hidden, so that a folder of pictures that holds the report does not count it among them.
+WORK_PREFIX = ".in-work-"
+REPLACED_PREFIX = ".replaced-"
+
+
+@dataclass(frozen=True, slots=True)
+class ReportInWork:
+    """A report that is being made beside its place.
+
+    Attributes
+    ----------
+    work : Path
+        Where it is made.
+    directory : Path
+        Its place.
+    """
+
+    work: Path
+    directory: Path
+
+    @property
+    def pictures(self) -> Path:
+        """Folder for the previews."""
+        return self.work / PICTURES_FOLDER
+
+    def publish(self, record: AuditRecord, previews: Mapping[str, Preview]) -> None:
+        """Write the record, the table and the page, and put all in place of an earlier report.
+
+        Raises
+        ------
+        UnusableArgumentError
+            Where the files cannot be written, or others came to lie in their places meanwhile.
+        """
+        refuse_files_of_others(self.directory)
+        try:
+            write_record(record, self.work / RECORD_FILE)
+            write_table(record, self.work / TABLE_FILE)
+            write_page(record, previews, self.work)
+            self.put_in_place()
+        except OSError as error:
+            raise _unwritable(self.directory, error) from error
+
+    def put_in_place(self) -> None:
+        """Change the old parts for the new ones, all or none.
+
+        Raises
+        ------
+        OSError
+            Where a part cannot be moved; what was there before is back.
+        UnusableArgumentError
+            Where it cannot be brought back either; says where it is kept.
+        """
+        # Not in `work`, which is removed whatever happens.
+        replaced = Path(tempfile.mkdtemp(prefix=REPLACED_PREFIX, dir=self.directory))
+        try:
+            for name in PARTS:
+                place = self.directory / name
+                if os.path.lexists(place):
+                    place.rename(replaced / name)
+                (self.work / name).rename(place)
+        except BaseException:
+            self._put_back(replaced)
+            raise
+        shutil.rmtree(replaced, ignore_errors=True)
+
+    def _put_back(self, replaced: Path) -> None:
+        """Undo a change that stopped anywhere; what is where is read from the disk."""
+        try:
+            for name in PARTS:
+                place, new, old = (f / name for f in (self.directory, self.work, replaced))
+                if not os.path.lexists(new):
+                    place.rename(new)
+                if os.path.lexists(old):
+                    old.rename(place)
+            replaced.rmdir()
+        except OSError as error:
+            raise UnusableArgumentError(
+                f"{printable_name(str(self.directory))}: the report could not be put in place "
+                f"({error.strerror or error}). What was there before is kept in "
+                f"{printable_name(str(replaced))}; move it back by hand."
+            ) from error
+
+
+@contextmanager
+def report_in_work(directory: Path) -> Iterator[ReportInWork]:
+    """Make room for a report; whatever was not published is removed afterwards.
+
+    Raises
+    ------
+    UnusableArgumentError
+        Where the folder cannot be made or written, or holds files that are not a report's.
+    """
+    refuse_files_of_others(directory)
+    missing = [folder for folder in (directory, *directory.parents) if not folder.exists()]
+    try:
+        directory.mkdir(parents=True, exist_ok=True)
+        work = Path(tempfile.mkdtemp(prefix=WORK_PREFIX, dir=directory))
+        report = ReportInWork(work, directory)
+        report.pictures.mkdir()
+    except OSError as error:
+        raise _unwritable(directory, error) from error
+    try:
+        yield report
+    finally:
+        shutil.rmtree(work, ignore_errors=True)
+        for folder in missing:
+            if any(folder.iterdir()):
+                break
+            folder.rmdir()
+
+
+def refuse_files_of_others(directory: Path) -> None:
+    """Refuse a folder in which a report would replace anything but an earlier report.
+
+    Raises
+    ------
+    UnusableArgumentError
+        With the names that are in the way.
+    """
+    try:
+        in_the_way = _files_of_others(directory)
+    except OSError as error:
+        raise _unwritable(directory, error) from error
+    if in_the_way:
+        named = ", ".join(printable_name(name) for name in in_the_way)
+        raise UnusableArgumentError(
+            f"{printable_name(str(directory))}: holds {named}, not written by an earlier audit, "
+            "where the report would be; nothing was changed. Name another folder with --out."
+        )
+
+
+def _files_of_others(directory: Path) -> list[str]:
+    there = [name for name in PARTS if os.path.lexists(directory / name)]
+    if not there:
+        return []
+    if not _is_our_record(directory / RECORD_FILE):
+        return there
+    pictures = directory / PICTURES_FOLDER
+    if PICTURES_FOLDER not in there:
+        return []
+    if not pictures.is_dir():
+        return [PICTURES_FOLDER]
+    others = sorted(entry.name for entry in os.scandir(pictures) if not _is_preview(entry))
+    return [f"{PICTURES_FOLDER}/{name}" for name in others[:MOST_NAMED]]
+
+
+def _is_our_record(path: Path) -> bool:
+    try:
+        record = json.loads(path.read_bytes())
+    except (FileNotFoundError, ValueError, RecursionError):
+        return False
+    return isinstance(record, dict) and record.keys() >= _RECORD_KEYS
+
+
+def _is_preview(entry: os.DirEntry[str]) -> bool:
+    named = is_preview_name(entry.name) or entry.name in _FOLDER_VIEW_FILES
+    return named and entry.is_file(follow_symlinks=False)
+
+
+def write_record(record: AuditRecord, path: Path) -> None:
+    """Write a record as JSON, UTF-8, with its keys in the order of the models."""
+    text = json.dumps(record.model_dump(mode="json"), indent=1, ensure_ascii=False)
+    path.write_text(text + "\n", encoding="utf-8", newline="\n")
+
+
+def record_schema() -> str:
+    """The JSON Schema (2020-12) of the record, made from the models that write it."""
+    schema = {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **AuditRecord.model_json_schema(mode="serialization"),
+    }
+    return json.dumps(schema, indent=1)
+
+
+def _unwritable(directory: Path, error: OSError) -> UnusableArgumentError:
+    return UnusableArgumentError(
+        f"{printable_name(str(directory))}: the report cannot be written there "
+        f"({error.strerror or error}). "
+        "Name another folder with --out, or make room on the disk."
+    )

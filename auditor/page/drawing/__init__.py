@@ -1,0 +1,1 @@
+"""Charts and marks as SVG path data."""

@@ -1,0 +1,57 @@
+"""How the page points at its own pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from urllib.parse import quote
+
+from auditor.output.previews import PICTURES_FOLDER, Preview
+from auditor.record.picture_record import ImageRecord
+from auditor.wording.numbers import file_name
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A picture of the set: its number, the place on the page and its name."""
+
+    number: int
+    anchor: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A picture that the page shows: percent-encoded addresses and pixel size."""
+
+    large: str
+    small: str
+    width: int
+    height: int
+    ratio: str
+
+
+def link_pictures(images: Sequence[ImageRecord]) -> dict[str, Link]:
+    """Number the pictures in the order of the record, from 1."""
+    return {
+        image.file: Link(number, f"picture-{number}", file_name(image.file))
+        for number, image in enumerate(images, start=1)
+    }
+
+
+def link_to(file: str, links: Mapping[str, Link]) -> Link:
+    """The link of a picture; one without a place on the page where the record holds none."""
+    return links.get(file) or Link(0, "", file_name(file))
+
+
+def source_of(preview: Preview | None) -> Source | None:
+    """Where the page finds a picture's previews."""
+    if preview is None:
+        return None
+    return Source(
+        f"{PICTURES_FOLDER}/{quote(preview.file)}",
+        f"{PICTURES_FOLDER}/{quote(preview.small_file)}",
+        preview.width,
+        preview.height,
+        f"{preview.width / preview.height:.4f}",
+    )

@@ -1,0 +1,52 @@
+"""The registry of quantities: everything that is fixed about each, in one place.
+
+To add a quantity: its measurement, one entry here, its tests.
+"""
+
+from auditor.quantities import colour_and_tone, composition
+from auditor.quantities.registry import QuantityEntry, SetRule, ToleranceRule
+
+__all__ = [
+    "FOLLOWED",
+    "PLANNED",
+    "QUANTITIES",
+    "QuantityEntry",
+    "SetRule",
+    "ToleranceRule",
+    "set_rule",
+    "tolerance_rule",
+]
+
+QUANTITIES: dict[str, QuantityEntry] = {
+    entry.name: entry for entry in (*composition.ENTRIES, *colour_and_tone.ENTRIES)
+}
+PLANNED: tuple[str, ...] = tuple(name for name, entry in QUANTITIES.items() if entry.planned_as)
+FOLLOWED: tuple[str, ...] = tuple(name for name, entry in QUANTITIES.items() if entry.set_rule)
+
+
+def tolerance_rule(name: str) -> ToleranceRule:
+    """The tolerance of a quantity that has one.
+
+    Raises
+    ------
+    KeyError
+        Where the quantity has none.
+    """
+    rule = QUANTITIES[name].tolerance
+    if rule is None:
+        raise KeyError(name)
+    return rule
+
+
+def set_rule(name: str) -> SetRule:
+    """How a quantity is followed over a set.
+
+    Raises
+    ------
+    KeyError
+        Where it is not followed.
+    """
+    rule = QUANTITIES[name].set_rule
+    if rule is None:
+        raise KeyError(name)
+    return rule

@@ -1,0 +1,1 @@
+"""What is written to ``audit.json`` and to the table of measurements."""

@@ -1,0 +1,281 @@
+"""The models of one picture in the record."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from auditor.record.base import (
+    Estimated,
+    Fraction,
+    Position,
+    ReasonRecord,
+    Record,
+    Rectangle,
+)
+from auditor.record.colour_records import (
+    EchoRecord,
+    GroundRecord,
+    PaletteRecord,
+    SaturationRecord,
+    SubjectToneRecord,
+    SwatchRecord,
+    ToneRecord,
+)
+from auditor.record.plan_records import AdviceRecord, ItemRecord, PicturePlanRecord, Verdict
+
+__all__ = [
+    "AdviceRecord",
+    "CameraElevationRecord",
+    "CameraRecord",
+    "ColourTemperatureRecord",
+    "DiagonalRecord",
+    "EchoRecord",
+    "ElementRecord",
+    "EllipseRecord",
+    "Estimated",
+    "FocusRecord",
+    "GroundRecord",
+    "ImageRecord",
+    "ItemRecord",
+    "KnownTemperatureRecord",
+    "LargestRegionRecord",
+    "LeadingLinesRecord",
+    "LightRecord",
+    "MeasuredImageRecord",
+    "NegativeSpaceRecord",
+    "PaletteRecord",
+    "PicturePlanRecord",
+    "ReasonRecord",
+    "Record",
+    "RefusedImageRecord",
+    "RollRecord",
+    "SaturationRecord",
+    "SubjectRecord",
+    "SubjectToneRecord",
+    "SwatchRecord",
+    "TechniqueFitRecord",
+    "TemperatureClusterRecord",
+    "ToneRecord",
+    "Verdict",
+]
+
+
+class CameraRecord(Record):
+    """Camera settings from EXIF."""
+
+    make: str | None
+    model: str | None
+    lens: str | None
+    focal_length_mm: float | None
+    focal_length_35mm: float | None
+    exposure_time_s: float | None
+    f_number: float | None
+    iso: int | None
+    taken: str | None
+    has_gps: bool
+
+
+class SubjectRecord(Estimated):
+    """The subject; tolerance is a distance of the centroid, as a fraction of the diagonal."""
+
+    centroid: Position | None
+    bbox: Rectangle | None
+    area_fraction: Fraction | None
+    source: Literal["estimated", "metadata", "plan"]
+
+
+class ElementRecord(Estimated):
+    """A supporting element."""
+
+    centroid: Position
+    bbox: Rectangle
+    area_fraction: Fraction
+
+
+class LargestRegionRecord(Record):
+    """The largest quiet region."""
+
+    bbox: Rectangle
+    fraction: Fraction
+
+
+class NegativeSpaceRecord(Estimated):
+    """Negative space."""
+
+    fraction: Fraction | None
+    largest_region: LargestRegionRecord | None
+    side: Literal["left", "right", "top", "bottom", "around", "none"] | None
+
+
+class DiagonalRecord(Estimated):
+    """The dominant diagonal; tolerance in degrees."""
+
+    angle_deg: float
+    ends: tuple[Position, Position]
+    strength: Fraction
+    drawn_by: Literal["edges", "arrangement"]
+
+
+class LeadingLinesRecord(Estimated):
+    """Lines or a curve of things that lead to the subject.
+
+    `distance` is that of `leads_to` from the subject's centroid, as a fraction of the diagonal, and
+    so is the tolerance; each of `paths` runs towards the subject.
+    """
+
+    kind: Literal["lines", "arc", "S-curve"]
+    leads_to: Position
+    distance: float
+    strength: Fraction
+    paths: list[list[Position]]
+
+
+class TechniqueFitRecord(Record):
+    """Distance of the subject from the nearest point of a technique.
+
+    Exact for the subject's centroid, so its confidence and tolerance are the subject's. Where the
+    technique asks something of the picture itself, `fit` is how much of it is there (from 0.5 on
+    it is), `outline` the corners of what was found, and the confidence that of `fit`.
+    """
+
+    distance: float
+    point: Position
+    fit: Fraction | None = None
+    outline: list[Position] = Field(default_factory=list)
+    confidence: Fraction | None
+    tolerance: float | None
+
+
+class EllipseRecord(Record):
+    """A fitted rim; semi-axes are fractions of the diagonal, the major one first."""
+
+    centre: Position
+    semi_axes: tuple[float, float]
+    angle_deg: float
+
+
+class CameraElevationRecord(Estimated):
+    """Camera elevation, and the rims or rectangles it was read from; tolerance in degrees.
+
+    The corners of a rectangle (a board, a tray, a cloth) may lie outside the frame.
+    """
+
+    deg: float | None
+    ellipses: list[EllipseRecord]
+    rectangles: list[list[Position]] = Field(default_factory=list)
+
+
+class LightRecord(Estimated):
+    """Light direction; tolerance in hours of the clock."""
+
+    clock: float | None
+    name: Literal["back light", "three-quarter back light", "side light", "front light"] | None
+    side: Literal["left", "right"] | None
+
+
+class RollRecord(Estimated):
+    """Roll; tolerance in degrees."""
+
+    deg: float | None
+
+
+class TemperatureClusterRecord(Record):
+    """One light of a mixed picture."""
+
+    cct_k: float
+    duv: float
+    share: Fraction
+
+
+class ColourTemperatureRecord(Estimated):
+    """Colour temperature of the neutrals; tolerance in mired.
+
+    Under mixed light `light_map` draws where each of `clusters` falls: rows from the top, in each
+    place the index of the cluster, or a point where nothing neutral shows it.
+    """
+
+    cct_k: float | None
+    duv: float | None
+    mired: float | None
+    clusters: list[TemperatureClusterRecord]
+    light_map: list[str] = Field(default_factory=list)
+
+
+class KnownTemperatureRecord(Record):
+    """Colour temperature as it is known best: by the picture alone or, `by_set`, by way of the set.
+
+    `confidence` is the probability that it errs by at most `tolerance`, in mired. The verdict on
+    the plan goes by it.
+    """
+
+    mired: float
+    confidence: Fraction
+    tolerance: float
+    by_set: bool
+
+
+class FocusRecord(Estimated):
+    """Focus; confidence is that of `subject_in_focus`, `cause_confidence` that of `cause`."""
+
+    subject_sharpness: float | None
+    sharpest_at: Position | None
+    subject_in_focus: bool | None
+    cause: (
+        Literal["shallow focus", "deep focus", "missed focus", "motion blur", "soft all over"]
+        | None
+    ) = None
+    cause_confidence: Fraction | None = None
+
+
+class MeasuredImageRecord(Record):
+    """A measured picture."""
+
+    file: str
+    status: Literal["measured"]
+    reason: None
+    width: int
+    height: int
+    sha256: str
+    colour_profile: str
+    creator: str | None
+    copyright: str | None
+    camera: CameraRecord
+    subject: SubjectRecord
+    elements: list[ElementRecord]
+    negative_space: NegativeSpaceRecord
+    diagonal: DiagonalRecord | None
+    leading_lines: LeadingLinesRecord | None
+    technique_fit: dict[str, TechniqueFitRecord]
+    camera_elevation: CameraElevationRecord
+    light: LightRecord
+    roll: RollRecord
+    colour_temperature: ColourTemperatureRecord
+    known_temperature: KnownTemperatureRecord | None = None
+    palette: list[PaletteRecord]
+    subject_palette: list[PaletteRecord] = Field(default_factory=list)
+    ground_palette: list[PaletteRecord] = Field(default_factory=list)
+    echo: EchoRecord | None = None
+    saturation: SaturationRecord | None = None
+    background: GroundRecord | None
+    surface: GroundRecord | None
+    tone: ToneRecord
+    subject_tone: SubjectToneRecord | None = None
+    focus: FocusRecord
+    reasons: dict[str, ReasonRecord] = Field(
+        description="Why each quantity that is null, or whose value is null, could not be told."
+    )
+    plan: PicturePlanRecord | None
+    advice: list[AdviceRecord]
+
+
+class RefusedImageRecord(Record):
+    """A picture that could not be read."""
+
+    file: str
+    status: Literal["refused"]
+    reason: ReasonRecord
+
+
+ImageRecord = Annotated[MeasuredImageRecord | RefusedImageRecord, Field(discriminator="status")]

@@ -1,1 +1,0 @@
-"""The record, the table and the page."""

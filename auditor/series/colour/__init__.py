@@ -1,0 +1,1 @@
+"""Palette, saturation and contrast over a set."""

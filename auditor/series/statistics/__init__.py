@@ -1,0 +1,1 @@
+"""Robust centre, spread and limits of a set."""

@@ -1,0 +1,1 @@
+"""Colour temperatures that can be compared within a set."""

@@ -1,0 +1,181 @@
+"""Typed values of planned items: what was planned and what was measured, with its meaning.
+
+A value knows its kind; nobody has to guess from a number whether it is degrees or hours. In
+``audit.json`` a value is written plainly (a number, a text, a list) with the kind beside it, and
+`value_of_kind` reads it back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from auditor.geometry import Point
+
+PlainValue = float | str | Sequence[float] | Sequence[str] | None
+
+
+class ValueKind(StrEnum):
+    """What the number or the text of an item means."""
+
+    PLACE = "place"
+    ANGLE = "angle"
+    CLOCK = "clock"
+    FRACTION = "fraction"
+    MIRED = "mired"
+    RATIO = "ratio"
+    COLOURS = "colours"
+    WORDS = "words"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A position in the frame, as fractions of its width and height."""
+
+    at: Point
+
+    kind = ValueKind.PLACE
+
+    @property
+    def plain(self) -> list[float]:
+        """``[x, y]``."""
+        return [self.at.x, self.at.y]
+
+
+@dataclass(frozen=True, slots=True)
+class Angle:
+    """An angle in degrees: a camera elevation or the direction of a line."""
+
+    deg: float
+
+    kind = ValueKind.ANGLE
+
+    @property
+    def plain(self) -> float:
+        """Degrees."""
+        return self.deg
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """A light direction in hours, in (0, 12]."""
+
+    hours: float
+
+    kind = ValueKind.CLOCK
+
+    @property
+    def plain(self) -> float:
+        """Hours."""
+        return self.hours
+
+
+@dataclass(frozen=True, slots=True)
+class Fraction:
+    """A share of the frame, in [0, 1]."""
+
+    fraction: float
+
+    kind = ValueKind.FRACTION
+
+    @property
+    def plain(self) -> float:
+        """The share."""
+        return self.fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Mired:
+    """A colour temperature in mired."""
+
+    mired: float
+
+    kind = ValueKind.MIRED
+
+    @property
+    def plain(self) -> float:
+        """Mired."""
+        return self.mired
+
+
+@dataclass(frozen=True, slots=True)
+class Ratio:
+    """Width over height."""
+
+    ratio: float
+
+    kind = ValueKind.RATIO
+
+    @property
+    def plain(self) -> float:
+        """Width over height."""
+        return self.ratio
+
+
+@dataclass(frozen=True, slots=True)
+class Colours:
+    """One colour or several, each ``#rrggbb``."""
+
+    hexes: tuple[str, ...]
+
+    kind = ValueKind.COLOURS
+
+    @property
+    def plain(self) -> list[str]:
+        """The colours as a list."""
+        return list(self.hexes)
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A word of a fixed vocabulary: a technique, a side, the direction of a diagonal."""
+
+    text: str
+
+    kind = ValueKind.WORDS
+
+    @property
+    def plain(self) -> str:
+        """The word."""
+        return self.text
+
+
+Value = Place | Angle | Clock | Fraction | Mired | Ratio | Colours | Words
+
+_OF_NUMBER: Mapping[ValueKind, type[Angle | Clock | Fraction | Mired | Ratio]] = {
+    ValueKind.ANGLE: Angle,
+    ValueKind.CLOCK: Clock,
+    ValueKind.FRACTION: Fraction,
+    ValueKind.MIRED: Mired,
+    ValueKind.RATIO: Ratio,
+}
+
+
+def value_of_kind(kind: ValueKind, plain: PlainValue) -> Value | None:
+    """Read a value back from its plain form.
+
+    Parameters
+    ----------
+    kind : ValueKind
+    plain : number, text, list or None
+        As `Value.plain` writes it.
+
+    Raises
+    ------
+    ValueError
+        If the plain form does not fit the kind.
+    """
+    if plain is None:
+        return None
+    if kind is ValueKind.WORDS and isinstance(plain, str):
+        return Words(plain)
+    if kind in _OF_NUMBER and isinstance(plain, float | int):
+        return _OF_NUMBER[kind](plain)
+    if isinstance(plain, Sequence) and not isinstance(plain, str):
+        if kind is ValueKind.COLOURS:
+            return Colours(tuple(str(colour) for colour in plain))
+        if kind is ValueKind.PLACE and len(plain) == 2:
+            x, y = (float(part) for part in plain)
+            return Place(Point(x, y))
+    raise ValueError(f"{plain!r} is no {kind}")

@@ -1,0 +1,1 @@
+"""Every sentence, number and name that a person reads."""

@@ -1,0 +1,32 @@
+"""What is said of the focus: what is seen, its cause, and what to do."""
+
+from __future__ import annotations
+
+from auditor.record.picture_record import FocusRecord
+
+CAUSES = {
+    "shallow focus": "The subject is sharp and much of the rest is soft: shallow depth of field, "
+    "the focus where it belongs.",
+    "deep focus": "The subject is sharp and so is most of the rest: deep depth of field.",
+    "missed focus": "The subject is soft and something else is sharp: the focus was missed. "
+    "Sharpening does not bring it back; choose another frame, or shoot again with the focus point "
+    "on the subject.",
+    "motion blur": "Soft in one direction: the subject or the camera moved. Choose another frame, "
+    "or shoot again from a tripod, with a remote release or a shorter exposure.",
+    "soft all over": "Nothing in the frame is sharp: it is out of focus, or enlarged. Export it "
+    "again from the original at full size; if that is soft, too, shoot again.",
+}
+
+OPEN = {
+    True: "The subject is about as sharp as anything else in the frame.",
+    False: "The subject looks softer than other parts, and why cannot be told. Look at it at "
+    "100% before it goes out.",
+}
+"""What is said where no cause is likely enough, by whether the subject is in focus."""
+
+
+def focus_sentence(focus: FocusRecord) -> str:
+    """Say the cause and what to do; empty where nothing could be told."""
+    if focus.subject_in_focus is None:
+        return ""
+    return CAUSES[focus.cause] if focus.cause else OPEN[focus.subject_in_focus]

@@ -1,0 +1,202 @@
+"""Geometry by hand: a 600 by 400 picture has a diagonal of 721.1 px and a longer side of 600 px."""
+
+import math
+import re
+from importlib.resources import files
+
+import pytest
+
+from auditor.geometry import Box, Point
+from auditor.page.drawing import shapes
+from auditor.page.drawing.light_dial import DIAL_MARGIN, DIAL_RADIUS, quiet_corner
+from auditor.page.drawing.marks import Frame
+from auditor.page.drawing.overlay import LAYERS, draw_overlay
+from auditor.page.drawing.technique_lines import technique_lines
+from auditor.record.picture_record import (
+    PicturePlanRecord,
+)
+from tests.records import item, items, measured, mixed_light
+
+
+def numbers_in(path):
+    return [float(n) for n in re.findall(r"-?\d+(?:\.\d+)?", path)]
+
+
+@pytest.fixture
+def planned():
+    plan = PicturePlanRecord(shot="s", items=items())
+    return measured(plan=plan, colour_temperature=mixed_light(["01", "01"]))
+
+
+@pytest.fixture
+def layers(planned):
+    return {layer.name: layer for layer in draw_overlay(planned, 600, 400).layers}
+
+
+def test_every_layer_can_be_chosen(layers):
+    assert set(layers) == {choice.name for choice in LAYERS}
+
+
+def test_every_layer_can_be_hidden():
+    style = (files("auditor.page") / "static" / "page.css").read_text(encoding="utf-8")
+    for choice in LAYERS:
+        assert f"body:not(:has(#show-{choice.name}:checked)) .layer-{choice.name}" in style
+
+
+def test_subject_is_drawn_where_it_was_measured_and_planned(layers):
+    marks = layers["subject"].marks
+    planned_paths = [mark.path for mark in marks if mark.role == "planned"]
+    # Planned at (0.65, 0.35): 390, 140; tolerance 0.08 of the diagonal: 57.7 px.
+    assert planned_paths[1] == shapes.circle(Point(390, 140), 0.08 * 721.1102550927978)
+    assert planned_paths[1].startswith("M447.7 140A57.7 57.7")
+    measured_paths = [mark.path for mark in marks if mark.role == "measured"]
+    # Box 0.15..0.35 by 0.35..0.65: 90..210 by 140..260, corners of 24 px; cross at 150, 200.
+    assert measured_paths[0].startswith("M90 164L90 140L114 140")
+    assert measured_paths[1] == "M136.8 200H163.2M150 186.8V213.2"
+
+
+def test_planned_and_measured_are_told_apart_in_every_layer_that_has_both(layers):
+    for name in ("subject", "supporting", "light", "diagonal"):
+        assert {mark.role for mark in layers[name].marks} >= {"planned", "measured"}
+
+
+def test_grid_of_thirds(layers):
+    assert [mark.path for mark in layers["technique"].marks] == [
+        "M200 0L200 400",
+        "M400 0L400 400",
+        "M0 133.3L600 133.3",
+        "M0 266.7L600 266.7",
+    ]
+
+
+def test_rims_and_space_and_diagonal(layers):
+    # Semi-axes 0.1 and 0.07 of the diagonal: 72.1 and 50.5 px around 150, 200.
+    assert numbers_in(layers["rims"].marks[0].path)[:4] == [222.1, 200, 72.1, 50.5]
+    assert layers["space"].marks[0].path == "M300 0H600V240H300Z"
+    planned_line, measured_line = layers["diagonal"].marks
+    assert planned_line.path == "M0 400L600 0"
+    assert measured_line.path == "M60 80L540 320"
+
+
+def test_the_level_is_a_line_turned_as_the_picture_is(planned):
+    rolled = planned.model_copy(
+        update={"roll": planned.roll.model_copy(update={"deg": 5.0, "reason": None})}
+    )
+    (level,) = (n for n in draw_overlay(rolled, 600, 400).layers if n.name == "level")
+    guide, measured = level.marks
+    (x0, y0, x1, y1), (_, first, _, second) = (
+        numbers_in(mark.path)[:4] for mark in (measured, guide)
+    )
+    assert first == second == 200
+    # Level things that rise to the right: the right end lies higher in the picture.
+    assert math.degrees(math.atan2(y0 - y1, x1 - x0)) == pytest.approx(5.0, abs=0.1)
+
+
+def test_leading_lines_end_at_a_ring_where_they_meet(layers):
+    first, second, ring = layers["leading"].marks
+    assert first.path == "M540 360L240 220"
+    assert second.path == "M480 40L240 168"
+    assert ring.path == shapes.circle(Point(180, 200), 0.011 * 600)
+
+
+def planned_technique(name, **fit):
+    """The technique layer of a picture planned with a technique, and how that fits."""
+    image = measured()
+    given = image.technique_fit[name].model_copy(update=fit)
+    plan = [item("technique", name, name, 0.1, 0.05, "fraction of diagonal", "missed")]
+    planned = measured(technique_fit={name: given}, plan=PicturePlanRecord(shot="s", items=plan))
+    overlay = draw_overlay(planned, 600, 400)
+    return next(layer for layer in overlay.layers if layer.name == "technique")
+
+
+def test_a_triangle_found_is_drawn():
+    corners = [(0.5, 0.25), (0.25, 0.75), (0.75, 0.75)]
+    (mark,) = planned_technique("triangle arrangement", outline=corners).marks
+    assert (mark.path, mark.role) == ("M300 100L150 300L450 300Z", "measured")
+
+
+@pytest.mark.parametrize("eye", [(x, y) for x in (0.276, 0.724) for y in (0.276, 0.724)])
+def test_the_golden_spiral_winds_into_the_eye_near_the_subject(eye):
+    (mark,) = planned_technique("golden spiral", point=eye).marks
+    assert numbers_in(mark.path)[-2:] == pytest.approx((eye[0] * 600, eye[1] * 400), abs=12)
+
+
+def test_light_falls_from_its_clock_position_towards_the_middle():
+    middle = Point(100, 100)
+    assert shapes.on_dial(middle, 50, 12) == pytest.approx((100, 50))
+    assert shapes.on_dial(middle, 50, 3) == pytest.approx((150, 100))
+    assert shapes.on_dial(middle, 50, 6) == pytest.approx((100, 150))
+    assert shapes.on_dial(middle, 50, 9) == pytest.approx((50, 100))
+
+
+def test_the_dial_keeps_off_the_subject():
+    frame = Frame(600, 400)
+    radius = DIAL_RADIUS * 600
+    inset = radius + DIAL_MARGIN * 600
+    image = measured()
+    lower_right = image.subject.model_copy(update={"bbox": (0.6, 0.5, 1.0, 1.0)})
+    moved = measured(subject=lower_right, elements=[])
+    assert quiet_corner(moved, frame, radius) == Point(inset, 400 - inset)
+
+
+def test_an_ellipse_turns_as_the_record_says():
+    # Counter-clockwise as seen: at +90 degrees the major axis starts above the centre.
+    path = shapes.ellipse(Point(100, 100), 40, 20, 90)
+    assert path.startswith("M100 60A40 20 -90")
+
+
+def test_corners_never_cross():
+    assert shapes.corners(Box(0, 0, 10, 10), 50).startswith("M0 5L0 0L5 0")
+
+
+def test_golden_triangles_meet_the_diagonal_at_a_right_angle():
+    for near in (Point(10, 10), Point(590, 10)):
+        (a, b), *others = technique_lines("golden triangles", 600, 400, near)
+        for c, d in others:
+            assert (b.x - a.x) * (d.x - c.x) + (b.y - a.y) * (d.y - c.y) == pytest.approx(
+                0, abs=1e-6
+            )
+            # The foot lies on the diagonal.
+            cross = (b.x - a.x) * (d.y - a.y) - (b.y - a.y) * (d.x - a.x)
+            assert cross == pytest.approx(0, abs=1e-6)
+
+
+def test_golden_triangles_take_the_form_nearer_to_the_subject():
+    falling = technique_lines("golden triangles", 600, 400, Point(300, 190))
+    near_lower_left = technique_lines("golden triangles", 600, 400, Point(60, 360))
+    assert falling[0] in {(Point(0, 0), Point(600, 400)), (Point(600, 0), Point(0, 400))}
+    assert near_lower_left[0] == (Point(600, 0), Point(0, 400))
+
+
+def test_a_planned_angle_is_drawn_through_the_middle():
+    assert shapes.line_across(0.0, 600, 400) == (Point(0, 200), Point(600, 200))
+    low, high = shapes.line_across(45.0, 600, 400)
+    assert low == pytest.approx((100, 400))
+    assert high == pytest.approx((500, 0))
+    assert shapes.line_across("none", 600, 400) == ()
+
+
+def test_a_picture_without_measurements_has_no_marks():
+    image = measured()
+    bare = measured(
+        subject=image.subject.model_copy(
+            update={"centroid": None, "bbox": None, "area_fraction": None}
+        ),
+        elements=[],
+        diagonal=None,
+        leading_lines=None,
+        light=image.light.model_copy(update={"clock": None}),
+        roll=image.roll.model_copy(update={"deg": None}),
+        camera_elevation=image.camera_elevation.model_copy(update={"deg": None, "ellipses": []}),
+        focus=image.focus.model_copy(update={"sharpest_at": None}),
+        negative_space=image.negative_space.model_copy(update={"largest_region": None}),
+    )
+    overlay = draw_overlay(bare, 600, 400)
+    assert overlay.layers == ()
+    assert overlay.description == "Nothing could be marked in this picture."
+
+
+def test_the_drawing_is_described(planned):
+    text = draw_overlay(planned, 600, 400).description
+    assert "Subject measured at left of centre: 25% across, 50% down." in text
+    assert "Light planned from 10:30, three-quarter back light from the left." in text

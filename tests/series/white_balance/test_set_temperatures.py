@@ -1,0 +1,143 @@
+"""Pictures of one set compared like with like: known changes of white are told between them."""
+
+import numpy as np
+import pytest
+from skimage import data
+
+from auditor.colorimetry import LINEAR_FROM_BYTE, mired_from_kelvin, shift_mired
+from auditor.colorimetry.srgb import srgb_from_linear
+from auditor.measurements.colour_temperature import (
+    cells_of,
+    colour_signature,
+    measure_colour_temperature,
+    mired_from_warmth,
+    warmth_from_mired,
+)
+from auditor.quantity import Quantity
+from auditor.reasons import Reason
+from auditor.series.white_balance.pairwise_white_shift import compare, spectrum
+from auditor.series.white_balance.set_temperatures import (
+    UNTIED_MIRED,
+    WELL_TIED_MIRED,
+    set_temperatures,
+)
+from tests.factories import colour_temperature, measured_photograph
+
+# Photographs that come with scikit-image: coffee on a wooden table, a cat, a rocket at dusk.
+PHOTOGRAPHS = {"coffee": data.coffee(), "cat": data.chelsea(), "rocket": data.rocket()}
+NOTHING = np.zeros((4, 4), dtype=bool)
+
+
+def shifted(pixels, mired, ev=0.0):
+    """Under a light warmer by so many mired: Bradford adaptation in linear light."""
+    linear = shift_mired(LINEAR_FROM_BYTE[pixels].astype(float), mired) * 2.0**ev
+    return np.rint(srgb_from_linear(np.clip(linear, 0, 1)) * 255).astype(np.uint8)
+
+
+def signature(pixels):
+    return colour_signature(cells_of(pixels, NOTHING))
+
+
+@pytest.mark.parametrize("name", PHOTOGRAPHS)
+@pytest.mark.parametrize("mired", [-60.0, -30.0, -15.0, 15.0, 30.0, 60.0])
+def test_a_known_change_of_white_is_told(name, mired):
+    pixels = PHOTOGRAPHS[name]
+    told = compare(spectrum(signature(pixels)), spectrum(signature(shifted(pixels, mired))))
+    warmer = mired_from_warmth(told.warmer) - mired_from_warmth(0.0)
+    assert warmer == pytest.approx(mired, abs=max(3.0, 0.1 * abs(mired)))
+    assert told.likeness > 0.75
+
+
+@pytest.mark.parametrize("mired", [80.0, 153.85, 250.0, 400.0])
+def test_warmth_and_mired_are_each_other_s_inverse(mired):
+    assert mired_from_warmth(warmth_from_mired(mired)) == pytest.approx(mired, abs=0.1)
+
+
+def test_exposure_does_not_pass_for_warmth():
+    pixels = PHOTOGRAPHS["coffee"]
+    told = compare(spectrum(signature(pixels)), spectrum(signature(shifted(pixels, 20.0, -0.7))))
+    assert told.warmer == pytest.approx(20.0, abs=4.0)
+
+
+def test_the_other_way_round_is_the_opposite():
+    one, other = (spectrum(signature(shifted(PHOTOGRAPHS["cat"], m))) for m in (0.0, 25.0))
+    back = -compare(other, one).warmer
+    assert compare(one, other).warmer == pytest.approx(back, abs=0.1)
+
+
+def test_pictures_with_nothing_in_common_are_not_alike():
+    likeness = [
+        compare(spectrum(signature(PHOTOGRAPHS[a])), spectrum(signature(PHOTOGRAPHS[b]))).likeness
+        for a, b in (("coffee", "cat"), ("coffee", "rocket"), ("cat", "rocket"))
+    ]
+    assert max(likeness) < 0.6
+
+
+def picture(file, pixels, own=None):
+    cells = cells_of(pixels, NOTHING)
+    told = measure_colour_temperature(cells) if own is None else own
+    return measured_photograph(file=file, colours=colour_signature(cells), colour_temperature=told)
+
+
+def parts(n):
+    """Windows of one photograph: one table, other things in each."""
+    pixels = PHOTOGRAPHS["coffee"]
+    return [pixels[20 * k : 20 * k + 260, 25 * k : 25 * k + 420] for k in range(n)]
+
+
+def test_differences_within_a_set_are_better_than_single_pictures():
+    shifts = [0.0, 0.0, 30.0, 0.0, -20.0, 0.0]
+    pictures = [
+        picture(f"{k}.jpg", shifted(pixels, shift))
+        for k, (pixels, shift) in enumerate(zip(parts(6), shifts, strict=True))
+    ]
+    told = set_temperatures(pictures)
+    assert all(temperature.is_tied for temperature in told.values())
+    level = np.median([told[f"{k}.jpg"].mired for k in (0, 1, 3, 5)])
+    found = [told[f"{k}.jpg"].mired - level for k in range(6)]
+    assert found == pytest.approx(shifts, abs=5.0)
+
+
+def test_a_picture_without_a_neutral_is_placed_by_its_neighbours():
+    pictures = [picture(f"{k}.jpg", pixels) for k, pixels in enumerate(parts(4))]
+    nothing = Quantity.undetermined(Reason.NO_NEUTRAL)
+    pictures[2] = picture("2.jpg", shifted(parts(4)[2], 30.0), own=nothing)
+    told = set_temperatures(pictures)
+    rest = np.median([told[f"{k}.jpg"].mired for k in (0, 1, 3)])
+    assert told["2.jpg"].mired - rest == pytest.approx(30.0, abs=5.0)
+
+
+def test_a_picture_unlike_all_others_stands_alone_and_is_trusted_less():
+    sure = Quantity.measured(colour_temperature(5000.0), confidence=0.9, tolerance=10.0)
+    pictures = [picture(f"{k}.jpg", pixels) for k, pixels in enumerate(parts(4))]
+    told = set_temperatures([*pictures, picture("rocket.jpg", PHOTOGRAPHS["rocket"], own=sure)])
+    assert not told["rocket.jpg"].is_tied
+    assert told["rocket.jpg"].mired == pytest.approx(mired_from_kelvin(5000.0))
+    assert told["rocket.jpg"].tolerance == UNTIED_MIRED > told["0.jpg"].tolerance
+
+
+def test_a_large_set_is_compared_with_the_most_alike_only():
+    pictures = [
+        picture(f"{k:02d}.jpg", shifted(parts(8)[k % 8], 30.0 if k == 20 else 0.0))
+        for k in range(36)
+    ]
+    told = set_temperatures(pictures)
+    rest = np.median([t.mired for file, t in told.items() if file != "20.jpg"])
+    assert told["20.jpg"].mired - rest == pytest.approx(30.0, abs=5.0)
+
+
+def test_a_set_of_none_and_of_one():
+    assert set_temperatures([]) == {}
+    sure, doubtful = (
+        Quantity.measured(colour_temperature(5000.0), confidence=c, tolerance=10.0)
+        for c in (0.9, 0.3)
+    )
+    (alone,) = set_temperatures([picture("a.jpg", PHOTOGRAPHS["coffee"], own=sure)]).values()
+    assert not alone.is_tied
+    assert set_temperatures([picture("a.jpg", PHOTOGRAPHS["coffee"], own=doubtful)]) == {}
+
+
+def test_two_frames_of_one_table_are_well_tied():
+    first, second = parts(2)
+    temperatures = set_temperatures([picture("0.jpg", first), picture("1.jpg", second)])
+    assert [t.tolerance for t in temperatures.values()] == [WELL_TIED_MIRED] * 2

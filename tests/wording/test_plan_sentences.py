@@ -1,0 +1,106 @@
+import pytest
+
+from auditor.wording.plan_sentences import advice_sentence, miss_sentence, reaches_sentence
+from auditor.wording.values import difference_text, value_cell
+from tests.records import advice, item, items, measured
+
+SAID = {
+    "subject": "The subject sits left of its planned place, off by 0.36 of the diagonal, 0.08 "
+    "allowed.",
+    "supporting: honey <jar>": "The honey <jar> sits right of its planned place, off by 0.39 of "
+    "the diagonal, 0.12 allowed.",
+    "technique": "The subject misses the rule of thirds: off by 0.10 of the diagonal, 0.05 "
+    "allowed.",
+    "camera_elevation": "The camera looks from lower than planned: 46°, 70° planned.",
+    "light": "The light comes from 3:00 (side light from the right); 10:30 (three-quarter back "
+    "light from the left) was planned.",
+    "diagonal": "The dominant diagonal is falling; rising was planned.",
+    "negative_space_side": "The empty space lies on the right; left was planned.",
+    "colour_temperature": "The picture is 38 mired warmer than planned: 4900 K, 6000 K planned.",
+    "aspect_ratio": "The frame is 3:2; 4:5 was planned.",
+}
+
+
+@pytest.mark.parametrize("missed", [i for i in items() if i.verdict == "missed"], ids=str)
+def test_what_is_said_of_a_miss(missed):
+    assert miss_sentence(missed, measured()) == SAID[missed.quantity]
+
+
+def test_up_and_down_are_weighed_in_pixels():
+    # 0.1 of a 600 px width is 60 px, 0.1 of a 400 px height is 40 px: both are seen.
+    moved = item("subject", [0.5, 0.5], [0.6, 0.4], 0.1, 0.05, "fraction of diagonal", "missed")
+    assert "above and right of" in miss_sentence(moved, measured())
+    assert " right of" in miss_sentence(moved, measured(width=2400))
+    assert "above" not in miss_sentence(moved, measured(width=2400))
+
+
+def test_a_technique_is_named_as_what_the_subject_aims_at():
+    centred = item("technique", "centred", 0.1, 0.1, 0.05, "fraction of diagonal", "missed")
+    assert miss_sentence(centred, measured()).startswith("The subject misses the centre: ")
+
+
+def test_the_nearest_technique_is_named():
+    other = item(
+        "technique", "symmetry", "golden ratio", 0.1, 0.05, "fraction of diagonal", "missed"
+    )
+    assert miss_sentence(other, measured()) == (
+        "The subject misses the axis of symmetry: off by 0.10 of the diagonal, 0.05 allowed. It is "
+        "nearest to the golden ratio."
+    )
+
+
+def test_no_diagonal_and_a_missing_colour_read_well():
+    none = item("diagonal", "rising", "none", None, None, "", "missed")
+    assert miss_sentence(none, measured()) == "No diagonal leads the eye; rising was planned."
+    colour = item("palette", ["#dd8333"], ["#9c6131"], 17.0, 12.0, "CIEDE2000", "missed")
+    assert miss_sentence(colour, measured()) == (
+        "The planned orange #dd8333 is hardly to be found; nearest is #9c6131, darker (17 ΔE₀₀, 12 "
+        "allowed)."
+    )
+
+
+def test_a_missing_element_is_said_to_be_missing():
+    gone = item("supporting: jar", [0.3, 0.7], None, None, 0.1, "fraction of diagonal", "missed")
+    assert miss_sentence(gone, measured()) == "Nothing was found where the jar was planned."
+
+
+@pytest.mark.parametrize("odd", [None, "words", 3.0, [1.0], ["#e08a1e"], [0.1, 0.2, 0.3]])
+@pytest.mark.parametrize("known", items(), ids=lambda i: i.quantity)
+def test_no_kind_of_value_breaks_the_page(known, odd):
+    for changed in ({"measured": odd}, {"planned": odd}, {"difference": None}):
+        strange = known.model_copy(update=changed)
+        assert miss_sentence(strange, measured()).endswith(".")
+        assert value_cell(strange.quantity, odd, strange.unit).text
+
+
+def test_what_is_advised():
+    said = [advice_sentence(one, measured()) for one in advice()]
+    assert said == [
+        "Crop to 72% of the frame: take 10% from the top and 20% from the right.",
+        "Turn the picture 1.4° clockwise.",
+        "Cool the picture by 38 mired (in raw development, 5500 K becomes 4550 K).",
+        "Lighten the picture by 0.4 EV.",
+    ]
+    assert reaches_sentence(list(advice()[2].reaches)) == (
+        "It would then meet the plan in colour temperature and rejoin the set in colour "
+        "temperature."
+    )
+    assert reaches_sentence([]) == ""
+
+
+def test_a_difference_just_over_its_tolerance_is_shown_to_be_over():
+    hair = item("camera_elevation", 45.0, 55.04, 10.04, 10.0, "deg", "close")
+    assert difference_text(hair) == "10.04°, 10.00° allowed"
+
+
+def test_differences_of_light_are_degrees_round_the_table():
+    # 12 hours of the dial are 360 degrees; as hours they would read as a time.
+    light = item("light", 10.5, 10.3, -0.2, 1.25, "h", "met")
+    assert difference_text(light) == "6°, 38° allowed"
+
+
+def test_a_ground_is_told_in_words_before_its_number():
+    dark = item("surface", ["#ffffff", "#b3aa9c"], "#726b61", 22.2, 10.0, "CIEDE2000", "missed")
+    assert miss_sentence(dark, measured()) == (
+        "The surface is darker than planned: #726b61, #b3aa9c planned (22 ΔE₀₀, 10 allowed)."
+    )
