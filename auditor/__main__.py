@@ -1,13 +1,13 @@
 """Start the command, as ``auditor`` or ``python -m auditor``.
 
-Nothing heavy is imported before an interrupt can be answered.
+Nothing that takes time is imported before an interrupt can be answered.
 """
 
 import sys
 import traceback
 
 INTERRUPTED = 130
-FAULT_OF_OURS = 70  # EX_SOFTWARE of BSD's sysexits.h: none of the statuses that mean something else
+INTERNAL_ERROR = 70  # EX_SOFTWARE in sysexits.h of BSD
 
 
 def main() -> None:
@@ -17,14 +17,22 @@ def main() -> None:
 
         run()
     except KeyboardInterrupt:
-        sys.stderr.write("Interrupted; an earlier report is untouched.\n")
+        _say_interrupted()
         sys.exit(INTERRUPTED)
+    except SystemExit as leaving:
+        if leaving.code == INTERRUPTED:  # typer turns an interrupt into this status
+            _say_interrupted()
+        raise
     except Exception:
         traceback.print_exc()
         sys.stderr.write(
             "This is a fault of auditor, not of your pictures. Nothing of yours was changed.\n"
         )
-        sys.exit(FAULT_OF_OURS)
+        sys.exit(INTERNAL_ERROR)
+
+
+def _say_interrupted() -> None:
+    sys.stderr.write("Interrupted; an earlier report is untouched.\n")
 
 
 if __name__ == "__main__":

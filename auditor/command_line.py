@@ -1,44 +1,35 @@
-"""The command line: arguments, messages, exit status; nothing else prints or exits."""
+"""The command line: arguments, messages, exit status; nothing else prints or exits.
+
+A command imports what it needs when it runs, so that help, the version and the check of a plan
+need not wait for the libraries that measure.
+"""
 
 from __future__ import annotations
 
 import os
+import re
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
-from rich.console import Console
-from rich.markup import escape
 
 from auditor import __version__
-from auditor.recipe import AuditRequest, audit
-from auditor.errors import (
-    InvalidPlanError,
-    NothingToMeasureError,
-    UnusableArgumentError,
-)
-from auditor.findings.gathering import attention_lines, misses_something
-from auditor.output.report_folder import PAGE_FILE, record_schema
-from auditor.photograph.folder import printable_name
-from auditor.plan.reading import read_plan
-from auditor.plan.summary import describe_plan
-from auditor.record.audit_record import AuditRecord
-from auditor.runs.executor import default_jobs
-from auditor.runs.progress import showing_progress
-from auditor.runs.store import default_location
-from auditor.wording.numbers import count
+from auditor.errors import AuditorError, NothingToMeasureError
+
+if TYPE_CHECKING:
+    from auditor.record.audit_record import AuditRecord
 
 MISSED, WRONG_INPUT, NOTHING_MEASURED = 1, 2, 3
 MOST_LINES = 20  # of what needs attention; the page has them all
+# A file may be named by codes that would steer the terminal; a line end is ours.
+_CONTROL_CODES = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f]")
 
-_errors = Console(stderr=True, highlight=False, soft_wrap=True)
 _app = typer.Typer(
     name="auditor",
-    help="An honest look at the finished pictures of a food shoot.",
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
@@ -65,7 +56,7 @@ def _root(
 
 @_app.command("audit")
 def _audit(
-    folder: Annotated[Path, typer.Argument(help="Folder of finished pictures.")],
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Folder of finished pictures.")],
     plan: Annotated[Path | None, typer.Option(help="What was planned, in TOML.")] = None,
     out: Annotated[
         Path | None,
@@ -73,39 +64,78 @@ def _audit(
     ] = None,
     jobs: Annotated[
         int | None,
-        typer.Option(min=1, help="Pictures measured at once.", show_default="one a core"),
+        typer.Option(min=1, help="Pictures measured at once.", show_default="one per core"),
     ] = None,
-    fresh: Annotated[bool, typer.Option("--fresh", help="Measure every picture anew.")] = False,
-    strict: Annotated[
-        bool, typer.Option("--strict", help="Exit with 1 where something misses its plan.")
+    fresh: Annotated[
+        bool, typer.Option("--fresh", help="Measure every picture, remembered or not.")
     ] = False,
+    strict: Annotated[
+        bool,
+        typer.Option(
+            "--strict", help="Exit with 1 if anything missed its plan or stands out from the set."
+        ),
+    ] = False,
+    log: Annotated[
+        Path | None,
+        typer.Option(help="File for a log of the run: what was done, what failed and why."),
+    ] = None,
 ) -> None:
     """Measure every picture in a folder, compare, and write a report."""
-    request = AuditRequest(
-        folder=folder,
-        plan=plan,
-        directory=out or Path("reports") / (folder.resolve().name or "pictures"),
-        jobs=jobs or default_jobs(),
-        store=None if fresh else default_location(),
-        created=_now(),
-    )
-    with _telling_faults(), showing_progress(_errors) as progress:
-        record = audit(request, progress)
-    _summarise(record, request.directory)
-    if strict and misses_something(record):
+    from auditor.runs.log_file import logging_to
+
+    directory = out or Path("reports") / (folder.resolve().name or "pictures")
+    with _reporting_errors(), logging_to(log, _say):
+        from auditor.findings.codes import is_breaking
+        from auditor.recipe import AuditRequest, audit
+        from auditor.runs.executor import default_jobs
+        from auditor.runs.progress import showing_progress
+        from auditor.runs.store import default_location
+
+        request = AuditRequest(
+            folder=folder,
+            plan=plan,
+            directory=directory,
+            jobs=jobs or default_jobs(),
+            store=default_location(),
+            created=_now(),
+            fresh=fresh,
+        )
+        with showing_progress() as progress:
+            record = audit(request, progress)
+    _summarise(record, directory)
+    if strict and any(is_breaking(finding.code) for finding in record.findings):
         raise typer.Exit(MISSED)
 
 
+@_app.command("report")
+def _report(
+    directory: Annotated[Path, typer.Argument(metavar="DIR", help="Folder of an earlier report.")],
+) -> None:
+    """Draw the page of an earlier audit again, from its audit.json and its small pictures."""
+    with _reporting_errors():
+        from auditor.recipe import redraw
+
+        page = redraw(directory)
+    _write_path(page)
+
+
 @_plan_app.command("check")
-def _check(plan: Annotated[Path, typer.Argument(help="The plan, in TOML.")]) -> None:
-    """Read a plan and say every fault in it at once."""
-    with _telling_faults():
-        _errors.print(escape(describe_plan(read_plan(plan))))
+def _check(
+    plan: Annotated[Path, typer.Argument(metavar="PLAN", help="The plan, in TOML.")],
+) -> None:
+    """Read a plan and report all its faults at once."""
+    with _reporting_errors():
+        from auditor.plan.reading import read_plan
+        from auditor.plan.summary import describe_plan
+
+        _say(describe_plan(read_plan(plan)))
 
 
 @_app.command("schema")
 def _schema() -> None:
     """Write the JSON Schema of audit.json."""
+    from auditor.record.json_file import record_schema
+
     sys.stdout.write(record_schema() + "\n")
 
 
@@ -114,38 +144,48 @@ def run() -> None:
     _app()
 
 
+def _say(text: str) -> None:
+    """Write a message as it is, whatever markup a name in it looks like."""
+    sys.stderr.write(_CONTROL_CODES.sub("\ufffd", text) + "\n")
+
+
+def _write_path(path: Path) -> None:
+    """Write a path for another program to read."""
+    from auditor.photograph.folder import printable_name
+
+    sys.stdout.write(printable_name(str(path)) + "\n")
+
+
 @contextmanager
-def _telling_faults() -> Iterator[None]:
-    """Turn what can go wrong into a message and an exit status."""
+def _reporting_errors() -> Iterator[None]:
+    """Turn errors that the user can mend into messages and an exit status."""
     try:
         yield
-    except InvalidPlanError as error:
-        for fault in error.faults:
-            place = f"{error.file}:{fault.line}" if fault.line else error.file
-            key = f"{fault.key}: " if fault.key else ""
-            _errors.print(escape(f"{place}: {key}{fault.message}"))
-        raise typer.Exit(WRONG_INPUT) from None
     except NothingToMeasureError as error:
-        _errors.print(escape(str(error)))
+        _say(str(error))
         raise typer.Exit(NOTHING_MEASURED) from None
-    except UnusableArgumentError as error:
-        _errors.print(escape(str(error)))
+    except AuditorError as error:
+        _say(str(error))
         raise typer.Exit(WRONG_INPUT) from None
 
 
 def _summarise(record: AuditRecord, directory: Path) -> None:
+    from auditor.wording.findings import attention_lines
+    from auditor.output.report_folder import PAGE_FILE
+    from auditor.vocabulary.counts import count
+
     lines = attention_lines(record)
     for line in lines[:MOST_LINES]:
-        _errors.print(escape(f"- {line}"))
+        _say(f"- {line}")
     if len(lines) > MOST_LINES:
-        _errors.print(f"- and {len(lines) - MOST_LINES} more, in the report")
+        _say(f"- and {len(lines) - MOST_LINES} more, in the report")
     refused = sum(image.status == "refused" for image in record.images)
     counted = f"{count(len(record.images) - refused, 'picture')} measured"
-    _errors.print(counted + (f", {refused} refused." if refused else "."))
-    sys.stdout.write(printable_name(f"{directory / PAGE_FILE}\n"))
+    _say(counted + (f", {refused} refused." if refused else "."))
+    _write_path(directory / PAGE_FILE)
 
 
 def _now() -> datetime:
-    """The time that stands in the record; SOURCE_DATE_EPOCH sets it, for repeatable files."""
+    """The time in the record; SOURCE_DATE_EPOCH sets it, for repeatable files."""
     fixed = os.environ.get("SOURCE_DATE_EPOCH", "")
     return datetime.fromtimestamp(int(fixed), UTC) if fixed.isdigit() else datetime.now(UTC)

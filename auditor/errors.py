@@ -1,14 +1,14 @@
-"""What can go wrong, in words for the photographer."""
+"""Errors whose messages are written for the photographer."""
 
 from dataclasses import dataclass
 
 
 class AuditorError(Exception):
-    """Any fault that the command line turns into a message and an exit status."""
+    """Base of all errors that the command line turns into a message and an exit status."""
 
 
 class UnreadablePictureError(AuditorError):
-    """One picture cannot be read; the rest of the work goes on.
+    """One picture cannot be read; the others are still measured.
 
     Parameters
     ----------
@@ -31,11 +31,11 @@ class Fault:
     Attributes
     ----------
     line : int
-        Line in the file, from 1; 0 where no line can be named.
+        Line in the file, from 1; 0 if unknown.
     key : str
-        Where in the file, as written there, for example ``shot[2].light.clock``.
+        Key in the file, as written there, for example ``shot[2].light.clock``.
     message : str
-        What is wrong and what would be right.
+        What is wrong and how to correct it.
     """
 
     line: int
@@ -44,25 +44,31 @@ class Fault:
 
 
 class InvalidPlanError(AuditorError):
-    """A plan is wrong; carries every fault found in it.
+    """A plan has faults; carries all of them, and its text has one line for each.
 
     Parameters
     ----------
     file : str
-        The plan as named by the caller.
+        Path of the plan as the caller gave it.
     faults : tuple of Fault
-        At least one, in the order of the file.
+        At least one, in file order.
     """
 
     def __init__(self, file: str, faults: tuple[Fault, ...]) -> None:
-        super().__init__(f"{file}: {len(faults)} fault(s) in the plan")
+        super().__init__("\n".join(_fault_line(file, fault) for fault in faults))
         self.file = file
         self.faults = faults
 
 
 class NothingToMeasureError(AuditorError):
-    """A folder holds no picture that could be measured."""
+    """A folder contains no picture that could be measured."""
 
 
 class UnusableArgumentError(AuditorError):
-    """A path or option given on the command line cannot be used."""
+    """A command-line path or option cannot be used."""
+
+
+def _fault_line(file: str, fault: Fault) -> str:
+    place = f"{file}:{fault.line}" if fault.line else file
+    key = f"{fault.key}: " if fault.key else ""
+    return f"{place}: {key}{fault.message}"

@@ -1,21 +1,23 @@
 """The frame of reference: positions, boxes, angles, clock directions.
 
-Positions are fractions of the frame as displayed: x from the left edge 0 to the right edge 1,
-y from the top edge 0 to the bottom edge 1. The centre of pixel (row, column) of an (H, W) array
-lies at x = (column + 0.5) / W, y = (row + 0.5) / H. Distances are fractions of the frame's
-diagonal, computed in pixels. Angles of lines are degrees counter-clockwise from the horizontal
-as the picture is seen, in (-90, 90]: a line from the lower left to the upper right is positive.
-Clock directions lie on the table plane around the subject seen from above, the camera at 6.
+Positions are fractions of the frame as displayed: x runs from 0 at the left edge to 1 at the
+right edge, y from 0 at the top edge to 1 at the bottom edge. The centre of pixel (row, column) of
+an (H, W) array lies at x = (column + 0.5) / W, y = (row + 0.5) / H. Distances are fractions of the
+frame's diagonal, computed in pixels. Angles of lines are degrees counter-clockwise from the
+horizontal as the picture is seen, in (-90, 90]: a line from the lower left to the upper right is
+positive. Clock directions lie on the table plane around the subject, seen from above, with the
+camera at 6.
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
+if TYPE_CHECKING:  # a plan is read without numpy, which takes longer to load than the plan
+    import numpy as np
+    from numpy.typing import NDArray
 
 GOLDEN_RATIO = (1 + math.sqrt(5)) / 2
 
@@ -37,7 +39,7 @@ class Box(NamedTuple):
 
     @property
     def centre(self) -> Point:
-        """The middle of the box."""
+        """Centre of the box."""
         return Point((self.left + self.right) / 2, (self.top + self.bottom) / 2)
 
     @property
@@ -48,7 +50,7 @@ class Box(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Region:
-    """A thing in the frame.
+    """One thing in the frame.
 
     Attributes
     ----------
@@ -86,16 +88,16 @@ class Ellipse:
 
 @dataclass(frozen=True, slots=True)
 class Tilt:
-    """What one thing in the picture says of its roll.
+    """An estimate of the picture's roll from one cue.
 
     Attributes
     ----------
     deg : float
         Positive where level things rise to the right.
     error_deg : float
-        Standard error where it is right.
+        Standard error, provided the cue is valid.
     chance : float
-        That it is right, in [0, 1].
+        Probability that the cue is valid, in [0, 1].
     """
 
     deg: float
@@ -109,16 +111,16 @@ def diagonal_px(width: float, height: float) -> float:
 
 
 def distance_fraction(a: Point, b: Point, width: float, height: float) -> float:
-    """Distance of two positions as a fraction of the frame's diagonal.
+    """Distance between two positions as a fraction of the frame's diagonal.
 
-    `width` and `height` need only be in the right proportion.
+    Only the ratio of `width` to `height` matters.
     """
     dx, dy = (a.x - b.x) * width, (a.y - b.y) * height
     return math.hypot(dx, dy) / diagonal_px(width, height)
 
 
 def fold_angle_deg(angle_deg: float) -> float:
-    """Bring the direction of an undirected line into (-90, 90]."""
+    """Fold the direction of an undirected line into (-90, 90]."""
     folded = math.fmod(angle_deg, 180.0)
     if folded <= -90:
         folded += 180
@@ -128,13 +130,13 @@ def fold_angle_deg(angle_deg: float) -> float:
 
 
 def line_angle_deg(a: Point, b: Point, width: float, height: float) -> float:
-    """Angle of the line through two positions, in (-90, 90] degrees, rising to the right > 0."""
+    """Angle of the line through two positions, in (-90, 90] degrees; positive if rising right."""
     dx, dy = (b.x - a.x) * width, (b.y - a.y) * height
     return fold_angle_deg(math.degrees(math.atan2(-dy, dx)))
 
 
 def angle_difference_deg(a_deg: float, b_deg: float) -> float:
-    """Smallest turn between two undirected lines, in [0, 90] degrees."""
+    """Smallest angle between two undirected lines, in [0, 90] degrees."""
     return abs(fold_angle_deg(a_deg - b_deg))
 
 
@@ -151,7 +153,7 @@ def clock_from_direction(right: float, away: float) -> float:
 
 
 def clock_difference_hours(a: float, b: float) -> float:
-    """Shortest way round the dial from `b` to `a`, in (-6, 6] hours, clockwise positive."""
+    """Signed difference from `b` to `a` along the shorter arc, in (-6, 6] hours, clockwise > 0."""
     difference = math.fmod(a - b, 12.0)
     if difference <= -6:
         difference += 12
@@ -161,14 +163,14 @@ def clock_difference_hours(a: float, b: float) -> float:
 
 
 def describe_mask(mask: NDArray[np.bool_]) -> Region | None:
-    """Centroid, box and share of a mask; None where it is empty.
+    """Centroid, box and share of a mask; None if it is empty.
 
     Parameters
     ----------
     mask : (H, W) bool array
         Covers the whole frame.
     """
-    rows, columns = np.nonzero(mask)
+    rows, columns = mask.nonzero()
     if rows.size == 0:
         return None
     height, width = mask.shape
@@ -185,7 +187,7 @@ def describe_mask(mask: NDArray[np.bool_]) -> Region | None:
 
 
 def mask_window(mask: NDArray[np.bool_], *, margin_px: int) -> tuple[slice, slice] | None:
-    """Rows and columns of a mask's box with a margin, within the frame; None where it is empty.
+    """Rows and columns of a mask's box with a margin, within the frame; None if it is empty.
 
     Parameters
     ----------
@@ -193,7 +195,7 @@ def mask_window(mask: NDArray[np.bool_], *, margin_px: int) -> tuple[slice, slic
     margin_px : int
         Not negative.
     """
-    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
+    (rows,), (columns,) = mask.any(axis=1).nonzero(), mask.any(axis=0).nonzero()
     if rows.size == 0:
         return None
     return (
@@ -202,16 +204,20 @@ def mask_window(mask: NDArray[np.bool_], *, margin_px: int) -> tuple[slice, slic
     )
 
 
-def reads_backwards(pixels: NDArray[np.uint8]) -> bool:
-    """Whether of a picture and its mirror image the other one is always taken.
+def mirror_is_canonical(pixels: NDArray[np.uint8]) -> bool:
+    """True if the mirror image is the canonical orientation to measure.
 
-    Sums and ties come out a little differently from left to right and from right to left; what is
-    measured on the same one of both is the same to the last bit. It is told by the first pixel
-    that differs from its counterpart; a picture without one is its own mirror image.
+    Rounding and ties differ slightly between a picture and its mirror image. Measuring the
+    canonical one of the two gives bit-identical results for both. The first pixel that differs
+    from its mirrored counterpart decides; a picture without one is its own mirror image.
+
+    Parameters
+    ----------
+    pixels : (H, W, 3) uint8 array
     """
     for row in pixels:
-        ahead, behind = row.ravel(), row[::-1].ravel()
-        differing = np.flatnonzero(ahead != behind)
+        own, mirrored = row.ravel(), row[::-1].ravel()
+        (differing,) = (own != mirrored).nonzero()
         if differing.size:
-            return bool(ahead[differing[0]] > behind[differing[0]])
+            return bool(own[differing[0]] > mirrored[differing[0]])
     return False

@@ -1,4 +1,4 @@
-"""A measured value with the probability that it is right, or the reason for its absence."""
+"""A measured value with its confidence, or the reason why there is none."""
 
 from __future__ import annotations
 
@@ -17,13 +17,13 @@ class Quantity(Generic[Value]):
     Attributes
     ----------
     value : object or None
-        What was measured; None where it could not be told.
+        The measured value; None if there is none.
     confidence : float or None
         Probability, in [0, 1], that the error of `value` is at most `tolerance`.
     tolerance : float or None
-        In the unit of the value's main number (its docstring says which).
+        In the unit of the value's main number, which its docstring names.
     reason : Reason or None
-        Why there is no value; None exactly where there is one.
+        Why there is no value; None if there is one.
     """
 
     value: Value | None
@@ -39,10 +39,10 @@ class Quantity(Generic[Value]):
 
     @classmethod
     def measured(cls, value: Value, *, confidence: float, tolerance: float) -> Quantity[Value]:
-        """Make a quantity that could be told."""
+        """Make a quantity that has a value."""
         return cls(value, float(confidence), float(tolerance), None)
 
     @classmethod
     def undetermined(cls, reason: Reason) -> Quantity[Value]:
-        """Make a quantity that could not be told."""
+        """Make a quantity without a value."""
         return cls(None, None, None, reason)

@@ -1,13 +1,13 @@
 """The registry of reasons why a quantity has no value and why a picture was refused.
 
-A record names a reason by its code; the page and the manual show its explanation.
+A record stores the code of a reason; the page and the README show its explanation.
 """
 
 from enum import StrEnum
 
 
 class Reason(StrEnum):
-    """Why a quantity could not be told."""
+    """Why a quantity has no value."""
 
     NO_SUBJECT = "no_subject"
     COMPETING_SUBJECTS = "competing_subjects"
@@ -30,31 +30,37 @@ class Reason(StrEnum):
 
 
 EXPLANATIONS: dict[Reason, str] = {
-    Reason.NO_SUBJECT: "Nothing in the frame stands out clearly enough to be its subject.",
-    Reason.COMPETING_SUBJECTS: "Several things stand out equally; which is the subject is open.",
+    Reason.NO_SUBJECT: "Nothing in the frame stands out clearly enough to be the subject.",
+    Reason.COMPETING_SUBJECTS: "Several things stand out equally, so the subject is unclear.",
     Reason.NO_DIAGONAL: "No slanted line is strong enough to lead the eye.",
-    Reason.NO_LEADING_LINES: "No lines and no row of things lead surely to the subject.",
-    Reason.NO_SYMMETRY_TO_SEE: "The picture is too empty to have two halves to compare.",
-    Reason.FEW_ELEMENTS: "Fewer than three things were found; they form no triangle.",
-    Reason.NO_INNER_FRAME: "Nothing was found that surely closes the picture in.",
+    Reason.NO_LEADING_LINES: "No lines and no row of things clearly lead to the subject.",
+    Reason.NO_SYMMETRY_TO_SEE: "The picture is too empty to compare its two halves.",
+    Reason.FEW_ELEMENTS: "Fewer than three things were found, too few for a triangle.",
+    Reason.NO_INNER_FRAME: "Nothing was found that clearly frames the subject.",
     Reason.NO_ROUND_RIM: (
-        "No rim of a plate, bowl or cup and no board was found to read the angle from."
+        "No rim of a plate, bowl or cup and no board was found to measure the angle from."
     ),
-    Reason.RIMS_DISAGREE: "The rims found speak of different camera angles.",
-    Reason.NO_LEVEL_LINE: "Nothing surely tells what is level: no long edge, no rim seen aslant.",
-    Reason.FLAT_LIGHT: "The light is too even to say where it comes from.",
-    Reason.LIGHT_CUES_DISAGREE: "Shadows and shading speak of different light directions.",
-    Reason.NO_NEUTRAL: "Nothing near neutral (white, grey or black) was found to judge colour by.",
-    Reason.ELEMENTS_FILL_FRAME: "The food fills the frame; too little ground is left to measure.",
-    Reason.ONLY_SURFACE: "Seen from this angle the frame shows the surface only, no background.",
-    Reason.ONLY_BACKGROUND: "The frame shows no surface apart from the background.",
+    Reason.RIMS_DISAGREE: "The rims imply different camera angles.",
+    Reason.NO_LEVEL_LINE: (
+        "Nothing shows reliably what is level: no long edge, no rim seen at an angle."
+    ),
+    Reason.FLAT_LIGHT: "The light is too even to show where it comes from.",
+    Reason.LIGHT_CUES_DISAGREE: "Shadows and shading point to different light directions.",
+    Reason.NO_NEUTRAL: (
+        "Nothing close to neutral (white, grey or black) was found to judge colour by."
+    ),
+    Reason.ELEMENTS_FILL_FRAME: (
+        "The food fills the frame; too little around it is left to measure."
+    ),
+    Reason.ONLY_SURFACE: "From this angle the frame shows only the surface, no background.",
+    Reason.ONLY_BACKGROUND: "The frame shows no surface separate from the background.",
     Reason.TOO_SMALL: "The picture has too few pixels for this measurement.",
     Reason.NO_TEXTURE: "The subject is too smooth to judge sharpness by.",
 }
 
 
 class RefusalReason(StrEnum):
-    """Why a picture could not be measured at all."""
+    """Why a picture was refused and has no measurements at all."""
 
     EMPTY_FILE = "empty_file"
     NOT_A_PICTURE = "not_a_picture"
@@ -65,6 +71,7 @@ class RefusalReason(StrEnum):
     DISK_FAULT = "disk_fault"
     TOO_FEW_PIXELS = "too_few_pixels"
     MEASURING_FAILED = "measuring_failed"
+    PROCESS_KILLED = "process_killed"
     UNSUPPORTED = "unsupported"
     TOO_LARGE = "too_large"
     DAMAGED = "damaged"
@@ -72,16 +79,21 @@ class RefusalReason(StrEnum):
 
 REFUSALS: dict[RefusalReason, str] = {
     RefusalReason.EMPTY_FILE: "The file is empty.",
-    RefusalReason.NOT_A_PICTURE: "The file's contents are not a picture, whatever its name says.",
+    RefusalReason.NOT_A_PICTURE: "The file is not a picture, although its name suggests one.",
     RefusalReason.TRUNCATED: "The file ends before the picture does.",
-    RefusalReason.NO_PIXELS: "The file says that the picture is 0 pixels wide or high.",
-    RefusalReason.NO_PERMISSION: "The file may not be read by this user.",
-    RefusalReason.VANISHED: "The file was there when the folder was read, and no longer is.",
-    RefusalReason.DISK_FAULT: "The disk or the network did not give the file.",
-    RefusalReason.TOO_FEW_PIXELS: "The picture is too small, or too narrow a strip, to measure.",
-    RefusalReason.MEASURING_FAILED: "The picture was read, but measuring it failed: a fault of"
-    " auditor.",
-    RefusalReason.UNSUPPORTED: "The picture is of a kind that cannot be read here.",
+    RefusalReason.NO_PIXELS: "The file describes a picture that is 0 pixels wide or high.",
+    RefusalReason.NO_PERMISSION: "You do not have permission to read the file.",
+    RefusalReason.VANISHED: "The file was in the folder at the start and is gone now.",
+    RefusalReason.DISK_FAULT: "The disk or the network failed while the file was read.",
+    RefusalReason.TOO_FEW_PIXELS: "The picture is too small or too narrow to measure.",
+    RefusalReason.MEASURING_FAILED: (
+        "Reading or measuring the picture failed because of a fault in auditor."
+    ),
+    RefusalReason.PROCESS_KILLED: (
+        "The process that measured the picture was killed, and killed again when it measured this"
+        " picture alone."
+    ),
+    RefusalReason.UNSUPPORTED: "Pictures of this kind cannot be read here.",
     RefusalReason.TOO_LARGE: "The picture has more pixels than can be decoded safely.",
-    RefusalReason.DAMAGED: "The picture's data are damaged.",
+    RefusalReason.DAMAGED: "The picture's data is damaged.",
 }

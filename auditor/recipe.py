@@ -1,7 +1,8 @@
-"""The recipe: read, measure, compare, gather, advise, write."""
+"""The recipe: read, measure, compare, gather, advise, find, write."""
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -13,19 +14,35 @@ from auditor.advice.advice import Advice, advise
 from auditor.comparison.compare import compare
 from auditor.comparison.matching import Matches, match
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
+from auditor.findings.audited_set import AuditedSet, PlannedPicture
+from auditor.findings.gathering import gather_findings
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.output.previews import PICTURES_FOLDER
-from auditor.output.report_folder import report_in_work
+from auditor.output.previews import PICTURES_FOLDER, find_previews
+from auditor.output.report_folder import (
+    PAGE_FILE,
+    RECORD_FILE,
+    TABLE_FILE,
+    replace_page,
+    report_in_work,
+)
+from auditor.page.html import render_page
 from auditor.photograph.folder import FoundPictures, find_pictures, printable_name, printable_names
 from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import Plan
 from auditor.record.audit_record import AuditRecord
-from auditor.record.filling import Findings, PlannedPicture, make_record
-from auditor.runs.measuring import Outcome, Progress, measure_all
+from auditor.record.csv_table import table_text
+from auditor.record.filling import Heading, make_record
+from auditor.record.json_file import read_record, record_text
+from auditor.runs.measuring import Progress, measure_all
+from auditor.runs.outcome import Outcome
+from auditor.saliency.finder import SubjectFinder
 from auditor.series.series import Series, describe_series
+from auditor.wording.messages import with_messages
 
 # What the numbers and the page depend on; the record says which versions made it.
 LIBRARIES = ("numpy", "scipy", "scikit-image", "pillow", "piexif", "pydantic", "jinja2")
+
+_logger = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,22 +53,28 @@ class AuditRequest:
     ----------
     folder : Path
     plan : Path or None
-    directory : Path
-        The report's own folder; made where it does not exist.
+    directory : Path or None
+        The report's own folder, made where it does not exist; None writes nothing.
     jobs : int
         Number of processes.
     store : Path or None
-        Where measurements are remembered; None measures everything anew and remembers nothing.
+        Where measurements are remembered; None measures everything and remembers nothing.
     created : datetime
         With its time zone; stands in the record in UTC.
+    fresh : bool
+        True to measure every picture and replace what is remembered of it.
+    finder : SubjectFinder or None
+        Finds the subjects in place of the usual finder; nothing is then remembered.
     """
 
     folder: Path
     plan: Path | None
-    directory: Path
+    directory: Path | None
     jobs: int
     store: Path | None
     created: datetime
+    fresh: bool = False
+    finder: SubjectFinder | None = None
 
 
 def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
@@ -80,32 +103,72 @@ def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
     """
     plan = None if request.plan is None else read_plan(request.plan)
     found = _pictures(request)
+    _logger.info("%s: %d pictures, plan: %s", request.folder, len(found.files), request.plan)
+    if request.directory is None:
+        outcomes = _measured(request, found, None, progress)
+        return _record(request, plan, found, outcomes)
     with report_in_work(request.directory) as report:
-        outcomes = measure_all(
-            request.folder,
-            found.files,
-            report.pictures,
-            jobs=request.jobs,
-            store=request.store,
-            progress=progress,
-        )
-        record = make_record(_findings(request, plan, found, outcomes))
+        outcomes = _measured(request, found, report.pictures, progress)
+        record = _record(request, plan, found, outcomes)
+        previews = {
+            outcome.picture.file: outcome.preview
+            for outcome in outcomes
+            if outcome.preview is not None
+        }
         report.publish(
-            record,
             {
-                outcome.picture.file: outcome.preview
-                for outcome in outcomes
-                if outcome.preview is not None
-            },
+                RECORD_FILE: record_text(record),
+                TABLE_FILE: table_text(record),
+                PAGE_FILE: render_page(record, previews),
+            }
         )
+    _logger.info("%s: report written", request.directory)
     return record
+
+
+def redraw(directory: Path) -> Path:
+    """Draw the page of an earlier audit again, from its record and its previews alone.
+
+    Parameters
+    ----------
+    directory : Path
+        The report's folder.
+
+    Returns
+    -------
+    Path
+        The page.
+
+    Raises
+    ------
+    UnusableArgumentError
+        Where there is no record that this version can read, or the page cannot be written.
+    """
+    record = read_record(directory / RECORD_FILE)
+    previews = find_previews(directory, [picture.file for picture in record.images])
+    return replace_page(directory, render_page(record, previews))
+
+
+def _measured(
+    request: AuditRequest, found: FoundPictures, previews: Path | None, progress: Progress
+) -> tuple[Outcome, ...]:
+    return measure_all(
+        request.folder,
+        found.files,
+        previews,
+        jobs=request.jobs,
+        store=request.store,
+        fresh=request.fresh,
+        finder=request.finder,
+        progress=progress,
+    )
 
 
 def _pictures(request: AuditRequest) -> FoundPictures:
     shown = printable_name(str(request.folder))
     if not request.folder.is_dir():
         raise UnusableArgumentError(f"{shown}: there is no such folder.")
-    if _would_mix(request):
+    if request.directory is not None and _would_mix(request.folder, request.directory):
         raise UnusableArgumentError(
             f"{shown}: the report would be written among the pictures to audit. "
             "Name another folder with --out."
@@ -123,21 +186,20 @@ def _pictures(request: AuditRequest) -> FoundPictures:
     return found
 
 
-def _would_mix(request: AuditRequest) -> bool:
+def _would_mix(folder: Path, directory: Path) -> bool:
     """Whether the report's files would come to lie where the audited pictures are."""
-    audited = request.folder.resolve()
-    previews = request.directory / PICTURES_FOLDER
+    audited = folder.resolve()
+    previews = directory / PICTURES_FOLDER
     return (
-        _is_same(request.directory, audited)
+        _is_same(directory, audited)
         or any(_is_same(previews, place) for place in (audited, *audited.parents))
-        or _holds_pictures_to_audit(request, previews)
+        or _holds_pictures_to_audit(audited, directory.resolve(), previews)
     )
 
 
-def _holds_pictures_to_audit(request: AuditRequest, previews: Path) -> bool:
+def _holds_pictures_to_audit(audited: Path, directory: Path, previews: Path) -> bool:
     """Whether the report's folder lies among the pictures and holds some that are not its own."""
-    directory = request.directory.resolve()
-    if not directory.is_dir() or request.folder.resolve() not in directory.parents:
+    if not directory.is_dir() or audited not in directory.parents:
         return False
     return bool(find_pictures(directory, leave_out=previews).files)
 
@@ -149,9 +211,9 @@ def _is_same(first: Path, second: Path) -> bool:
         return False  # one of them is not there
 
 
-def _findings(
+def _record(
     request: AuditRequest, plan: Plan | None, found: FoundPictures, outcomes: Sequence[Outcome]
-) -> Findings:
+) -> AuditRecord:
     measured = [
         outcome.picture for outcome in outcomes if isinstance(outcome.picture, MeasuredPhotograph)
     ]
@@ -160,13 +222,7 @@ def _findings(
     series = describe_series(measured)
     matches = None if plan is None else match(plan, [outcome.picture.file for outcome in outcomes])
     planned = _planned(plan, matches, measured, series)
-    return Findings(
-        auditor_version=__version__,
-        created=request.created.astimezone(UTC).isoformat(timespec="seconds"),
-        libraries={name: version(name) for name in LIBRARIES},
-        folder=printable_name(request.folder.as_posix()),
-        plan=None if request.plan is None else printable_name(request.plan.as_posix()),
-        title=None if plan is None else plan.title,
+    audited = AuditedSet(
         pictures=[outcome.picture for outcome in outcomes],
         planned=planned,
         advice=_advice(plan, matches, planned, measured, series),
@@ -174,6 +230,15 @@ def _findings(
         series=series,
         unreadable_folders=printable_names(found.unreadable_folders),
     )
+    heading = Heading(
+        auditor_version=__version__,
+        created=request.created.astimezone(UTC).isoformat(timespec="seconds"),
+        libraries={name: version(name) for name in LIBRARIES},
+        folder=printable_name(request.folder.as_posix()),
+        plan=None if request.plan is None else printable_name(request.plan.as_posix()),
+        title=None if plan is None else plan.title,
+    )
+    return with_messages(make_record(heading, audited, gather_findings(audited)))
 
 
 def _nothing_measured(folder: Path, outcomes: Sequence[Outcome]) -> str:

@@ -1,23 +1,21 @@
-"""Typed values of planned items: what was planned and what was measured, with its meaning.
+"""Typed values of planned items: what was planned and what was measured.
 
-A value knows its kind; nobody has to guess from a number whether it is degrees or hours. In
-``audit.json`` a value is written plainly (a number, a text, a list) with the kind beside it, and
-`value_of_kind` reads it back.
+Each value has its kind, so a number is never taken for degrees where it is hours. In
+``audit.json`` a value is written in a plain form (a number, a text, a list) with its kind beside
+it; `value_of_kind` reads it back.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
 from auditor.geometry import Point
 
-PlainValue = float | str | Sequence[float] | Sequence[str] | None
-
 
 class ValueKind(StrEnum):
-    """What the number or the text of an item means."""
+    """What the number, the text or the list of a value means."""
 
     PLACE = "place"
     ANGLE = "angle"
@@ -81,7 +79,7 @@ class Fraction:
 
     @property
     def plain(self) -> float:
-        """The share."""
+        """The fraction."""
         return self.fraction
 
 
@@ -152,30 +150,34 @@ _OF_NUMBER: Mapping[ValueKind, type[Angle | Clock | Fraction | Mired | Ratio]] =
 }
 
 
-def value_of_kind(kind: ValueKind, plain: PlainValue) -> Value | None:
+def value_of_kind(kind: ValueKind, plain: object) -> Value | None:
     """Read a value back from its plain form.
 
     Parameters
     ----------
     kind : ValueKind
-    plain : number, text, list or None
-        As `Value.plain` writes it.
+    plain : object
+        As `plain` of the value, or None.
+
+    Returns
+    -------
+    Value or None
+        None exactly if `plain` is None.
 
     Raises
     ------
     ValueError
         If the plain form does not fit the kind.
     """
-    if plain is None:
-        return None
-    if kind is ValueKind.WORDS and isinstance(plain, str):
-        return Words(plain)
-    if kind in _OF_NUMBER and isinstance(plain, float | int):
-        return _OF_NUMBER[kind](plain)
-    if isinstance(plain, Sequence) and not isinstance(plain, str):
-        if kind is ValueKind.COLOURS:
-            return Colours(tuple(str(colour) for colour in plain))
-        if kind is ValueKind.PLACE and len(plain) == 2:
-            x, y = (float(part) for part in plain)
+    match plain:
+        case None:
+            return None
+        case str() if kind is ValueKind.WORDS:
+            return Words(plain)
+        case float() | int() if kind in _OF_NUMBER and not isinstance(plain, bool):
+            return _OF_NUMBER[kind](plain)
+        case [float() | int() as x, float() | int() as y] if kind is ValueKind.PLACE:
             return Place(Point(x, y))
-    raise ValueError(f"{plain!r} is no {kind}")
+        case [*hexes] if kind is ValueKind.COLOURS and all(isinstance(one, str) for one in hexes):
+            return Colours(tuple(str(one) for one in hexes))
+    raise ValueError(f"not a value of kind {kind}: {plain!r}")

@@ -55,8 +55,8 @@ def run_auditor(tmp_path):
 
 
 @pytest.fixture(scope="session")
-def record(tmp_path_factory):
-    """What the command makes of the demo series now; nobody may change it."""
+def demo(tmp_path_factory):
+    """The folder of the report that the command makes of the demo series; nobody may change it."""
     out = tmp_path_factory.mktemp("demo")
     done = subprocess.run(
         [
@@ -64,13 +64,20 @@ def record(tmp_path_factory):
             *("--plan", "fixtures/teahouse/plan.toml", "--out", str(out), "--fresh"),
         ],
         cwd=ROOT,
+        env={**os.environ, "XDG_CACHE_HOME": str(tmp_path_factory.mktemp("demo-cache"))},
         capture_output=True,
         text=True,
         check=False,
         timeout=600,
     )
     assert done.returncode == 0, done.stderr
-    return json.loads((out / "audit.json").read_text(encoding="utf-8"))
+    return out
+
+
+@pytest.fixture(scope="session")
+def record(demo):
+    """The record in that folder; nobody may change it."""
+    return json.loads((demo / "audit.json").read_text(encoding="utf-8"))
 
 
 @pytest.fixture

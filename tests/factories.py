@@ -8,13 +8,10 @@ from typing import Any
 import numpy as np
 
 from auditor.colorimetry import Swatch, lab_from_hex
+from auditor.colour_signature import ColourSignature
 from auditor.geometry import Box, Ellipse, Point, Region
 from auditor.measurements.camera_elevation import CameraElevation
-from auditor.measurements.colour_temperature import (
-    ColourSignature,
-    ColourTemperature,
-    TemperatureCluster,
-)
+from auditor.measurements.colour_temperature import ColourTemperature, TemperatureCluster
 from auditor.measurements.diagonal import Diagonal
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus

@@ -7,52 +7,59 @@ import numpy as np
 from numpy.typing import NDArray
 from skimage.draw import disk
 
-from auditor.measurements.technique_fit import TECHNIQUES
 from auditor.output.previews import PICTURES_FOLDER, Preview, make_preview, preview_name
-from auditor.record.audit_record import (
-    AuditRecord,
-    GroupRecord,
-    OutlierRecord,
-    SeriesQuantityRecord,
-    SeriesRecord,
-    SeriesTemperatureClusterRecord,
-    ShotRecord,
-    WarningRecord,
+from auditor.quantities import QUANTITIES
+from auditor.record.audit_record import AuditRecord, ShotRecord
+from auditor.record.base import (
+    ReasonRecord,
 )
 from auditor.record.colour_records import (
     ClippedRegionRecord,
     ClippingRecord,
     EchoPlaceRecord,
+    EchoRecord,
+    GroundRecord,
+    PaletteRecord,
+    SaturationRecord,
+    SubjectToneRecord,
+    ToneRecord,
 )
+from auditor.record.finding_record import FindingRecord
 from auditor.record.picture_record import (
-    AdviceRecord,
     CameraElevationRecord,
     CameraRecord,
     ColourTemperatureRecord,
     DiagonalRecord,
-    EchoRecord,
     ElementRecord,
     EllipseRecord,
     FocusRecord,
-    GroundRecord,
-    ItemRecord,
     LargestRegionRecord,
     LeadingLinesRecord,
     LightRecord,
-    MeasuredImageRecord,
+    MeasuredPictureRecord,
     NegativeSpaceRecord,
-    PaletteRecord,
-    PicturePlanRecord,
-    ReasonRecord,
-    RefusedImageRecord,
+    RefusedPictureRecord,
     RollRecord,
-    SaturationRecord,
     SubjectRecord,
-    SubjectToneRecord,
     TechniqueFitRecord,
     TemperatureClusterRecord,
-    ToneRecord,
 )
+from auditor.record.plan_records import (
+    AdviceRecord,
+    ItemRecord,
+    PicturePlanRecord,
+)
+from auditor.record.series_records import (
+    AlikeRecord,
+    GroupRecord,
+    OutlierRecord,
+    SeriesQuantityRecord,
+    SeriesRecord,
+    TemperatureClusterOfSetRecord,
+)
+from auditor.values import ValueKind
+from auditor.vocabulary.techniques import TECHNIQUES
+from auditor.wording.messages import with_messages
 
 HOSTILE = 'b/<script>alert("1")</script> 100% #2?\'&é.jpg'
 NAMES = ("a/kettle.jpg", HOSTILE, "c/=cmd.jpg", "d/bowl.jpg")
@@ -70,9 +77,14 @@ CAMERA = CameraRecord(
 )
 
 
-def item(quantity, planned, measured, difference, tolerance, unit, verdict):
+def item(quantity, planned, measured, difference, tolerance, unit, verdict, element=None):
+    """One planned item; its kind follows from the quantity."""
+    kinds = QUANTITIES[quantity].planned_as
+    is_word = isinstance(planned, str) and ValueKind.WORDS in kinds
     return ItemRecord(
         quantity=quantity,
+        element=element,
+        kind=ValueKind.WORDS if is_word else next(k for k in kinds if k is not ValueKind.WORDS),
         planned=planned,
         measured=measured,
         difference=difference,
@@ -88,15 +100,24 @@ def items():
         item("subject", [0.65, 0.35], [0.25, 0.5], 0.36, 0.08, "fraction of diagonal", "missed"),
         item("subject_size", 0.2, 0.21, 0.01, 0.08, "fraction of frame", "met"),
         item(
-            "supporting: honey <jar>",
+            "supporting",
             [0.3, 0.7],
             [0.7, 0.75],
             0.39,
             0.12,
             "fraction of diagonal",
             "missed",
+            "honey <jar>",
         ),
-        item("technique", "rule of thirds", 0.1, 0.1, 0.05, "fraction of diagonal", "missed"),
+        item(
+            "technique",
+            "rule of thirds",
+            "diagonals",
+            0.1,
+            0.05,
+            "fraction of diagonal",
+            "missed",
+        ),
         item("camera_elevation", 70.0, 46.0, -24.0, 10.0, "deg", "missed"),
         item("light", 10.5, 3.0, 4.5, 1.0, "h", "missed"),
         item("diagonal", "rising", "falling", None, None, "", "missed"),
@@ -105,7 +126,7 @@ def items():
         item("colour_temperature", 166.7, 204.7, 38.0, 20.0, "mired", "missed"),
         item("palette", ["#e08a1e", "#2f4a3c"], ["#e08a20"], 4.0, 10.0, "CIEDE2000", "met"),
         item("background", ["#cfc7b6"], None, None, 10.0, "CIEDE2000", "undecided"),
-        item("surface", ["#6f6a63"], "#7f7a73", 8.6, 8.0, "CIEDE2000", "close"),
+        item("surface", ["#6f6a63"], ["#7f7a73"], 8.6, 8.0, "CIEDE2000", "close"),
         item("aspect_ratio", 0.8, 1.5, 0.7, 0.01, "ratio", "missed"),
     ]
 
@@ -253,7 +274,7 @@ def measured(file="a/kettle.jpg", **changes):
         "plan": None,
         "advice": [],
     }
-    return MeasuredImageRecord.model_validate({**fields, **changes})
+    return MeasuredPictureRecord.model_validate({**fields, **changes})
 
 
 def mixed_light(rows, kelvins=(5200.0, 3100.0), shares=(0.7, 0.3)):
@@ -288,7 +309,8 @@ def advice():
             amount=-38.0,
             unit="mired",
             crop=None,
-            reaches=["colour_temperature", "series: colour_temperature"],
+            reaches=["colour_temperature"],
+            rejoins=["colour_temperature"],
         ),
         AdviceRecord(kind="exposure", amount=0.4, unit="EV", crop=None, reaches=[]),
     ]
@@ -309,7 +331,6 @@ def series(files):
                         file=files[-1],
                         value=210.0,
                         deviation=57.0,
-                        message="57 mired warmer than the rest of the set",
                     )
                 ],
             ),
@@ -326,18 +347,19 @@ def series(files):
             ),
         ],
         colour_temperature_clusters=[
-            SeriesTemperatureClusterRecord(cct_k=6579.0, mired=152.0, files=list(files[:-1])),
-            SeriesTemperatureClusterRecord(cct_k=4762.0, mired=210.0, files=list(files[-1:])),
+            TemperatureClusterOfSetRecord(cct_k=6579.0, mired=152.0, files=list(files[:-1])),
+            TemperatureClusterOfSetRecord(cct_k=4762.0, mired=210.0, files=list(files[-1:])),
         ],
         duplicates=[(files[0], files[1])] if len(files) > 1 else [],
-        groups=[GroupRecord(files=list(files[:2]), shared="surface near #6f6a63")],
+        alike=[AlikeRecord(files=list(files[:2]), same_file=False)] if len(files) > 1 else [],
+        groups=[GroupRecord(files=list(files[:2]), surface="#6f6a63")],
     )
 
 
 def audit(*, with_plan=True, refused=True, **changes):
     """Four pictures; with a plan the first two are planned and one shot has no picture.
 
-    The series and the warnings follow the pictures, also where these are replaced.
+    The series and the findings follow the pictures, also where these are replaced.
     """
     plan = PicturePlanRecord(shot="kettle & <clementines>", items=items()) if with_plan else None
     images = [
@@ -353,7 +375,7 @@ def audit(*, with_plan=True, refused=True, **changes):
     ]
     if refused:
         reason = ReasonRecord(code="empty_file", message="The file is empty.")
-        images.append(RefusedImageRecord(file="e/empty.jpg", status="refused", reason=reason))
+        images.append(RefusedPictureRecord(file="e/empty.jpg", status="refused", reason=reason))
     shots = [
         ShotRecord(name="kettle & <clementines>", files=list(NAMES[:2]), missing=False),
         ShotRecord(name="tea from above", files=[], missing=True),
@@ -361,12 +383,8 @@ def audit(*, with_plan=True, refused=True, **changes):
     images = changes.pop("images", images)
     files = [image.file for image in images if image.status == "measured"]
     nothing = SeriesRecord(quantities=[], colour_temperature_clusters=[], duplicates=[], groups=[])
-    located = [
-        WarningRecord(code="location", file=file, message="It says where it was taken.")
-        for file in files[-1:]
-    ]
     fields = {
-        "schema_version": 1,
+        "schema_version": 2,
         "auditor_version": "0.1.0",
         "created": "2026-11-25T09:36:00+00:00",
         "libraries": {},
@@ -377,9 +395,37 @@ def audit(*, with_plan=True, refused=True, **changes):
         "shots": shots if with_plan else [],
         "series": series(files) if files else nothing,
         "delivery": None,
-        "warnings": located,
+        "findings": findings(images, with_plan=with_plan),
     }
-    return AuditRecord.model_validate({**fields, **changes})
+    return with_messages(AuditRecord.model_validate({**fields, **changes}))
+
+
+def findings(images, *, with_plan):
+    """What needs attention in `audit`: the location, the refused file, the plan, the outlier."""
+    files = [image.file for image in images if image.status == "measured"]
+    found = [
+        *(finding("location", file) for file in files[-1:]),
+        *(finding("refused", image.file) for image in images if image.status == "refused"),
+        *([finding("missing_shot", shot="tea from above")] if with_plan else []),
+        *(
+            finding("missed", image.file, quantity=item.quantity, element=item.element)
+            for image in images
+            if image.status == "measured" and image.plan is not None
+            for item in image.plan.items
+            if item.verdict == "missed"
+        ),
+        *(
+            finding("set_outlier", file, quantity="colour_temperature", difference=57.0)
+            for file in files[-1:]
+        ),
+        *([finding("nearly_the_same", *files[:2])] if len(files) > 1 else []),
+    ]
+    return [one.model_copy(update={"rank": rank}) for rank, one in enumerate(found, start=1)]
+
+
+def finding(code, *files, **fields):
+    """One finding, without its sentence."""
+    return FindingRecord(code=code, rank=1, files=list(files), **fields)
 
 
 def drawn_picture(seed=0, width=600, height=400) -> NDArray[np.uint8]:
@@ -401,5 +447,5 @@ def make_previews(record: AuditRecord, directory: Path) -> dict[str, Preview]:
             drawn_picture(number), directory / PICTURES_FOLDER / preview_name(number, image.file)
         )
         for number, image in enumerate(record.images, start=1)
-        if isinstance(image, MeasuredImageRecord)
+        if isinstance(image, MeasuredPictureRecord)
     }

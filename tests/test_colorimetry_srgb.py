@@ -1,4 +1,4 @@
-"""sRGB, CIELAB and CIEDE2000 against IEC 61966-2-1, published pairs and reference libraries."""
+"""sRGB, CIELAB and CIEDE2000 against IEC 61966-2-1, published pairs and other libraries."""
 
 import numpy as np
 import pytest
@@ -65,7 +65,7 @@ def sharma_pairs():
     return [(tuple(r[:3]), tuple(r[3:6]), r[6]) for r in rows]
 
 
-def test_all_of_the_published_pairs_are_here():
+def test_all_published_pairs_are_listed():
     assert len(sharma_pairs()) == 34
 
 
@@ -100,7 +100,7 @@ def test_the_inverse_matrix_agrees_with_the_published_one():
 
 @pytest.mark.parametrize(
     ("encoded", "linear"),
-    # The end of the straight part (IEC 61966-2-1); middle grey 119/255 (from memory).
+    # The end of the straight line (IEC 61966-2-1); middle grey 119/255 (from memory).
     [(0.0, 0.0), (0.04045, 0.0031308), (0.5, 0.2140), (119 / 255, 0.1845), (1.0, 1.0)],
 )
 def test_transfer_function_values(encoded, linear):
@@ -123,7 +123,7 @@ def test_transfer_function_agrees_with_colour_science():
 
 
 def test_eighteen_percent_grey_has_lightness_49_5():
-    # CIE 15:2018: L* = 116 (Y/Yn)^(1/3) - 16; the photographer's handbook value.
+    # CIE 15:2018: L* = 116 (Y/Yn)^(1/3) - 16; 49.5 is the value in photographers' handbooks.
     assert round(float(lightness_from_luminance(np.array(0.18))), 1) == 49.5
 
 
@@ -144,7 +144,7 @@ def test_cielab_of_the_primaries(colour, lab):
 
 def test_cielab_agrees_with_scikit_image():
     pixels = np.random.default_rng(7).integers(0, 256, (40, 50, 3)).astype(np.uint8)
-    # scikit-image keeps more digits of the matrix: 0.02 units in saturated blue.
+    # scikit-image uses more digits of the matrix: up to 0.02 units apart, in saturated blue.
     np.testing.assert_allclose(lab_from_pixels(pixels), rgb2lab(pixels), atol=0.03)
 
 
@@ -161,7 +161,7 @@ def test_a_colour_outside_srgb_is_clipped_without_a_warning():
 def test_a_cell_averages_light_not_code_values():
     black_or_white = np.random.default_rng(2).integers(0, 2, (300, 300, 1)) * 255
     light = cell_light(np.repeat(black_or_white, 3, axis=2).astype(np.uint8), 20)
-    # Half of the light of white; the mean of the code values would be a light of 0.21.
+    # Half of the light of white; averaging code values would give 0.21.
     assert float(light.mean()) == pytest.approx(0.5, abs=0.02)
 
 
@@ -173,7 +173,7 @@ def test_cells_of_a_mirrored_picture_are_mirrored(width):
     )
 
 
-def test_a_mask_keeps_its_place_on_a_grid_of_another_size():
+def test_a_mask_keeps_its_position_on_a_grid_of_another_size():
     mask = np.zeros((100, 200), dtype=bool)
     mask[:50, 100:] = True
     expected = np.zeros((6, 8), dtype=bool)

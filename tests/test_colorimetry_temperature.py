@@ -1,4 +1,4 @@
-"""Colour temperature, Duv and change of white against CIE 15 and colour-science."""
+"""Colour temperature, Duv and chromatic adaptation against CIE 15 and colour-science."""
 
 import numpy as np
 import pytest
@@ -23,7 +23,8 @@ from auditor.colorimetry import (
 )
 
 # CIE 15:2018, tables T.3 (A, D50 to D75) and T.8 (fluorescent lamps, rounded to 10 K by the CIE):
-# x, y, CCT in kelvin, half a unit of the published precision and of four decimals of x and y.
+# x, y, CCT in kelvin, tolerance in kelvin (half a unit of the published CCT and of the fourth
+# decimal of x and y).
 CIE_ILLUMINANTS = {
     "A": (0.44758, 0.40745, 2856, 1),
     "D50": (0.34567, 0.35850, 5003, 3),
@@ -37,7 +38,7 @@ CIE_ILLUMINANTS = {
 
 
 def uv_of(xy):
-    """CIE 1960 u, v of CIE 1931 x, y (CIE 15:2018, appendix on the 1960 diagram)."""
+    """CIE 1960 (u, v) of CIE 1931 (x, y) (CIE 15:2018, appendix on the 1960 diagram)."""
     x, y = np.moveaxis(xy, -1, 0)
     return np.stack([4 * x, 6 * y], axis=-1) / (-2 * x + 12 * y + 3)[..., np.newaxis]
 
@@ -51,8 +52,8 @@ def test_cct_of_the_illuminants_of_the_cie(name):
 
 @pytest.mark.parametrize(
     ("name", "duv"),
-    # To four decimals: daylight lies 0.0032 above the locus, illuminant A on it (Ohno 2013; the
-    # fluorescent lamps after colour-science).
+    # To four decimals: daylight lies 0.0032 above the locus, illuminant A on it (Ohno 2013).
+    # Fluorescent lamps: computed by colour-science.
     [("A", 0.0000), ("D50", 0.0032), ("D65", 0.0032), ("F2", 0.0018), ("F11", 0.0001)],
 )
 def test_duv_of_the_illuminants_of_the_cie(name, duv):
@@ -63,10 +64,22 @@ def test_duv_of_the_illuminants_of_the_cie(name, duv):
 
 @pytest.mark.parametrize("kelvin", [1700, 2700, 3500, 5000, 6504, 9000, 15000])
 @pytest.mark.parametrize("duv", [-0.02, -0.004, 0.0, 0.0015, 0.006, 0.02])
-def test_inverse_of_colour_temperature_recovers_it(kelvin, duv):
+def test_cct_and_duv_survive_the_round_trip(kelvin, duv):
     cct_k, found = cct_duv_from_uv(uv_from_cct_duv(kelvin, duv))
     assert float(cct_k) == pytest.approx(kelvin, rel=5e-5)
     assert float(found) == pytest.approx(duv, abs=2e-6)
+
+
+@pytest.mark.parametrize(
+    ("duv", "most_kelvin"), [(0.0, 0.14), (0.00199, 0.43), (-0.00199, 0.43), (0.02, 0.43)]
+)
+def test_error_up_to_20000_kelvin_is_as_stated(duv, most_kelvin):
+    kelvin = np.geomspace(1005, 20000, 2001)
+    uv = np.stack([uv_from_cct_duv(float(k), duv) for k in kelvin])
+    error = np.abs(cct_duv_from_uv(uv)[:, 0] - kelvin).max()
+    assert error < most_kelvin
+    if duv == 0:
+        assert error > 0.13
 
 
 def test_agrees_with_ohno_2013_and_robertson_1968_of_colour_science():
@@ -79,7 +92,7 @@ def test_agrees_with_ohno_2013_and_robertson_1968_of_colour_science():
             robertson = temperature.uv_to_CCT_Robertson1968(uv)
             assert mired_from_kelvin(ours[0]) == pytest.approx(1e6 / ohno[0], abs=0.02)
             assert ours[1] == pytest.approx(ohno[1], abs=2e-5)
-            # Robertson's own table has 31 lines; its error is some tenths of a mired.
+            # Robertson's table has only 31 lines: its error is a few tenths of a mired.
             assert mired_from_kelvin(ours[0]) == pytest.approx(1e6 / robertson[0], abs=0.5)
             assert ours[1] == pytest.approx(robertson[1], abs=2e-4)
 
@@ -93,7 +106,7 @@ def test_the_locus_agrees_with_colour_science():
         np.testing.assert_allclose(planckian_uv(kelvin), published, atol=2e-5)
 
 
-def test_many_colours_at_once_are_as_one_by_one():
+def test_an_array_gives_the_same_as_single_colours():
     uv = np.array([[[0.2, 0.31], [0.25, 0.35]], [[0.19, 0.30], [0.3, 0.34]]])
     together = cct_duv_from_uv(uv)
     for index in np.ndindex(2, 2):
@@ -144,7 +157,7 @@ def test_bradford_agrees_with_colour_science():
 
 
 @pytest.mark.parametrize("mired", [-80, -35, -5, 0, 5, 35, 80, 150])
-def test_a_shift_moves_a_neutral_by_as_much_along_the_locus(mired):
+def test_a_shift_moves_a_neutral_by_its_amount_along_the_locus(mired):
     shifted = shift_mired(np.array([0.4, 0.4, 0.4]), mired)
     cct_k, duv = cct_duv_from_xyz(xyz_from_linear(shifted))
     assert mired_from_kelvin(float(cct_k)) - D65_MIRED == pytest.approx(mired, abs=0.02)
@@ -157,20 +170,20 @@ def test_warmer_is_redder_and_less_blue():
     assert red > 1 > blue
 
 
-def test_a_shift_from_where_the_neutral_lies_is_exact_there_too():
+def test_a_shift_is_exact_from_a_known_neutral_other_than_d65():
     warm = shift_mired(np.ones(3), 60)
     back = shift_mired(warm, -60, neutral_mired=D65_MIRED + 60)
     np.testing.assert_allclose(back, np.ones(3), atol=1e-9)
 
 
-def test_a_change_of_white_is_a_translation_of_cone_ratios():
+def test_a_change_of_white_translates_cone_ratios():
     colours = np.random.default_rng(5).uniform(0.1, 1, (50, 3))
     moved = cone_ratios_from_linear(shift_mired(colours, 40)) - cone_ratios_from_linear(colours)
     np.testing.assert_allclose(moved, np.broadcast_to(moved[0], moved.shape), atol=1e-9)
     np.testing.assert_allclose(cone_ratios_from_linear(np.ones(3)), 0, atol=1e-12)
 
 
-def test_cone_ratios_have_an_inverse():
+def test_cone_ratios_are_invertible():
     ratios = np.array([[0.05, -0.2], [-0.1, 0.3]])
     np.testing.assert_allclose(
         cone_ratios_from_linear(linear_from_cone_ratios(ratios)), ratios, atol=1e-12

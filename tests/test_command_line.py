@@ -17,9 +17,8 @@ import pytest
 from PIL import Image
 
 from auditor import __version__
-from auditor.recipe import AuditRequest, audit
 from auditor.errors import NothingToMeasureError
-from auditor.findings.gathering import attention_lines
+from auditor.recipe import AuditRequest, audit
 from tests.conftest import ROOT, draw_dish
 
 FIXED = "1764547200"
@@ -135,6 +134,27 @@ def test_five_faults_make_five_messages_and_nothing_is_written(run_auditor, pict
     assert not (tmp_path / "report").exists()
 
 
+def test_a_fault_is_shown_with_its_line_whatever_the_terminal_makes_of_it(run_auditor, tmp_path):
+    # ":100:" is the name of a symbol to some terminal libraries, "[bold]" a style.
+    text = "\n" * 99 + '[bold]\n[[shot]]\nname = "dish \\u001b[31m"\nfiles = "*"\n'
+    (tmp_path / "plan.toml").write_text(text, encoding="utf-8")
+    done = run_auditor("plan", "check", "plan.toml")
+    assert done.returncode == 2
+    assert done.stderr.startswith("plan.toml:100: bold: ")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows allows no such name")
+def test_names_are_written_as_they_are(run_auditor, pictures):
+    for name in ("soup:100:.jpg", "[bold]soup.jpg", "red\x1b[31m.jpg"):
+        (pictures / name).write_text("no picture", encoding="utf-8")
+    done = run_auditor("audit", pictures, "--out", "[red]:100:")
+    assert done.returncode == 0
+    assert done.stdout == f"{Path('[red]:100:') / 'index.html'}\n"
+    for shown in ("soup:100:.jpg", "[bold]soup.jpg", "red\ufffd[31m.jpg"):
+        assert shown in done.stderr
+    assert "\x1b" not in done.stderr
+
+
 def test_a_good_plan_passes_its_check(run_auditor, tmp_path):
     (tmp_path / "plan.toml").write_text(GOOD_PLAN, encoding="utf-8")
     done = run_auditor("plan", "check", "plan.toml")
@@ -142,7 +162,7 @@ def test_a_good_plan_passes_its_check(run_auditor, tmp_path):
     assert "2 shots" in done.stderr
 
 
-def test_strict_tells_by_its_status(run_auditor, pictures, tmp_path):
+def test_strict_exits_with_1(run_auditor, pictures, tmp_path):
     (tmp_path / "plan.toml").write_text(GOOD_PLAN, encoding="utf-8")
     done = run_auditor("audit", pictures, "--plan", "plan.toml", "--strict")
     assert done.returncode == 1  # a planned shot has no picture
@@ -172,10 +192,32 @@ def test_a_report_that_cannot_be_written(run_auditor, pictures, tmp_path):
 
 def test_only_what_is_built_is_listed(run_auditor):
     shown = run_auditor("--help").stdout + run_auditor("audit", "--help").stdout
-    assert "audit" in shown
-    for unbuilt in ("│ compare", "draft", "sheet", "--delivery", "--scheduler"):
+    for built in ("audit", "report", "plan", "schema", "--fresh", "--strict", "--log"):
+        assert built in shown
+    for unbuilt in ("│ compare", "draft", "sheet", "--delivery", "--scheduler", "--proofs"):
         assert unbuilt not in shown
     assert run_auditor("--version").stdout == f"auditor {__version__}\n"
+
+
+def test_the_page_of_an_earlier_audit_is_drawn_again(run_auditor, pictures, tmp_path):
+    run_auditor("audit", pictures, "--out", "report")
+    page = tmp_path / "report" / "index.html"
+    drawn = page.read_bytes()
+    page.write_bytes(b"")
+    done = run_auditor("report", "report")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout == f"{Path('report') / 'index.html'}\n"
+    assert page.read_bytes() == drawn
+
+
+def test_a_page_is_only_drawn_from_an_audit(run_auditor, tmp_path):
+    (tmp_path / "empty").mkdir()
+    for directory in ("nowhere", "empty"):
+        done = run_auditor("report", directory)
+        assert (done.returncode, done.stdout) == (2, "")
+        assert directory in done.stderr
+        assert "Traceback" not in done.stderr
+    assert list((tmp_path / "empty").iterdir()) == []
 
 
 def png_of_no_size(path):
@@ -236,7 +278,7 @@ def test_the_report_carries_no_location(run_auditor, pictures, tmp_path):
     done = run_auditor("audit", pictures, "--out", "report")
     assert "location" in done.stderr.lower() or "where" in done.stderr.lower()
     record = json.loads((tmp_path / "report" / "audit.json").read_text(encoding="utf-8"))
-    assert [w["file"] for w in record["warnings"] if w["code"] == "location"] == ["dish 3.jpg"]
+    assert [f["files"] for f in record["findings"] if f["code"] == "location"] == [["dish 3.jpg"]]
     text = (tmp_path / "report" / "index.html").read_text(encoding="utf-8")
     for piece in ("56.78", "6.54"):
         assert piece not in text + json.dumps(record)
@@ -280,9 +322,10 @@ def test_an_interrupt_leaves_the_earlier_report(pictures, tmp_path):
     first_line = process.stderr.readline()
     assert first_line.startswith("Measured")
     os.killpg(process.pid, signal.SIGINT)  # as Ctrl-C on a terminal: to all processes at once
-    _, told = process.communicate(timeout=120)
+    _, messages = process.communicate(timeout=120)
     assert process.returncode == 130
-    assert "Traceback" not in told
+    assert "Traceback" not in messages
+    assert messages.splitlines()[-1] == "Interrupted; an earlier report is untouched."
     assert {path.name for path in report.iterdir()} == {"index.html", "audit.json"}
     assert (report / "index.html").read_text(encoding="utf-8") == "the earlier one"
 
@@ -346,7 +389,7 @@ def test_names_that_are_no_text_are_audited(tmp_path):
     assert "dish\ufffd (2).jpg" in (report / "index.html").read_text(encoding="utf-8")
 
 
-def test_a_folder_that_cannot_be_read_is_told(pictures, tmp_path, monkeypatch):
+def test_a_folder_that_cannot_be_read_is_reported(pictures, tmp_path, monkeypatch):
     (pictures / "day 2" / "closed").mkdir(parents=True)
     scan = os.scandir
 
@@ -361,11 +404,11 @@ def test_a_folder_that_cannot_be_read_is_told(pictures, tmp_path, monkeypatch):
         pictures, None, tmp_path / "report", jobs=1, store=None, created=datetime.now(UTC)
     )
     record = audit(request, lambda *_: None)
-    (warning,) = record.warnings
-    assert (warning.code, warning.file) == ("unreadable_folder", "day 2/closed")
+    (found,) = (finding for finding in record.findings if finding.code == "unreadable_folder")
+    assert found.files == ["day 2/closed"]
+    assert "“day 2/closed” could not be read" in found.message
     page = (tmp_path / "report" / "index.html").read_text(encoding="utf-8")
     assert "The folder “day 2/closed” could not be read" in page
-    assert any("“day 2/closed” could not be read" in line for line in attention_lines(record))
     for picture in pictures.glob("*.jpg"):
         picture.unlink()
     with pytest.raises(NothingToMeasureError, match="day 2/closed: could not be read"):

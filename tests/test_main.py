@@ -1,6 +1,7 @@
 """The start of the command, before anything else can answer."""
 
 import builtins
+import sys
 
 import pytest
 
@@ -31,6 +32,23 @@ def test_a_fault_of_ours_has_a_status_of_its_own(monkeypatch, capsys):
     with pytest.raises(SystemExit) as leaving:
         start.main()
     assert leaving.value.code == 70
-    told = capsys.readouterr().err
-    assert "RuntimeError: of the test" in told
-    assert "fault of auditor" in told
+    messages = capsys.readouterr().err
+    assert "RuntimeError: of the test" in messages
+    assert "fault of auditor" in messages
+
+
+def test_an_interrupt_that_the_command_turned_into_a_status_is_answered(monkeypatch, capsys):
+    monkeypatch.setattr("auditor.command_line.run", lambda: sys.exit(130))
+    with pytest.raises(SystemExit) as leaving:
+        start.main()
+    assert leaving.value.code == 130
+    assert capsys.readouterr().err == "Interrupted; an earlier report is untouched.\n"
+
+
+@pytest.mark.parametrize("status", [0, 1, 2, 3])
+def test_any_other_status_is_passed_on_without_a_word(monkeypatch, capsys, status):
+    monkeypatch.setattr("auditor.command_line.run", lambda: sys.exit(status))
+    with pytest.raises(SystemExit) as leaving:
+        start.main()
+    assert leaving.value.code == status
+    assert capsys.readouterr() == ("", "")

@@ -1,4 +1,4 @@
-"""Names of colours, against the standard and against colour-science."""
+"""Names of colours against CSS Color Module Level 4 and colour-science."""
 
 import warnings
 
@@ -30,15 +30,15 @@ def test_a_css_colour_has_its_own_name(value, name):
     assert named.difference == pytest.approx(0, abs=1e-9)
 
 
-def test_every_value_of_the_standard_is_there_once():
-    # 148 names, of which seven greys are spelt both ways and two colours have two names.
+def test_every_colour_of_the_standard_is_listed_once():
+    # 148 names: seven greys are spelt both ways, and two other colours have two names.
     names, labs = css_colours()
     assert len(names) == len(set(names)) == 148 - 7 - 2
     assert len({hex_from_lab(tuple(lab)) for lab in labs.tolist()}) == len(names)
 
 
 @pytest.mark.parametrize("value", ["#e08a1e", "#2f4a3c", "#d8d2c4", "#6f6a63", "#123456"])
-def test_the_name_is_the_nearest_by_another_library(value):
+def test_the_name_is_the_nearest_according_to_colour_science(value):
     names, labs = css_colours()
     lab = lab_from_hex(value)
     apart = [float(colour.delta_E(np.array(lab), other, method="CIE 2000")) for other in labs]

@@ -1,1 +1,1 @@
-"""What would bring a picture back to its plan or to its series."""
+"""What would bring a picture back to its plan or to its set."""

@@ -1,4 +1,4 @@
-"""What would bring a picture to its plan or to its series, and what that would reach."""
+"""What would bring a picture to its plan or to its set, and in which quantities."""
 
 from __future__ import annotations
 
@@ -7,15 +7,16 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from auditor.advice.cropping import best_crop
-from auditor.comparison.compare import ComparedItem, Verdict
+from auditor.comparison.item import ComparedItem, Verdict
 from auditor.geometry import Box
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan.shot_plan import Shot, Tolerances
+from auditor.quantities import QUANTITIES, set_rule
 from auditor.series.series import Series
 
-# Less tilt than this is not worth losing the corners for (common practice, no source).
+# Turning by less is not worth the corners that are lost (common practice, no source).
 LEAST_ROTATION_DEG = 0.7
-# A tilt is only mended where it is more likely than not that there is one.
+# A tilt is corrected only if it is more likely than not that there is one.
 LEAST_ROLL_CONFIDENCE = 0.6
 
 
@@ -43,15 +44,17 @@ class Advice:
     crop : Box or None
         The rectangle to keep, for a crop.
     reaches : tuple of str
-        Quantities that would then be met (names as in `ComparedItem.quantity`, or ``series: ``
-        and the name of the series' quantity).
+        Planned quantities in which the picture would then be as planned.
+    rejoins : tuple of str
+        Followed quantities in which the picture would then no longer leave the set.
     """
 
     kind: AdviceKind
     amount: float
     unit: str
-    crop: Box | None
-    reaches: tuple[str, ...]
+    crop: Box | None = None
+    reaches: tuple[str, ...] = ()
+    rejoins: tuple[str, ...] = ()
 
 
 def advise(
@@ -61,25 +64,25 @@ def advise(
     series: Series,
     tolerances: Tolerances | None,
 ) -> tuple[Advice, ...]:
-    """Say what would help one picture; empty where nothing would or nothing is needed.
+    """Advise on one picture; empty if nothing is needed or nothing would help.
 
     Parameters
     ----------
     measured : MeasuredPhotograph
     shot : Shot or None
-        Its shot, where there is a plan and the plan has one for it.
+        Its shot; None without a plan, or if the plan has none for it.
     items : sequence of ComparedItem
-        The picture beside that shot.
+        The picture compared with that shot.
     series : Series
     tolerances : Tolerances or None
-        Of the plan; None where there is none.
+        Of the plan; None without a plan.
     """
-    found = [
+    found = (
         _crop(measured, shot, items, tolerances),
-        _rotation(measured),
+        _rotation(measured, series),
         _colour_temperature(measured, items, series),
         _exposure(measured, series),
-    ]
+    )
     return tuple(advice for advice in found if advice is not None)
 
 
@@ -95,60 +98,91 @@ def _crop(
     if crop is None:
         return None
     return Advice(
-        AdviceKind.CROP, crop.box.area_fraction, "fraction of frame", crop.box, crop.reaches
+        AdviceKind.CROP,
+        crop.box.area_fraction,
+        "fraction of frame",
+        crop=crop.box,
+        reaches=crop.reaches,
     )
 
 
-def _rotation(measured: MeasuredPhotograph) -> Advice | None:
+def _rotation(measured: MeasuredPhotograph, series: Series) -> Advice | None:
     roll = measured.roll
     if roll.value is None or (roll.confidence or 0) < LEAST_ROLL_CONFIDENCE:
         return None
     if abs(roll.value.deg) < max(LEAST_ROTATION_DEG, roll.tolerance or 0):
         return None
-    # What rises to the right comes level by turning clockwise.
-    return Advice(AdviceKind.ROTATE, roll.value.deg, "deg", None, ("roll",))
+    # A line that rises to the right becomes level by a clockwise turn.
+    amount = roll.value.deg
+    return Advice(
+        AdviceKind.ROTATE,
+        amount,
+        QUANTITIES["roll"].unit,
+        rejoins=_rejoined(series, "roll", measured.file, -amount),
+    )
 
 
 def _colour_temperature(
     measured: MeasuredPhotograph, items: Sequence[ComparedItem], series: Series
 ) -> Advice | None:
-    off_plan = next(
-        (
-            item
-            for item in items
-            if item.quantity == "colour_temperature"
-            and item.verdict in (Verdict.MISSED, Verdict.CLOSE)
-        ),
-        None,
-    )
-    off_series = _deviation(series, "colour_temperature", measured.file)
-    if off_plan is not None and off_plan.difference is not None:
-        reaches, amount = ["colour_temperature"], -off_plan.difference
-        if off_series is not None and off_series * off_plan.difference > 0:
-            # A shift to the plan is also one to the series where both lie on the same side. How
-            # far the series is away is known better, so that counts where it is as planned itself.
-            reaches.append("series: colour_temperature")
-            if abs(off_plan.difference - off_series) <= (off_plan.tolerance or 0.0):
-                amount = -off_series
-    elif off_series is not None:
-        reaches, amount = ["series: colour_temperature"], -off_series
-    else:
+    name = "colour_temperature"
+    off_plan = _missed(items, name)
+    off_set = _deviation(series, name, measured.file)
+    if off_plan is None and off_set is None:
         return None
-    return Advice(AdviceKind.COLOUR_TEMPERATURE, amount, "mired", None, tuple(reaches))
+    amount = -(off_set or 0.0) if off_plan is None else _shift_to_plan(off_plan, off_set)
+    return Advice(
+        AdviceKind.COLOUR_TEMPERATURE,
+        amount,
+        QUANTITIES[name].unit,
+        reaches=() if off_plan is None else (name,),
+        rejoins=_rejoined(series, name, measured.file, amount),
+    )
+
+
+def _missed(items: Sequence[ComparedItem], quantity: str) -> ComparedItem | None:
+    """The item of a quantity if the picture is off its plan in it."""
+    for item in items:
+        if item.quantity == quantity and item.verdict in (Verdict.MISSED, Verdict.CLOSE):
+            return item
+    return None
+
+
+def _shift_to_plan(item: ComparedItem, off_set: float | None) -> float:
+    """The shift that brings a picture to its plan.
+
+    The distance from the set is known more precisely than that from the plan. If the set itself is
+    as planned, the picture is therefore shifted to the set.
+    """
+    off_plan = item.difference or 0.0
+    if off_set is not None and abs(off_plan - off_set) <= (item.tolerance or 0.0):
+        return -off_set
+    return -off_plan
 
 
 def _exposure(measured: MeasuredPhotograph, series: Series) -> Advice | None:
     deviation = _deviation(series, "exposure", measured.file)
     if deviation is None:
         return None
-    return Advice(AdviceKind.EXPOSURE, -deviation, "EV", None, ("series: exposure",))
+    unit = QUANTITIES["exposure"].unit
+    return Advice(AdviceKind.EXPOSURE, -deviation, unit, rejoins=("exposure",))
+
+
+def _rejoined(series: Series, quantity: str, file: str, shift: float) -> tuple[str, ...]:
+    """The quantity, if a picture leaves the set in it and would not after a shift by so much."""
+    deviation = _deviation(series, quantity, file)
+    if deviation is None or abs(deviation + shift) > set_rule(quantity).noticeable:
+        return ()
+    return (quantity,)
 
 
 def _deviation(series: Series, quantity: str, file: str) -> float | None:
-    """How far a picture lies from the set's centre, where it is an outlier."""
-    for followed in series.quantities:
-        if followed.quantity == quantity:
-            for outlier in followed.outliers:
-                if outlier.file == file:
-                    return outlier.deviation
-    return None
+    """How far a picture lies from the centre of the set; None if it does not leave the set."""
+    deviations = (
+        outlier.deviation
+        for followed in series.quantities
+        if followed.quantity == quantity
+        for outlier in followed.outliers
+        if outlier.file == file
+    )
+    return next(deviations, None)

@@ -1,4 +1,4 @@
-"""The crop that brings a picture nearest to its plan."""
+"""Find the crop that brings a picture nearest to its plan."""
 
 from __future__ import annotations
 
@@ -7,27 +7,33 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from auditor.comparison.compare import ComparedItem, Verdict, compare
+from auditor.comparison.compare import compare
+from auditor.comparison.item import ComparedItem, Verdict
 from auditor.geometry import Box, Point, Region
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.technique_fit import fit_techniques, fit_triangle
 from auditor.plan.shot_plan import Intent, Shot, Tolerances
+from auditor.vocabulary.techniques import SYMMETRY, TRIANGLE
 
-# What a crop can change and what is known afterwards without looking at the pixels again.
+# Quantities that a crop changes and that are known afterwards without measuring again.
 CROPPED_QUANTITIES = ("subject", "subject_size", "technique", "aspect_ratio")
-# Cropping away more than half of each side leaves too few pixels to deliver (common practice,
-# no source); the steps are finer than anyone crops by eye.
+# Less than half of each side leaves too few pixels to deliver (common practice, no source). The
+# steps are finer than a crop by eye.
 LEAST_SIDE_FRACTION = 0.5
 SIDE_STEP = 0.02
-# A crop may touch the subject's box but not cut into it; the estimated box is this uncertain.
+# A crop may touch the subject's box but not cut into it. This is the error of an estimated box, as
+# a fraction of the frame's side (a choice, no source).
 BOX_SLACK = 0.01
-# Only a crop that takes away something is one.
+# A crop that keeps more of the frame than this removes nothing that anyone would see (common
+# practice, no source).
 LARGEST_KEPT_FRACTION = 0.985
+
+_TO_CORRECT = (Verdict.MISSED, Verdict.CLOSE)
 
 
 @dataclass(frozen=True, slots=True)
 class Crop:
-    """A rectangle to keep and the planned items that it would meet."""
+    """A rectangle to keep, and the quantities that would then be as planned."""
 
     box: Box
     reaches: tuple[str, ...]
@@ -39,15 +45,15 @@ def best_crop(
     items: Sequence[ComparedItem],
     tolerances: Tolerances,
 ) -> Crop | None:
-    """Find the largest crop that meets most of what was missed and loses nothing that was met.
+    """Find the largest crop that corrects the most missed items and keeps all that are met.
 
     Returns
     -------
     Crop or None
-        None where nothing croppable was missed or no crop mends it.
+        None if no item that a crop can change was missed, or if no crop corrects one.
     """
     before = _verdicts(items)
-    wanted = [name for name, verdict in before.items() if verdict in _TO_MEND]
+    wanted = [name for name, verdict in before.items() if verdict in _TO_CORRECT]
     if not wanted or measured.subject.value is None:
         return None
     kept = [name for name, verdict in before.items() if verdict == Verdict.MET]
@@ -63,7 +69,7 @@ def best_crop(
 
 
 def cropped(measured: MeasuredPhotograph, box: Box) -> MeasuredPhotograph:
-    """What would be measured of subject, elements and frame after a crop to `box`."""
+    """Predict what would be measured of subject, elements and frame after a crop to `box`."""
     width = (box.right - box.left) * measured.width
     height = (box.bottom - box.top) * measured.height
     subject = measured.subject
@@ -72,18 +78,18 @@ def cropped(measured: MeasuredPhotograph, box: Box) -> MeasuredPhotograph:
     elements = tuple(
         replace(element, value=_region_in(element.value, box))
         for element in measured.elements
-        if element.value is not None and _holds(box, element.value.centroid)
+        if element.value is not None and _contains_point(box, element.value.centroid)
     )
     fit = (
         fit_techniques(subject.value.centroid, round(width), round(height))
         if subject.value is not None
         else {}
     )
-    # Whether what is left mirrors itself is not known without its pixels.
-    fit.pop("symmetry", None)
+    # Whether the rest is symmetrical is unknown without its pixels.
+    fit.pop(SYMMETRY, None)
     triangle = fit_triangle(subject, elements, round(width), round(height))
     if triangle is not None:
-        fit["triangle arrangement"] = triangle
+        fit[TRIANGLE] = triangle
     return replace(
         measured,
         width=round(width),
@@ -94,15 +100,12 @@ def cropped(measured: MeasuredPhotograph, box: Box) -> MeasuredPhotograph:
     )
 
 
-_TO_MEND = (Verdict.MISSED, Verdict.CLOSE)
-
-
 def _verdicts(items: Sequence[ComparedItem]) -> dict[str, Verdict]:
     return {item.quantity: item.verdict for item in items if item.quantity in CROPPED_QUANTITIES}
 
 
 def _candidates(measured: MeasuredPhotograph, intent: Intent) -> Iterator[Box]:
-    """Crops from the largest to the smallest that put the subject where it should be."""
+    """Yield crops that put the subject at its planned place, from largest to smallest."""
     subject = measured.subject.value
     if subject is None:
         return
@@ -115,7 +118,7 @@ def _candidates(measured: MeasuredPhotograph, intent: Intent) -> Iterator[Box]:
             left = min(max(subject.centroid.x - target.x * width, 0.0), 1 - width)
             top = min(max(subject.centroid.y - target.y * height, 0.0), 1 - height)
             box = Box(left, top, left + width, top + height)
-            if box.area_fraction <= LARGEST_KEPT_FRACTION and _keeps(box, subject.bbox):
+            if box.area_fraction <= LARGEST_KEPT_FRACTION and _contains(box, subject.bbox):
                 yield box
 
 
@@ -127,8 +130,8 @@ def _targets(subject: Region, measured: MeasuredPhotograph, intent: Intent) -> t
     return (subject.centroid,)
 
 
-def _keeps(box: Box, inner: Box) -> bool:
-    """Whether the subject's box stays whole, apart from sides that the frame cuts already."""
+def _contains(box: Box, inner: Box) -> bool:
+    """Whether the subject's box stays whole."""
     return (
         (box.left <= inner.left + BOX_SLACK)
         and (box.top <= inner.top + BOX_SLACK)
@@ -137,7 +140,7 @@ def _keeps(box: Box, inner: Box) -> bool:
     )
 
 
-def _holds(box: Box, point: Point) -> bool:
+def _contains_point(box: Box, point: Point) -> bool:
     return box.left <= point.x <= box.right and box.top <= point.y <= box.bottom
 
 

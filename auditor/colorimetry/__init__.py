@@ -1,4 +1,4 @@
-"""Colour in numbers: sRGB, CIELAB, colour temperature, colour difference, adaptation."""
+"""Colorimetry: sRGB, CIELAB, colour differences, colour temperature, chromatic adaptation."""
 
 from auditor.colorimetry.adaptation import (
     BRADFORD,
@@ -25,7 +25,13 @@ from auditor.colorimetry.cielab import (
     lightness_from_luminance,
     linear_from_lab,
 )
-from auditor.colorimetry.named_colours import NamedColour, css_colours, nearest_named_colour
+from auditor.colorimetry.difference_components import (
+    NEUTRAL_CHROMA,
+    Component,
+    difference_components,
+    largest_component,
+)
+from auditor.colorimetry.named_colours import css_colours, nearest_named_colour
 from auditor.colorimetry.planckian_locus import planckian_uv
 from auditor.colorimetry.srgb import (
     D65_XYZ,
@@ -44,7 +50,6 @@ from auditor.colorimetry.temperature import (
     kelvin_from_mired,
     mired_from_kelvin,
     uv_from_cct_duv,
-    uv_from_xyz,
     xy_from_uv,
     xyz_from_xy,
 )
@@ -56,9 +61,10 @@ __all__ = [
     "D65_MIRED",
     "D65_XYZ",
     "LINEAR_FROM_BYTE",
+    "NEUTRAL_CHROMA",
     "XYZ_FROM_LINEAR",
+    "Component",
     "Lab",
-    "NamedColour",
     "Swatch",
     "bradford_matrix",
     "cct_duv_from_uv",
@@ -68,12 +74,14 @@ __all__ = [
     "colour_difference",
     "cone_ratios_from_linear",
     "css_colours",
+    "difference_components",
     "grid_shape",
     "hex_from_lab",
     "kelvin_from_mired",
     "lab_from_hex",
     "lab_from_linear",
     "lab_from_pixels",
+    "largest_component",
     "lightness_from_luminance",
     "linear_from_cone_ratios",
     "linear_from_lab",
@@ -86,7 +94,6 @@ __all__ = [
     "shift_mired",
     "srgb_from_linear",
     "uv_from_cct_duv",
-    "uv_from_xyz",
     "xy_from_uv",
     "xyz_from_linear",
     "xyz_from_xy",

@@ -1,4 +1,7 @@
-"""Change of white after Bradford (Lam 1985; ICC.1:2022 annex E), and shifts in mired by it."""
+"""Bradford chromatic adaptation, and shifts of the white point in mired by means of it.
+
+Lam 1985; ICC.1:2022, annex E.
+"""
 
 from __future__ import annotations
 
@@ -23,20 +26,22 @@ BRADFORD: Final = np.array(
 """Sharpened cone responses of XYZ (ICC.1:2022, annex E)."""
 
 CONES_FROM_LINEAR: Final = BRADFORD @ XYZ_FROM_LINEAR
+"""Sharpened cone responses of linear sRGB."""
 
-SMALLEST_RESPONSE: Final = 1e-6
-"""Floor of a cone response, of white's 1: a logarithm needs one, and 8 bits end at 3e-4."""
+MIN_CONE_RESPONSE: Final = 1e-6
+"""Floor of a cone response relative to white's 1, so that its logarithm is finite. The smallest
+8-bit value above black is 3e-4."""
 
 
 def bradford_matrix(
     from_xyz: NDArray[np.floating], to_xyz: NDArray[np.floating]
 ) -> NDArray[np.float64]:
-    """Matrix that takes XYZ seen under one white to the same appearance under another.
+    """Matrix that adapts XYZ from one white point to another, after Bradford.
 
     Parameters
     ----------
     from_xyz, to_xyz : (3,) float array
-        The whites.
+        XYZ of the two white points.
 
     Returns
     -------
@@ -55,7 +60,7 @@ def shift_mired(
     neutral_mired: float = D65_MIRED,
     neutral_duv: float = D65_DUV,
 ) -> NDArray[np.float64]:
-    """Move the neutrals of a picture along the Planckian locus.
+    """Shift the neutrals of a picture along the Planckian locus.
 
     Parameters
     ----------
@@ -64,13 +69,13 @@ def shift_mired(
     mired : float
         Shift; positive is warmer.
     neutral_mired, neutral_duv : float
-        Where the picture's neutrals lie now. A shift from elsewhere than assumed differs by a few
-        percent.
+        Colour temperature and Duv of the picture's neutrals before the shift. If they differ from
+        the real ones, the shift is wrong by a few percent.
 
     Returns
     -------
     (..., 3) float array
-        Linear sRGB of the same luminance for a neutral; outside [0, 1] where sRGB ends.
+        Linear sRGB. Neutrals keep their luminance. Values outside [0, 1] are outside the gamut.
     """
     start, end = (
         xyz_from_xy(xy_from_uv(uv_from_cct_duv(kelvin_from_mired(m), neutral_duv)))
@@ -82,7 +87,7 @@ def shift_mired(
 
 
 def cone_ratios_from_linear(linear_rgb: NDArray[np.floating]) -> NDArray[np.floating]:
-    """Logarithmic chromaticity in which a change of white is a mere translation.
+    """Logarithmic chromaticity, in which a change of white is a translation.
 
     Parameters
     ----------
@@ -92,18 +97,18 @@ def cone_ratios_from_linear(linear_rgb: NDArray[np.floating]) -> NDArray[np.floa
     Returns
     -------
     (..., 2) float array
-        Natural logarithms of the long-wave and of the short-wave over the middle-wave Bradford
-        response, each relative to D65: a grey is (0, 0), warmer is (+, -).
+        Natural logarithms of the ratios of the long-wave and of the short-wave Bradford response
+        to the middle-wave one, relative to D65: a grey is (0, 0), warmer is (+, -).
     """
     white = BRADFORD @ D65_XYZ
     cones_from_linear = (CONES_FROM_LINEAR / white[:, np.newaxis]).astype(linear_rgb.dtype)
-    cones = np.log(np.maximum(linear_rgb @ cones_from_linear.T, SMALLEST_RESPONSE))
+    cones = np.log(np.maximum(linear_rgb @ cones_from_linear.T, MIN_CONE_RESPONSE))
     ratios: NDArray[np.floating] = cones[..., [0, 2]] - cones[..., [1]]
     return ratios
 
 
 def linear_from_cone_ratios(ratios: NDArray[np.floating]) -> NDArray[np.float64]:
-    """Linear sRGB, of middle-wave response 1, of (..., 2) logarithmic chromaticities."""
+    """Linear sRGB, scaled to middle-wave response 1, of (..., 2) logarithmic chromaticities."""
     values = np.asarray(ratios, dtype=np.float64)
     long, short = np.exp(values[..., 0]), np.exp(values[..., 1])
     cones = np.stack([long, np.ones_like(long), short], axis=-1) * (BRADFORD @ D65_XYZ)

@@ -1,4 +1,4 @@
-"""A picture as a coarse grid of cells: the mean light of each, and masks on the same grid."""
+"""A picture reduced to a coarse grid of cells: mean light per cell, and masks on the grid."""
 
 from __future__ import annotations
 
@@ -12,17 +12,18 @@ from auditor.colorimetry.srgb import LINEAR_FROM_BYTE
 _Value = TypeVar("_Value", bound=np.generic)
 
 SAMPLES_PER_CELL = 4
-"""Pixels read along each side of a cell; sixteen of them average grain and cost a fraction of all.
-Even, so that no sample falls on the middle of the frame, where left and right would differ."""
+"""Pixels sampled along each side of a cell. Sixteen samples average grain at a fraction of the
+cost of all pixels. The number is even, so that no sample falls on the middle of the frame, where a
+picture and its mirror image would differ."""
 
 _STEPS: Final = 1 << 24
-"""Steps of linear light from black to white: the sum of sixteen fits 32 bits."""
+"""Integer steps of linear light from black to white: a sum of sixteen fits 32 bits."""
 
 _LIGHT_STEPS: Final = np.rint(LINEAR_FROM_BYTE.astype(np.float64) * _STEPS).astype(np.uint32)
 
 
 def _edges(length: int, n_cells: int) -> NDArray[np.intp]:
-    """First index of each of `n_cells` cells over `length` pixels, alike from both ends."""
+    """First index of each of `n_cells` cells over `length` pixels, symmetric about the middle."""
     edges: NDArray[np.intp] = np.rint(np.arange(n_cells) * (length / n_cells)).astype(np.intp)
     return edges
 
@@ -40,38 +41,45 @@ def cell_means(values: NDArray[np.floating], n_rows: int, n_columns: int) -> NDA
 
 
 def grid_shape(height: int, width: int, longest_side: int) -> tuple[int, int]:
-    """Rows and columns of a grid of nearly square cells, never finer than the pixels."""
+    """Rows and columns of a grid of nearly square cells, no finer than the pixels."""
     scale = min(1.0, longest_side / max(height, width))
     return max(1, round(height * scale)), max(1, round(width * scale))
 
 
 def _samples(length: int, n_cells: int) -> NDArray[np.intp]:
-    """Indices of pixels evenly over each cell, alike from both ends."""
+    """Indices of pixels spread evenly over each cell, symmetric about the middle."""
     per_cell = min(SAMPLES_PER_CELL, -(-length // n_cells))
     n_samples = n_cells * (per_cell + per_cell % 2)
     samples = ((np.arange(n_samples) + 0.5) * length / n_samples).astype(np.intp)
-    half = n_samples // 2  # a tie of rounding must fall alike in a mirrored picture
+    half = n_samples // 2  # ties of rounding must be mirrored too
     samples[n_samples - half :] = length - 1 - samples[:half][::-1]
     return samples
 
 
 def cell_light(pixels: NDArray[np.uint8], longest_side: int) -> NDArray[np.float32]:
-    """Mean linear sRGB of a grid of cells over (H, W, 3) uint8 sRGB pixels.
+    """Mean linear sRGB of the cells of a grid over a picture.
 
-    Light is averaged, not code values: a cell has the colour that the eye sees from afar.
+    Linear light is averaged, not code values: a cell has the colour that the eye sees from afar.
+
+    Parameters
+    ----------
+    pixels : (H, W, 3) uint8 array
+        sRGB.
+    longest_side : int
+        Cells along the longest side; fewer if the picture has fewer pixels.
 
     Returns
     -------
     (rows, columns, 3) float32 array
-        The longest side has `longest_side` cells, or fewer where the picture has fewer pixels.
+        Linear sRGB, in [0, 1].
     """
     height, width = pixels.shape[:2]
     n_rows, n_columns = grid_shape(height, width, longest_side)
     rows, columns = _samples(height, n_rows), _samples(width, n_columns)
-    # Single bytes are taken far faster than pixels of three.
+    # Indexing single bytes is far faster than indexing pixels of three bytes.
     channels = (columns[:, np.newaxis] * 3 + np.arange(3)).ravel()
     light = np.take(_LIGHT_STEPS, pixels[rows].reshape(len(rows), -1).take(channels, axis=1))
-    # Whole numbers add up to the same in every order: a mirrored picture has mirrored cells.
+    # The sum of integers does not depend on their order: a mirrored picture has mirrored cells.
     bands = light.reshape(n_rows, len(rows) // n_rows, -1).sum(axis=1, dtype=np.uint32)
     samples = bands.reshape(n_rows, n_columns, len(columns) // n_columns, 3)
     sums = samples[:, :, 0].copy()
@@ -83,7 +91,7 @@ def cell_light(pixels: NDArray[np.uint8], longest_side: int) -> NDArray[np.float
 
 
 def on_grid(values: NDArray[_Value], n_rows: int, n_columns: int) -> NDArray[_Value]:
-    """Take a (h, w) mask or map of the whole frame at the centres of a grid of cells."""
+    """Sample a (h, w) mask or map of the whole frame at the cell centres of a grid."""
     height, width = values.shape
     rows = ((np.arange(n_rows) + 0.5) * height / n_rows).astype(np.intp)
     columns = ((np.arange(n_columns) + 0.5) * width / n_columns).astype(np.intp)

@@ -1,4 +1,4 @@
-"""CIELAB (CIE 15:2018; D65, 2 degree observer) and differences in it."""
+"""CIELAB (CIE 15:2018; D65, 2 degree observer) and CIEDE2000 differences."""
 
 from __future__ import annotations
 
@@ -19,8 +19,9 @@ from auditor.colorimetry.srgb import (
 
 Lab = tuple[float, float, float]
 
-# CIE 15:2018: the cube root gives way to a straight line below (6/29)^3 of white.
-KNEE = (6 / 29) ** 3
+# CIE 15:2018: f(t) is the cube root above t = (6/29)^3 of white, and a straight line below.
+KNEE_ROOT = 6 / 29
+KNEE = KNEE_ROOT**3
 SLOPE = (29 / 6) ** 2 / 3
 OFFSET = 4 / 29
 
@@ -45,13 +46,13 @@ class Swatch:
 
 
 def _compress(ratio: NDArray[np.floating]) -> NDArray[np.floating]:
-    """Give f(t) of CIE 15:2018 for ratios to white, in the precision of `ratio`."""
+    """Compute f(t) of CIE 15:2018 for ratios to white, in the precision of `ratio`."""
     straight = ratio * SLOPE + OFFSET
     return np.where(ratio > KNEE, np.cbrt(ratio), straight).astype(ratio.dtype, copy=False)
 
 
 def lightness_from_luminance(luminance: NDArray[np.floating]) -> NDArray[np.floating]:
-    """CIELAB lightness in [0, 100] of luminance relative to white, of the same precision."""
+    """CIELAB lightness, in [0, 100], of luminance relative to white; precision is kept."""
     lightness: NDArray[np.floating] = 116 * _compress(np.asarray(luminance)) - 16
     return lightness
 
@@ -69,11 +70,11 @@ def lab_from_pixels(pixels: NDArray[np.uint8]) -> NDArray[np.float32]:
 
 
 def linear_from_lab(lab: NDArray[np.floating]) -> NDArray[np.float64]:
-    """Linear sRGB of (..., 3) CIELAB; outside [0, 1] where sRGB cannot show the colour."""
+    """Linear sRGB of (..., 3) CIELAB; outside [0, 1] for colours outside the gamut."""
     values = np.asarray(lab, dtype=np.float64)
     y = (values[..., 0] + 16) / 116
     compressed = np.stack([y + values[..., 1] / 500, y, y - values[..., 2] / 200], axis=-1)
-    ratios = np.where(compressed > 6 / 29, compressed**3, (compressed - OFFSET) / SLOPE)
+    ratios = np.where(compressed > KNEE_ROOT, compressed**3, (compressed - OFFSET) / SLOPE)
     return linear_from_xyz(ratios * D65_XYZ)
 
 
@@ -85,11 +86,11 @@ def lab_from_hex(colour: str) -> Lab:
 
 
 def hex_from_lab(lab: Lab) -> str:
-    """``#rrggbb`` nearest to a CIELAB colour, each channel clipped into sRGB."""
+    """Hex sRGB, ``#rrggbb``, of a CIELAB colour, each channel clipped to the gamut."""
     rgb = np.clip(srgb_from_linear(linear_from_lab(np.array(lab, dtype=np.float64))), 0, 1)
     return "#" + "".join(f"{round(float(v) * 255):02x}" for v in rgb)
 
 
 def colour_difference(first: Lab, second: Lab) -> float:
-    """CIEDE2000 of two CIELAB colours (Sharma, Wu, Dalal 2005); about 1 is just noticeable."""
+    """CIEDE2000 difference of two colours (Sharma, Wu, Dalal 2005); 1 is about just noticeable."""
     return float(deltaE_ciede2000(np.array(first), np.array(second)))

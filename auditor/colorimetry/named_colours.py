@@ -1,4 +1,4 @@
-"""Names for colours: the nearest named colour of CSS Color Module Level 4, section 6.1."""
+"""Names of colours: the nearest named colour of CSS Color Module Level 4, section 6.1."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from auditor.colorimetry.cielab import Lab, lab_from_hex
 
 
 class NamedColour(NamedTuple):
-    """A colour's name and how far the colour is from the one that bears it, CIEDE2000."""
+    """The nearest named colour and the CIEDE2000 difference from it."""
 
     name: str
     difference: float
@@ -22,10 +22,10 @@ class NamedColour(NamedTuple):
 
 @cache
 def css_colours() -> tuple[tuple[str, ...], NDArray[np.float64]]:
-    """All named colours of CSS: their names and their CIELAB, (N, 3).
+    """Names of all CSS colours, and their CIELAB values, (N, 3).
 
-    The standard gives some colours two names; ``grey`` goes before ``gray``, and else the first of
-    the alphabet (``aqua``, ``fuchsia``).
+    Where the standard gives a colour two names, ``grey`` is preferred to ``gray``, otherwise the
+    first in alphabetical order (``aqua``, ``fuchsia``).
     """
     by_value: dict[str, str] = {}
     for name in sorted(ImageColor.colormap, key=lambda name: ("gray" in name, name)):
@@ -40,7 +40,7 @@ def _hex(name: str) -> str:
 
 
 def nearest_named_colour(lab: Lab) -> NamedColour:
-    """Name a CIELAB colour by the named colour of CSS at the least CIEDE2000 from it."""
+    """Find the CSS colour with the smallest CIEDE2000 difference from a CIELAB colour."""
     names, labs = css_colours()
     differences = deltaE_ciede2000(np.array([lab]), labs)
     best = int(np.argmin(differences))

@@ -1,4 +1,4 @@
-"""The Planckian locus: the colour of a black body at each temperature, in CIE 1960 (u, v)."""
+"""The Planckian locus: the chromaticity of a black body by temperature, in CIE 1960 (u, v)."""
 
 from __future__ import annotations
 
@@ -10,15 +10,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 SECOND_RADIATION_CONSTANT_M_K: Final = 1.4388e-2
-"""c2 of Planck's law as colorimetry uses it (CIE 15:2018)."""
+"""c2 of Planck's law as used in colorimetry (CIE 15:2018)."""
 
 COOLEST_KELVIN: Final = 1000.0
-HOTTEST_KELVIN: Final = 100_000.0  # 10 mired: beyond it the locus hardly moves any more
+HOTTEST_KELVIN: Final = 100_000.0  # 10 mired: above it the locus hardly changes
 TABLE_STEP: Final = 1.0025
 """Ratio of neighbouring temperatures in the table.
 
-Ohno 2013 shows that errors of its method grow with the step; with a quarter of a percent they
-stay below 0.05 K up to 20 000 K (checked in the tests).
+The error of the method of Ohno 2013 grows with the step. At a quarter of a percent and up to
+20 000 K it is at most 0.14 K on the locus and 0.43 K within a Duv of 0.02 (checked in the tests).
 """
 
 
@@ -28,7 +28,7 @@ class Locus(NamedTuple):
     Attributes
     ----------
     kelvin : (N,) float array
-        Rising, neighbours in the ratio `TABLE_STEP`.
+        Ascending; neighbours have the ratio `TABLE_STEP`.
     uv : (N, 2) float array
         CIE 1960 (u, v).
     """
@@ -39,7 +39,7 @@ class Locus(NamedTuple):
 
 @lru_cache(maxsize=1)
 def _observer() -> NDArray[np.float64]:
-    """Wavelength in nm and the CIE 1931 colour-matching functions, (N, 4)."""
+    """Wavelength in nm and the CIE 1931 colour-matching functions x, y, z, (N, 4)."""
     text = files(__package__).joinpath("cie_1931_2_degree_observer.csv").read_text("ascii")
     return np.loadtxt(text.splitlines(), delimiter=",", comments="#")
 
@@ -50,18 +50,20 @@ def planckian_uv(kelvin: NDArray[np.floating] | float) -> NDArray[np.float64]:
     Parameters
     ----------
     kelvin : (...) float array
-        Temperature, at least about 500 K.
+        Temperature; at least about 500 K.
 
     Returns
     -------
     (..., 2) float array
+        CIE 1960 (u, v).
     """
     observer = _observer()
     wavelength_m = observer[:, 0] * 1e-9
     exponent = SECOND_RADIATION_CONSTANT_M_K / (
         wavelength_m * np.asarray(kelvin, dtype=np.float64)[..., np.newaxis]
     )
-    # The first radiation constant cancels in a chromaticity; 560 nm keeps the numbers near 1.
+    # The first radiation constant cancels in a chromaticity. Dividing by 560 nm keeps the numbers
+    # near 1.
     radiance = (560e-9 / wavelength_m) ** 5 / np.expm1(exponent)
     X, Y, Z = np.moveaxis(radiance @ observer[:, 1:], -1, 0)
     total = X + 15 * Y + 3 * Z

@@ -1,4 +1,4 @@
-"""Correlated colour temperature and Duv after Ohno 2013, and mired.
+"""Correlated colour temperature and Duv (Ohno 2013), and mired.
 
 Y. Ohno: Practical use and calculation of CCT and Duv. LEUKOS 10 (2014), 47-55. Duv is the
 distance from the Planckian locus in CIE 1960 (u, v), positive above it (towards green).
@@ -15,13 +15,16 @@ from auditor.colorimetry.planckian_locus import planckian_locus, planckian_uv
 from auditor.colorimetry.srgb import D65_XYZ
 
 MIRED_PER_KELVIN: Final = 1e6
-"""Mired times kelvin."""
+"""The product of mired and kelvin."""
 
 NEAR_LOCUS_DUV: Final = 0.002
-"""Below it Ohno 2013 takes the triangular solution, above it the parabolic one."""
+"""Ohno 2013 uses the triangular solution below this abs(Duv), the parabolic one above."""
 
 COARSE_STRIDE: Final = 32
-"""Rows of the locus table skipped in the first, coarse search; only for speed."""
+"""Stride over the rows of the locus table in the coarse search; only for speed."""
+
+TANGENT_STEP_KELVIN: Final = 0.01
+"""Temperature difference for the tangent of the locus, as in Ohno 2013; smaller ones lose digits."""
 
 
 def mired_from_kelvin(kelvin: float) -> float:
@@ -35,7 +38,7 @@ def kelvin_from_mired(mired: float) -> float:
 
 
 def uv_from_xyz(xyz: NDArray[np.floating]) -> NDArray[np.float64]:
-    """CIE 1960 (u, v) of (..., 3) XYZ that is not all zero."""
+    """CIE 1960 (u, v) of (..., 3) XYZ, not all zero."""
     X, Y, Z = np.moveaxis(np.asarray(xyz, dtype=np.float64), -1, 0)
     total = X + 15 * Y + 3 * Z
     return np.stack([4 * X / total, 6 * Y / total], axis=-1)
@@ -49,13 +52,13 @@ def xy_from_uv(uv: NDArray[np.floating]) -> NDArray[np.float64]:
 
 
 def xyz_from_xy(xy: NDArray[np.floating]) -> NDArray[np.float64]:
-    """XYZ of luminance 1 of (..., 2) CIE 1931 (x, y)."""
+    """XYZ, with luminance 1, of (..., 2) CIE 1931 (x, y)."""
     x, y = np.moveaxis(np.asarray(xy, dtype=np.float64), -1, 0)
     return np.stack([x / y, np.ones_like(y), (1 - x - y) / y], axis=-1)
 
 
 def _nearest_row(uv: NDArray[np.float64]) -> NDArray[np.intp]:
-    """Row of the locus table nearest to each of (N, 2) uv, never the first or the last."""
+    """Row of the locus table nearest to each of (N, 2) uv, without the first and the last row."""
     table = planckian_locus().uv
     coarse = table[::COARSE_STRIDE]
     start = np.argmin(((uv[:, np.newaxis] - coarse) ** 2).sum(axis=-1), axis=1) * COARSE_STRIDE
@@ -66,7 +69,7 @@ def _nearest_row(uv: NDArray[np.float64]) -> NDArray[np.intp]:
 
 
 def cct_duv_from_uv(uv: NDArray[np.floating]) -> NDArray[np.float64]:
-    """Colour temperature and Duv of chromaticities, after Ohno 2013.
+    """Correlated colour temperature and Duv of chromaticities (Ohno 2013).
 
     Parameters
     ----------
@@ -76,8 +79,8 @@ def cct_duv_from_uv(uv: NDArray[np.floating]) -> NDArray[np.float64]:
     Returns
     -------
     (..., 2) float array
-        CCT in kelvin, held within the table of `planckian_locus`, and Duv. By definition (CIE
-        15:2018) a CCT says little where abs(Duv) exceeds 0.05.
+        CCT in kelvin, limited to the table of `planckian_locus`, and Duv. A CCT is not
+        meaningful where abs(Duv) exceeds 0.05 (CIE 15:2018).
     """
     points = np.asarray(uv, dtype=np.float64)
     flat = points.reshape(-1, 2)
@@ -96,7 +99,7 @@ def cct_duv_from_uv(uv: NDArray[np.floating]) -> NDArray[np.float64]:
         [t0 + (t2 - t0) * foot, side * np.sqrt(np.maximum(d0**2 - along**2, 0))], axis=-1
     )
 
-    # The parabola through the three distances, in units of the middle temperature.
+    # The parabola through the three distances; temperatures relative to the middle one.
     s0, s2 = t0 / t1 - 1, t2 / t1 - 1
     curvature = ((d0 - d1) / s0 - (d2 - d1) / s2) / (s0 - s2)
     tilt = (d0 - d1) / s0 - curvature * s0
@@ -111,19 +114,18 @@ def cct_duv_from_uv(uv: NDArray[np.floating]) -> NDArray[np.float64]:
 
 
 def cct_duv_from_xyz(xyz: NDArray[np.floating]) -> NDArray[np.float64]:
-    """Colour temperature in kelvin and Duv, (..., 2), of (..., 3) XYZ; see `cct_duv_from_uv`."""
+    """CCT in kelvin and Duv, (..., 2), of (..., 3) XYZ; see `cct_duv_from_uv`."""
     return cct_duv_from_uv(uv_from_xyz(xyz))
 
 
 def uv_from_cct_duv(kelvin: float, duv: float = 0.0) -> NDArray[np.float64]:
     """CIE 1960 (u, v) at a colour temperature and a distance from the Planckian locus.
 
-    The inverse of `cct_duv_from_uv` (Ohno 2013, section 5): from the point on the locus at right
-    angles to it.
+    The inverse of `cct_duv_from_uv` (Ohno 2013, section 5): a step of `duv` from the point on the
+    locus, at right angles to it.
     """
-    half_step_kelvin = 0.01  # Ohno 2013 takes the tangent over 0.01 K; below it digits are lost
     here, cooler, hotter = planckian_uv(
-        np.array([kelvin, kelvin - half_step_kelvin, kelvin + half_step_kelvin])
+        np.array([kelvin, kelvin - TANGENT_STEP_KELVIN, kelvin + TANGENT_STEP_KELVIN])
     )
     along_u, along_v = cooler - hotter
     length = float(np.hypot(along_u, along_v))
@@ -134,4 +136,4 @@ def uv_from_cct_duv(kelvin: float, duv: float = 0.0) -> NDArray[np.float64]:
 _D65_CCT, D65_DUV = (float(v) for v in cct_duv_from_xyz(D65_XYZ))
 
 D65_MIRED: Final = mired_from_kelvin(_D65_CCT)
-"""A neutral picture's colour temperature in mired: D65, about 6504 K."""
+"""Colour temperature of a neutral picture (D65, about 6504 K), in mired."""

@@ -1,8 +1,9 @@
-"""The plane in which neutrals are sought: warmth in mired against greenness in Duv.
+"""The plane in which neutrals are searched for: warmth in mired, and Duv.
 
-Logarithmic Bradford ratios, turned so that one axis runs along the Planckian locus at D65 and the
-other across it. A change of white moves every colour of a picture by the same vector there: how far
-two pictures of one scene differ is how far the one must be moved to lie over the other.
+Logarithmic Bradford ratios, transformed linearly so that at D65 one axis runs along the Planckian
+locus and the other across it. A change of white shifts all colours of a picture by the same vector
+in this plane. The difference in white between two pictures of one scene is therefore the vector
+that aligns their colours.
 """
 
 from __future__ import annotations
@@ -33,28 +34,29 @@ from auditor.colorimetry import (
 )
 
 GRID_LONGEST_SIDE = 96
-"""Cells along the longest side: grain and weave are averaged away, a saucer is a few cells."""
+"""Cells along the longest side: grain and weave are averaged out, a saucer covers a few cells."""
 
 BRIGHTEST_LINEAR = 0.95
-"""Mean linear value of a cell (code value 249) above which a channel is mostly clipped and its
-colour false. Cells with a few clipped pixels stay: without them white porcelain would drop out of
-one of two exposures of a scene and not of the other."""
+"""Mean linear value of a channel (code value 249) above which most of a cell is clipped and its
+colour wrong. Cells with a few clipped pixels are kept: otherwise white porcelain would count in one
+of two exposures of a scene and not in the other."""
 
-LEAST_CELLS = 60
-"""Usable cells, of about 6000, below which a picture is black, white or clipped."""
+MIN_CELLS = 60
+"""Usable cells, of about 6000, below which a picture counts as black, white or clipped."""
 
 DARKEST_LUMINANCE = 0.01
-"""Luminance (code value 25) below which 8 bits no longer tell a colour."""
+"""Luminance (code value 25) below which 8 bits are too coarse for a colour."""
 
 BRIGHT_PERCENTILE = 95.0
-"""Brightness is told relative to this percentile of luminance: the light tones of the picture."""
+"""Percentile of luminance to which brightness is relative: the light tones of the picture."""
 
-WARMTHS_MIRED = (-110.0, 320.0, 2.0)
-"""From deep shade to candle light, as far as mired is told from warmth."""
+WARMTH_TABLE_MIRED = (-110.0, 320.0, 2.0)
+"""Start, stop and step of the table that converts between warmth and mired: from deep shade to
+candle light."""
 
 AXIS_STEP_MIRED = 10.0
 AXIS_STEP_DUV = 0.003
-"""Steps over which the axes are taken at D65; small against the curve of the locus."""
+"""Steps either way from D65 that define the axes; small against the curvature of the locus."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,15 +66,15 @@ class Cells:
     Attributes
     ----------
     plane : (N, 2) float array
-        Warmth relative to D65 in mired, and Duv relative to that of D65.
+        Of the usable cells: warmth relative to D65 in mired, and Duv relative to that of D65.
     brightness : (N,) float array
-        Luminance over the light tones of the picture.
+        Of the usable cells: luminance relative to the light tones of the picture.
     light : (rows, columns, 3) float array
         Linear sRGB of all cells.
     usable : (rows, columns) bool array
-        Neither clipped nor too dark.
+        True where a cell is neither clipped nor too dark.
     occupied : (rows, columns) bool array
-        Covered by the subject or an element.
+        True where the subject or an element covers the cell.
     """
 
     plane: NDArray[np.float64]
@@ -84,7 +86,7 @@ class Cells:
 
 @lru_cache(maxsize=1)
 def _ratios_from_plane() -> NDArray[np.float64]:
-    """(2, 2) matrix whose columns are the axes, in logarithmic Bradford ratios."""
+    """Axes of the plane as the columns of a (2, 2) matrix, in logarithmic Bradford ratios."""
     white = np.ones(3)
     warm, cool = (
         cone_ratios_from_linear(shift_mired(white, step))
@@ -106,7 +108,7 @@ def _ratios_from_plane() -> NDArray[np.float64]:
 
 
 def plane_from_linear(linear: NDArray[np.floating]) -> NDArray[np.float64]:
-    """Position in the plane of (..., 3) linear sRGB."""
+    """Positions (..., 2) in the plane of (..., 3) linear sRGB."""
     ratios = cone_ratios_from_linear(np.asarray(linear, dtype=np.float64))
     plane: NDArray[np.float64] = ratios @ np.linalg.inv(_ratios_from_plane()).T
     return plane
@@ -119,7 +121,7 @@ def cone_ratios_from_plane(position: NDArray[np.floating]) -> NDArray[np.float64
 
 
 def cct_duv_from_plane(position: NDArray[np.floating]) -> tuple[float, float]:
-    """Colour temperature in kelvin and Duv, exactly, of one position in the plane."""
+    """Colour temperature in kelvin and Duv of one (2,) position in the plane, exactly."""
     ratios = cone_ratios_from_plane(position)
     cct_k, duv = cct_duv_from_xyz(xyz_from_linear(linear_from_cone_ratios(ratios)))
     return float(cct_k), float(duv)
@@ -127,24 +129,36 @@ def cct_duv_from_plane(position: NDArray[np.floating]) -> tuple[float, float]:
 
 @lru_cache(maxsize=1)
 def _warmth_and_mired() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    warmth = np.arange(*WARMTHS_MIRED, dtype=np.float64)
+    warmth = np.arange(*WARMTH_TABLE_MIRED, dtype=np.float64)
     return warmth, np.array([mired_from_kelvin(cct_duv_from_plane(np.array([w, 0.0]))[0])
                              for w in warmth])  # fmt: skip
 
 
 def mired_from_warmth(warmth: float) -> float:
-    """Mired of a light of D65's Duv at this warmth; the two scales bend apart far from D65."""
+    """Mired of a light with the Duv of D65 at this warmth; the scales diverge far from D65."""
     return float(np.interp(warmth, *_warmth_and_mired()))
 
 
 def warmth_from_mired(mired: float) -> float:
-    """Position along the plane's axis of a light of D65's Duv."""
+    """Warmth of a light with the Duv of D65 at this mired; the inverse of `mired_from_warmth`."""
     warmth, scale = _warmth_and_mired()
     return float(np.interp(mired, scale, warmth))
 
 
 def cells_of(pixels: NDArray[np.uint8], occupied: NDArray[np.bool_]) -> Cells:
-    """Reduce (H, W, 3) uint8 sRGB pixels to cells; `occupied` (h, w) covers the frame."""
+    """Reduce a picture to cells.
+
+    Parameters
+    ----------
+    pixels : (H, W, 3) uint8 array
+        sRGB.
+    occupied : (h, w) bool array
+        Subject and elements, covering the same frame.
+
+    Returns
+    -------
+    Cells
+    """
     light = cell_light(pixels, GRID_LONGEST_SIDE).astype(np.float64)
     luminance = light @ XYZ_FROM_LINEAR[1]
     usable = (light.max(axis=-1) <= BRIGHTEST_LINEAR) & (luminance >= DARKEST_LUMINANCE)

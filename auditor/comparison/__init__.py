@@ -1,1 +1,1 @@
-"""What was planned beside what was measured: differences, tolerances, verdicts."""
+"""Planned against measured: differences, tolerances, verdicts; and the pictures of each shot."""

@@ -1,4 +1,4 @@
-"""Which element found in the frame is which of the planned ones."""
+"""Assign the elements found in the frame to the planned ones."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from scipy.optimize import linear_sum_assignment
 from auditor.geometry import Region, distance_fraction
 from auditor.plan.shot_plan import PlannedThing
 
-# Weight of distance beyond `reach`, only to choose between assignments that are otherwise alike.
-_BEYOND_REACH = 1e-3
+# Weight of the full distance, which only decides between assignments that are otherwise equal.
+_TIE_WEIGHT = 1e-3
 
 
 def assign_elements(
@@ -22,11 +22,11 @@ def assign_elements(
     *,
     reach: float,
 ) -> tuple[int | None, ...]:
-    """Give each planned element one of those found, each to one only.
+    """Assign to each planned element a different one of those found.
 
-    As many as possible are brought to their places: a distance counts no more than `reach`,
-    because beyond it a thing is out of its place however far it lies. Elements planned without a
-    place take what the others leave, in order.
+    As many as possible get one near their place: a distance counts no more than `reach`, because
+    beyond it an element is out of its place, however far away it is. Elements planned without a
+    place get the remaining ones, in order.
 
     Parameters
     ----------
@@ -34,27 +34,27 @@ def assign_elements(
     found : sequence of Region
         Largest first.
     width, height : float
-        Of the frame, in the right proportion.
+        Of the frame, in the right proportion to each other.
     reach : float
         Fraction of the diagonal.
 
     Returns
     -------
     tuple of (int or None)
-        For each planned element the index into `found`, None where none is left for it.
+        For each planned element the index into `found`; None if none is left for it.
     """
-    given: dict[int, int] = {}
+    assigned: dict[int, int] = {}
     placed = [(index, thing.at) for index, thing in enumerate(planned) if thing.at is not None]
     if placed and found:
         distances = np.array(
             [[distance_fraction(at, region.centroid, width, height) for region in found]
              for _, at in placed]
         )  # fmt: skip
-        costs = np.minimum(distances, reach) + _BEYOND_REACH * distances
+        costs = np.minimum(distances, reach) + _TIE_WEIGHT * distances
         rows, columns = linear_sum_assignment(costs)
-        given = {placed[row][0]: int(column) for row, column in zip(rows, columns, strict=True)}
-    left = iter([index for index in range(len(found)) if index not in given.values()])
+        assigned = {placed[row][0]: int(column) for row, column in zip(rows, columns, strict=True)}
+    left = iter([index for index in range(len(found)) if index not in assigned.values()])
     return tuple(
-        given.get(index) if thing.at is not None else next(left, None)
+        assigned.get(index) if thing.at is not None else next(left, None)
         for index, thing in enumerate(planned)
     )

@@ -20,18 +20,20 @@ from auditor.comparison.verdicts import (
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan.shot_plan import Intent, Tolerances
 from auditor.quantity import Quantity
+from auditor.values import Colours, Mired, Ratio
 
-# A colour below this share of the frame is a speck, not a part of the palette: 2 % of a frame is
-# a square a seventh as wide, about a garnish (common practice, no source).
+# A colour with a smaller share of the frame is a speck, not a part of the palette: 2 % of a frame
+# is a square a seventh as wide, about a garnish (common practice, no source).
 LEAST_PALETTE_SHARE = 0.02
-# From here up the frame shows the table only; a background cannot be seen, so none is asked for.
-# A lens of 50 mm (35 mm equivalent) sees 20 degrees above its axis in portrait: here the top of
-# the frame still looks down at 45 degrees, onto the table. Unit: degrees (geometry).
+# From this planned elevation on the frame shows only the table: a background cannot be seen and is
+# not compared. A lens of 50 mm (35 mm equivalent) sees 20 degrees above its axis in portrait
+# format, so here the top of the frame still looks down at 45 degrees, onto the table. Unit: degrees
+# (geometry).
 OVERHEAD_DEG = 65.0
 
 
 def temperature_alone(measured: MeasuredPhotograph) -> Quantity[float]:
-    """The colour temperature that a picture tells by itself, in mired."""
+    """The colour temperature of a picture, estimated from this picture alone, in mired."""
     found = measured.colour_temperature
     mired = None if found.value is None else found.value.mired
     return Quantity(mired, found.confidence, found.tolerance, found.reason)
@@ -40,90 +42,95 @@ def temperature_alone(measured: MeasuredPhotograph) -> Quantity[float]:
 def compare_colour_temperature(
     intent: Intent, found: Quantity[float], tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
-    """All in mired, where equal steps look about equal; positive differences are warmer."""
+    """Compare in mired, where equal steps look about equal; a positive difference is warmer."""
     if intent.colour_temperature_kelvin is None:
         return
-    planned, tolerance = 1e6 / intent.colour_temperature_kelvin, tolerances.colour_temperature
+    mired, tolerance = 1e6 / intent.colour_temperature_kelvin, tolerances.colour_temperature
+    planned = Mired(mired)
     if found.value is None:
-        yield ComparedItem.unmeasured("colour_temperature", planned, tolerance, "mired")
+        yield ComparedItem.unmeasured("colour_temperature", planned, tolerance=tolerance)
         return
-    difference = found.value - planned
-    yield ComparedItem(
-        quantity="colour_temperature",
-        planned=planned,
-        measured=found.value,
+    difference = found.value - mired
+    yield ComparedItem.of(
+        "colour_temperature",
+        planned,
+        Mired(found.value),
+        verdict_on_quantity(difference, tolerance, found),
         difference=difference,
         tolerance=tolerance,
-        unit="mired",
-        verdict=verdict_on_quantity(difference, tolerance, found),
     )
 
 
 def compare_palette(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
-    """Every planned colour must be in the picture; the difference is that of the worst.
+    """Look for every planned colour in the picture; the difference is the largest of all.
 
-    The palette is counted from the pixels and so exact; colours that were not planned do not
+    The palette is counted from the pixels, so it is exact. Colours that were not planned do not
     matter.
     """
     if not intent.palette:
         return
-    planned, tolerance = list(intent.palette), tolerances.palette
+    planned, tolerance = Colours(intent.palette), tolerances.palette
     swatches = [swatch for swatch in measured.palette if swatch.share >= LEAST_PALETTE_SHARE]
     if not swatches:
-        yield ComparedItem.unmeasured("palette", planned, tolerance, "CIEDE2000")
+        yield ComparedItem.unmeasured("palette", planned, tolerance=tolerance)
         return
-    colours = tuple(_planned_colour(colour, swatches, tolerance) for colour in planned)
+    colours = tuple(_planned_colour(colour, swatches, tolerance) for colour in intent.palette)
     difference = max(colour.difference for colour in colours)
     within = probability_within(difference, tolerance, deviation=0.0)
-    yield ComparedItem(
-        quantity="palette",
-        planned=planned,
-        measured=[swatch.hex for swatch in swatches],
+    yield ComparedItem.of(
+        "palette",
+        planned,
+        Colours(tuple(swatch.hex for swatch in swatches)),
+        verdict_of(difference, tolerance, within),
         difference=difference,
         tolerance=tolerance,
-        unit="CIEDE2000",
-        verdict=verdict_of(difference, tolerance, within),
         colours=colours,
     )
 
 
 def _planned_colour(planned: str, swatches: Sequence[Swatch], tolerance: float) -> PlannedColour:
-    """A planned colour beside the nearest of one or more measured ones."""
+    """A planned colour with the measured colour nearest to it; `swatches` is not empty."""
     nearest = min(swatches, key=lambda swatch: _difference_from(planned, swatch))
     difference = _difference_from(planned, nearest)
-    found = difference <= tolerance + ROUNDING
-    name = nearest_named_colour(nearest.lab).name
-    return PlannedColour(planned, found, nearest.hex, name, difference, nearest.share)
+    return PlannedColour(
+        planned=planned,
+        found=difference <= tolerance + ROUNDING,
+        nearest=nearest.hex,
+        name=nearest_named_colour(nearest.lab).name,
+        difference=difference,
+        share=nearest.share,
+    )
 
 
-def compare_grounds(
+def compare_background_and_surface(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
-    """Colour of background and surface, each against the planned colour nearest to it."""
+    """Compare the colour of each with the planned colour nearest to it."""
     is_overhead = (intent.camera_elevation_deg or 0.0) >= OVERHEAD_DEG
     if intent.background and not is_overhead:
-        yield _ground("background", intent.background, measured.background, tolerances.background)
+        yield _one_colour(
+            "background", intent.background, measured.background, tolerances.background
+        )
     if intent.surface:
-        yield _ground("surface", intent.surface, measured.surface, tolerances.surface)
+        yield _one_colour("surface", intent.surface, measured.surface, tolerances.surface)
 
 
-def _ground(
-    name: str, planned: tuple[str, ...], found: Quantity[Swatch], tolerance: float
+def _one_colour(
+    quantity: str, colours: tuple[str, ...], found: Quantity[Swatch], tolerance: float
 ) -> ComparedItem:
-    swatch = found.value
+    planned, swatch = Colours(colours), found.value
     if swatch is None:
-        return ComparedItem.unmeasured(name, list(planned), tolerance, "CIEDE2000")
-    difference = min(_difference_from(colour, swatch) for colour in planned)
-    return ComparedItem(
-        quantity=name,
-        planned=list(planned),
-        measured=swatch.hex,
+        return ComparedItem.unmeasured(quantity, planned, tolerance=tolerance)
+    difference = min(_difference_from(colour, swatch) for colour in colours)
+    return ComparedItem.of(
+        quantity,
+        planned,
+        Colours((swatch.hex,)),
+        verdict_on_quantity(difference, tolerance, found, dimensions=3),
         difference=difference,
         tolerance=tolerance,
-        unit="CIEDE2000",
-        verdict=verdict_on_quantity(difference, tolerance, found, dimensions=3),
     )
 
 
@@ -134,19 +141,18 @@ def _difference_from(planned: str, swatch: Swatch) -> float:
 def compare_aspect_ratio(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
-    """Width over height, exact; positive differences are too wide."""
+    """Compare width over height, which is exact; a positive difference is too wide."""
     planned, tolerance = intent.aspect_ratio, tolerances.aspect_ratio
     if planned is None:
         return
     ratio = measured.width / measured.height
     difference = ratio - planned
     within = probability_within(difference, tolerance, deviation=0.0)
-    yield ComparedItem(
-        quantity="aspect_ratio",
-        planned=planned,
-        measured=ratio,
+    yield ComparedItem.of(
+        "aspect_ratio",
+        Ratio(planned),
+        Ratio(ratio),
+        verdict_of(difference, tolerance, within),
         difference=difference,
         tolerance=tolerance,
-        unit="ratio",
-        verdict=verdict_of(difference, tolerance, within),
     )

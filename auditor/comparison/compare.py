@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from auditor.comparison.colours import (
     compare_aspect_ratio,
+    compare_background_and_surface,
     compare_colour_temperature,
-    compare_grounds,
     compare_palette,
     temperature_alone,
 )
-from auditor.comparison.item import ComparedItem, PlainValue, Verdict
+from auditor.comparison.item import ComparedItem
 from auditor.comparison.places import compare_subject, compare_supporting, compare_technique
 from auditor.comparison.scene import (
     compare_camera_elevation,
@@ -21,8 +21,6 @@ from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan.shot_plan import Shot, Tolerances
 from auditor.quantity import Quantity
 
-__all__ = ["ComparedItem", "PlainValue", "Verdict", "compare"]
-
 _PLACES_AND_SCENE = (
     compare_subject,
     compare_supporting,
@@ -32,7 +30,7 @@ _PLACES_AND_SCENE = (
     compare_diagonal,
     compare_negative_space,
 )
-_COLOURS_AND_FORMAT = (compare_palette, compare_grounds, compare_aspect_ratio)
+_COLOURS_AND_FORMAT = (compare_palette, compare_background_and_surface, compare_aspect_ratio)
 
 
 def compare(
@@ -41,10 +39,10 @@ def compare(
     tolerances: Tolerances,
     mired: Quantity[float] | None = None,
 ) -> tuple[ComparedItem, ...]:
-    """Set one picture beside its shot, in the order of `ComparedItem.quantity`.
+    """Compare one picture with its shot.
 
-    What the plan leaves open gives no item. A background is not asked for where the shot is
-    planned from overhead.
+    The items come in a fixed order: subject and elements, camera and light, colours, format. What
+    the plan does not state has no item, and neither has a background planned from overhead.
 
     Parameters
     ----------
@@ -52,12 +50,12 @@ def compare(
     measured : MeasuredPhotograph
     tolerances : Tolerances
     mired : Quantity of float or None
-        Its colour temperature, where that is known better than the picture alone tells it.
+        Its colour temperature from the whole set; None takes that of the picture alone.
     """
-    found = temperature_alone(measured) if mired is None else mired
+    temperature = temperature_alone(measured) if mired is None else mired
     intent = shot.intent
     return (
         *(item for one in _PLACES_AND_SCENE for item in one(intent, measured, tolerances)),
-        *compare_colour_temperature(intent, found, tolerances),
+        *compare_colour_temperature(intent, temperature, tolerances),
         *(item for one in _COLOURS_AND_FORMAT for item in one(intent, measured, tolerances)),
     )

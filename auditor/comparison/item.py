@@ -1,13 +1,16 @@
-"""One planned item beside its measurement, and the four words for how it did."""
+"""One planned item beside its measurement, and the four verdicts on it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
 
+from auditor.quantities import QUANTITIES
+from auditor.values import Value, ValueKind
+
 
 class Verdict(StrEnum):
-    """How a picture did on one planned item."""
+    """Whether a picture meets its plan in one item."""
 
     MET = "met"
     CLOSE = "close"
@@ -30,7 +33,7 @@ class PlannedColour:
     difference : float
         CIEDE2000.
     share : float
-        Of the frame, of the nearest.
+        Share of the frame that the nearest covers.
     """
 
     planned: str
@@ -41,9 +44,6 @@ class PlannedColour:
     share: float
 
 
-PlainValue = float | str | list[float] | list[str] | None
-
-
 @dataclass(frozen=True, slots=True)
 class ComparedItem:
     """One planned item beside its measurement.
@@ -51,27 +51,34 @@ class ComparedItem:
     Attributes
     ----------
     quantity : str
-        ``subject``, ``subject_size``, ``supporting: NAME``, ``technique``, ``camera_elevation``,
-        ``light``, ``diagonal``, ``negative_space``, ``negative_space_side``,
-        ``colour_temperature``, ``palette``, ``background``, ``surface`` or ``aspect_ratio``.
-    planned, measured : number, text, list or None
-        In `unit`; positions are [x, y].
+        A name from `auditor.quantities.PLANNED`.
+    element : str or None
+        Name of the supporting element; None for every other quantity.
+    kind : ValueKind
+        Of `planned` and of `measured`.
+    planned : Value or None
+        None for a supporting element that may be anywhere in the frame.
+    measured : Value or None
+        None where nothing was measured, and where what was planned was not found. Then `verdict`
+        is missed if it is certain enough that it is not there.
     difference : float or None
-        Not negative where it is a distance, signed (measured minus planned) where it has a
-        direction; None where nothing was measured.
+        A distance, which is not negative, or measured minus planned, which has a sign. None where
+        nothing was measured and where there is no such number: between words, and for a technique
+        that the picture does not show at all.
     tolerance : float or None
-        In `unit`; None where the item has none (a side, a direction).
+        In `unit`; None where there is no difference to hold against it.
     unit : str
-        ``"fraction of diagonal"``, ``"fraction of frame"``, ``"deg"``, ``"h"``, ``"mired"``,
-        ``"CIEDE2000"``, ``"ratio"`` or ``""``.
+        Of difference and tolerance, from the registry; empty without a tolerance.
     verdict : Verdict
     colours : tuple of PlannedColour
-        Each planned colour by itself; empty for items that are no palette.
+        Each colour of a planned palette; empty for every other quantity.
     """
 
     quantity: str
-    planned: PlainValue
-    measured: PlainValue
+    element: str | None
+    kind: ValueKind
+    planned: Value | None
+    measured: Value | None
     difference: float | None
     tolerance: float | None
     unit: str
@@ -79,8 +86,42 @@ class ComparedItem:
     colours: tuple[PlannedColour, ...] = ()
 
     @classmethod
+    def of(
+        cls,
+        quantity: str,
+        planned: Value | None,
+        measured: Value | None,
+        verdict: Verdict,
+        *,
+        element: str | None = None,
+        difference: float | None = None,
+        tolerance: float | None = None,
+        colours: tuple[PlannedColour, ...] = (),
+    ) -> ComparedItem:
+        """Make an item, with its kind and unit from the planned value and the registry."""
+        entry = QUANTITIES[quantity]
+        return cls(
+            quantity=quantity,
+            element=element,
+            kind=entry.planned_as[0] if planned is None else planned.kind,
+            planned=planned,
+            measured=measured,
+            difference=difference,
+            tolerance=tolerance,
+            unit="" if tolerance is None else entry.unit,
+            verdict=verdict,
+            colours=colours,
+        )
+
+    @classmethod
     def unmeasured(
-        cls, quantity: str, planned: PlainValue, tolerance: float | None, unit: str
+        cls,
+        quantity: str,
+        planned: Value | None,
+        *,
+        element: str | None = None,
+        tolerance: float | None = None,
     ) -> ComparedItem:
         """Make the item of something that was planned and could not be measured."""
-        return cls(quantity, planned, None, None, tolerance, unit, Verdict.UNDECIDED)
+        undecided = Verdict.UNDECIDED
+        return cls.of(quantity, planned, None, undecided, element=element, tolerance=tolerance)

@@ -1,8 +1,8 @@
-"""Which picture belongs to which shot."""
+"""Find the pictures of each shot by the patterns of the plan."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from auditor.plan.file_patterns import claims_file
@@ -11,20 +11,23 @@ from auditor.plan.shot_plan import Plan, Shot
 
 @dataclass(frozen=True, slots=True)
 class Matches:
-    """Pictures given to shots by pattern.
+    """The pictures of each shot. A shot claims a file if one of its patterns fits it.
 
     Attributes
     ----------
     files_of : dict of str to tuple of str
-        Files of each shot, by its name, in the order given.
+        Files of each shot, by its name, in the order of the set.
     shot_of : dict of str to Shot
-        The shot of each file that has one; the first in the plan where several claim it.
+        The shot of each file; of several that claim it, the first in the plan.
     unplanned : tuple of str
         Files that no shot claims.
     claimed_twice : dict of str to tuple of str
-        Files that several shots claim, with the names of these.
+        Names of the shots, for each file that several claim.
     missing : tuple of str
         Names of shots without a picture.
+    claimed_by : dict of str to str
+        Missing shots that claim a file which an earlier shot has: their names, with the name of
+        that shot (of the first such file, if there are several).
     """
 
     files_of: dict[str, tuple[str, ...]]
@@ -32,15 +35,16 @@ class Matches:
     unplanned: tuple[str, ...]
     claimed_twice: dict[str, tuple[str, ...]]
     missing: tuple[str, ...]
+    claimed_by: dict[str, str]
 
 
 def match(plan: Plan, files: Sequence[str]) -> Matches:
-    """Give files (relative paths with ``/``) to the shots of a plan.
+    """Find the shot of each file (a relative path with ``/``).
 
-    A pattern without ``/`` is held against the file's name alone, any other against its path;
-    upper and lower case are the same. ``*`` stands for any characters, ``?`` for one, nothing
-    else is special. A file belongs to one shot: the first in the plan that claims it; a shot all
-    of whose files went to earlier shots is missing its picture.
+    A pattern without ``/`` is compared with the file's name alone, any other with its path; upper
+    and lower case are the same. ``*`` stands for any characters, ``?`` for one; all others are
+    themselves. A file belongs to one shot only, the first in the plan that claims it. So a shot is
+    missing its picture if earlier shots have all the files that it claims.
     """
     claims = {file: tuple(shot for shot in plan.shots if claims_file(shot, file)) for file in files}
     shot_of = {file: shots[0] for file, shots in claims.items() if shots}
@@ -48,6 +52,7 @@ def match(plan: Plan, files: Sequence[str]) -> Matches:
         shot.name: tuple(file for file in claims if shot_of.get(file) is shot)
         for shot in plan.shots
     }
+    missing = tuple(name for name, own in files_of.items() if not own)
     return Matches(
         files_of=files_of,
         shot_of=shot_of,
@@ -57,5 +62,16 @@ def match(plan: Plan, files: Sequence[str]) -> Matches:
             for file, shots in claims.items()
             if len(shots) > 1
         },
-        missing=tuple(name for name, own in files_of.items() if not own),
+        missing=missing,
+        claimed_by=_claimed_by(missing, claims.values()),
     )
+
+
+def _claimed_by(missing: Sequence[str], claims: Iterable[Sequence[Shot]]) -> dict[str, str]:
+    """For each missing shot that claims a file, the name of the shot that has it."""
+    holders: dict[str, str] = {}
+    for first, *others in (shots for shots in claims if shots):
+        for shot in others:
+            if shot.name in missing:
+                holders.setdefault(shot.name, first.name)
+    return holders

@@ -1,9 +1,9 @@
-"""Where things stand in the frame: subject, its size, supporting elements, technique."""
+"""Places in the frame: subject, its size, supporting elements, technique."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 
 from auditor.comparison.assignment import assign_elements
 from auditor.comparison.item import ComparedItem, Verdict
@@ -21,67 +21,80 @@ from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.technique_fit import TechniqueFit
 from auditor.plan.shot_plan import Intent, PlannedThing, Tolerances
 from auditor.quantity import Quantity
-
-OF_DIAGONAL = "fraction of diagonal"
-OF_FRAME = "fraction of frame"
-_ANYWHERE = "anywhere"  # the planned place of an element that only has to be there
+from auditor.values import Fraction, Place, Words
 
 # Techniques that ask for a line rather than a point: only the distance across it can be wrong.
 _LINE_TECHNIQUES = frozenset({"diagonals", "symmetry"})
 
-# An element planned at least this large and not found is not there; a smaller one, or one whose
-# size is not planned, may have been overlooked. Share of the frame: a cup beside a dish. (Choice,
-# no source; not yet held against how many elements of each size the finder overlooks.)
-SURELY_FOUND_SIZE = 0.03
+# An element of at least this planned size that was not found is missing. A smaller one, or one
+# without a planned size, may have been overlooked. Share of the frame: a cup beside a dish. (A
+# choice, no source; not yet compared with the sizes of the elements that the finder overlooks.)
+ALWAYS_FOUND_SIZE = 0.03
 
 
 def compare_subject(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
-    """Place and size of the subject."""
+    """Compare place and size of the subject."""
     planned = intent.subject
-    if planned is not None and planned.at is not None:
-        yield _placed("subject", planned, measured.subject, measured, tolerances.subject)
-    if planned is not None and planned.size is not None:
+    if planned is None:
+        return
+    if planned.at is not None:
+        found, tolerance = measured.subject, tolerances.subject
+        yield _placed("subject", None, planned.at, found, measured, tolerance)
+    if planned.size is not None:
         yield _sized(planned.size, measured, tolerances.subject_size)
 
 
 def _placed(
-    name: str,
-    planned: PlannedThing,
+    quantity: str,
+    element: str | None,
+    at: Point,
     found: Quantity[Region],
     measured: MeasuredPhotograph,
     tolerance: float,
 ) -> ComparedItem:
-    """Distance of a thing from its planned place, in two dimensions."""
-    if planned.at is None:
-        raise ValueError(f"{name} has no planned place")
+    """Compare a place by its distance from the planned one, in two dimensions."""
+    planned = Place(at)
     if found.value is None:
-        return ComparedItem.unmeasured(name, list(planned.at), tolerance, OF_DIAGONAL)
-    at = found.value.centroid
-    distance = distance_fraction(planned.at, at, measured.width, measured.height)
-    verdict = verdict_on_quantity(distance, tolerance, found, dimensions=2)
-    return ComparedItem(name, list(planned.at), list(at), distance, tolerance, OF_DIAGONAL, verdict)
+        return ComparedItem.unmeasured(quantity, planned, element=element, tolerance=tolerance)
+    centroid = found.value.centroid
+    distance = distance_fraction(at, centroid, measured.width, measured.height)
+    return ComparedItem.of(
+        quantity,
+        planned,
+        Place(centroid),
+        verdict_on_quantity(distance, tolerance, found, dimensions=2),
+        element=element,
+        difference=distance,
+        tolerance=tolerance,
+    )
 
 
 def _sized(planned: float, measured: MeasuredPhotograph, tolerance: float) -> ComparedItem:
     found = measured.subject
     if found.value is None:
-        return ComparedItem.unmeasured("subject_size", planned, tolerance, OF_FRAME)
+        return ComparedItem.unmeasured("subject_size", Fraction(planned), tolerance=tolerance)
     size = found.value.area_fraction
     difference = size - planned
     deviation = size_deviation(found, measured.width, measured.height)
     within = probability_within(difference, tolerance, deviation)
-    verdict = verdict_of(difference, tolerance, within, found.confidence or 0.0)
-    return ComparedItem("subject_size", planned, size, difference, tolerance, OF_FRAME, verdict)
+    return ComparedItem.of(
+        "subject_size",
+        Fraction(planned),
+        Fraction(size),
+        verdict_of(difference, tolerance, within, found.confidence or 0.0),
+        difference=difference,
+        tolerance=tolerance,
+    )
 
 
 def size_deviation(found: Quantity[Region], width: float, height: float) -> float:
-    """Standard deviation of a region's share of the frame, reckoned from that of its centroid.
+    """Estimate the standard deviation of a region's share of the frame from its centroid's.
 
     A piece wrongly added or left out at the edge of a disc moves the disc's centroid by the
-    radius times the piece's share of the disc; read backwards, an error of the centroid by e
-    means one of the share by share × e / radius.
+    radius times the piece's share of the disc. Conversely, an error of the centroid by e means an
+    error of the share by share × e / radius.
     """
     if found.value is None:
         raise ValueError("a region that was not found has no size")
@@ -97,101 +110,128 @@ def size_deviation(found: Quantity[Region], width: float, height: float) -> floa
 def compare_supporting(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
-    """Each supporting element beside the one found that is best taken for it.
+    """Compare each supporting element with the found one that is assigned to it.
 
-    One that is not at its place, where something else stands, is undecided: things that touch
-    are found as one, so it may be a part of that.
+    An element that is missing from its place is undecided if something else was found there:
+    things that touch are found as one, so the element may be a part of it.
     """
     elements = [element for element in measured.elements if element.value is not None]
     regions = [element.value for element in elements if element.value is not None]
     reach = CLOSE_WITHIN * tolerances.supporting
     frame = (measured.width, measured.height)
-    given = assign_elements(intent.supporting, regions, *frame, reach=reach)
-    for planned, index in zip(intent.supporting, given, strict=True):
-        name = f"supporting: {planned.name}"
+    assigned = assign_elements(intent.supporting, regions, *frame, reach=reach)
+    for planned, index in zip(intent.supporting, assigned, strict=True):
         found = elements[index] if index is not None else None
         if planned.at is None:
-            yield _present(name, planned, found)
-            continue
-        item = _absent(name, planned, tolerances.supporting)
-        if found is not None:
-            item = _placed(name, planned, found, measured, tolerances.supporting)
-        if item.verdict is Verdict.MISSED and _stands_in_another(planned.at, regions, measured):
-            item = ComparedItem.unmeasured(name, item.planned, item.tolerance, item.unit)
-        yield item
+            yield _anywhere(planned, found)
+        else:
+            yield _at_its_place(planned, planned.at, found, measured, tolerances.supporting)
 
 
-def _stands_in_another(at: Point, regions: Iterable[Region], measured: MeasuredPhotograph) -> bool:
+def _at_its_place(
+    planned: PlannedThing,
+    at: Point,
+    found: Quantity[Region] | None,
+    measured: MeasuredPhotograph,
+    tolerance: float,
+) -> ComparedItem:
+    if found is None:
+        item = _absent(planned, tolerance)
+    else:
+        item = _placed("supporting", planned.name, at, found, measured, tolerance)
+    if item.verdict is Verdict.MISSED and _stands_in_another(at, measured):
+        return ComparedItem.unmeasured(
+            "supporting", item.planned, element=planned.name, tolerance=tolerance
+        )
+    return item
+
+
+def _stands_in_another(at: Point, measured: MeasuredPhotograph) -> bool:
     """Whether a place lies in the box of the subject or of an element that was found."""
-    subject = measured.subject.value
-    others = [*regions, subject] if subject is not None else list(regions)
+    found = (one.value for one in (*measured.elements, measured.subject))
     return any(
         other.bbox.left <= at.x <= other.bbox.right and other.bbox.top <= at.y <= other.bbox.bottom
-        for other in others
+        for other in found
+        if other is not None
     )
 
 
-def _present(name: str, planned: PlannedThing, found: Quantity[Region] | None) -> ComparedItem:
-    """An element planned without a place only has to be there."""
+def _anywhere(planned: PlannedThing, found: Quantity[Region] | None) -> ComparedItem:
+    """Compare an element planned without a place, which only has to be in the frame."""
     if found is None or found.value is None:
-        return _absent(name, planned, None)
-    is_sure = (found.confidence or 0.0) >= LEAST_CONFIDENCE_OF_WORD
-    verdict = Verdict.MET if is_sure else Verdict.UNDECIDED
-    at = list(found.value.centroid)
-    return ComparedItem(name, _ANYWHERE, at, None, None, "", verdict)
+        return _absent(planned, None)
+    is_certain = (found.confidence or 0.0) >= LEAST_CONFIDENCE_OF_WORD
+    verdict = Verdict.MET if is_certain else Verdict.UNDECIDED
+    at = Place(found.value.centroid)
+    return ComparedItem.of("supporting", None, at, verdict, element=planned.name)
 
 
-def _absent(name: str, planned: PlannedThing, tolerance: float | None) -> ComparedItem:
-    """An element for which nothing is left of what was found."""
-    is_missed = planned.size is not None and planned.size >= SURELY_FOUND_SIZE
-    return ComparedItem(
-        quantity=name,
-        planned=list(planned.at) if planned.at is not None else _ANYWHERE,
-        measured=None,
-        difference=None,
+def _absent(planned: PlannedThing, tolerance: float | None) -> ComparedItem:
+    """The item of an element to which no found one could be assigned."""
+    is_missed = planned.size is not None and planned.size >= ALWAYS_FOUND_SIZE
+    return ComparedItem.of(
+        "supporting",
+        None if planned.at is None else Place(planned.at),
+        None,
+        Verdict.MISSED if is_missed else Verdict.UNDECIDED,
+        element=planned.name,
         tolerance=tolerance,
-        unit="" if tolerance is None else OF_DIAGONAL,
-        verdict=Verdict.MISSED if is_missed else Verdict.UNDECIDED,
     )
 
 
 def compare_technique(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
-    """Distance of the subject from the planned technique; measured is the one it is nearest to.
+    """Compare by the distance of the subject from the planned technique.
 
-    Techniques share points (the centre lies on both diagonals) and lie close together; within
-    the tolerance the planned one is named even where another is nearer still. Where a technique
-    asks something of the picture itself (symmetry), that goes before the distance.
+    Techniques share points (the centre lies on both diagonals) and lie close together: within the
+    tolerance the measured technique is the planned one even if another is nearer; beyond it, it is
+    the nearest. Some techniques ask for more than a place (symmetry): without that, there is no
+    difference, and the measured technique is the nearest of the others.
     """
     planned, tolerance, fits = intent.technique, tolerances.technique, measured.technique_fit
     if planned is None:
         return
     if planned not in fits or measured.subject.value is None:
-        yield ComparedItem.unmeasured("technique", planned, tolerance, OF_DIAGONAL)
-        return
-    if not fits[planned].is_there:
-        yield _technique_not_there(planned, fits[planned])
-        return
-    distance = fits[planned].distance
-    nearest = _nearest_technique(fits) or planned
-    deviation = standard_deviation(measured.subject, dimensions=2)
+        yield ComparedItem.unmeasured("technique", Words(planned), tolerance=tolerance)
+    elif not fits[planned].is_there:
+        yield _technique_not_there(planned, fits)
+    else:
+        yield _technique_by_distance(planned, fits, measured.subject, tolerance)
+
+
+def _technique_by_distance(
+    planned: str,
+    fits: Mapping[str, TechniqueFit],
+    subject: Quantity[Region],
+    tolerance: float,
+) -> ComparedItem:
+    fit = fits[planned]
+    deviation = standard_deviation(subject, dimensions=2)
     dimensions = 1 if planned in _LINE_TECHNIQUES else 2
-    within = probability_within(distance, tolerance, deviation, dimensions)
-    if fits[planned].confidence is not None:
-        within *= fits[planned].confidence or 0.0
-    verdict = verdict_of(distance, tolerance, within, measured.subject.confidence or 0.0)
-    shown = planned if distance <= tolerance else nearest
-    yield ComparedItem("technique", planned, shown, distance, tolerance, OF_DIAGONAL, verdict)
+    within = probability_within(fit.distance, tolerance, deviation, dimensions)
+    if fit.confidence is not None:
+        within *= fit.confidence
+    nearest = planned if fit.distance <= tolerance else _nearest_technique(fits) or planned
+    return ComparedItem.of(
+        "technique",
+        Words(planned),
+        Words(nearest),
+        verdict_of(fit.distance, tolerance, within, subject.confidence or 0.0),
+        difference=fit.distance,
+        tolerance=tolerance,
+    )
 
 
-def _technique_not_there(planned: str, fit: TechniqueFit) -> ComparedItem:
-    is_sure = 1 - (fit.confidence or 0.0) <= MOST_DOUBT_OF_FAULT
-    verdict = Verdict.MISSED if is_sure else Verdict.UNDECIDED
-    return ComparedItem("technique", planned, f"no {planned}", None, None, "", verdict)
+def _technique_not_there(planned: str, fits: Mapping[str, TechniqueFit]) -> ComparedItem:
+    is_certain = 1 - (fits[planned].confidence or 0.0) <= MOST_DOUBT_OF_FAULT
+    verdict = Verdict.MISSED if is_certain else Verdict.UNDECIDED
+    nearest = _nearest_technique(fits)
+    measured = None if nearest is None else Words(nearest)
+    return ComparedItem.of("technique", Words(planned), measured, verdict)
 
 
 def _nearest_technique(fits: Mapping[str, TechniqueFit]) -> str | None:
-    """The point or line of the frame that the subject is nearest to."""
+    """The technique whose point or line is nearest to the subject."""
     places = [name for name, fit in fits.items() if fit.is_there and not fit.outline]
     return min(places, key=lambda name: fits[name].distance, default=None)

@@ -1,4 +1,4 @@
-"""Camera, light, line and emptiness: elevation, light, diagonal, negative space."""
+"""Camera elevation, light direction, diagonal and negative space."""
 
 from __future__ import annotations
 
@@ -20,153 +20,146 @@ from auditor.measurements.negative_space import NegativeSpace
 from auditor.plan.shot_plan import Intent, Tolerances
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
+from auditor.values import Angle, Clock, Fraction, Words
+from auditor.vocabulary.diagonals import DiagonalWord, slope_word
+from auditor.vocabulary.sides import Side
 
 _DIAL_H = 12.0
-_LINE_TURN_DEG = 180.0  # an undirected line is the same after half a turn
+_LINE_TURN_DEG = 180.0  # a line without direction is the same after half a turn
 _QUARTER_DEG = 45.0  # rising lines are those within 45 degrees of 45, falling ones of -45
 
 
 def compare_camera_elevation(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
-    """Degrees above the table; positive differences are from too high."""
+    """Compare in degrees above the table; a positive difference is too high."""
     planned, tolerance = intent.camera_elevation_deg, tolerances.camera_elevation
     if planned is None:
         return
     found = measured.camera_elevation
     if found.value is None:
-        yield ComparedItem.unmeasured("camera_elevation", planned, tolerance, "deg")
+        yield ComparedItem.unmeasured("camera_elevation", Angle(planned), tolerance=tolerance)
         return
     difference = found.value.deg - planned
-    yield ComparedItem(
-        quantity="camera_elevation",
-        planned=planned,
-        measured=found.value.deg,
+    yield ComparedItem.of(
+        "camera_elevation",
+        Angle(planned),
+        Angle(found.value.deg),
+        verdict_on_quantity(difference, tolerance, found),
         difference=difference,
         tolerance=tolerance,
-        unit="deg",
-        verdict=verdict_on_quantity(difference, tolerance, found),
     )
 
 
 def compare_light(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
-    """Hours on the dial, the shortest way round; positive differences are clockwise."""
+    """Compare in hours on the dial, the shortest way round; a positive difference is clockwise."""
     planned, tolerance = intent.light_clock, tolerances.light
     if planned is None:
         return
     found = measured.light
     if found.value is None:
-        yield ComparedItem.unmeasured("light", planned, tolerance, "h")
+        yield ComparedItem.unmeasured("light", Clock(planned), tolerance=tolerance)
         return
     difference = clock_difference_hours(found.value.clock, planned)
-    yield ComparedItem(
-        quantity="light",
-        planned=planned,
-        measured=found.value.clock,
+    yield ComparedItem.of(
+        "light",
+        Clock(planned),
+        Clock(found.value.clock),
+        verdict_on_direction(difference, tolerance, found, _DIAL_H),
         difference=difference,
         tolerance=tolerance,
-        unit="h",
-        verdict=verdict_on_direction(difference, tolerance, found, _DIAL_H),
     )
 
 
 def compare_diagonal(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
-    """A line's direction in words or degrees; that there is none is a finding, too."""
-    planned = intent.diagonal
-    if planned is None:
-        return
-    if isinstance(planned, str):
-        yield _diagonal_in_words(planned, measured.diagonal)
-    else:
-        yield _diagonal_in_degrees(planned, measured.diagonal, tolerances.diagonal)
+    """Compare a line's direction in words or in degrees; "no diagonal" is a result, too."""
+    found = measured.diagonal
+    if intent.diagonal is not None:
+        yield _diagonal_in_words(intent.diagonal, found)
+    if intent.diagonal_deg is not None:
+        yield _diagonal_in_degrees(intent.diagonal_deg, found, tolerances.diagonal)
 
 
-def _diagonal_in_words(planned: str, found: Quantity[Diagonal]) -> ComparedItem:
-    if found.value is None:
-        return _no_diagonal(planned, found, None, "")
-    measured = "rising" if found.value.angle_deg > 0 else "falling"
+def _diagonal_in_words(planned: DiagonalWord, found: Quantity[Diagonal]) -> ComparedItem:
+    if found.value is not None:
+        word = slope_word(found.value.angle_deg)
+        verdict = _verdict_on_slope(planned, found.value.angle_deg, found)
+        return ComparedItem.of("diagonal", Words(planned), Words(word), verdict)
+    if found.reason is Reason.NO_DIAGONAL:
+        verdict = Verdict.MET if planned == "none" else Verdict.MISSED
+        return ComparedItem.of("diagonal", Words(planned), Words("none"), verdict)
+    return ComparedItem.unmeasured("diagonal", Words(planned))
+
+
+def _verdict_on_slope(
+    planned: DiagonalWord, angle_deg: float, found: Quantity[Diagonal]
+) -> Verdict:
     if planned == "none":
-        verdict = verdict_on_word(planned, measured, found)
-    else:
-        middle_deg = _QUARTER_DEG if planned == "rising" else -_QUARTER_DEG
-        off_middle_deg = fold_angle_deg(found.value.angle_deg - middle_deg)
-        within = probability_within_round(
-            off_middle_deg, _QUARTER_DEG, standard_deviation(found, 1), _LINE_TURN_DEG
-        )
-        verdict = verdict_of(off_middle_deg, _QUARTER_DEG, within, found.confidence or 0.0)
-        if verdict is Verdict.CLOSE:  # the other direction is never nearly this one
-            verdict = Verdict.MISSED
-    return ComparedItem("diagonal", planned, measured, None, None, "", verdict)
+        return verdict_on_word(planned, slope_word(angle_deg), found)
+    middle_deg = _QUARTER_DEG if planned == "rising" else -_QUARTER_DEG
+    off_middle_deg = fold_angle_deg(angle_deg - middle_deg)
+    within = probability_within_round(
+        off_middle_deg, _QUARTER_DEG, standard_deviation(found, 1), _LINE_TURN_DEG
+    )
+    verdict = verdict_of(off_middle_deg, _QUARTER_DEG, within, found.confidence or 0.0)
+    # A line in the other direction is never close to the planned one.
+    return Verdict.MISSED if verdict is Verdict.CLOSE else verdict
 
 
 def _diagonal_in_degrees(
     planned: float, found: Quantity[Diagonal], tolerance: float
 ) -> ComparedItem:
-    if found.value is None:
-        return _no_diagonal(planned, found, tolerance, "deg")
-    difference = fold_angle_deg(found.value.angle_deg - planned)
-    return ComparedItem(
-        quantity="diagonal",
-        planned=planned,
-        measured=found.value.angle_deg,
-        difference=difference,
-        tolerance=tolerance,
-        unit="deg",
-        verdict=verdict_on_direction(difference, tolerance, found, _LINE_TURN_DEG),
-    )
-
-
-def _no_diagonal(
-    planned: str | float, found: Quantity[Diagonal], tolerance: float | None, unit: str
-) -> ComparedItem:
-    if found.reason is not Reason.NO_DIAGONAL:
-        return ComparedItem.unmeasured("diagonal", planned, tolerance, unit)
-    verdict = Verdict.MET if planned == "none" else Verdict.MISSED
-    return ComparedItem("diagonal", planned, "none", None, tolerance, unit, verdict)
+    if found.value is not None:
+        difference = fold_angle_deg(found.value.angle_deg - planned)
+        return ComparedItem.of(
+            "diagonal",
+            Angle(planned),
+            Angle(found.value.angle_deg),
+            verdict_on_direction(difference, tolerance, found, _LINE_TURN_DEG),
+            difference=difference,
+            tolerance=tolerance,
+        )
+    verdict = Verdict.MISSED if found.reason is Reason.NO_DIAGONAL else Verdict.UNDECIDED
+    return ComparedItem.of("diagonal", Angle(planned), None, verdict, tolerance=tolerance)
 
 
 def compare_negative_space(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
-    """Share of the frame that stays empty (positive differences are too much), and its side."""
+    """Compare the share of the frame that stays empty, and on which side most of it lies."""
     found = measured.negative_space
-    fraction, side = intent.negative_space_fraction, intent.negative_space_side
-    tolerance, unit = tolerances.negative_space, "fraction of frame"
-    if fraction is not None and found.value is None:
-        yield ComparedItem.unmeasured("negative_space", fraction, tolerance, unit)
-    elif fraction is not None and found.value is not None:
-        difference = found.value.fraction - fraction
-        yield ComparedItem(
-            quantity="negative_space",
-            planned=fraction,
-            measured=found.value.fraction,
-            difference=difference,
-            tolerance=tolerance,
-            unit=unit,
-            verdict=verdict_on_quantity(difference, tolerance, found),
-        )
-    if side is not None and found.value is None:
-        yield ComparedItem.unmeasured("negative_space_side", side, None, "")
-    elif side is not None and found.value is not None:
-        verdict = _verdict_on_side(side, found.value.side, found)
-        yield ComparedItem("negative_space_side", side, found.value.side, None, None, "", verdict)
+    if intent.negative_space_fraction is not None:
+        yield _fraction(intent.negative_space_fraction, found, tolerances.negative_space)
+    if intent.negative_space_side is not None:
+        yield _side(intent.negative_space_side, found)
 
 
-def _verdict_on_side(planned: str, measured: str, found: Quantity[NegativeSpace]) -> Verdict:
-    """Emptiness all around includes the planned side, so it is close to it, and the reverse."""
-    verdict = verdict_on_word(planned, measured, found)
-    if (
-        verdict is Verdict.MISSED
-        and "around" in (planned, measured)
-        and "none"
-        not in (
-            planned,
-            measured,
-        )
-    ):
-        return Verdict.CLOSE
-    return verdict
+def _fraction(planned: float, found: Quantity[NegativeSpace], tolerance: float) -> ComparedItem:
+    """Compare the share; a positive difference is too much."""
+    if found.value is None:
+        return ComparedItem.unmeasured("negative_space", Fraction(planned), tolerance=tolerance)
+    difference = found.value.fraction - planned
+    return ComparedItem.of(
+        "negative_space",
+        Fraction(planned),
+        Fraction(found.value.fraction),
+        verdict_on_quantity(difference, tolerance, found),
+        difference=difference,
+        tolerance=tolerance,
+    )
+
+
+def _side(planned: Side, found: Quantity[NegativeSpace]) -> ComparedItem:
+    """Compare the side. Emptiness all around is close to any one side, and the reverse."""
+    if found.value is None:
+        return ComparedItem.unmeasured("negative_space_side", Words(planned))
+    side = found.value.side
+    verdict = verdict_on_word(planned, side, found)
+    sides = {planned, side}
+    if verdict is Verdict.MISSED and "around" in sides and "none" not in sides:
+        verdict = Verdict.CLOSE
+    return ComparedItem.of("negative_space_side", Words(planned), Words(side), verdict)

@@ -1,4 +1,4 @@
-"""Straight edges in a picture: line segments, and the lines on which they lie."""
+"""Straight edges in a picture: line segments, and the lines through them."""
 
 from auditor.line_segments.finding import find_line_segments
 from auditor.line_segments.pooling import PooledLine, pool_segments

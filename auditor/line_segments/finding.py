@@ -1,9 +1,9 @@
-"""How line segments are found.
+"""Find line segments.
 
 Neighbouring pixels whose gradients point the same way form a line-support region
-(`support_regions`). A line is then fitted to each region by total least squares weighted with the
-gradient. What bends is no line: along a straight edge the gradient keeps its direction, along the
-rim of a dish it turns.
+(`support_regions`). A line is fitted to each region by total least squares weighted with the
+gradient. Bent regions are dropped: along a straight edge the gradient keeps its direction, along
+the rim of a dish it turns.
 """
 
 from __future__ import annotations
@@ -19,12 +19,12 @@ from auditor.line_segments.reduction import ReducedPicture, reduce_picture
 from auditor.line_segments.segments import Floats, LineSegments
 from auditor.line_segments.support_regions import SupportRegions, support_regions
 
-# Longest side; a table edge is hundreds of pixels long, a weave is gone. It is a third of the side
-# at which pictures are measured, so that plain means of 3 by 3 pixels will do.
+# Longest side; a table edge is hundreds of pixels long and a weave is gone. It is a third of the
+# side at which pictures are measured, so that means of 3 by 3 pixels are enough.
 ANALYSIS_SIDE_PX = 341
-MIN_LENGTH_PX = 14.0  # below, the direction of a segment is uncertain by more than 2 degrees
+MIN_LENGTH_PX = 14.0  # the direction of a shorter segment is uncertain by more than 2 degrees
 MAX_SPREAD_PX = 2.2  # across the line; a step blurred by 1.5 px has 1.8, a soft shadow more
-MAX_TURN_DEG = 9.0  # of the gradient, end to end; an arc that fills a sector turns by 22.5
+MAX_TURN_DEG = 9.0  # of the gradient, from end to end; an arc that fills a sector turns by 22.5
 
 
 def find_line_segments(pixels: NDArray[np.uint8], side_px: int = ANALYSIS_SIDE_PX) -> LineSegments:
@@ -35,12 +35,12 @@ def find_line_segments(pixels: NDArray[np.uint8], side_px: int = ANALYSIS_SIDE_P
     pixels : (H, W, 3) uint8 array
         sRGB.
     side_px : int
-        Longest side of the reduced picture; a smaller one sees edges that are out of focus.
+        Longest side of the reduced picture; a smaller one finds edges that are out of focus.
 
     Returns
     -------
     LineSegments
-        In no order; empty for a picture without edges.
+        In no particular order; empty for a picture without edges.
     """
     reduced = reduce_picture(pixels, side_px)
     slopes = gradients(reduced.pixels)
@@ -49,7 +49,7 @@ def find_line_segments(pixels: NDArray[np.uint8], side_px: int = ANALYSIS_SIDE_P
 
 @dataclass(frozen=True)
 class _RegionPixels:
-    """The pixels of all regions in one list, each with its region's number and its gradient."""
+    """The pixels of all regions in one list, each with its region's index and its gradient."""
 
     index: NDArray[np.intp]
     n_regions: int
@@ -90,7 +90,7 @@ def _region_pixels(
 
 
 def _fitted(pixels: _RegionPixels, reduced: ReducedPicture) -> LineSegments:
-    """Fit a line to each region and keep what is long, thin and straight."""
+    """Fit a line to each region and keep the long, thin and straight ones."""
     centre_x, centre_y = pixels.mean(pixels.x), pixels.mean(pixels.y)
     x, y = pixels.x - centre_x[pixels.index], pixels.y - centre_y[pixels.index]
     xx, xy, yy = pixels.mean(x * x), pixels.mean(x * y), pixels.mean(y * y)
@@ -134,7 +134,7 @@ def _turn_per_px(along: Floats, direction: Floats, pixels: _RegionPixels) -> Flo
     own = direction[pixels.index]
     forward = pixels.gradient_x * own[:, 0] + pixels.gradient_y * own[:, 1]
     across = pixels.gradient_y * own[:, 0] - pixels.gradient_x * own[:, 1]
-    # Within a sector the tangent of the slant is the slant to 5 %; a region whose gradients run
-    # along it, which is no edge, gets a huge one.
+    # Within a sector the tangent of the slant equals the slant to 5 %. A region whose gradients run
+    # along it is no edge and gets a huge slant.
     slant = forward / np.where(across == 0, np.finfo(np.float64).tiny, across)
     return pixels.mean(along * slant) / np.maximum(pixels.mean(along**2), 1e-12)

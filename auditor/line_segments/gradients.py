@@ -1,4 +1,4 @@
-"""Gradients of a reduced picture, in whole numbers: fast, and the same for a mirrored picture."""
+"""Gradients of a reduced picture, in integers: fast, and exactly mirrored for a mirror image."""
 
 from __future__ import annotations
 
@@ -7,17 +7,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-# Binomial weights 1 4 6 4 1 have a standard deviation of 1 px: grain and JPEG blocks vanish,
-# edges 3 px apart stay two.
+# Binomial weights 1 4 6 4 1 have a standard deviation of 1 px: grain and JPEG blocks vanish, edges
+# 3 px apart remain separate.
 N_PAIRINGS = 4
-# A step from 0 to 255 smoothed by 16 along either axis fills 16 bits but for one; the central
-# difference spans 2 px of it, halved so that it keeps its sign within 16 bits.
+# Smoothing multiplies values by 16 along each axis, so that they just fit into 16 bits. They are
+# halved so that the central difference, which spans 2 px, fits with its sign.
 GRADIENT_SCALE = 255 * 4**N_PAIRINGS
 
 
 @dataclass(frozen=True, slots=True)
 class Gradients:
-    """Gradient of each pixel, of the channel in which it is steepest.
+    """Gradient of each pixel, in the channel in which it is steepest.
 
     Attributes
     ----------
@@ -46,7 +46,7 @@ def gradients(pixels: NDArray[np.uint8]) -> Gradients:
 
 
 def _steepest(across: NDArray[np.int16], down: NDArray[np.int16]) -> Gradients:
-    """Choose among channels (C, H, W); at an edge all point alike, so that any norm will do."""
+    """Steepest of the channels (C, H, W); at an edge all agree in direction, so any norm works."""
     steepness = np.abs(across).astype(np.uint16) + np.abs(down).astype(np.uint16)
     best_across, best_down, best = across[0], down[0], steepness[0]
     for own_across, own_down, own in zip(across[1:], down[1:], steepness[1:], strict=True):

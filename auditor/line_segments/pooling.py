@@ -1,4 +1,4 @@
-"""Lines: segments that lie on one line, gathered."""
+"""Lines: segments that lie on one line, pooled."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from auditor.line_segments.segments import Floats, LineSegments
 POOL_OFFSET_FRACTION = 0.012  # of the diagonal, across the line: the two edges of a chopstick
 POOL_ANGLE_DEG = 5.0  # a segment of `MIN_LENGTH_PX` is uncertain by about 2 degrees
 MAX_SINE = math.sin(math.radians(POOL_ANGLE_DEG))
-HALF_CONTRAST = 0.06  # of full scale: a step that counts half; a fold in a cloth has about 0.1
-MAX_SEGMENTS = 400  # the longest ones; the rest is crumbs
+HALF_CONTRAST = 0.06  # of full scale: a step with half weight; a fold in a cloth has about 0.1
+MAX_SEGMENTS = 400  # the longest ones; the rest are crumbs
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,9 +25,9 @@ class PooledLine:
     Attributes
     ----------
     angle_deg : float
-        In (-90, 90], rising to the right is positive.
+        In (-90, 90], positive if rising to the right.
     centre : tuple of float
-        (x, y) of the middle of what is covered, weighted with length and contrast.
+        (x, y) of the segments' mean position, weighted with length and contrast.
     covered_px : float
         Length that the segments cover together.
     contrast : float
@@ -41,27 +41,27 @@ class PooledLine:
 
     @property
     def prominence(self) -> float:
-        """How much its step counts beside a full one, in [0, 1]."""
+        """Weight of its contrast, in [0, 1]."""
         return self.contrast / (self.contrast + HALF_CONTRAST)
 
 
 def pool_segments(segments: LineSegments, max_lines: int) -> list[PooledLine]:
-    """Gather the segments on each line, strongest first, each segment used once."""
+    """Pool the segments on each line, strongest first; each segment is used once."""
     longest = np.argsort(-segments.lengths_px, kind="stable")[:MAX_SEGMENTS]
     rods = _Rods.of(segments.chosen(longest))
-    strength = rods.weight.copy()  # 0 where a segment was used
+    strength = rods.weight.copy()  # 0 once a segment is used
     lines: list[PooledLine] = []
     while len(lines) < max_lines and strength.any():
-        members = _gathered(rods, int(strength.argmax()), strength > 0)
+        members = _members(rods, int(strength.argmax()), strength > 0)
         strength[members] = 0
         lines.append(rods.pooled(members))
     return lines
 
 
-def _gathered(rods: _Rods, seed: int, free: NDArray[np.bool_]) -> NDArray[np.intp]:
-    """Free segments on the line of one of them, which stays even if the others draw it away."""
+def _members(rods: _Rods, seed: int, free: NDArray[np.bool_]) -> NDArray[np.intp]:
+    """Free segments on the line of a seed segment, which always stays a member."""
     members = np.array([seed])
-    for _ in range(2):  # the second time from the line through all of the first
+    for _ in range(2):  # the second time with the line through all members of the first
         near = rods.on_line(rods.fitted(members)) & free
         near[seed] = True
         found = np.flatnonzero(near)
@@ -73,7 +73,7 @@ def _gathered(rods: _Rods, seed: int, free: NDArray[np.bool_]) -> NDArray[np.int
 
 @dataclass(frozen=True, slots=True)
 class _Line:
-    """A line through a position, its direction a unit vector to the right, y downwards."""
+    """A line through a position; its direction is a unit vector to the right, y downwards."""
 
     x: float
     y: float
@@ -83,7 +83,7 @@ class _Line:
 
 @dataclass(frozen=True, slots=True)
 class _Rods:
-    """Segments as plain arrays: pooling asks each of them dozens of times."""
+    """Segments as plain arrays, since pooling reads each of them dozens of times."""
 
     x: Floats
     y: Floats
@@ -109,7 +109,7 @@ class _Rods:
         )
 
     def on_line(self, line: _Line) -> NDArray[np.bool_]:
-        """Which segments lie within a narrow band around a line, along it."""
+        """Mask of the segments that lie within a narrow band around a line, parallel to it."""
         offset = np.abs((self.y - line.y) * line.right - (self.x - line.x) * line.down)
         sine = np.abs(self.down * line.right - self.right * line.down)
         near: NDArray[np.bool_] = offset + sine * self.length / 2 <= self.tolerance_px
@@ -123,7 +123,7 @@ class _Rods:
         share = self.weight[members] / self.weight[members].sum()
         x, y = float(share @ self.x[members]), float(share @ self.y[members])
         apart_x, apart_y = self.x[members] - x, self.y[members] - y
-        # A segment is a rod: its own second moment adds to that of its centre.
+        # A segment is a thin rod: its own second moment adds to that of its centre.
         own = self.length[members] ** 2 / 12
         right, down = self.right[members], self.down[members]
         xx_less_yy = share @ (apart_x**2 - apart_y**2 + own * (right**2 - down**2))
@@ -132,7 +132,7 @@ class _Rods:
         return _Line(x, y, math.cos(turn), math.sin(turn))
 
     def pooled(self, members: NDArray[np.intp]) -> PooledLine:
-        """What the members of a line amount to."""
+        """The pooled line of some members."""
         line = self.fitted(members)
         length = self.length[members]
         apart_x, apart_y = self.x[members] - line.x, self.y[members] - line.y

@@ -1,4 +1,4 @@
-"""The picture made small: the same for a mirrored one, and by one scale in both directions."""
+"""Reduce a picture by the same factor in both directions, exactly mirrored for a mirror image."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-NEAR_ENOUGH = 0.9  # of the longest side wished for, over that left by means of whole blocks
+NEAR_ENOUGH = 0.9  # requested longest side over that after averaging whole blocks
 
 
 @dataclass(frozen=True, slots=True)
 class ReducedPicture:
-    """A reduced picture, without what little its edge leaves over.
+    """A reduced picture, without the pixels left over at its edge.
 
     Attributes
     ----------
@@ -21,7 +21,7 @@ class ReducedPicture:
     width, height : float
         Of the whole frame, in reduced pixels.
     left, top : float
-        Where `pixels` begin in that frame.
+        Position of the corner of `pixels` in that frame.
     """
 
     pixels: NDArray[np.uint8]
@@ -32,10 +32,10 @@ class ReducedPicture:
 
 
 def reduce_picture(pixels: NDArray[np.uint8], side_px: int) -> ReducedPicture:
-    """Bring (H, W, 3) uint8 pixels to about `side_px` along the longest side.
+    """Reduce (H, W, 3) uint8 pixels to about `side_px` along the longest side.
 
-    Means of square blocks are taken, then, where these are still too many, a bilinear reduction: a
-    box filter in its place would take one pixel here and two there, and break edges.
+    Square blocks are averaged first. If the result is still too large, a bilinear reduction
+    follows: a box filter would average one pixel here and two there, and break edges.
     """
     height, width = pixels.shape[:2]
     # No block is wider than the picture's short side.
@@ -64,7 +64,7 @@ def reduce_picture(pixels: NDArray[np.uint8], side_px: int) -> ReducedPicture:
 
 
 def _n_blocks(length: int, factor: int) -> int:
-    """How many blocks to use so that as much is left over on either side, where that can be."""
+    """Number of blocks to use, so that equally much is left over on both sides if possible."""
     n_blocks = length // factor
     is_uneven = (length - n_blocks * factor) % 2 == 1
     return n_blocks - 1 if is_uneven and factor % 2 == 1 and n_blocks > 1 else n_blocks

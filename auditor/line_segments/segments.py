@@ -13,13 +13,13 @@ from auditor.geometry import Ellipse, diagonal_px
 
 Floats = NDArray[np.float64]
 
-RIM_RANGE = (0.35, 1.5)  # of the rim's radius: within lie the well, the lip and the contact shadow
-RIM_ANGLE_DEG = 14.0  # a segment so near to the tangent of a rim is a part of it
+RIM_RANGE = (0.35, 1.5)  # of the rim's radius: includes the well, the lip and the contact shadow
+RIM_ANGLE_DEG = 14.0  # a segment this close to the tangent of a rim is part of it
 
 
 @dataclass(frozen=True, slots=True)
 class LineSegments:
-    """Straight edges, n of them, in pixels of a reduced picture.
+    """n straight edges, in pixels of a reduced picture.
 
     Attributes
     ----------
@@ -31,8 +31,8 @@ class LineSegments:
         Unit vectors along the segments, y downwards.
     lengths_px : (n,) float array
     contrasts : (n,) float array
-        Height of the step across the edge, in [0, 1] of the sRGB scale; a quarter less for the
-        faintest steps, whose feet are lost.
+        Height of the step across the edge, in [0, 1] of the sRGB scale; underestimated by a
+        quarter for the faintest steps, whose ends are cut off.
     """
 
     width: float
@@ -47,7 +47,7 @@ class LineSegments:
 
     @property
     def angles_deg(self) -> Floats:
-        """Angle of each, in (-90, 90], rising to the right is positive."""
+        """Angle of each segment, in (-90, 90], positive if rising to the right."""
         angles = np.degrees(np.arctan2(-self.directions[:, 1], self.directions[:, 0]))
         folded = np.mod(angles + 90, 180) - 90
         return np.where(folded <= -90, 90.0, folded)
@@ -65,7 +65,7 @@ class LineSegments:
 
 
 def without_rims(segments: LineSegments, rims: Sequence[Ellipse]) -> LineSegments:
-    """Drop segments that run along a rim or along a ring inside or outside it."""
+    """Drop segments that run along a rim, or along a ring inside or outside it."""
     diagonal = diagonal_px(segments.width, segments.height)
     kept = np.ones(len(segments), dtype=bool)
     angles = np.degrees(np.arctan2(-segments.directions[:, 1], segments.directions[:, 0]))

@@ -1,8 +1,8 @@
 """Line-support regions: neighbouring pixels whose gradients point the same way.
 
 After Burns, Hanson and Riseman (Extracting Straight Lines, PAMI 1986): directions are sorted into
-sectors, twice with the sectors shifted by half, so that no direction lies on a border of both, and
-each pixel goes with the larger of its two regions.
+sectors twice, the second time shifted by half a sector, so that no direction lies on a border both
+times. Each pixel joins the larger of its two regions.
 """
 
 from __future__ import annotations
@@ -20,10 +20,10 @@ Mask = NDArray[np.bool_]
 Codes = NDArray[np.uint8]
 
 MIN_GRADIENT = 0.012  # per px, of full scale; the middle of a step of 3 % of full scale
-N_SECTORS = 16  # of the full turn; narrower than Burns' 45 degrees, so that an arc falls apart
-MIN_REGION_PX = 24  # a region of fewer pixels cannot hold a segment of `MIN_LENGTH_PX`
-MIN_OWN_SHARE = 0.5  # a region that loses more of its pixels to others is no region (Burns)
-MIN_LIKE_NEIGHBOURS = 4  # of 8 within a half sector; an edge has 2 ahead and behind and its sides
+N_SECTORS = 16  # of the full turn; narrower than Burns' 45 degrees, so that arcs are split
+MIN_REGION_PX = 24  # a region of fewer pixels cannot contain a segment of `MIN_LENGTH_PX`
+MIN_OWN_SHARE = 0.5  # a region that loses more of its pixels to others is dropped (Burns)
+MIN_LIKE_NEIGHBOURS = 4  # of 8 within a half sector; on an edge 2 along it, and those beside it
 N_HALF_SECTORS = 2 * N_SECTORS
 HALF_SECTOR_TANGENTS = np.tan(2 * np.pi / N_HALF_SECTORS * np.arange(1, N_SECTORS // 2)).astype(
     np.float32
@@ -37,9 +37,9 @@ class SupportRegions:
     Attributes
     ----------
     places : (n,) intp array
-        Position of each pixel in the raveled picture, ascending.
+        Flat index of each pixel, ascending.
     index : (n,) intp array
-        Number of the region that it belongs to, from 0.
+        Region of each pixel, from 0.
     n_regions : int
     """
 
@@ -49,7 +49,7 @@ class SupportRegions:
 
 
 def support_regions(gradients: Gradients) -> SupportRegions:
-    """Gather pixels into line-support regions."""
+    """Group pixels into line-support regions."""
     codes, steep = _half_sectors(gradients)
     used = _along_edges(codes, steep)
     places = np.flatnonzero(used)
@@ -67,23 +67,23 @@ def support_regions(gradients: Gradients) -> SupportRegions:
 
 
 def _half_sectors(gradients: Gradients) -> tuple[Codes, Mask]:
-    """Half-sector of each gradient, counted from the right by way of down, and what is steep."""
+    """Half-sector of each gradient, counted from right towards down, and mask of steep pixels."""
     right = np.abs(gradients.across).astype(np.float32)
     low = np.abs(gradients.down).astype(np.float32)
     steep = right * right + low * low >= np.float32((MIN_GRADIENT * GRADIENT_SCALE) ** 2)
     codes = np.zeros(right.shape, np.uint8)
     for tangent in HALF_SECTOR_TANGENTS:
         codes += low > right * tangent
-    # A quarter turn was told; mirroring at the axes flips all bits of a half and of a full turn.
+    # So far within a quarter turn. Mirroring at an axis flips all bits of a half or a full turn.
     codes ^= (gradients.across < 0).astype(np.uint8) * np.uint8(N_HALF_SECTORS // 2 - 1)
     codes ^= (gradients.down < 0).astype(np.uint8) * np.uint8(N_HALF_SECTORS - 1)
     return codes, steep
 
 
 def _along_edges(codes: Codes, steep: Mask) -> Mask:
-    """Leave out steep pixels whose neighbours point elsewhere: grain, crumbs, herbs."""
+    """Drop steep pixels whose neighbours point elsewhere: grain, crumbs, herbs."""
     step = np.uint8(256 // N_HALF_SECTORS)
-    turns = codes * step  # the full turn fills 8 bits: differences wrap round by themselves
+    turns = codes * step  # the full turn fills 8 bits, so differences wrap around
     height, width = codes.shape
     n_alike = np.zeros_like(codes)
     for down, right in ((0, 1), (1, 0), (1, 1), (1, -1)):
@@ -96,7 +96,7 @@ def _along_edges(codes: Codes, steep: Mask) -> Mask:
 
 
 def _sector_regions(codes: Codes, used: Mask, places: NDArray[np.intp]) -> NDArray[np.intp]:
-    """Number of the region of each used pixel, of sectors of two half-sectors each."""
+    """Region label of each used pixel, with sectors of two half-sectors each."""
     numbered = (codes // np.uint8(2) + np.uint8(1)) * used
     labels = cast("NDArray[np.intp]", label(numbered, background=0, connectivity=2))
     return labels.ravel()[places]

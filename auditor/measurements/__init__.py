@@ -1,1 +1,1 @@
-"""What is measured in one picture: one module a quantity, arrays in, `Quantity` out."""
+"""Measurements of one picture: one module or package per quantity, arrays in, `Quantity` out."""

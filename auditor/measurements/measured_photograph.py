@@ -1,4 +1,4 @@
-"""Everything measured in one picture; the one place that hands masks from one to another."""
+"""All measurements of one picture; the only module that passes masks between measurements."""
 
 from __future__ import annotations
 
@@ -9,17 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.colorimetry import Swatch
+from auditor.colour_signature import ColourSignature, cells_of, colour_signature
 from auditor.geometry import Region
 from auditor.line_segments import find_line_segments
-from auditor.measurements.background_and_surface import measure_grounds
+from auditor.measurements.background_and_surface import measure_background_and_surface
 from auditor.measurements.camera_elevation import CameraElevation, measure_camera_elevation
-from auditor.measurements.colour_temperature import (
-    ColourSignature,
-    ColourTemperature,
-    cells_of,
-    colour_signature,
-    measure_colour_temperature,
-)
+from auditor.measurements.colour_temperature import ColourTemperature, measure_colour_temperature
 from auditor.measurements.diagonal import Diagonal, measure_diagonal
 from auditor.measurements.elements import FoundElements, measure_elements
 from auditor.measurements.fingerprint import fingerprint
@@ -47,8 +42,8 @@ from auditor.saliency.finder import SubjectFinder, SubjectMaps
 class MeasuredPhotograph:
     """All quantities of one picture, without its pixels.
 
-    Attributes are as documented with the type of each. `technique_fit` is empty where there is
-    no subject, and lacks what could not be told.
+    Each attribute is documented with its type. `technique_fit` is empty without a subject, and
+    leaves out techniques that could not be measured.
     """
 
     file: str
@@ -91,14 +86,14 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     ----------
     photograph : Photograph
     finder : SubjectFinder
-        Says where the subject and the placed things are.
+        Finds the subject and the placed things.
     """
     pixels = photograph.pixels
     maps = finder.find(pixels).in_frame(photograph.width, photograph.height)
     subject, source = _subject(photograph, maps)
     elements = measure_elements(maps, subject.mask, pixels)
     occupied: NDArray[np.bool_] = subject.mask | (elements.labels > 0)
-    rims = find_rims(pixels, _things(subject, elements))
+    rims = find_rims(pixels, _label_things(subject, elements))
     ellipses = [rim.ellipse for rim in rims]
     segments = find_line_segments(pixels)
     cells = cells_of(pixels, occupied)
@@ -110,7 +105,7 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         segments,
     )
     elevation_deg = None if elevation.value is None else elevation.value.deg
-    grounds = measure_grounds(pixels, occupied, elevation_deg)
+    background_and_surface = measure_background_and_surface(pixels, occupied, elevation_deg)
     colours = measure_colours(pixels, subject.mask, occupied)
     return MeasuredPhotograph(
         file=photograph.file,
@@ -126,10 +121,10 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         elements=elements.regions,
         negative_space=measure_negative_space(pixels, occupied, maps.elements),
         diagonal=measure_diagonal(
-            pixels, subject.region.value, _placed(elements), ellipses, segments=segments
+            pixels, subject.region.value, _element_regions(elements), ellipses, segments=segments
         ),
         leading_lines=measure_leading_lines(
-            segments, subject.region.value, _placed(elements), ellipses
+            segments, subject.region.value, _element_regions(elements), ellipses
         ),
         technique_fit=measure_technique_fit(
             pixels, subject.region, elements.regions, elements.labels
@@ -150,8 +145,8 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         ground_palette=colours.ground_palette,
         echo=colours.echo,
         saturation=colours.saturation,
-        background=grounds.background,
-        surface=grounds.surface,
+        background=background_and_surface.background,
+        surface=background_and_surface.surface,
         tone=measure_tone(pixels),
         subject_tone=measure_subject_tone(pixels, subject.mask),
         focus=measure_focus(photograph.detail, subject.mask),
@@ -162,9 +157,9 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
 def _subject(
     photograph: Photograph, maps: SubjectMaps
 ) -> tuple[FoundSubject, Literal["estimated", "metadata"]]:
-    """The subject that the metadata name, else the estimated one."""
+    """The subject named in the metadata, else the estimated one."""
     if photograph.regions:
-        # The first is meant: programs write the main region first.
+        # Programs write the main region first.
         region = photograph.regions[0]
         return (
             subject_from_metadata(
@@ -175,11 +170,11 @@ def _subject(
     return measure_subject(maps.subject, maps.elements), "estimated"
 
 
-def _things(subject: FoundSubject, elements: FoundElements) -> NDArray[np.int32]:
-    """Subject and elements as one map of numbered things, the subject last."""
+def _label_things(subject: FoundSubject, elements: FoundElements) -> NDArray[np.int32]:
+    """Subject and elements as one label map, the subject last."""
     number = np.int32(elements.labels.max() + 1)
     return np.where(subject.mask, number, elements.labels)
 
 
-def _placed(elements: FoundElements) -> list[Region]:
+def _element_regions(elements: FoundElements) -> list[Region]:
     return [element.value for element in elements.regions if element.value is not None]

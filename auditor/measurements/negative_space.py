@@ -1,17 +1,16 @@
 """Negative space: the share of the frame that no element occupies and that is visually quiet.
 
-Quiet is what stays even when seen from afar: the picture is blurred, within the free area only,
-until the weave of a cloth, the grain of wood and small checks are gone; where strong steps
-still fill a neighbourhood it is busy. A single step, as between table and wall or at the rim of
-a shadow, fills none. A coarser pattern is of a few colours over and over; clutter is of many: what
-three colours paint nearly whole is a cloth, and quiet.
+The picture is blurred, within the unoccupied area only, until the weave of a cloth, the grain of
+wood and small checks are gone. A neighbourhood that is still filled with strong steps is busy; a
+single step, as between table and wall or at the edge of a shadow, does not fill one. A coarse
+pattern repeats a few colours while clutter has many, so an area that three colours explain almost
+completely is a patterned cloth and counts as quiet.
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,41 +21,40 @@ from auditor.colorimetry import lab_from_pixels
 from auditor.geometry import Box, describe_mask
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
-
-Side = Literal["left", "right", "top", "bottom", "around", "none"]
+from auditor.vocabulary.sides import Side
 
 TOLERANCE = 0.05  # share of the frame: planned shares are written in steps of 0.05
-# The scales and thresholds down to `SIDE_IMBALANCE` have no source: they were read from drawn
-# cloths, stripes, checks and shelves (the tests' own) and from finished food pictures.
+# The scales and thresholds down to `SIDE_IMBALANCE` have no source: they were chosen on drawn
+# cloths, stripes, checks and shelves (those of the tests) and on finished food pictures.
 WORKING_SIDE_PX = 128  # the scales below are coarse; more pixels would be blurred away
-WEAVE_SIGMA_FRACTION = 0.015  # of the diagonal: weave, grain and checks to 3 % of it are gone
+WEAVE_SIGMA_FRACTION = 0.015  # of the diagonal: removes weave, grain and checks up to 3 % of it
 NEIGHBOURHOOD_SIGMA_FRACTION = 0.03  # of the diagonal: a single step fills less than half of it
 BUSY_STEP = 8.0  # CIELAB units over 1 % of the diagonal, after the blur: far above soft shadows
-BUSY_SHARE = 0.5  # of a neighbourhood, that strong steps fill where it is busy
-PATTERN_COLOURS = 3  # stripes and checks of two colours, where they cross a third; a print on both
-PATTERN_SHARE = 0.92  # of the variance of colour, that so few explain; greys at random reach 0.89
-COLOUR_ROUNDS = 8  # of moving the few colours to the middle of what they paint; then they stand
-LEAST_SIDE_PX = 2  # at the working size: a step is between two pixels
-LEAST_COVER = 0.02  # of a blur's weight in the free area, below which it tells nothing
-NO_SPACE_FRACTION = 0.1  # of the frame: less is no negative space to speak of
-SIDE_IMBALANCE = 0.1  # of the emptiness, more in one half: a tenth in the other tips it
+BUSY_SHARE = 0.5  # of a neighbourhood: strong steps fill more of it where it is busy
+PATTERN_COLOURS = 3  # two-colour stripes and checks have a third where they cross; prints as many
+PATTERN_SHARE = 0.92  # of the colour variance that these explain; random greys reach 0.89
+COLOUR_ROUNDS = 8  # k-means iterations; the colours have settled by then
+MIN_SIDE_PX = 2  # at the working size: a step is between two pixels
+MIN_COVER = 0.02  # of a blur's weight in the free area; with less its result is unreliable
+NO_SPACE_FRACTION = 0.1  # of the frame: less is no noticeable negative space
+SIDE_IMBALANCE = 0.1  # of the emptiness: so much more in one half names that side
 
-# Probability that the fraction is right within `TOLERANCE`: a logistic of the cues of
+# Probability that the fraction is right within `TOLERANCE`: a logistic function of the cues of
 # `confidence_cues`, fitted by `tests/benchmarks/check_elements.py TABLES --fit` (ridge 0.03) on
-# 238 rendered tables; cross-validated in six parts by picture its expected calibration error is
-# 0.03 (10 bins, right 0.97).
+# 238 rendered tables. In six-fold cross-validation by picture its expected calibration error is
+# 0.03 (10 bins, 0.97 right).
 CONFIDENCE_BIAS = -4.95
 CONFIDENCE_WEIGHTS = (-2.09, -1.16)
-# The cues of those tables, between which alone the logistic was fitted: past an end it says what it
-# says there. Of the surest quarter all 59 were right, which speaks for 60 / 61 (Laplace's rule of
-# succession) and no more.
+# Range of the cues on those tables; beyond it the logistic is not extrapolated but held constant.
+# All 59 of the most confident quarter were right, which supports at most 60 / 61 (Laplace's rule
+# of succession).
 FITTED_DOUBT = (-5.72, -2.81)
 FITTED_OCCUPIED = (0.011, 0.942)
-MOST_CONFIDENCE = 0.98
-# With less occupied than on any of them the frame is another kind of picture: a wall, a texture, a
-# thing that the finder does not see. A judgement, no source.
+MAX_CONFIDENCE = 0.98
+# A frame with less occupied than on any of those tables is another kind of picture: a wall, a
+# texture, or a thing that the finder misses. A judgement, no source.
 BARE_FRAME_CONFIDENCE = 0.7
-DOUBT_FLOOR = 0.002  # of the frame: even a sure map has soft outlines
+DOUBT_FLOOR = 0.002  # of the frame: even a confident map has soft outlines
 
 Mask = NDArray[np.bool_]
 Floats = NDArray[np.float64]
@@ -64,7 +62,7 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class NegativeSpace:
-    """What stays empty.
+    """The empty part of the frame.
 
     Attributes
     ----------
@@ -85,9 +83,9 @@ class NegativeSpace:
 
 
 def measure_negative_space(
-    pixels: NDArray[np.uint8], occupied: Mask, things: NDArray[np.float32]
+    pixels: NDArray[np.uint8], occupied: Mask, elements_map: NDArray[np.float32]
 ) -> Quantity[NegativeSpace]:
-    """Measure the quiet ground.
+    """Measure the quiet, unoccupied part of the frame.
 
     Parameters
     ----------
@@ -95,21 +93,21 @@ def measure_negative_space(
         sRGB.
     occupied : (h, w) bool array
         Subject and elements together, covering the frame.
-    things : (h, w) float32 array
-        In [0, 1], the finder's map that they were cut from.
+    elements_map : (h, w) float32 array
+        In [0, 1], the finder's map from which they were cut.
 
     Returns
     -------
     Quantity of NegativeSpace
-        Undetermined with `TOO_SMALL` where the frame is a strip too narrow to have a ground.
+        Undetermined with `TOO_SMALL` if the frame is too narrow a strip.
     """
-    small, taken = _brought_together(pixels, occupied)
-    if min(taken.shape) < LEAST_SIDE_PX:
+    small, taken = _at_working_size(pixels, occupied)
+    if min(taken.shape) < MIN_SIDE_PX:
         return Quantity.undetermined(Reason.TOO_SMALL)
     lab = np.zeros(small.shape)
     lab[~taken] = lab_from_pixels(small[~taken])
     empty = ~taken & ~busy_ground(lab, ~taken)
-    largest = _largest(empty)
+    largest = _largest_region(empty)
     region = describe_mask(largest)
     space = NegativeSpace(
         fraction=float(empty.mean()),
@@ -117,11 +115,12 @@ def measure_negative_space(
         largest_region_fraction=float(largest.mean()),
         side=side_of(empty),
     )
-    return Quantity.measured(space, confidence=_confidence(occupied, things), tolerance=TOLERANCE)
+    confidence = _confidence(occupied, elements_map)
+    return Quantity.measured(space, confidence=confidence, tolerance=TOLERANCE)
 
 
-def _brought_together(pixels: NDArray[np.uint8], occupied: Mask) -> tuple[NDArray[np.uint8], Mask]:
-    """Picture and mask at one working size."""
+def _at_working_size(pixels: NDArray[np.uint8], occupied: Mask) -> tuple[NDArray[np.uint8], Mask]:
+    """Picture and mask resized to the working size."""
     height, width = pixels.shape[:2]
     scale = WORKING_SIDE_PX / max(height, width)
     size = (max(1, round(width * scale)), max(1, round(height * scale)))
@@ -131,58 +130,58 @@ def _brought_together(pixels: NDArray[np.uint8], occupied: Mask) -> tuple[NDArra
 
 
 def busy_ground(lab: Floats, free: Mask) -> Mask:
-    """Where the free area (h, w) of a CIELAB picture (h, w, 3) is restless from afar."""
+    """Mask of the busy parts of the free area (h, w) of a CIELAB picture (h, w, 3)."""
     diagonal = math.hypot(*free.shape)
     planes = np.concatenate([np.moveaxis(lab, -1, 0) * free, free[np.newaxis]])
     *colours, weight = _blurred(planes, WEAVE_SIGMA_FRACTION * diagonal)
-    seen = np.array(colours) / np.maximum(weight, LEAST_COVER)
-    down, across = np.gradient(seen, axis=(1, 2))
+    smooth = np.array(colours) / np.maximum(weight, MIN_COVER)
+    down, across = np.gradient(smooth, axis=(1, 2))
     steps = np.sqrt((down**2 + across**2).sum(axis=0)) * diagonal / 100
     strong: Mask = (steps > BUSY_STEP) & free
     if not strong.any():
         return strong
     areas = np.array([strong, free], dtype=np.float64)
-    around, ground = _blurred(areas, NEIGHBOURHOOD_SIGMA_FRACTION * diagonal)
-    busy = free & (around > BUSY_SHARE * np.maximum(ground, LEAST_COVER))
+    strong_nearby, free_nearby = _blurred(areas, NEIGHBOURHOOD_SIGMA_FRACTION * diagonal)
+    busy = free & (strong_nearby > BUSY_SHARE * np.maximum(free_nearby, MIN_COVER))
     labels, n_regions = ndimage.label(busy)
     is_busy = np.zeros(n_regions + 1, dtype=np.bool_)
     for region in range(1, n_regions + 1):
-        is_busy[region] = _explained(lab[labels == region]) < PATTERN_SHARE
+        is_busy[region] = _explained_variance(lab[labels == region]) < PATTERN_SHARE
     return np.asarray(is_busy[labels], dtype=np.bool_)
 
 
 def _blurred(planes: Floats, sigma_px: float) -> Floats:
-    """Planes (n, h, w) after a Gaussian blur; past its edge each goes on as it ends there."""
+    """Planes (n, h, w) after a Gaussian blur that repeats the edge values."""
     return np.asarray(ndimage.gaussian_filter(planes, sigma_px, mode="nearest", axes=(1, 2)))
 
 
-def _explained(colours: Floats) -> float:
-    """Share of the variance of (n, 3) colours that the best few of them explain."""
-    away = colours - colours.mean(axis=0)
-    total = float((away**2).sum())
+def _explained_variance(colours: Floats) -> float:
+    """Share of the variance of (n, 3) colours that `PATTERN_COLOURS` means explain (k-means)."""
+    centred = colours - colours.mean(axis=0)
+    total = float((centred**2).sum())
     if total == 0:
         return 1.0
-    _, axes = np.linalg.eigh(away.T @ away)
-    along = away @ axes[:, -1]
-    middles = np.linspace(along.min(), along.max(), PATTERN_COLOURS)[:, np.newaxis] * axes[:, -1]
-    nearest = _distances(away, middles).argmin(axis=1)
+    _, axes = np.linalg.eigh(centred.T @ centred)
+    along = centred @ axes[:, -1]
+    means = np.linspace(along.min(), along.max(), PATTERN_COLOURS)[:, np.newaxis] * axes[:, -1]
+    nearest = _squared_distances(centred, means).argmin(axis=1)
     for _ in range(COLOUR_ROUNDS):
         for place in np.unique(nearest):
-            middles[place] = away[nearest == place].mean(axis=0)
-        before, nearest = nearest, _distances(away, middles).argmin(axis=1)
+            means[place] = centred[nearest == place].mean(axis=0)
+        before, nearest = nearest, _squared_distances(centred, means).argmin(axis=1)
         if np.array_equal(before, nearest):
             break
-    return 1 - float(_distances(away, middles).min(axis=1).sum()) / total
+    return 1 - float(_squared_distances(centred, means).min(axis=1).sum()) / total
 
 
-def _distances(colours: Floats, middles: Floats) -> Floats:
-    """Squared distance of each colour (n, 3) from each middle (k, 3), (n, k)."""
+def _squared_distances(colours: Floats, means: Floats) -> Floats:
+    """Squared distance of each colour (n, 3) from each mean (k, 3), (n, k)."""
     return np.asarray(
-        (colours**2).sum(axis=1)[:, np.newaxis] - 2 * colours @ middles.T + (middles**2).sum(axis=1)
+        (colours**2).sum(axis=1)[:, np.newaxis] - 2 * colours @ means.T + (means**2).sum(axis=1)
     )
 
 
-def _largest(empty: Mask) -> Mask:
+def _largest_region(empty: Mask) -> Mask:
     labels, _ = ndimage.label(empty)
     sizes = np.bincount(labels.ravel())
     sizes[0] = 0
@@ -190,7 +189,7 @@ def _largest(empty: Mask) -> Mask:
 
 
 def side_of(empty: Mask) -> Side:
-    """Where the emptiness lies: the half that holds clearly more of it than its opposite."""
+    """Side on which most of the emptiness lies: the half with clearly more than its opposite."""
     if empty.mean() < NO_SPACE_FRACTION:
         return "none"
     x = np.linspace(-1, 1, empty.shape[1])
@@ -204,22 +203,22 @@ def side_of(empty: Mask) -> Side:
     return "bottom" if to_bottom > 0 else "top"
 
 
-def confidence_cues(occupied: Mask, things: NDArray[np.float32]) -> tuple[float, float]:
-    """What tells a sure fraction from a doubtful one.
+def confidence_cues(occupied: Mask, elements_map: NDArray[np.float32]) -> tuple[float, float]:
+    """Cues from which the confidence is predicted.
 
     Returns
     -------
     tuple of two floats
-        Doubt: how far the map of things is from what was cut from it (log of the mean). Share of
-        the frame that is occupied: what is larger errs by more.
+        Doubt: logarithm of the mean difference between the map and the mask cut from it. Share
+        of the frame that is occupied: a larger one has a larger error.
     """
-    doubt = float(np.abs(things - occupied).mean())
+    doubt = float(np.abs(elements_map - occupied).mean())
     return math.log(doubt + DOUBT_FLOOR), float(occupied.mean())
 
 
-def _confidence(occupied: Mask, things: NDArray[np.float32]) -> float:
-    doubt, share = confidence_cues(occupied, things)
+def _confidence(occupied: Mask, elements_map: NDArray[np.float32]) -> float:
+    doubt, share = confidence_cues(occupied, elements_map)
     cues = (float(np.clip(doubt, *FITTED_DOUBT)), float(np.clip(share, *FITTED_OCCUPIED)))
     score = CONFIDENCE_BIAS + sum(w * c for w, c in zip(CONFIDENCE_WEIGHTS, cues, strict=True))
-    most = MOST_CONFIDENCE if share >= FITTED_OCCUPIED[0] else BARE_FRAME_CONFIDENCE
-    return min(most, 1 / (1 + math.exp(-score)))
+    highest = MAX_CONFIDENCE if share >= FITTED_OCCUPIED[0] else BARE_FRAME_CONFIDENCE
+    return min(highest, 1 / (1 + math.exp(-score)))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
@@ -78,7 +79,7 @@ def make_preview(pixels: NDArray[np.uint8], path: Path) -> Preview:
     path.parent.mkdir(parents=True, exist_ok=True)
     picture = Image.fromarray(np.ascontiguousarray(pixels)).convert("RGB")
     picture.thumbnail((PREVIEW_SIDE_PX, PREVIEW_SIDE_PX), Image.Resampling.LANCZOS)
-    small_path = path.with_name(f"{path.stem}{SMALL_SUFFIX}{path.suffix}")
+    small_path = _small_path(path)
     small = picture.copy()
     small.thumbnail((SMALL_SIDE_PX, SMALL_SIDE_PX), Image.Resampling.LANCZOS)
     _write_jpeg(small, small_path)
@@ -91,3 +92,34 @@ def _write_jpeg(picture: Image.Image, path: Path) -> None:
     unfinished = path.with_name(path.name + ".part")
     picture.save(unfinished, format="JPEG", quality=JPEG_QUALITY, optimize=True, progressive=True)
     unfinished.replace(path)
+
+
+def find_previews(directory: Path, files: Sequence[str]) -> dict[str, Preview]:
+    """The previews that a report holds already.
+
+    Parameters
+    ----------
+    directory : Path
+        The report's folder.
+    files : sequence of str
+        All pictures of the record, in its order.
+
+    Returns
+    -------
+    dict of str to Preview
+        By file; pictures without a preview that can be read are left out.
+    """
+    found = {}
+    for number, file in enumerate(files, start=1):
+        path = directory / PICTURES_FOLDER / preview_name(number, file)
+        try:
+            with Image.open(path) as picture:
+                width, height = picture.size
+        except OSError:
+            continue
+        found[file] = Preview(path.name, _small_path(path).name, width, height)
+    return found
+
+
+def _small_path(path: Path) -> Path:
+    return path.with_name(f"{path.stem}{SMALL_SUFFIX}{path.suffix}")

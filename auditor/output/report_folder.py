@@ -12,16 +12,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from auditor.errors import UnusableArgumentError
-from auditor.output.previews import PICTURES_FOLDER, Preview, is_preview_name
-from auditor.page.html import write_page
+from auditor.output.previews import PICTURES_FOLDER, is_preview_name
 from auditor.photograph.folder import printable_name
-from auditor.record.audit_record import AuditRecord
-from auditor.record.csv_table import write_table
 
 RECORD_FILE = "audit.json"
 TABLE_FILE = "measurements.csv"
 PAGE_FILE = "index.html"
-PARTS = (PICTURES_FOLDER, RECORD_FILE, TABLE_FILE, PAGE_FILE)
+TEXT_FILES = (RECORD_FILE, TABLE_FILE, PAGE_FILE)
+PARTS = (PICTURES_FOLDER, *TEXT_FILES)
 # By these a record is known as ours, whatever its version.
 _RECORD_KEYS = frozenset(("schema_version", "auditor_version"))
 # What file managers leave in a folder that they show, and make again.
@@ -52,8 +50,13 @@ class ReportInWork:
         """Folder for the previews."""
         return self.work / PICTURES_FOLDER
 
-    def publish(self, record: AuditRecord, previews: Mapping[str, Preview]) -> None:
-        """Write the record, the table and the page, and put all in place of an earlier report.
+    def publish(self, texts: Mapping[str, str]) -> None:
+        """Write the files, and put all in place of an earlier report.
+
+        Parameters
+        ----------
+        texts : mapping of str to str
+            The text of each of `TEXT_FILES`, with the line ends that it is to have.
 
         Raises
         ------
@@ -62,9 +65,8 @@ class ReportInWork:
         """
         refuse_files_of_others(self.directory)
         try:
-            write_record(record, self.work / RECORD_FILE)
-            write_table(record, self.work / TABLE_FILE)
-            write_page(record, previews, self.work)
+            for name in TEXT_FILES:
+                (self.work / name).write_text(texts[name], encoding="utf-8", newline="")
             self.put_in_place()
         except OSError as error:
             raise _unwritable(self.directory, error) from error
@@ -186,19 +188,23 @@ def _is_preview(entry: os.DirEntry[str]) -> bool:
     return named and entry.is_file(follow_symlinks=False)
 
 
-def write_record(record: AuditRecord, path: Path) -> None:
-    """Write a record as JSON, UTF-8, with its keys in the order of the models."""
-    text = json.dumps(record.model_dump(mode="json"), indent=1, ensure_ascii=False)
-    path.write_text(text + "\n", encoding="utf-8", newline="\n")
+def replace_page(directory: Path, text: str) -> Path:
+    """Write the page of a report anew, beside it first and then in its place.
 
-
-def record_schema() -> str:
-    """The JSON Schema (2020-12) of the record, made from the models that write it."""
-    schema = {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        **AuditRecord.model_json_schema(mode="serialization"),
-    }
-    return json.dumps(schema, indent=1)
+    Raises
+    ------
+    UnusableArgumentError
+        Where it cannot be written; the earlier page is then untouched.
+    """
+    page = directory / PAGE_FILE
+    unfinished = page.with_name(f".{PAGE_FILE}.part")
+    try:
+        unfinished.write_text(text, encoding="utf-8", newline="")
+        unfinished.replace(page)
+    except OSError as error:
+        unfinished.unlink(missing_ok=True)
+        raise _unwritable(directory, error) from error
+    return page
 
 
 def _unwritable(directory: Path, error: OSError) -> UnusableArgumentError:

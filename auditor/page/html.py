@@ -1,10 +1,9 @@
-"""Write the page: one HTML file with its style inside, the pictures beside it."""
+"""The page as HTML: one text with its style inside, the pictures beside it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
-from pathlib import Path
 
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
@@ -12,25 +11,9 @@ from auditor.output.previews import Preview
 from auditor.page.page_view import page_view
 from auditor.record.audit_record import AuditRecord
 
-PAGE_FILE = "index.html"
-
-
-def write_page(record: AuditRecord, previews: Mapping[str, Preview], directory: Path) -> None:
-    """Write ``index.html`` into a directory that holds the previews in `PICTURES_FOLDER`.
-
-    Raises
-    ------
-    OSError
-        Where the file cannot be written.
-    """
-    path = directory / PAGE_FILE
-    unfinished = path.with_name(path.name + ".part")
-    unfinished.write_text(render_page(record, previews), encoding="utf-8", newline="\n")
-    unfinished.replace(path)
-
 
 def render_page(record: AuditRecord, previews: Mapping[str, Preview]) -> str:
-    """Render the page."""
+    """Render the page from the record and the previews alone."""
     return _environment().get_template("page.html").render(page=page_view(record, previews))
 
 

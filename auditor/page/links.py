@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from auditor.output.previews import PICTURES_FOLDER, Preview
-from auditor.record.picture_record import ImageRecord
-from auditor.wording.numbers import file_name
+from auditor.record.picture_record import (
+    PictureRecord,
+)
+from auditor.record.safe_text import one_line
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,17 +33,17 @@ class Source:
     ratio: str
 
 
-def link_pictures(images: Sequence[ImageRecord]) -> dict[str, Link]:
+def link_pictures(images: Sequence[PictureRecord]) -> dict[str, Link]:
     """Number the pictures in the order of the record, from 1."""
     return {
-        image.file: Link(number, f"picture-{number}", file_name(image.file))
-        for number, image in enumerate(images, start=1)
+        picture.file: Link(number, f"picture-{number}", one_line(picture.file))
+        for number, picture in enumerate(images, start=1)
     }
 
 
 def link_to(file: str, links: Mapping[str, Link]) -> Link:
     """The link of a picture; one without a place on the page where the record holds none."""
-    return links.get(file) or Link(0, "", file_name(file))
+    return links.get(file) or Link(0, "", one_line(file))
 
 
 def source_of(preview: Preview | None) -> Source | None:

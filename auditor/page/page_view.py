@@ -1,4 +1,4 @@
-"""The page as plain data: all rounding, words and geometry are done here and in what it calls."""
+"""The page as plain data: words come from `wording`, shapes from `page.drawing`."""
 
 from __future__ import annotations
 
@@ -10,15 +10,19 @@ from auditor.page.drawing.overlay import LAYERS, LayerChoice
 from auditor.page.links import Link, link_pictures, link_to
 from auditor.page.overview import Overview, overview_of
 from auditor.page.picture_view import PictureView, picture_view
-from auditor.page.set_view import SeriesView, series_view
+from auditor.page.set_view import SetView, set_view
 from auditor.record.audit_record import AuditRecord
 from auditor.record.picture_record import (
-    MeasuredImageRecord,
-    RefusedImageRecord,
+    MeasuredPictureRecord,
+    RefusedPictureRecord,
 )
+from auditor.record.safe_text import one_line
 from auditor.wording.manual import MANUAL, Entry
-from auditor.wording.names import VERDICT_WORDS
-from auditor.wording.numbers import file_name
+from auditor.wording.page_texts import PAGE_TEXTS
+
+# From here on a browser draws only the pictures in sight; below it the whole page at once, which
+# also serves those who save it as one tall picture.
+LARGE_SET = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,33 +43,17 @@ class RefusedView:
 
 
 @dataclass(frozen=True, slots=True)
-class DeliveryView:
-    """One rule of a hand-over; the link is None for a rule of the whole set."""
-
-    rule: str
-    link: Link | None
-    verdict: str
-    word: str
-    message: str
-
-
-# From here on a browser draws only the pictures in sight; below it the whole page at once, which
-# also serves those who save it as one tall image.
-LARGE_SET = 40
-
-
-@dataclass(frozen=True, slots=True)
 class PageView:
     """The whole page."""
 
+    texts: dict[str, str]
     overview: Overview
     is_large: bool
     layers: tuple[LayerChoice, ...]
     pictures: tuple[PictureView, ...]
     refused: tuple[RefusedView, ...]
     shots: tuple[ShotView, ...]
-    series: SeriesView
-    delivery: tuple[DeliveryView, ...]
+    set: SetView
     manual: tuple[Entry, ...]
     version: str
     made: str
@@ -82,45 +70,26 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
     """
     links = link_pictures(record.images)
     return PageView(
+        texts=PAGE_TEXTS,
         overview=overview_of(record, links, previews),
-        is_large=len(record.images) >= LARGE_SET,
+        is_large=bool(record.images[LARGE_SET - 1 :]),
         layers=LAYERS,
         pictures=tuple(
-            picture_view(
-                image, links[image.file], previews.get(image.file), _warnings(record, image.file)
-            )
-            for image in record.images
-            if isinstance(image, MeasuredImageRecord)
+            picture_view(picture, links[picture.file], previews.get(picture.file), record.findings)
+            for picture in record.images
+            if isinstance(picture, MeasuredPictureRecord)
         ),
         refused=tuple(
-            RefusedView(links[image.file], image.reason.message)
-            for image in record.images
-            if isinstance(image, RefusedImageRecord)
+            RefusedView(links[picture.file], picture.reason.message)
+            for picture in record.images
+            if isinstance(picture, RefusedPictureRecord)
         ),
         shots=tuple(
             ShotView(shot.name, tuple(link_to(file, links) for file in shot.files), shot.missing)
             for shot in record.shots
         ),
-        series=series_view(record, links),
-        delivery=_delivery(record, links),
+        set=set_view(record, links),
         manual=MANUAL,
         version=record.auditor_version,
-        made=file_name(record.created),
-    )
-
-
-def _warnings(record: AuditRecord, file: str) -> list[str]:
-    return [warning.message for warning in record.warnings if warning.file == file]
-
-
-def _delivery(record: AuditRecord, links: Mapping[str, Link]) -> tuple[DeliveryView, ...]:
-    return tuple(
-        DeliveryView(
-            rule.rule,
-            None if rule.file is None else link_to(rule.file, links),
-            rule.verdict,
-            VERDICT_WORDS[rule.verdict],
-            rule.message,
-        )
-        for rule in record.delivery or ()
+        made=one_line(record.created),
     )

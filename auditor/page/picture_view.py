@@ -6,35 +6,46 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from auditor.findings.codes import ABOUT_FILES
 from auditor.output.previews import Preview
 from auditor.page.drawing import shapes
+from auditor.page.drawing.clipping_map import ClippingMap, clipping_map
 from auditor.page.drawing.marks import Frame
 from auditor.page.drawing.overlay import Overlay, draw_overlay
 from auditor.page.drawing.palette_bar import Patch, palette_bar
 from auditor.page.links import Link, Source, source_of
+from auditor.record.finding_record import FindingRecord
 from auditor.record.picture_record import (
+    MeasuredPictureRecord,
+)
+from auditor.record.plan_records import (
+    VERDICTS,
     AdviceRecord,
     ItemRecord,
-    MeasuredImageRecord,
-    Verdict,
+    PlannedColourRecord,
 )
-from auditor.record.plan_records import PlannedColourRecord
-from auditor.wording.names import VERDICT_WORDS, title, why_not
-from auditor.wording.numbers import decimal, percent
-from auditor.wording.picture_rows import capture_line, details_of
-from auditor.wording.plan_sentences import advice_sentence, miss_sentence, reaches_sentence
-from auditor.wording.row import Detail
-from auditor.wording.values import Cell, Difference, difference, value_cell
-
-VERDICTS: tuple[Verdict, ...] = ("met", "close", "missed", "undecided")
+from auditor.wording.advice import advice_sentence, effect_sentence
+from auditor.wording.camera_settings import capture_line
+from auditor.wording.cells import Cell
+from auditor.wording.measured_row import MeasuredRow
+from auditor.wording.measured_rows import measured_rows
+from auditor.wording.misses import miss_sentence
+from auditor.wording.plan_items import (
+    Difference,
+    difference,
+    matched_colour,
+    measured_cell,
+    planned_cell,
+    why_undecided,
+)
+from auditor.wording.quantity_names import title
 
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """How many items came out one way."""
+    """How many items have one verdict."""
 
     verdict: str
-    word: str
     n: int
 
 
@@ -56,7 +67,6 @@ class PlanRow:
     measured: Cell
     difference: Difference
     verdict: str
-    word: str
     note: str
     colours: tuple[PlannedColourView, ...]
 
@@ -73,11 +83,19 @@ class Crop:
 
 @dataclass(frozen=True, slots=True)
 class AdviceView:
-    """One thing to do, what it would reach, and its drawing for a crop."""
+    """One thing to do, its effect, and its drawing for a crop."""
 
     sentence: str
-    reaches: str
+    effect: str
     crop: Crop | None
+
+
+@dataclass(frozen=True, slots=True)
+class RowView:
+    """One row of the table of measurements, with its drawing."""
+
+    row: MeasuredRow
+    clipping: ClippingMap | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,69 +116,68 @@ class PictureView:
     advice: tuple[AdviceView, ...]
     warnings: tuple[str, ...]
     palette: tuple[Patch, ...]
-    details: tuple[Detail, ...]
+    measured: tuple[RowView, ...]
 
 
 def picture_view(
-    image: MeasuredImageRecord, link: Link, preview: Preview | None, warnings: Sequence[str]
+    picture: MeasuredPictureRecord,
+    link: Link,
+    preview: Preview | None,
+    findings: Sequence[FindingRecord],
 ) -> PictureView:
-    """Make the page's data of one picture."""
-    items = image.plan.items if image.plan else []
+    """Make the page's data of one picture; `findings` are those of the whole set."""
+    items = picture.plan.items if picture.plan else []
     return PictureView(
         link=link,
         source=source_of(preview),
-        overlay=draw_overlay(image, preview.width, preview.height) if preview else None,
-        shot=image.plan.shot if image.plan else "",
-        capture=capture_line(image.camera),
+        overlay=draw_overlay(picture, preview.width, preview.height) if preview else None,
+        shot=picture.plan.shot if picture.plan else "",
+        capture=capture_line(picture.camera),
         tallies=tally(items),
-        misses=tuple(miss_sentence(item, image) for item in items if item.verdict == "missed"),
-        rows=tuple(_row(item, image) for item in items),
-        advice=tuple(_advice(advice, image, preview) for advice in image.advice),
-        warnings=tuple(warnings),
-        palette=palette_bar(image.palette),
-        details=details_of(image),
+        misses=tuple(miss_sentence(item, picture) for item in items if item.verdict == "missed"),
+        rows=tuple(_row(item, picture) for item in items),
+        advice=tuple(_advice(advice, preview) for advice in picture.advice),
+        warnings=tuple(
+            finding.message
+            for finding in findings
+            if finding.code in ABOUT_FILES and finding.files == [picture.file]
+        ),
+        palette=palette_bar(picture.palette),
+        measured=tuple(
+            RowView(row, clipping_map(picture) if row.has_clipping_map else None)
+            for row in measured_rows(picture)
+        ),
     )
 
 
 def tally(items: Iterable[ItemRecord]) -> tuple[Tally, ...]:
     """Count the verdicts that occur, best first."""
     counts = Counter(item.verdict for item in items)
-    return tuple(
-        Tally(verdict, VERDICT_WORDS[verdict], counts[verdict])
-        for verdict in VERDICTS
-        if counts[verdict]
-    )
+    return tuple(Tally(verdict, counts[verdict]) for verdict in VERDICTS if counts[verdict])
 
 
-def _row(item: ItemRecord, image: MeasuredImageRecord) -> PlanRow:
-    undecided = item.verdict == "undecided"
+def _row(item: ItemRecord, picture: MeasuredPictureRecord) -> PlanRow:
     return PlanRow(
-        title(item.quantity),
-        value_cell(item.quantity, item.planned, item.unit),
-        value_cell(item.quantity, item.measured, item.unit),
+        title(item.quantity, item.element),
+        planned_cell(item),
+        measured_cell(item),
         difference(item),
         item.verdict,
-        VERDICT_WORDS[item.verdict],
-        why_not(item, image.reasons) if undecided else "",
+        why_undecided(item, picture.reasons),
         tuple(_planned_colour(colour) for colour in item.colours),
     )
 
 
 def _planned_colour(colour: PlannedColourRecord) -> PlannedColourView:
-    apart = f"{decimal(colour.difference, 0)} ΔE₀₀ apart, on {percent(colour.share)} of the frame"
-    found = "found" if colour.found else "not found"
-    return PlannedColourView(
-        colour.planned, colour.nearest, f"{found}: {colour.name} {colour.nearest}, {apart}"
-    )
+    matched = matched_colour(colour)
+    return PlannedColourView(colour.planned, matched.hex, matched.text)
 
 
-def _advice(
-    advice: AdviceRecord, image: MeasuredImageRecord, preview: Preview | None
-) -> AdviceView:
+def _advice(advice: AdviceRecord, preview: Preview | None) -> AdviceView:
     drawn = None
     if advice.crop is not None and preview is not None:
         frame = Frame(preview.width, preview.height)
         edge = shapes.rectangle(frame.box(advice.crop))
         whole = shapes.rectangle(frame.box((0, 0, 1, 1)))
         drawn = Crop(frame.width, frame.height, whole + edge, edge)
-    return AdviceView(advice_sentence(advice, image), reaches_sentence(list(advice.reaches)), drawn)
+    return AdviceView(advice_sentence(advice), effect_sentence(advice), drawn)

@@ -1,1 +1,1 @@
-"""Files on disk become photographs."""
+"""Find, decode and describe the pictures in a folder."""

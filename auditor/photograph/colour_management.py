@@ -1,9 +1,9 @@
-"""From the colours of the file to sRGB, by the ICC profile in it.
+"""Convert the colours of a file to sRGB by its ICC profile.
 
-The rendering intent is relative colorimetric with black-point compensation: colours that sRGB
-holds are kept as they are, so that what is measured is what the photographer saw. The perceptual
-intent would move them too, by an amount that each profile's maker chose; between matrix profiles
-(Display P3, Adobe RGB, ProPhoto) it does not differ at all (ICC.1:2022, section 6.2).
+The rendering intent is relative colorimetric with black-point compensation: colours inside sRGB
+stay as they are, so that the measurements describe what the photographer saw. The perceptual intent
+would also move these colours, by an amount that each profile's maker chose; between matrix profiles
+(Display P3, Adobe RGB, ProPhoto) the two intents do not differ (ICC.1:2022, section 6.2).
 """
 
 from __future__ import annotations
@@ -22,12 +22,12 @@ CIELAB = "CIELAB"
 _INTENT = ImageCms.Intent.RELATIVE_COLORIMETRIC
 _FLAGS = ImageCms.Flags.BLACKPOINTCOMPENSATION
 
-# A profile that changes no colour by more than rounding does is sRGB under whatever name, and
-# need not be applied: that spares a third of the time of most pictures.
+# A profile that changes no colour by more than rounding does is sRGB, whatever its name, and need
+# not be applied: that saves a third of the time of most pictures.
 _ROUNDING_LEVELS = 1
-_PROBE_STEPS = 9  # 729 colours evenly over the cube
+_PROBE_STEPS = 9  # 729 colours, evenly spread over the RGB cube
 
-_N_CACHED_TRANSFORMS = 8  # a series has one or two profiles
+_N_CACHED_TRANSFORMS = 8  # a set has one or two profiles
 _LONGEST_NAME = 100  # characters; the field is free text of any length
 
 # ICC colour space signature by Pillow's mode.
@@ -35,7 +35,7 @@ _SPACES = {"L": "GRAY", "RGB": "RGB", "CMYK": "CMYK", "LAB": "LAB"}
 
 
 def to_srgb(image: Image.Image, icc: bytes | None) -> tuple[Image.Image, str]:
-    """Bring a picture to sRGB.
+    """Convert a picture to sRGB.
 
     Parameters
     ----------
@@ -49,7 +49,7 @@ def to_srgb(image: Image.Image, icc: bytes | None) -> tuple[Image.Image, str]:
     Image
         Of mode RGB, sRGB.
     str
-        Name of the profile that was applied, or what was assumed without one.
+        Name of the profile that was applied, or the assumption that was made without one.
     """
     if icc is None:
         return _without_profile(image)
@@ -93,7 +93,7 @@ def _describe(icc: bytes) -> tuple[str, str]:
 
 @lru_cache(maxsize=_N_CACHED_TRANSFORMS)
 def _transform(icc: bytes, mode: str) -> ImageCms.ImageCmsTransform | None:
-    """The way from a profile to sRGB; None where it would change nothing."""
+    """The transform from a profile to sRGB; None if it would change nothing."""
     source = ImageCms.ImageCmsProfile(io.BytesIO(icc))
     transform = ImageCms.buildTransform(source, _srgb(), mode, "RGB", _INTENT, _FLAGS)
     if mode != "RGB":
@@ -125,7 +125,7 @@ def _colour_cube() -> Image.Image:
 
 
 def _never_none(image: Image.Image | None) -> Image.Image:
-    """The result of a transform that was not asked to work in place."""
+    """The result of a transform that does not work in place; its type allows None."""
     if image is None:
         raise ValueError("a colour transform gave no picture")
     return image

@@ -1,7 +1,7 @@
-"""What a file's first bytes say: its kind, its declared size, whether its end is there.
+"""The outermost structure of a file: its kind, its declared size, whether its end is missing.
 
-Only the outermost structure of each container is read, to tell a photographer why a picture
-could not be decoded; the decoding itself is Pillow's.
+It is read to explain to the photographer why a picture could not be decoded; Pillow does the
+decoding itself.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import struct
 import zlib
 from collections.abc import Iterator
 
-# Kinds under the names by which Pillow knows them; HEIF is read by pillow-heif.
+# Kinds by the names that Pillow uses; pillow-heif reads HEIF.
 JPEG, PNG, TIFF, WEBP, AVIF, HEIF = "JPEG", "PNG", "TIFF", "WEBP", "AVIF", "HEIF"
 
 # First bytes of pictures that are not read here, so that the message can name them.
@@ -31,17 +31,19 @@ _AVIF_BRANDS = frozenset((b"avif", b"avis"))
 _HEIF_BRANDS = frozenset((b"heic", b"heix", b"hevc", b"hevx", b"heim", b"heis", b"mif1", b"msf1"))
 _RAW_BRANDS = frozenset((b"crx ",))
 
+_PNG_HEAD = 8  # bytes before the first chunk
+
 _TIFF_HEADS = {b"II*\x00": "<", b"MM\x00*": ">"}
 _TIFF_WIDTH, _TIFF_HEIGHT = 256, 257
 _TIFF_TYPES = {3: "H", 4: "L"}  # SHORT and LONG, the only types allowed for the two
 
-# Start-of-frame markers of ITU-T T.81 table B.1: C4, C8 and CC in that range are no frames.
+# Start-of-frame markers of ITU-T T.81 table B.1: C4, C8 and CC in that range are not frames.
 _JPEG_FRAMES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
 _JPEG_WITHOUT_LENGTH = frozenset((0x01, *range(0xD0, 0xD9)))
 
 
 def recognise(data: bytes) -> str | None:
-    """Kind of picture by its first bytes, or None where it is none that is read here."""
+    """Kind of picture by its first bytes; None if it is no kind that is read here."""
     if data.startswith(b"\xff\xd8\xff"):
         return JPEG
     if data.startswith(b"\x89PNG\r\n\x1a\n"):
@@ -57,14 +59,14 @@ def recognise(data: bytes) -> str | None:
 
 
 def recognise_foreign(data: bytes) -> str | None:
-    """Name of a kind of picture that is not read here, or None where it is no picture at all."""
+    """Name of a kind of picture that is not read here; None if the file is not a picture."""
     if _brands(data) & _RAW_BRANDS:
         return "camera raw"
     return next((name for head, name in _FOREIGN if data.startswith(head)), None)
 
 
 def declared_size_px(data: bytes, kind: str) -> tuple[int, int] | None:
-    """Width and height that the header declares; None where it cannot be found."""
+    """Width and height that the header declares; None if they cannot be found."""
     try:
         if kind == PNG and data[12:16] == b"IHDR":
             width, height = struct.unpack(">II", data[16:24])
@@ -82,9 +84,9 @@ def declared_size_px(data: bytes, kind: str) -> tuple[int, int] | None:
 
 
 def is_cut_short(data: bytes, kind: str) -> bool:
-    """Whether the container announces more bytes than the file has.
+    """True if the container announces more bytes than the file has.
 
-    A TIFF may keep its parts in any order, so that only a directory beyond the end tells.
+    A TIFF may keep its parts in any order, so only a directory beyond the end of the file shows it.
     """
     if kind == JPEG:
         return b"\xff\xd9" not in data
@@ -100,25 +102,31 @@ def is_cut_short(data: bytes, kind: str) -> bool:
 
 
 def has_sound_checksums(data: bytes, kind: str) -> bool:
-    """Whether what a PNG needs to be decoded is as it was written; True for other kinds.
+    """True if the chunks that a PNG needs are as they were written; True for other kinds.
 
-    Pillow passes over the checksums of the pixel data, so that damage there would go unseen.
-    A chunk that is cut off counts as sound: that is `is_cut_short`'s to tell.
+    Pillow does not check the checksums of the pixel data, so damage there would go unnoticed.
+    A chunk that is cut off counts as sound here: `is_cut_short` detects it.
     """
-    start = 8
-    while kind == PNG and start + 12 <= len(data):
-        end = start + 8 + int.from_bytes(data[start : start + 4], "big")
-        is_critical = not data[start + 4] & 0x20  # ISO/IEC 15948 section 5.4: an upper-case letter
-        written = data[end : end + 4]
-        is_whole = len(written) == 4
-        if is_critical and is_whole and zlib.crc32(data[start + 4 : end]) != _big(written):
-            return False
-        start = end + 4
-    return True
+    return kind != PNG or all(
+        zlib.crc32(data[start + 4 : end - 4]) == int.from_bytes(data[end - 4 : end], "big")
+        for start, end in _critical_png_chunks(data)
+        if end <= len(data)
+    )
 
 
-def _big(content: bytes) -> int:
-    return int.from_bytes(content, "big")
+def png_without_metadata(data: bytes) -> bytes:
+    """A PNG with nothing but the chunks that its pixels need."""
+    return data[:_PNG_HEAD] + b"".join(data[slice(*span)] for span in _critical_png_chunks(data))
+
+
+def _critical_png_chunks(data: bytes) -> Iterator[tuple[int, int]]:
+    """Start and end of each chunk that a decoder must know (ISO/IEC 15948 sections 5.3, 5.4)."""
+    start = _PNG_HEAD
+    while start + 12 <= len(data):
+        end = start + 12 + int.from_bytes(data[start : start + 4], "big")
+        if not data[start + 4] & 0x20:  # the first letter of its name is upper case
+            yield start, end
+        start = end
 
 
 def _brands(data: bytes) -> frozenset[bytes]:

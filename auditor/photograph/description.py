@@ -1,4 +1,4 @@
-"""What a picture's metadata say, from whichever of their blocks says it."""
+"""A picture's metadata, combined from EXIF, XMP and IPTC."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Description:
-    """Everything taken from a picture's metadata; the fields are those of `Photograph`."""
+    """What is used of a picture's metadata; the fields are those of `Photograph`."""
 
     camera: CameraSettings
     regions: tuple[ImageRegion, ...]
@@ -29,7 +29,7 @@ class Description:
 
 
 def describe(image: Image.Image, stored_size: tuple[int, int], orientation: int) -> Description:
-    """Gather EXIF, XMP and IPTC-IIM of an opened picture; what is broken counts as absent.
+    """Combine EXIF, XMP and IPTC-IIM of an opened picture; broken parts count as absent.
 
     Parameters
     ----------
@@ -64,5 +64,5 @@ def _first(xmp: tuple[Element, ...], name: str) -> str | None:
 
 
 def _shown(value: str | None) -> str | None:
-    """Free text of XMP, cleaned in the same way as that of EXIF."""
+    """Free text of XMP, cleaned in the same way as text of EXIF."""
     return None if value is None else text(value.encode("utf-8", "replace"))

@@ -1,7 +1,7 @@
-"""What EXIF (CIPA DC-008-2019) says of the camera, of the subject's place and of the maker.
+"""Read EXIF (CIPA DC-008-2019): camera settings, subject position, creator.
 
-Of a position on earth only its presence is kept; serial numbers, owners and the makers' own
-notes are never looked at.
+Of a geographic position only its presence is kept; serial numbers, owners and the notes of camera
+makers are never read.
 """
 
 from __future__ import annotations
@@ -23,17 +23,17 @@ _GPS_LATITUDE, _GPS_LONGITUDE = 2, 4
 
 _MAIN, _PHOTO = piexif.ImageIFD, piexif.ExifIFD
 
-# Tag 0x8827 holds 16 bits; this value says that the speed is in another tag (section 4.6.5).
+# Tag 0x8827 has 16 bits; this value means that the speed is in another tag (section 4.6.5).
 _ISO_OVERFLOW = 65535
 
 FULL_FRAME_DIAGONAL_MM = math.hypot(36, 24)
 _MM_PER_UNIT = {2: 25.4, 3: 10.0}  # FocalPlaneResolutionUnit: inch (the default), centimetre
 _DEFAULT_UNIT = 2
 
-# The focal plane's resolution holds for the camera's own pixels only. A file that was made smaller
-# later often keeps it and would then seem to come from a smaller sensor, so that the size it
-# leads to is believed only where cameras of that size are made. Width and height in millimetres;
-# common practice of the makers, from memory.
+# The focal plane resolution is correct for the camera's own pixels only. A file that was reduced
+# later often keeps it and would then seem to come from a smaller sensor, so a sensor size computed
+# from it is used only if cameras with such a sensor exist. Width and height in millimetres; common
+# practice of camera makers, from memory.
 _SENSORS_MM = (
     (53.4, 40.0),
     (43.8, 32.9),
@@ -44,9 +44,9 @@ _SENSORS_MM = (
     (17.3, 13.0),
     (13.2, 8.8),
 )
-_SENSOR_TOLERANCE_FRACTION = 0.03  # sensors of one name differ by that much among makers
+_SENSOR_TOLERANCE_FRACTION = 0.03  # makers differ by that much in sensors of the same name
 
-_LARGEST_APEX = 32  # 2^32 s or its inverse: beyond it the field is broken, whatever was meant
+_LARGEST_APEX = 32  # 2^32 s or its inverse: a larger value can only be a broken field
 _LONGEST_TEXT = 300  # characters; a field of free text may be of any length
 
 
@@ -57,9 +57,9 @@ class ExifFields:
     Attributes
     ----------
     main, photo : dict
-        Of the picture (TIFF tags) and of the exposure; empty where there is no readable EXIF.
+        Of the picture (TIFF tags) and of the exposure; empty if there is no readable EXIF.
     has_gps : bool
-        Whether there is a latitude or a longitude.
+        True if there is a latitude or a longitude.
     """
 
     main: dict[int, Any] = field(default_factory=dict)
@@ -68,12 +68,12 @@ class ExifFields:
 
 
 def read_exif(image: Image.Image) -> ExifFields:
-    """Fields of an opened picture's EXIF block; none of them where it is broken."""
+    """Fields of an opened picture's EXIF block; none if the block is broken."""
     block = _block(image)
     has_gps = _has_position(image)
     try:
         directories = piexif.load(block) if is_well_formed(block) else {}
-    except Exception:  # piexif raises whatever a broken field leads to
+    except Exception:  # piexif raises any error on a broken field
         return ExifFields(has_gps=has_gps)
     place = directories.get("GPS", {})
     has_gps = has_gps or _GPS_LATITUDE in place or _GPS_LONGITUDE in place
@@ -81,7 +81,7 @@ def read_exif(image: Image.Image) -> ExifFields:
 
 
 def camera_settings(fields: ExifFields) -> CameraSettings:
-    """What EXIF says of the camera; None where it says nothing or nothing that can be."""
+    """The camera settings in EXIF; None for each that is missing or impossible."""
     main, photo = fields.main, fields.photo
     focal_length_mm = positive(photo.get(_PHOTO.FocalLength))
     return CameraSettings(
@@ -99,9 +99,9 @@ def camera_settings(fields: ExifFields) -> CameraSettings:
 
 
 def text(value: object) -> str | None:
-    """Text of a field: UTF-8 where it is valid, else Latin-1; None where nothing is left.
+    """Text of a field, as UTF-8 if that is valid, else as Latin-1; None if it is empty.
 
-    EXIF ends a text with NUL and parts the two holders of a copyright by one.
+    In EXIF, a NUL ends a text, and a NUL separates the two holders of a copyright.
     """
     if not isinstance(value, bytes):
         return None
@@ -114,17 +114,17 @@ def text(value: object) -> str | None:
 
 
 def numbers(value: object) -> tuple[float, ...]:
-    """Numbers of a field; a rational without a denominator counts as none at all.
+    """Numbers of a field; empty if it has none.
 
-    piexif gives an integer, a pair (numerator, denominator) or a tuple of either; pairs are told
-    from two integers by `positive`, which knows that its field is rational.
+    piexif gives an integer, a pair (numerator, denominator) or a tuple of either. A pair looks like
+    two integers; `positive` is for fields that are known to be rational.
     """
     items = value if isinstance(value, tuple) else (value,)
     return tuple(float(item) for item in items if isinstance(item, int | float))
 
 
 def positive(value: object) -> float | None:
-    """A rational greater than zero and finite, else None."""
+    """The value of a rational field; None if it is not finite and greater than zero."""
     if not isinstance(value, tuple) or len(value) != 2:  # a rational is a pair
         return None
     pair = numbers(value)
@@ -139,16 +139,16 @@ def _block(image: Image.Image) -> bytes:
     if not isinstance(block, bytes) and image.format == "TIFF":
         try:
             block = image.getexif().tobytes()
-        except Exception:  # the TIFF's own tags may be as broken as any EXIF
+        except Exception:  # broken tags of the TIFF itself raise any error
             block = None
     return block.removeprefix(_PREFIX) if isinstance(block, bytes) else b""
 
 
 def _has_position(image: Image.Image) -> bool:
-    """Asked of Pillow too, so that a block which piexif refuses cannot hide a position."""
+    """True if Pillow finds a position; it reads blocks that piexif refuses."""
     try:
         place = image.getexif().get_ifd(_GPS_DIRECTORY)
-    except Exception:  # broken EXIF raises whatever its broken field leads to
+    except Exception:  # Pillow raises any error on a broken field
         return False
     return _GPS_LATITUDE in place or _GPS_LONGITUDE in place
 
@@ -170,7 +170,7 @@ def _f_number(photo: dict[int, Any]) -> float | None:
 
 
 def _apex(value: object) -> float | None:
-    """An APEX value (annex C), which may be zero or below."""
+    """An APEX value (annex C), which may be zero or negative."""
     pair = numbers(value)
     if len(pair) != 2 or pair[1] == 0:  # a rational is a pair
         return None
@@ -196,9 +196,9 @@ def _taken(fields: ExifFields) -> str | None:
 
 
 def _focal_length_35mm(photo: dict[int, Any], focal_length_mm: float | None) -> float | None:
-    """Focal length with the same angle of view, along the diagonal, on 36 by 24 mm.
+    """Focal length that has the same diagonal angle of view on 36 by 24 mm.
 
-    The tag's value is an integer and 0 where it is unknown (section 4.6.5).
+    The tag's value is an integer, and 0 if unknown (section 4.6.5).
     """
     given = next(iter(numbers(photo.get(_PHOTO.FocalLengthIn35mmFilm))), 0.0)
     if given > 0:
@@ -229,7 +229,7 @@ def _sensor_diagonal_mm(photo: dict[int, Any]) -> float | None:
 
 
 def _side_mm(pixels: object, resolution: object, mm_per_unit: float | None) -> float:
-    """A sensor's side in millimetres; 0 where it cannot be told."""
+    """A sensor's side in millimetres; 0 if unknown."""
     n_pixels = next(iter(numbers(pixels)), 0.0)
     per_unit = positive(resolution)
     return n_pixels / per_unit * mm_per_unit if per_unit and mm_per_unit else 0.0

@@ -1,4 +1,4 @@
-"""Which files under a folder are the pictures to measure, and in what order."""
+"""Find the pictures to measure in a folder, and put them in order."""
 
 from __future__ import annotations
 
@@ -12,17 +12,17 @@ from pathlib import Path, PurePath, PurePosixPath
 
 from auditor.errors import UnusableArgumentError
 
-# What finished pictures are delivered as; anything else is passed over without a word.
+# Formats in which finished pictures are delivered; other files are ignored without a message.
 PICTURE_EXTENSIONS = frozenset(
     (".jpg", ".jpeg", ".jpe", ".png", ".tif", ".tiff", ".webp", ".avif", ".heic", ".heif")
 )
 
-# Both names stand near the beginning of a record that this program wrote.
+# Both names are near the beginning of a record that this program wrote.
 _RECORD_HEAD_BYTES = 4096
 _RECORD_KEYS = (b'"schema_version"', b'"auditor_version"')
 
 _NUMBERS = re.compile(r"([0-9]+)")
-# Lone surrogates that stand for no byte (PEP 383): a name on Windows may hold them.
+# Lone surrogates that do not stand for a byte (PEP 383); a name on Windows may contain them.
 _NO_BYTES = re.compile("[\ud800-\udc7f\udd00-\udfff]")
 _REPLACEMENT = "\ufffd"
 
@@ -31,18 +31,18 @@ _Identity = tuple[int, int]
 
 @dataclass(frozen=True, slots=True)
 class FoundPictures:
-    """What is under a folder, in natural order.
+    """The pictures in a folder and its sub-folders, in natural order.
 
-    Both hold paths relative to the folder, with ``/``. A name that is not valid in the file
-    system's encoding keeps its bytes as lone surrogates (PEP 383), so that it can be opened;
-    `printable_names` makes such names fit to be written.
+    Paths are relative to the folder, with ``/``. A name that is not valid in the file system's
+    encoding keeps its bytes as lone surrogates (PEP 383), so that the file can be opened;
+    `printable_names` gives names that can be written.
 
     Attributes
     ----------
     files : tuple of str
         The pictures.
     unreadable_folders : tuple of str
-        Sub-folders that could not be read, so that their pictures are unknown.
+        Sub-folders that could not be read; their pictures are unknown.
     """
 
     files: tuple[str, ...]
@@ -50,19 +50,19 @@ class FoundPictures:
 
 
 def find_pictures(folder: Path, *, leave_out: Path | None) -> FoundPictures:
-    """Every picture under a folder.
+    """Find all pictures in a folder and its sub-folders.
 
-    Hidden files and folders, `leave_out` and the folders of earlier reports are passed over;
-    sub-folders that cannot be read are told. Links to folders are followed, but each real folder
-    is entered once and never a folder that holds `folder` itself. A picture's link that leads
-    nowhere is listed, so that reading it can say what is wrong.
+    Hidden files and folders, `leave_out` and the folders of earlier reports are skipped, and
+    sub-folders that cannot be read are reported. Links to folders are followed, but each real
+    folder is read only once, and a folder that contains `folder` itself is never read. A picture
+    that is a link to a missing file is listed, so that it is refused with a reason later.
 
     Parameters
     ----------
     folder : Path
         Where to look.
     leave_out : Path or None
-        A folder inside it whose pictures are not the photographer's: that of the report.
+        The folder of the report, if it is inside: its pictures are not the photographer's.
 
     Returns
     -------
@@ -71,7 +71,7 @@ def find_pictures(folder: Path, *, leave_out: Path | None) -> FoundPictures:
     Raises
     ------
     UnusableArgumentError
-        If `folder` is missing, is no folder or may not be read.
+        If `folder` is missing, is not a folder or cannot be read.
     """
     try:
         walk = _Walk(folder, leave_out)
@@ -87,24 +87,24 @@ def find_pictures(folder: Path, *, leave_out: Path | None) -> FoundPictures:
 
 
 def natural_key(file: str) -> tuple[tuple[tuple[int, int, str], ...], ...]:
-    """Sort key by which ``2.jpg`` comes before ``10.jpg``, folder by folder, whatever the case.
+    """Sort key that puts ``2.jpg`` before ``10.jpg``, folder by folder, and ignores case.
 
-    Names that differ in case only are told apart by their characters, so the order is total.
+    Names that differ only in case are ordered by their characters, so the order is total.
     """
     parts = file.split("/")
     return (*(_natural_part(part) for part in parts), ((2, 0, file),))
 
 
 def printable_name(file: str) -> str:
-    """The name as it can be written in UTF-8: each byte that is no text becomes U+FFFD."""
+    """The name as it can be written in UTF-8: each byte that is not text becomes U+FFFD."""
     text = _NO_BYTES.sub(_REPLACEMENT, file)
     return text.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
 
 
 def printable_names(files: Sequence[str]) -> tuple[str, ...]:
-    """A printable name for each of several different files, no two the same.
+    """A printable name for each of several files; no two names are the same.
 
-    A name that is text stays as it is; one that would print like another gets a number before
+    A name that is text stays as it is; a name that would print like another gets a number before
     its extension.
     """
     names = {file: file for file in files if printable_name(file) == file}
@@ -130,7 +130,7 @@ def _natural_part(part: str) -> tuple[tuple[int, int, str], ...]:
 
 @dataclass
 class _Walk:
-    """One pass over a folder: real folders first, then what links lead to."""
+    """One pass over a folder: real folders first, then the targets of links."""
 
     root: Path
     leave_out: Path | None
@@ -139,11 +139,11 @@ class _Walk:
     unreadable: list[str] = field(default_factory=list)
 
     def files(self) -> Iterator[str]:
-        """Relative paths of the pictures, in no order; raises OSError for the root only."""
+        """Relative paths of the pictures, unordered; raises OSError only for the root."""
         self.entered = _identities_of_ancestors(self.root)
         if self.leave_out is not None:
             identity = _identity(self.leave_out)
-            # A report written into the folder itself must not hide the pictures in it.
+            # If the report is written into the folder itself, its pictures are still to be found.
             if identity is not None and identity != _identity(self.root):
                 self.entered.add(identity)
         yield from self._enter("", sorted(os.scandir(self.root), key=lambda entry: entry.name))
@@ -176,7 +176,7 @@ class _Walk:
             try:
                 is_folder, is_link = entry.is_dir(), entry.is_symlink()
                 is_picture = not is_folder and _is_picture(entry)
-            except PermissionError:  # a link into a folder that may not be entered
+            except PermissionError:  # a link into a folder that cannot be read
                 if _named_as_picture(entry):
                     yield relative
                 else:
@@ -211,7 +211,7 @@ def _identity(path: Path) -> _Identity | None:
 
 
 def _identities_of_ancestors(folder: Path) -> set[_Identity]:
-    """The folder and all that hold it: a link back to one of them would lead out and round."""
+    """The folder and all folders above it; a link back to one of them would never end."""
     real = folder.resolve()
     identities = (_identity(path) for path in (real, *real.parents))
     return {identity for identity in identities if identity is not None}

@@ -1,7 +1,8 @@
-"""Reading the two IPTC-IIM datasets that name a maker and an owner.
+"""Read the two IPTC-IIM datasets that name a creator and a copyright holder.
 
-IPTC-NAA Information Interchange Model 4.2, section 1.6: each dataset is 1C, record, number,
-length of two bytes, content; a length with its top bit set counts the bytes of the real one.
+IPTC-NAA Information Interchange Model 4.2, section 1.6: each dataset is the byte 1C, the record,
+the number, a length of two bytes and the content. If the top bit of the length is set, its other
+bits give the number of bytes of the actual length, which follows.
 """
 
 from __future__ import annotations
@@ -14,12 +15,12 @@ BY_LINE, COPYRIGHT_NOTICE = (2, 80), (2, 116)
 
 _MARK = 0x1C
 _EXTENDED = 0x8000
-_JPEG_RESOURCE = 0x0404  # the image resource that holds IIM in a JPEG's APP13
+_JPEG_RESOURCE = 0x0404  # the image resource with IIM in a JPEG's APP13
 _TIFF_IPTC = 33723
 
 
 def read_iptc(image: Image.Image) -> dict[tuple[int, int], bytes]:
-    """First content of each dataset, by record and number; empty where there is none."""
+    """First content of each dataset, by record and number; empty if there is none."""
     block = _block(image)
     if not isinstance(block, bytes):
         return {}

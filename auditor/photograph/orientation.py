@@ -1,7 +1,7 @@
-"""From the frame as stored to the frame as displayed: the Orientation tag of EXIF.
+"""Turn a stored frame into the displayed frame by the Orientation tag of EXIF.
 
-CIPA DC-008 section 4.6.4 (tag 0x0112, the same as in TIFF 6.0) names for each of the values
-1 to 8 which sides of the picture the first row and the first column of the stored pixels are.
+For each value from 1 to 8, CIPA DC-008 section 4.6.4 (tag 0x0112, the same as in TIFF 6.0) names
+the sides of the picture on which the first row and the first column of the stored pixels are.
 """
 
 from __future__ import annotations
@@ -26,10 +26,14 @@ _TURNS: dict[int, Image.Transpose] = {
 
 
 def orientation_of(image: Image.Image) -> int:
-    """Orientation of an opened picture, 1 to 8; 1 where none is given or it cannot be read."""
+    """Orientation of a picture, 1 to 8; 1 if it is missing or cannot be read.
+
+    A PNG must be loaded before: Pillow looks for EXIF behind its pixels and decodes them for that,
+    and the error of a damaged picture would be hidden here.
+    """
     try:
         value = image.getexif().get(_ORIENTATION_TAG, UPRIGHT)
-    except Exception:  # broken EXIF raises whatever its broken field leads to
+    except Exception:  # Pillow raises any error on a broken field
         return UPRIGHT
     return value if isinstance(value, int) and value in _TURNS else UPRIGHT
 
@@ -41,13 +45,13 @@ def turn(image: Image.Image, orientation: int) -> Image.Image:
 
 
 def turned_size(size: tuple[int, int], orientation: int) -> tuple[int, int]:
-    """Width and height after the turn; also the other way round, as swapping undoes itself."""
+    """Width and height after the turn, or before it if the size given is that after the turn."""
     width, height = size
     return (height, width) if orientation >= _FIRST_TRANSPOSED else (width, height)
 
 
 def turned_point(point: Point, orientation: int) -> Point:
-    """Where a position of the stored frame lies in the displayed one, both as fractions."""
+    """A position of the stored frame in the displayed frame, both as fractions."""
     x, y = point
     return {
         2: Point(1 - x, y),
@@ -61,7 +65,7 @@ def turned_point(point: Point, orientation: int) -> Point:
 
 
 def turned_box(box: Box, orientation: int) -> Box:
-    """The box in the displayed frame around a box of the stored one."""
+    """A box of the stored frame in the displayed frame."""
     a = turned_point(Point(box.left, box.top), orientation)
     b = turned_point(Point(box.right, box.bottom), orientation)
     return Box(min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y))

@@ -1,4 +1,4 @@
-"""One picture, decoded and described: what every measurement starts from."""
+"""One decoded picture with its metadata: the input of all measurements."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from auditor.geometry import Box
 
 @dataclass(frozen=True, slots=True)
 class CameraSettings:
-    """What EXIF (CIPA DC-008) says of the camera; None where it says nothing.
+    """The camera settings in EXIF (CIPA DC-008); None for each that is missing.
 
-    Location itself is never kept: `has_gps` only tells that the file carries one.
+    A geographic position is never kept: `has_gps` is True if the file contains one.
     """
 
     make: str | None = None
@@ -42,7 +42,7 @@ class ImageRegion:
     name : str or None
         As written in the metadata.
     is_point : bool
-        True where the metadata name a position without a size (the box is then empty).
+        True if the metadata give a position without a size (the box is then empty).
     """
 
     box: Box
@@ -67,7 +67,7 @@ class Photograph:
         Name of the embedded profile, or ``"sRGB (assumed)"``.
     camera : CameraSettings
     regions : tuple of ImageRegion
-        What the metadata say the picture is of.
+        The subjects of the picture according to its metadata.
     creator, copyright : str or None
     pixels : (H, W, 3) uint8 array
         sRGB as displayed, longest side at most `WORKING_SIDE_PX`.
@@ -89,4 +89,4 @@ class Photograph:
 
 
 WORKING_SIDE_PX = 1024  # enough for every measurement but sharpness: a rim is still 100 px wide
-DETAIL_SIDE_PX = 4096  # half of a 36-megapixel frame's side and above: what a reviewer sees at 50 %
+DETAIL_SIDE_PX = 4096  # more than half the long side of a 36-megapixel frame, so seen at 50 %

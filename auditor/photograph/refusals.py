@@ -1,4 +1,4 @@
-"""What a decoder's failure means, in words for the photographer."""
+"""Explain to the photographer why a decoder failed."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from auditor.reasons import RefusalReason
 
 
 def refusal_after(error: Exception, data: bytes, kind: str) -> UnreadablePictureError:
-    """The refusal that tells what is wrong with a file which a decoder gave up.
+    """The refusal of a file that a decoder could not decode.
 
     Parameters
     ----------
@@ -19,7 +19,7 @@ def refusal_after(error: Exception, data: bytes, kind: str) -> UnreadablePicture
     data : bytes
         The file.
     kind : str
-        As `auditor.photograph.containers.recognise` told it.
+        As `auditor.photograph.containers.recognise` named it.
     """
     size = declared_size_px(data, kind)
     if isinstance(error, MemoryError | Image.DecompressionBombError):
@@ -30,12 +30,12 @@ def refusal_after(error: Exception, data: bytes, kind: str) -> UnreadablePicture
     if size is not None and min(size) == 0:
         return UnreadablePictureError(
             RefusalReason.NO_PIXELS,
-            "The file says that the picture is 0 pixels wide or high; export it again.",
+            "The file describes a picture that is 0 pixels wide or high; export it again.",
         )
     if is_cut_short(data, kind) or "truncated" in str(error).lower():
         return UnreadablePictureError(
             RefusalReason.TRUNCATED,
-            "The file ends before the picture does, as after a copy that was broken off; "
+            "The file ends before the picture does, as after an interrupted copy; "
             "copy or export it again.",
         )
     if kind == TIFF and size is not None and isinstance(error, UnidentifiedImageError):
@@ -46,13 +46,12 @@ def refusal_after(error: Exception, data: bytes, kind: str) -> UnreadablePicture
         )
     return UnreadablePictureError(
         RefusalReason.DAMAGED,
-        f"The {kind} picture's data are damaged ({_said(error)}); copy or export it again.",
+        f"The {kind} picture's data is damaged ({_message_of(error)}); copy or export it again.",
     )
 
 
-def _said(error: Exception) -> str:
-    """The decoder's own words, unless they speak of this program's innards."""
-    said = str(error).strip()
-    if not said or "object at 0x" in said or not isinstance(error, OSError | SyntaxError):
-        return "it cannot be decoded"
-    return said
+def _message_of(error: Exception) -> str:
+    """The decoder's own message, unless it is empty or about the inside of a program."""
+    message = str(error).strip()
+    is_internal = "object at 0x" in message or not isinstance(error, OSError | SyntaxError)
+    return "it cannot be decoded" if not message or is_internal else message

@@ -1,10 +1,10 @@
-"""What the metadata say the picture is of, and where.
+"""The subject's position according to the metadata.
 
 Three standards name areas of a picture: EXIF (SubjectArea, SubjectLocation), the regions of the
 Metadata Working Group (Guidelines for Handling Image Metadata 2.0) and those of the IPTC Photo
-Metadata Standard (since 2019.1). Each speaks of the picture as stored; what is returned is in the
-frame as displayed. An area that belongs to another cut of the picture is worse than none, so
-whatever does not fit the stored size is left out.
+Metadata Standard (since 2019.1). All of them use the stored frame; the functions here return
+positions in the displayed frame. An area that belongs to a different crop of the picture is worse
+than none, so areas that do not fit the stored size are left out.
 """
 
 from __future__ import annotations
@@ -30,8 +30,8 @@ _DIMENSIONS = "{http://ns.adobe.com/xap/1.0/sType/Dimensions#}"
 _IPTC = "{http://iptc.org/std/Iptc4xmpExt/2008-02-29/}"
 _XMP = "{http://ns.adobe.com/xap/1.0/}"
 
-# Areas that a camera or a program marks by itself to recognise somebody or something; a picture
-# of food is not of them. The types are the closed list of the MWG guidelines.
+# Areas that a camera or a program marks because it recognised a person or a thing; they are not the
+# subject of a picture of food. The types are from the closed list of the MWG guidelines.
 _MWG_NOT_SUBJECTS = frozenset(("face", "pet", "barcode"))
 _MWG_FOCUS, _MWG_FOCUS_USED = "focus", "evaluatedused"
 
@@ -40,8 +40,8 @@ _IPTC_SUBJECTS = frozenset(("mainsubjectarea", "subjectarea", "areaofinterest"))
 # Last parts of the type identifiers under cv.iptc.org/newscodes/imageregiontype/.
 _IPTC_NOT_SUBJECTS = frozenset(("machinecode", "dividingline", "text"))
 
-# Two sizes are one picture at two scales where their proportions differ by no more than rounding
-# a side of a few hundred pixels does.
+# Two sizes are the same picture at two scales if their proportions differ by no more than the
+# rounding of a side of a few hundred pixels.
 _ASPECT_TOLERANCE_FRACTION = 0.01
 
 _CIRCLE_VALUES, _RECTANGLE_VALUES, _POINT_VALUES = 3, 4, 2  # SubjectArea, CIPA DC-008 4.6.5
@@ -49,14 +49,14 @@ _CIRCLE_VALUES, _RECTANGLE_VALUES, _POINT_VALUES = 3, 4, 2  # SubjectArea, CIPA 
 
 @dataclass(frozen=True, slots=True)
 class StoredFrame:
-    """The frame before it is turned for display: size in pixels, EXIF orientation 1 to 8."""
+    """The frame before it is turned for display: size in pixels and EXIF orientation, 1 to 8."""
 
     width: int
     height: int
     orientation: int
 
-    def is_cut_of(self, width: float, height: float) -> bool:
-        """Whether another size is not this picture at another scale."""
+    def is_crop_of(self, width: float, height: float) -> bool:
+        """True if another size is not this picture at another scale."""
         if width <= 0 or height <= 0:
             return True
         ratio = (width / height) / (self.width / self.height)
@@ -66,19 +66,19 @@ class StoredFrame:
 def find_regions(
     fields: ExifFields, xmp: tuple[Element, ...], frame: StoredFrame
 ) -> tuple[ImageRegion, ...]:
-    """Every area that the metadata name as a subject, those written by a person first.
+    """All areas that the metadata name as a subject, those made by a person first.
 
     Parameters
     ----------
     fields : ExifFields
     xmp : tuple of Element
-        Top descriptions of the XMP packet.
+        Top-level descriptions of the XMP packet.
     frame : StoredFrame
 
     Returns
     -------
     tuple of ImageRegion
-        IPTC, then MWG (both are usually drawn by hand), then EXIF (where a camera was pointed).
+        IPTC, then MWG (both are usually drawn by hand), then EXIF (recorded by the camera).
     """
     found: list[ImageRegion] = []
     for node in xmp:
@@ -90,7 +90,7 @@ def find_regions(
 
 
 def _region(box: Box, source: str, name: str | None, orientation: int) -> Iterator[ImageRegion]:
-    """The region in the displayed frame; nothing where its middle lies outside."""
+    """The region in the displayed frame; nothing if its centre is outside."""
     middle = box.centre
     if not (0 <= middle.x <= 1 and 0 <= middle.y <= 1 and box.left <= box.right):
         return
@@ -106,11 +106,11 @@ def _around(x: float, y: float, width: float, height: float) -> Box:
 
 
 def _exif_regions(fields: ExifFields, frame: StoredFrame) -> Iterator[ImageRegion]:
-    """Pixels of the image that the camera wrote, from its upper left, before it is turned."""
+    """Regions of EXIF: pixels of the frame that the camera wrote, from its upper left corner."""
     photo = fields.photo
     width = next(iter(numbers(photo.get(piexif.ExifIFD.PixelXDimension))), 0) or frame.width
     height = next(iter(numbers(photo.get(piexif.ExifIFD.PixelYDimension))), 0) or frame.height
-    if frame.is_cut_of(width, height):
+    if frame.is_crop_of(width, height):
         return
     area = numbers(photo.get(piexif.ExifIFD.SubjectArea))
     if len(area) in (_POINT_VALUES, _CIRCLE_VALUES, _RECTANGLE_VALUES):
@@ -127,9 +127,9 @@ def _exif_regions(fields: ExifFields, frame: StoredFrame) -> Iterator[ImageRegio
 def _mwg_regions(node: Element, frame: StoredFrame) -> Iterator[ImageRegion]:
     """Regions of the Metadata Working Group.
 
-    The guidelines (section 5.9) mean the stored image, but some writers turn the areas along with
-    the picture. AppliedToDimensions shows which was done wherever the turn exchanges the sides:
-    then the areas are taken for the frame whose proportions it has.
+    By the guidelines (section 5.9) the areas are in the stored frame, but some programs turn them
+    together with the picture. If the turn swaps width and height, AppliedToDimensions shows which
+    was done: the areas belong to the frame that has its proportions.
     """
     regions = structure_of(node, _MWG + "Regions")
     if regions is None:
@@ -140,26 +140,26 @@ def _mwg_regions(node: Element, frame: StoredFrame) -> Iterator[ImageRegion]:
     for item in items_of(regions, _MWG + "RegionList"):
         area = structure_of(item, _MWG + "Area")
         box = None if area is None else _mwg_box(area, frame)
-        if box is not None and _mwg_speaks_of_subject(item):
+        if box is not None and _is_mwg_subject(item):
             name = text_of(item, _MWG + "Name")
             yield from _region(box, "MWG region", name, orientation)
 
 
 def _mwg_orientation(regions: Element, frame: StoredFrame) -> int | None:
-    """How the areas are to be turned; None where they belong to another cut."""
+    """The orientation by which to turn the areas; None if they belong to another crop."""
     applied = structure_of(regions, _MWG + "AppliedToDimensions")
     if applied is None:
         return frame.orientation
     width = number_of(applied, _DIMENSIONS + "w")
     height = number_of(applied, _DIMENSIONS + "h")
-    if width is None or height is None or not frame.is_cut_of(width, height):
+    if width is None or height is None or not frame.is_crop_of(width, height):
         return frame.orientation
     shown = StoredFrame(*turned_size((frame.width, frame.height), frame.orientation), 1)
-    return None if shown.is_cut_of(width, height) else 1
+    return None if shown.is_crop_of(width, height) else 1
 
 
 def _mwg_box(area: Element, frame: StoredFrame) -> Box | None:
-    """Position and size of the middle; a circle has a diameter, as a fraction of the short side."""
+    """The box of an area, given by centre and size; a diameter is a fraction of the short side."""
     x, y = number_of(area, _AREA + "x"), number_of(area, _AREA + "y")
     if x is None or y is None:
         return None
@@ -171,7 +171,7 @@ def _mwg_box(area: Element, frame: StoredFrame) -> Box | None:
     return _around(x, y, across or 0.0, down or 0.0)
 
 
-def _mwg_speaks_of_subject(item: Element) -> bool:
+def _is_mwg_subject(item: Element) -> bool:
     kind = (text_of(item, _MWG + "Type") or "").casefold()
     if kind == _MWG_FOCUS:
         usage = text_of(item, _MWG + "FocusUsage") or _MWG_FOCUS_USED
@@ -183,13 +183,13 @@ def _iptc_regions(node: Element, frame: StoredFrame) -> Iterator[ImageRegion]:
     for item in items_of(node, _IPTC + "ImageRegion"):
         boundary = structure_of(item, _IPTC + "RegionBoundary")
         box = None if boundary is None else _iptc_box(boundary, frame)
-        if box is not None and _iptc_speaks_of_subject(item):
+        if box is not None and _is_iptc_subject(item):
             name = text_of(item, _IPTC + "Name")
             yield from _region(box, "IPTC region", name, frame.orientation)
 
 
-def _iptc_speaks_of_subject(item: Element) -> bool:
-    """Roles for cropping, composites and rights are about the picture, not about its subject."""
+def _is_iptc_subject(item: Element) -> bool:
+    """False for roles such as cropping, composites and rights: they do not mark a subject."""
     roles, kinds = _terms(item, _IPTC + "rRole"), _terms(item, _IPTC + "rCtype")
     if roles:
         return bool(roles & _IPTC_SUBJECTS)
@@ -197,7 +197,7 @@ def _iptc_speaks_of_subject(item: Element) -> bool:
 
 
 def _terms(item: Element, name: str) -> frozenset[str]:
-    """Last parts of the identifiers of an entity's terms, in lower case."""
+    """Last parts of the identifiers of an item's terms, in lower case."""
     found: set[str] = set()
     for entity in items_of(item, name):
         uris = entity.find(_XMP + "Identifier")

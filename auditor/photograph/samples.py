@@ -1,6 +1,6 @@
-"""Samples of every kind become 8-bit grey, RGB, CMYK or CIELAB on a white page.
+"""Convert samples of every kind to 8-bit grey, RGB, CMYK or CIELAB on white.
 
-The colours are still those of the file; `colour_management` brings them to sRGB.
+The colours are still those of the file; `colour_management` converts them to sRGB.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ _BITS_PER_SAMPLE, _PHOTOMETRIC = 258, 262  # TIFF 6.0 tags
 _WHITE_IS_ZERO = 0  # TIFF 6.0 PhotometricInterpretation
 _FULL_8_BIT = 255
 _DEFAULT_BITS = 16
-# Rounding of a writer that meant 0 and 1; a real highlight above white goes much further.
+# Rounding by a program that meant 0 and 1; a real highlight above white is far larger.
 _FLOAT_SLACK = 1e-3
 
 _PLAIN_MODES = frozenset(("L", "RGB", "CMYK", "LAB"))
@@ -24,11 +24,11 @@ _GREY_WITH_ALPHA = frozenset(("LA", "La"))
 
 
 def eight_bit_on_white(image: Image.Image) -> Image.Image:
-    """8-bit samples without transparency.
+    """Convert to 8-bit samples without transparency.
 
-    16-bit grey is scaled (65535 becomes 255); 16-bit RGB and CMYK are reduced by Pillow itself to
-    the upper byte, at most one level of 255 away. Float samples are taken as display-encoded in
-    [0, 1]. What is transparent shows white, because a page is: on paper as on a contact sheet.
+    16-bit grey is scaled (65535 becomes 255). Pillow itself reduces 16-bit RGB and CMYK to the
+    upper byte, at most one level of 255 away. Float samples are taken as display-encoded in [0, 1].
+    Transparent parts become white, the colour of paper.
 
     Parameters
     ----------
@@ -43,7 +43,7 @@ def eight_bit_on_white(image: Image.Image) -> Image.Image:
     Raises
     ------
     UnreadablePictureError
-        For samples whose white is not known: 32-bit integers, floats outside [0, 1].
+        The value of white is unknown: 32-bit integers, floats outside [0, 1].
     """
     if image.mode in _DEEP_MODES:
         return _from_integers(image, _bits_per_sample(image))
@@ -75,23 +75,23 @@ def _from_integers(image: Image.Image, bits: int) -> Image.Image:
     full = 2**bits - 1
     scaled = (values * _FULL_8_BIT + full // 2) // full
     grey = np.minimum(scaled, _FULL_8_BIT).astype(np.uint8)
-    return Image.fromarray(_white_up(image, grey))
+    return Image.fromarray(_white_as_highest(image, grey))
 
 
 def _from_floats(image: Image.Image) -> Image.Image:
     values = np.asarray(image)
-    # A NaN fails both comparisons, and so it is refused too.
+    # A NaN fails both comparisons, so it is refused too.
     if not (values.min() >= -_FLOAT_SLACK and values.max() <= 1 + _FLOAT_SLACK):
         raise _unsupported("floating-point (with values outside 0 to 1)")
     grey = np.rint(np.clip(values, 0, 1) * _FULL_8_BIT).astype(np.uint8)
-    return Image.fromarray(_white_up(image, grey))
+    return Image.fromarray(_white_as_highest(image, grey))
 
 
-def _white_up(
+def _white_as_highest(
     image: Image.Image,
     grey: np.ndarray[tuple[int, ...], np.dtype[np.uint8]],
 ) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
-    """Pillow turns 8-bit samples that count from white downwards, but not deeper ones."""
+    """Invert samples of which 0 is white; Pillow does that for 8-bit samples only."""
     tags = getattr(image, "tag_v2", {})
     return _FULL_8_BIT - grey if tags.get(_PHOTOMETRIC) == _WHITE_IS_ZERO else grey
 
@@ -104,6 +104,6 @@ def _bits_per_sample(image: Image.Image) -> int:
 def _unsupported(samples: str) -> UnreadablePictureError:
     return UnreadablePictureError(
         RefusalReason.UNSUPPORTED,
-        f"The picture has {samples} samples, which do not say what white is; "
+        f"The picture has {samples} samples, whose value for white is unknown; "
         "export it again with 8 or 16 bits per channel.",
     )

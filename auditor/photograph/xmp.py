@@ -1,8 +1,8 @@
-"""Reading XMP (ISO 16684-1): properties, structures and lists of a packet.
+"""Read XMP (ISO 16684-1): properties, structures and lists of a packet.
 
-RDF lets the same value stand as an attribute, as an element or inside ``rdf:Description``; the
-functions here hide which was chosen. A packet is untrusted XML, so that entities and outside
-references are refused by defusedxml.
+RDF allows the same value as an attribute, as an element or inside ``rdf:Description``; the
+functions here accept all three. A packet is untrusted XML, so defusedxml refuses entities and
+references to other files.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ _GPS_PROPERTIES = (EXIF + "GPSLatitude", EXIF + "GPSLongitude")
 
 
 def read_xmp(image: Image.Image) -> tuple[Element, ...]:
-    """The top descriptions of a picture's packet; none where it has none or it is malformed."""
+    """Top-level descriptions of a picture's packet; none if it is missing or malformed."""
     packet = image.info.get("xmp") or image.info.get("XML:com.adobe.xmp")
     if isinstance(packet, str):
         packet = packet.encode("utf-8", "surrogateescape")
@@ -37,7 +37,7 @@ def read_xmp(image: Image.Image) -> tuple[Element, ...]:
 
 
 def parse_packet(packet: bytes) -> tuple[Element, ...]:
-    """The ``rdf:Description`` elements at the top of a packet; none where it is malformed."""
+    """Top-level ``rdf:Description`` elements of a packet; none if it is malformed."""
     try:
         root = ElementTree.fromstring(packet.strip(b"\x00 \t\r\n"))
     except (ElementTree.ParseError, DefusedXmlException, ValueError, LookupError, RecursionError):
@@ -60,7 +60,7 @@ def text_of(nodes: tuple[Element, ...] | Element, name: str) -> str | None:
 
 
 def number_of(node: Element, name: str) -> float | None:
-    """A finite number, written as a decimal or as a rational; None for anything else."""
+    """A finite number, written as a decimal or a rational; None for anything else."""
     text = text_of(node, name)
     if text is None:
         return None
@@ -73,9 +73,9 @@ def number_of(node: Element, name: str) -> float | None:
 
 
 def structure_of(node: Element, name: str) -> Element | None:
-    """The node that bears the fields of a structure: the element or the description in it."""
+    """The node with the fields of a structure: the element or the description in it."""
     element = node.find(name)
-    return None if element is None else _bearer(element)
+    return None if element is None else _field_node(element)
 
 
 def items_of(node: Element, name: str) -> Iterator[Element]:
@@ -83,15 +83,15 @@ def items_of(node: Element, name: str) -> Iterator[Element]:
     for element in node.findall(name):
         for container in element:
             if container.tag in _CONTAINERS:
-                yield from (_bearer(item) for item in container.findall(_ITEM))
+                yield from (_field_node(item) for item in container.findall(_ITEM))
 
 
 def has_position(nodes: tuple[Element, ...]) -> bool:
-    """Whether the packet tells where on earth the picture was taken."""
+    """True if the packet contains the geographic position of the picture."""
     return any(text_of(nodes, name) is not None for name in _GPS_PROPERTIES)
 
 
-def _bearer(element: Element) -> Element:
+def _field_node(element: Element) -> Element:
     inner = element.find(_DESCRIPTION)
     return element if inner is None else inner
 

@@ -1,1 +1,1 @@
-"""What was planned, and how a picture compares with it."""
+"""The plan: reading the file, reporting its faults, and what it means."""

@@ -1,7 +1,7 @@
-"""Faults of a plan that only show when several of its values are seen together.
+"""Faults of a plan that show only when several of its values are compared.
 
-These work on the file's contents as they are, whatever else may be wrong with them, so that all
-faults can be told at once.
+These checks read the file's contents as they are, whatever else is wrong with them, so that all
+faults can be reported at once.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from auditor.plan.written_values import shown
 WrittenFault = tuple[KeyPath, str]
 WrittenText = tuple[KeyPath, str]
 
-# Tables that say one thing in one of two ways.
+# Tables that give one value in one of two ways.
 _EITHER_OR = {
     "light": ("from", "clock", 'light = { from = "back left" } or light = { clock = 10.5 }'),
     "colour_temperature": (
@@ -28,7 +28,7 @@ _EITHER_OR = {
 
 
 def cross_faults(data: dict[str, Any]) -> Iterator[WrittenFault]:
-    """Find shots that are missing or alike, and tables that say too much or too little."""
+    """Find missing and repeated shots, and tables that give a value twice or not at all."""
     shots = data.get("shot", [])
     if shots == []:
         yield (
@@ -55,8 +55,8 @@ def _either_or_faults(table: object, path: KeyPath) -> Iterator[WrittenFault]:
             continue
         n_given = (first in value) + (second in value)
         if n_given != 1:
-            much = "says it twice" if n_given else f"says neither {first} nor {second}"
-            yield (*path, key), f"{much}: write {example}"
+            fault = "says it twice" if n_given else f"says neither {first} nor {second}"
+            yield (*path, key), f"{fault}: write {example}"
 
 
 def _supporting_faults(table: object, path: KeyPath) -> Iterator[WrittenFault]:
@@ -67,7 +67,7 @@ def _supporting_faults(table: object, path: KeyPath) -> Iterator[WrittenFault]:
 
 
 def _names_in(tables: Sequence[object], path: KeyPath) -> Iterator[WrittenText]:
-    """Path and text of each ``name`` in an array of tables."""
+    """Yield path and text of each ``name`` in an array of tables."""
     for index, table in enumerate(tables):
         name = table.get("name") if isinstance(table, dict) else None
         if isinstance(name, str):
@@ -75,7 +75,7 @@ def _names_in(tables: Sequence[object], path: KeyPath) -> Iterator[WrittenText]:
 
 
 def _patterns_in(shots: Sequence[object]) -> Iterator[WrittenText]:
-    """Path and text of each pattern of each shot."""
+    """Yield path and text of each pattern of each shot."""
     for index, shot in enumerate(shots):
         patterns = shot.get("files") if isinstance(shot, dict) else None
         for place, pattern in enumerate(patterns if isinstance(patterns, list) else []):
@@ -86,7 +86,7 @@ def _patterns_in(shots: Sequence[object]) -> Iterator[WrittenText]:
 def _repeated(
     texts: Iterator[WrittenText], what: str, same: Callable[[str], str]
 ) -> Iterator[WrittenFault]:
-    """A fault for each text that stood before."""
+    """Yield a fault for each text that was already there."""
     first_at: dict[str, KeyPath] = {}
     for path, text in texts:
         earlier = first_at.setdefault(same(text), path)

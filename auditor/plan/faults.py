@@ -1,4 +1,4 @@
-"""Faults of a plan in words for the photographer who wrote it."""
+"""Messages about the faults of a plan, for the photographer who wrote it."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from auditor.plan.models import TABLES, known_keys
 from auditor.plan.toml_lines import KeyPath
 from auditor.plan.written_values import nearest, shown
 
-# How each key that holds a table or a list is written.
+# Examples of the keys whose value is a table or a list.
 EXAMPLES = {
     "series": "[series] with its keys below",
     "shot": "[[shot]] (two brackets) with its keys below",
@@ -33,13 +33,13 @@ _MISSING = {
     "files": 'every shot needs the names of its pictures, as in files = ["*kettle*"]',
 }
 
-# What the reader of the standard library says, and what it means to who wrote the file.
+# Parts of the standard library's messages, and what they mean for the writer of the file.
 _SYNTAX = (
     (
         "after a key",
         'a key must be followed by = and its value, as in technique = "centred"',
     ),
-    ("Invalid value", "a value is missing or is no value: text stands in quotes, decimals as 0.5"),
+    ("Invalid value", "a value is missing or wrong: text stands in quotes, decimals as 0.5"),
     ("Cannot overwrite a value", "this key was already given in the same table"),
     ("Duplicate inline table key", "this key was already given in the same table"),
     ("Cannot declare", "this table was already begun above; several shots are each [[shot]]"),
@@ -51,29 +51,31 @@ _SYNTAX = (
     ('Expected "\'"', "the quotes around a text are not closed"),
     ("Illegal character", "a text must end, with its closing quotes, in the line where it begins"),
     ("Unescaped '\\'", 'write \\\\ for a backslash in "…", or put the text in single quotes'),
-    ("Expected newline", "something follows a finished value: one key to a line, text in quotes"),
+    ("Expected newline", "something follows a value: write one key a line, and text in quotes"),
     ("at the end of a table declaration", "the head of a table is not closed: ] is missing"),
     ("at the end of an array declaration", "the head of a table is not closed: ]] is missing"),
     (
         "Invalid statement",
-        "a line starts with a key, with the [head] of a table, or with # (a remark)",
+        "a line must start with a key, with the [head] of a table, or with # (a comment)",
     ),
     ("Invalid initial character", "a key must start with a letter, a digit, _ or -, or a quote"),
 )
 
 
 def syntax_fault(error: Exception, text: str) -> Fault:
-    """Tell in own words why a text is not TOML."""
-    said = str(error)
-    place = re.search(r"\(at line (\d+), column (\d+)\)", said)
+    """Say in plain words why a text is not TOML."""
+    original = str(error)
+    place = re.search(r"\(at line (\d+), column (\d+)\)", original)
     line = int(place[1]) if place else max(1, len(text.splitlines()))
-    meant = next((words for sign, words in _SYNTAX if sign in said), "this cannot be read as TOML")
+    message = next(
+        (words for part, words in _SYNTAX if part in original), "this cannot be read as TOML"
+    )
     where = f" (about column {place[2]})" if place else " (at the end of the file)"
-    return Fault(line, "", meant + where)
+    return Fault(line, "", message + where)
 
 
 def written_faults(error: ValidationError) -> list[WrittenFault]:
-    """Path and message of everything that the models do not accept."""
+    """Path and message of each value or key that the models do not accept."""
     return [(details["loc"], _message(details)) for details in error.errors(include_url=False)]
 
 

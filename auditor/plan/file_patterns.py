@@ -1,4 +1,4 @@
-"""Which files the patterns of a shot name."""
+"""Which files belong to a shot by its patterns."""
 
 from __future__ import annotations
 
@@ -9,17 +9,17 @@ from auditor.plan.shot_plan import Shot
 
 
 def claims_file(shot: Shot, file: str) -> bool:
-    """Whether a pattern of a shot names a file."""
-    return any(_names(pattern, file) for pattern in shot.files)
+    """Whether a file fits one of a shot's patterns."""
+    return any(_fits(pattern, file) for pattern in shot.files)
 
 
-def _names(pattern: str, file: str) -> bool:
-    held_against = file if "/" in pattern else file.rpartition("/")[2]
-    # Brackets are wildcards to fnmatch; in the name of a picture they are brackets.
+def _fits(pattern: str, file: str) -> bool:
+    compared = file if "/" in pattern else file.rpartition("/")[2]
+    # fnmatch takes brackets for wildcards; in the name of a picture they are brackets.
     literal_brackets = same_letters(pattern).replace("[", "[[]")
-    return fnmatchcase(same_letters(held_against), literal_brackets)
+    return fnmatchcase(same_letters(compared), literal_brackets)
 
 
 def same_letters(text: str) -> str:
-    """Text in one case and one way of writing accents, in which file systems differ."""
+    """Text in lower case, with accents encoded in one way: file systems differ in both."""
     return unicodedata.normalize("NFC", text).casefold()

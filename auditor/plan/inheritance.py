@@ -1,11 +1,10 @@
-"""From a plan as written to the plan as meant: shots completed by the series, words by numbers."""
+"""From a plan as written to what it means: shots are completed, words become numbers."""
 
 from __future__ import annotations
 
 import dataclasses
 from typing import TypeVar
 
-from auditor.geometry import Point
 from auditor.plan.models import (
     Written,
     WrittenIntent,
@@ -13,19 +12,27 @@ from auditor.plan.models import (
     WrittenShot,
     WrittenThing,
 )
-from auditor.plan.places import point_of_place
-from auditor.plan.shot_plan import Intent, Plan, PlannedThing, Shot, Tolerances
-from auditor.plan.tolerances import DEFAULT_TOLERANCES
+from auditor.plan.shot_plan import (
+    DEFAULT_TOLERANCES,
+    Intent,
+    Plan,
+    PlannedThing,
+    Shot,
+    Tolerances,
+)
+from auditor.vocabulary.diagonals import DiagonalWord
+from auditor.vocabulary.places import point_of_place
 
 Table = TypeVar("Table", bound=Written)
 
-# Tables whose parts are taken over one by one: a shot that names the side of its negative space
-# alone keeps the series' share. The others say one thing in one of two ways and go as a whole.
-_TAKEN_IN_PARTS = ("subject", "negative_space")
+# Tables that a shot inherits key by key: one that gives only the side of its negative space keeps
+# the share from [series]. The other tables give one value in one of two ways, so a shot that has
+# such a table replaces all of it.
+_INHERITED_BY_KEY = ("subject", "negative_space")
 
 
 def plan_from_written(written: WrittenPlan) -> Plan:
-    """Turn a plan without faults into what it means."""
+    """Make the plan from the file's contents, which have no faults."""
     return Plan(
         title=written.title,
         series=_intent(written.series),
@@ -44,11 +51,11 @@ def _shot(shot: WrittenShot, series: WrittenIntent) -> Shot:
 
 
 def _completed(shot: WrittenIntent, series: WrittenIntent) -> WrittenIntent:
-    """A shot's intent with the series' where the shot is silent; an empty list is not silence."""
+    """A shot's intent, completed from [series]; an empty list counts as a value."""
     parts = {}
     for name in WrittenIntent.model_fields:
         own, common = getattr(shot, name), getattr(series, name)
-        if name in _TAKEN_IN_PARTS and own is not None and common is not None:
+        if name in _INHERITED_BY_KEY and own is not None and common is not None:
             own = _filled(own, common)
         parts[name] = common if own is None else own
     return WrittenIntent.model_construct(**parts)
@@ -62,6 +69,7 @@ def _filled(own: Table, common: Table) -> Table:
 def _intent(written: WrittenIntent) -> Intent:
     light, space = written.light, written.negative_space
     temperature = written.colour_temperature
+    word, deg = _diagonal(written)
     return Intent(
         technique=written.technique,
         subject=_thing(written.subject, None, written.technique) if written.subject else None,
@@ -70,7 +78,8 @@ def _intent(written: WrittenIntent) -> Intent:
         light_clock=light.planned_clock if light else None,
         negative_space_fraction=space.fraction if space else None,
         negative_space_side=space.side if space else None,
-        diagonal=written.diagonal,
+        diagonal=word,
+        diagonal_deg=deg,
         colour_temperature_kelvin=temperature.planned_kelvin if temperature else None,
         palette=written.palette or (),
         background=written.background or (),
@@ -79,8 +88,15 @@ def _intent(written: WrittenIntent) -> Intent:
     )
 
 
+def _diagonal(written: WrittenIntent) -> tuple[DiagonalWord | None, float | None]:
+    """A planned diagonal as a word and in degrees, one of which is None."""
+    if isinstance(written.diagonal, float):
+        return None, written.diagonal
+    return written.diagonal, None
+
+
 def _supporting(written: WrittenIntent) -> tuple[PlannedThing, ...]:
-    """Supporting elements; one without a name is called by its place in the list."""
+    """Supporting elements; one without a name is named by its number in the list."""
     return tuple(
         _thing(element, element.name or f"element {number}", written.technique)
         for number, element in enumerate(written.supporting or (), start=1)
@@ -88,11 +104,5 @@ def _supporting(written: WrittenIntent) -> tuple[PlannedThing, ...]:
 
 
 def _thing(written: WrittenThing, name: str | None, technique: str | None) -> PlannedThing:
-    place = written.at if isinstance(written.at, str) else None
-    at = written.at if isinstance(written.at, Point) else None
-    return PlannedThing(
-        name=name,
-        at=point_of_place(place, technique) if place else at,
-        place=place,
-        size=written.size,
-    )
+    at = point_of_place(written.at, technique) if isinstance(written.at, str) else written.at
+    return PlannedThing(name=name, at=at, size=written.size)

@@ -1,4 +1,4 @@
-"""The form of a plan file: which keys there are, and what may stand behind each."""
+"""The form of a plan file: its keys, and the values that each may have."""
 
 from __future__ import annotations
 
@@ -16,9 +16,10 @@ from pydantic import (
 )
 
 from auditor.geometry import Point
-from auditor.measurements.negative_space import Side
 from auditor.plan import written_values as written
-from auditor.plan.tolerances import TOLERANCE_RULES
+from auditor.quantities import QUANTITIES, tolerance_rule
+from auditor.vocabulary.diagonals import DiagonalWord
+from auditor.vocabulary.sides import Side
 
 Title = Annotated[str, PlainValidator(written.read_text)]
 Pattern = Annotated[str, PlainValidator(written.read_pattern)]
@@ -48,7 +49,7 @@ class WrittenElement(WrittenThing):
 
 
 class WrittenLight(Written):
-    """``light``: in words or as a clock position, both end as the latter."""
+    """``light``, in words or as a clock position; both are read as a clock position."""
 
     in_words: Annotated[float, PlainValidator(written.read_light_words)] | None = Field(
         default=None, alias="from"
@@ -57,7 +58,7 @@ class WrittenLight(Written):
 
     @property
     def planned_clock(self) -> float | None:
-        """Clock position, however it was written."""
+        """The clock position, however it was written."""
         return self.in_words if self.in_words is not None else self.clock
 
 
@@ -76,12 +77,12 @@ class WrittenColourTemperature(Written):
 
     @property
     def planned_kelvin(self) -> float | None:
-        """Kelvin, however it was written."""
+        """The temperature in kelvin, however it was written."""
         return 1e6 / self.mired if self.mired is not None else self.kelvin
 
 
 class WrittenIntent(Written):
-    """What one frame should be, as far as the plan says it; None is silence."""
+    """What one picture should be; None where the plan says nothing."""
 
     technique: Annotated[str, PlainValidator(written.read_technique)] | None = None
     subject: WrittenThing | None = None
@@ -89,9 +90,7 @@ class WrittenIntent(Written):
     camera_elevation: Annotated[float, PlainValidator(written.read_elevation)] | None = None
     light: WrittenLight | None = None
     negative_space: WrittenNegativeSpace | None = None
-    diagonal: (
-        Annotated[written.DiagonalWord | float, PlainValidator(written.read_diagonal)] | None
-    ) = None
+    diagonal: Annotated[DiagonalWord | float, PlainValidator(written.read_diagonal)] | None = None
     colour_temperature: WrittenColourTemperature | None = None
     palette: tuple[Colour, ...] | None = None
     background: tuple[Colour, ...] | None = None
@@ -126,12 +125,12 @@ class WrittenTolerance(Written):
     @field_validator("*", mode="plain")
     @classmethod
     def _in_range(cls, value: object, info: ValidationInfo) -> float:
-        rule = TOLERANCE_RULES[str(info.field_name)]
-        return _tolerance_reader(rule.most, rule.unit)(value)
+        return _tolerance_reader(str(info.field_name))(value)
 
 
-def _tolerance_reader(most: float, unit: str) -> Callable[[Any], float]:
-    must_be = f"above 0 and at most {most:g} ({unit})"
+def _tolerance_reader(quantity: str) -> Callable[[Any], float]:
+    most = tolerance_rule(quantity).most
+    must_be = f"above 0 and at most {most:g} ({QUANTITIES[quantity].unit})"
     return written.number_reader(0, most, must_be, open_below=True)
 
 
@@ -144,7 +143,7 @@ class WrittenPlan(Written):
     tolerance: WrittenTolerance = WrittenTolerance()
 
 
-# Which table a key path leads into: by its last name, which no two tables share.
+# The tables by the last name in their path, which no two tables share.
 TABLES: dict[str, type[Written]] = {
     "": WrittenPlan,
     "series": WrittenIntent,
@@ -159,5 +158,5 @@ TABLES: dict[str, type[Written]] = {
 
 
 def known_keys(table: str) -> tuple[str, ...]:
-    """Keys that a table may have, as they are written."""
+    """The keys of a table, as they are written in the file."""
     return tuple(field.alias or name for name, field in TABLES[table].model_fields.items())

@@ -1,4 +1,4 @@
-"""Read a plan from TOML and tell every fault in it at once."""
+"""Read a plan from TOML and report all of its faults at once."""
 
 from __future__ import annotations
 
@@ -24,8 +24,8 @@ def read_plan(path: Path) -> Plan:
     Raises
     ------
     InvalidPlanError
-        With every fault in the file, each with its key and line. Shots and other list items
-        count from 1 in a key: ``shot[2].light.clock`` is the clock of the second shot.
+        With all faults in the file, each with its key and line. In a key, shots and other list
+        items are counted from 1: ``shot[2].light.clock`` is the clock of the second shot.
     """
     text = _text_of(path)
     try:
@@ -44,7 +44,7 @@ def _text_of(path: Path) -> str:
     except IsADirectoryError as error:
         raise _unreadable(path, "this is a folder; name the plan file in it") from error
     except UnicodeDecodeError as error:
-        message = "this is not text in UTF-8: save it again as plain text with that encoding"
+        message = "this is not text in UTF-8: save it again as plain text in that encoding"
         raise _unreadable(path, message) from error
     except OSError as error:
         raise _unreadable(path, f"the file cannot be read ({error.strerror})") from error
@@ -55,7 +55,7 @@ def _unreadable(path: Path, message: str) -> InvalidPlanError:
 
 
 def _checked(data: dict[str, Any], lines: dict[KeyPath, int], path: Path) -> WrittenPlan:
-    """The plan as written; raises with all that is wrong in it."""
+    """Check the file's contents; raise an error with all faults in them."""
     found: list[WrittenFault] = list(cross_faults(data))
     written = None
     try:
@@ -68,7 +68,7 @@ def _checked(data: dict[str, Any], lines: dict[KeyPath, int], path: Path) -> Wri
 
 
 def _placed(found: Iterable[WrittenFault], lines: dict[KeyPath, int]) -> tuple[Fault, ...]:
-    """Faults with their lines, in the order of the file."""
+    """Faults with their lines, in file order."""
     return tuple(
         sorted(
             Fault(line_of(lines, key_path), key_as_written(key_path), message)

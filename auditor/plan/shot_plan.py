@@ -1,12 +1,13 @@
-"""What was planned: the plan as written, places already turned into numbers."""
+"""What was planned, with all words for places, directions and angles turned into numbers."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from auditor.geometry import Point
-from auditor.measurements.negative_space import Side
+from auditor.quantities import WITH_TOLERANCE, tolerance_rule
+from auditor.vocabulary.diagonals import DiagonalWord
+from auditor.vocabulary.sides import Side
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,21 +20,21 @@ class PlannedThing:
         As written; None for the subject.
     at : Point or None
         Planned centroid.
-    place : str or None
-        The words of the place, where it was given in words.
     size : float or None
         Planned share of the frame.
     """
 
     name: str | None = None
     at: Point | None = None
-    place: str | None = None
     size: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Intent:
-    """What one frame should be; None or empty where the plan says nothing."""
+    """What one picture should be; None or empty where the plan says nothing.
+
+    A diagonal is planned as a word or in degrees, never as both.
+    """
 
     technique: str | None = None
     subject: PlannedThing | None = None
@@ -42,7 +43,8 @@ class Intent:
     light_clock: float | None = None
     negative_space_fraction: float | None = None
     negative_space_side: Side | None = None
-    diagonal: Literal["rising", "falling", "none"] | float | None = None
+    diagonal: DiagonalWord | None = None
+    diagonal_deg: float | None = None
     colour_temperature_kelvin: float | None = None
     palette: tuple[str, ...] = ()
     background: tuple[str, ...] = ()
@@ -52,15 +54,15 @@ class Intent:
 
 @dataclass(frozen=True, slots=True)
 class Shot:
-    """One planned frame.
+    """One planned picture.
 
     Attributes
     ----------
     name : str
     files : tuple of str
-        Patterns (``*`` and ``?``) that name its pictures.
+        Patterns (``*`` and ``?``) for the names of its pictures.
     intent : Intent
-        Its own, completed by the series' where it is silent.
+        Its own, completed from the whole set's where it says nothing.
     """
 
     name: str
@@ -70,7 +72,7 @@ class Shot:
 
 @dataclass(frozen=True, slots=True)
 class Tolerances:
-    """How far a picture may be from its plan; the reasons stand in `auditor.plan.tolerances`."""
+    """How far a picture may be from its plan; `auditor.quantities` has units and reasons."""
 
     subject: float
     subject_size: float
@@ -87,6 +89,9 @@ class Tolerances:
     aspect_ratio: float
 
 
+DEFAULT_TOLERANCES = Tolerances(**{name: tolerance_rule(name).default for name in WITH_TOLERANCE})
+
+
 @dataclass(frozen=True, slots=True)
 class Plan:
     """A whole plan.
@@ -95,6 +100,7 @@ class Plan:
     ----------
     title : str or None
     series : Intent
+        What holds for every shot that does not say otherwise.
     shots : tuple of Shot
     tolerances : Tolerances
     """

@@ -1,7 +1,7 @@
-"""Where each key of a TOML text stands, so that a fault can be told with its line.
+"""Find the line of each key in a TOML text, so that a fault can be reported with its line.
 
-The standard library's reader forgets lines. This walks over a text that it has already accepted
-(TOML 1.0, toml.io/en/v1.0.0), so nothing is checked here a second time.
+The standard library's reader does not keep lines. This module reads only texts that it has already
+accepted (TOML 1.0, toml.io/en/v1.0.0), so nothing is checked here a second time.
 """
 
 from __future__ import annotations
@@ -17,8 +17,8 @@ _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
 _BLANK = re.compile(r"[ \t]*")
 _BLANK_LINES_AND_COMMENTS = re.compile(r"(?:[ \t\r\n]+|#[^\n]*)*")
 _SCALAR = re.compile(r"[^,\]}#\n]+")
-# Long quotes first: """ would else be an empty string and an opening quote. One or two quotes may
-# stand directly before the closing three.
+# Triple quotes come first: otherwise """ would be read as an empty string and an opening quote. One
+# or two quotes may stand directly before the closing three.
 _STRING = re.compile(
     r'"""(?:[^\\]|\\.)*?"""(?:"{0,2})'
     r"|'''.*?'''(?:'{0,2})"
@@ -34,14 +34,14 @@ def locate_keys(text: str) -> dict[KeyPath, int]:
     Returns
     -------
     dict of tuple to int
-        For example ``("shot", 0, "light", "clock")`` to 12. Array items count from 0, lines from
-        1. A table that only longer keys imply has the line of the first of these.
+        For example ``("shot", 0, "light", "clock")`` to 12. Array items are counted from 0, lines
+        from 1. A table without a header of its own has the line of its first key.
     """
     return _Walk(text.replace("\r\n", "\n")).whole_text()
 
 
 def line_of(lines: dict[KeyPath, int], path: KeyPath) -> int:
-    """Line of a key, or of the nearest table around it where it is missing; 0 for the whole."""
+    """Line of a key; if it is missing, of the nearest table around it; 0 if there is none."""
     for length in range(len(path), 0, -1):
         if path[:length] in lines:
             return lines[path[:length]]
@@ -49,7 +49,7 @@ def line_of(lines: dict[KeyPath, int], path: KeyPath) -> int:
 
 
 def key_as_written(path: KeyPath) -> str:
-    """A path as a person writes it, items counted from 1: ``shot[2].light.clock``."""
+    """Write a path as in the file, items counted from 1: ``shot[2].light.clock``."""
     written = ""
     for part in path:
         if isinstance(part, int):
@@ -62,7 +62,7 @@ def key_as_written(path: KeyPath) -> str:
 
 @dataclass(slots=True)
 class _Walk:
-    """A position in the text, and what was found before it."""
+    """A position in the text, and the lines of the keys before it."""
 
     text: str
     position: int = 0
@@ -83,7 +83,7 @@ class _Walk:
         return self.lines
 
     def _skip(self, pattern: re.Pattern[str]) -> str:
-        """Step over what matches here and return it."""
+        """Move past a match at this position and return its text."""
         match = pattern.match(self.text, self.position)
         if match is None:
             return ""
@@ -157,7 +157,7 @@ class _Walk:
             self._key_and_value(path)
 
     def _at_end(self, closing: str) -> bool:
-        """Step over blanks, comments and a comma; True past the closing bracket."""
+        """Move past blanks, comments and a comma; True if the closing bracket was passed, too."""
         self._skip(_BLANK_LINES_AND_COMMENTS)
         if self.text[self.position] == ",":
             self.position += 1
@@ -169,5 +169,5 @@ class _Walk:
 
 
 def _unquoted(quoted: str) -> str:
-    """What a quoted key says, escapes resolved."""
+    """The text of a quoted key, with its escapes resolved."""
     return str(tomllib.loads(f"key = {quoted}")["key"])

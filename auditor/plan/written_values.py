@@ -1,4 +1,4 @@
-"""Single values as a plan writes them: what is right, and words for what is wrong."""
+"""Readers of single values of a plan, with a message for each value that is wrong."""
 
 from __future__ import annotations
 
@@ -7,53 +7,31 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterable
-from typing import Any, Literal
+from typing import Any
 
 from pydantic_core import PydanticCustomError
 
 from auditor.geometry import Point
-from auditor.measurements.technique_fit import TECHNIQUES
-from auditor.plan.places import (
-    ELEVATION_WORDS,
-    LIGHT_WORDS,
-    PLACE_WORDS,
-    clock_of_light,
-    elevation_deg_of_words,
-    plain_words,
-    point_of_place,
-)
+from auditor.vocabulary.camera_angle import ELEVATION_WORDS, elevation_deg_of_words
+from auditor.vocabulary.diagonals import DIAGONAL_WORDS, DiagonalWord
+from auditor.vocabulary.light import LIGHT_WORDS, clock_of_light
+from auditor.vocabulary.places import PLACE_WORDS, point_of_place
+from auditor.vocabulary.plain_words import plain_words
+from auditor.vocabulary.sides import SIDES
+from auditor.vocabulary.techniques import TECHNIQUES, technique_name
 
-SIDES = ("left", "right", "top", "bottom", "around", "none")
-DiagonalWord = Literal["rising", "falling", "none"]
-DIAGONAL_WORDS: tuple[DiagonalWord, ...] = ("rising", "falling", "none")
-
-# Outside these a temperature is no longer that of a light that pictures are taken by or balanced
-# for: a candle has about 1850 K, a clear north sky up to about 20000 K (common practice, no
-# source); beyond, a slip of the pen is likelier.
+# No light for photography has a colour temperature outside this range: a candle has about 1850 K,
+# a clear north sky up to about 20000 K (common practice, no source). A number outside it is more
+# likely a typing mistake.
 LEAST_KELVIN, MOST_KELVIN = 1000.0, 25000.0
-# Wider or taller than 10:1 no picture is delivered; a slip of the pen is likelier.
+# No picture is delivered wider than 10:1 or taller than 1:10 (common practice, no source).
 MOST_ASPECT_RATIO = 10.0
-# Share of letters in common from which a word is taken for a slip of another (difflib's ratio;
-# "camera_angle" for "camera_elevation" has 0.64).
-LEAST_LIKENESS = 0.55
-MOST_CHARACTERS_SHOWN = 40  # of a wrong value: enough to find it in the line
+# From this similarity on, a known word is suggested for an unknown one (difflib's ratio, in [0, 1];
+# "camera_angle" for "camera_elevation" has 0.64; common practice, no source).
+LEAST_SIMILARITY = 0.55
+MOST_CHARACTERS_SHOWN = 40  # of a wrong value: enough to find it in its line
 MOST_ITEMS_SHOWN = 3
 
-_TECHNIQUE_SYNONYMS = {
-    "thirds": "rule of thirds",
-    "golden section": "golden ratio",
-    "centered": "centred",
-    "diagonal": "diagonals",
-    "golden triangle": "golden triangles",
-    "golden spirals": "golden spiral",
-    "fibonacci spiral": "golden spiral",
-    "symmetrical": "symmetry",
-    "triangle": "triangle arrangement",
-    "triangular arrangement": "triangle arrangement",
-    "frame in frame": "frame within a frame",
-    "frame in a frame": "frame within a frame",
-    "frame within frame": "frame within a frame",
-}
 _HEX_COLOUR = re.compile(r"#(?:[0-9a-f]{3}|[0-9a-f]{6})")
 _PROPORTION = re.compile(r"\s*(\d+(?:\.\d+)?)\s*[:x×/]\s*(\d+(?:\.\d+)?)\s*")
 
@@ -65,7 +43,7 @@ def wrong(value: object, what_would_be_right: str) -> PydanticCustomError:
 
 
 def shown(value: object) -> str:
-    """A value as it stands in the file, shortened."""
+    """Write a value as in the file, shortened."""
     if isinstance(value, dict):
         return "a table"
     if isinstance(value, list):
@@ -82,18 +60,18 @@ def shown(value: object) -> str:
 
 
 def quoted(words: Iterable[str]) -> str:
-    """Words in quotes, for a list of what would be right."""
+    """Write words in quotes, as a list."""
     return ", ".join(f'"{word}"' for word in words)
 
 
 def nearest(word: str, words: Iterable[str]) -> str | None:
-    """The known word that another was probably meant to be; None where none is like it."""
-    matches = difflib.get_close_matches(word, list(words), n=1, cutoff=LEAST_LIKENESS)
+    """The most similar known word; None if none is similar."""
+    matches = difflib.get_close_matches(word, list(words), n=1, cutoff=LEAST_SIMILARITY)
     return matches[0] if matches else None
 
 
 def _one_of(words: Iterable[str], written: object, also: str = "") -> str:
-    """What to write instead of an unknown word."""
+    """Say what to write instead of an unknown word."""
     words = tuple(words)
     suggestion = nearest(plain_words(written), words) if isinstance(written, str) else None
     meant = f'did you mean "{suggestion}"? Known are ' if suggestion else "must be one of "
@@ -101,7 +79,7 @@ def _one_of(words: Iterable[str], written: object, also: str = "") -> str:
 
 
 def number_from(value: object) -> float | None:
-    """A finite number; None for anything else (true and false are no numbers)."""
+    """The value as a finite number; None for anything else, true and false included."""
     if isinstance(value, bool) or not isinstance(value, int | float):
         return None
     try:
@@ -114,7 +92,7 @@ def number_from(value: object) -> float | None:
 def number_reader(
     least: float, most: float, must_be: str, *, open_below: bool = False
 ) -> Callable[[Any], float]:
-    """Reader of a number in [least, most], or in (least, most] where `open_below`."""
+    """Make a reader of numbers in [least, most], or in (least, most] if `open_below`."""
 
     def read(value: object) -> float:
         number = number_from(value)
@@ -146,7 +124,7 @@ _read_elevation_number = number_reader(0, 90, "between 0 (level) and 90 (straigh
 
 
 def read_text(value: object) -> str:
-    """A name or title: text with something in it."""
+    """Read a name or title: text that is not empty."""
     if not isinstance(value, str):
         raise wrong(value, "must be text in quotes")
     if not value.strip():
@@ -155,23 +133,25 @@ def read_text(value: object) -> str:
 
 
 def read_pattern(value: object) -> str:
-    """A file pattern; its folders are parted by ``/``."""
+    """Read a file pattern; folders are separated by ``/``."""
     if not isinstance(value, str) or not value.strip():
         raise wrong(value, 'must be the name of a file or a pattern for it, as in "*kettle*"')
     if "\\" in value:
-        raise wrong(value, f'folders are parted by "/", as in {shown(value.replace(chr(92), "/"))}')
+        raise wrong(
+            value, f'folders are separated by "/", as in {shown(value.replace(chr(92), "/"))}'
+        )
     return value.strip().removeprefix("./")
 
 
 def check_some_files(value: object) -> object:
-    """Any value but an empty list; what it holds is read by `read_pattern`."""
+    """Accept any value but an empty list; `read_pattern` reads its items."""
     if value == []:
         raise wrong(value, 'must name at least one picture, as in files = ["*kettle*"]')
     return value
 
 
 def read_place(value: object) -> str | Point:
-    """A place: words that name one, or [x, y] in fractions of the frame."""
+    """Read a place: words, or [x, y] in fractions of the frame."""
     if isinstance(value, str):
         if point_of_place(value, None) is None:
             raise wrong(value, _one_of(PLACE_WORDS, value, ", or [x, y] as in [0.67, 0.33]"))
@@ -188,7 +168,7 @@ def read_place(value: object) -> str | Point:
 
 
 def read_light_words(value: object) -> float:
-    """Clock position from words such as ``"back left"``."""
+    """Read words such as ``"back left"`` as a clock position."""
     clock = clock_of_light(value) if isinstance(value, str) else None
     if clock is None:
         raise wrong(value, _one_of(LIGHT_WORDS, value, " (or write clock = 10.5)"))
@@ -196,7 +176,7 @@ def read_light_words(value: object) -> float:
 
 
 def read_elevation(value: object) -> float:
-    """Camera elevation: degrees or words."""
+    """Read a camera elevation in degrees or in words."""
     if not isinstance(value, str):
         return _read_elevation_number(value)
     elevation_deg = elevation_deg_of_words(value)
@@ -206,16 +186,15 @@ def read_elevation(value: object) -> float:
 
 
 def read_technique(value: object) -> str:
-    """One of the techniques that can be measured."""
-    words = plain_words(value) if isinstance(value, str) else ""
-    technique = _TECHNIQUE_SYNONYMS.get(words, words)
+    """Read the name of a technique that can be measured."""
+    technique = technique_name(value) if isinstance(value, str) else ""
     if technique not in TECHNIQUES:
         raise wrong(value, _one_of(TECHNIQUES, value))
     return technique
 
 
 def read_side(value: object) -> str:
-    """The side on which most of the emptiness lies."""
+    """Read the side on which most of the negative space lies."""
     side = plain_words(value) if isinstance(value, str) else ""
     if side not in SIDES:
         raise wrong(value, _one_of(SIDES, value))
@@ -223,7 +202,7 @@ def read_side(value: object) -> str:
 
 
 def read_diagonal(value: object) -> DiagonalWord | float:
-    """``"rising"``, ``"falling"``, ``"none"`` or degrees, rising to the right positive."""
+    """Read ``"rising"``, ``"falling"``, ``"none"`` or degrees; rising to the right is positive."""
     if isinstance(value, str):
         word = next((known for known in DIAGONAL_WORDS if known == plain_words(value)), None)
         if word is None:
@@ -240,7 +219,7 @@ def read_diagonal(value: object) -> DiagonalWord | float:
 
 
 def read_colour(value: object) -> str:
-    """Colour in sRGB as ``#rrggbb`` (or ``#rgb``), in lower case."""
+    """Read an sRGB colour as ``#rrggbb`` (or ``#rgb``); the result is in lower case."""
     colour = value.strip().lower() if isinstance(value, str) else ""
     if not _HEX_COLOUR.fullmatch(colour):
         raise wrong(value, 'must be a colour as "#rrggbb" (0-9 and a-f), as in "#e08a1e"')
@@ -250,7 +229,7 @@ def read_colour(value: object) -> str:
 
 
 def read_aspect_ratio(value: object) -> float:
-    """Width over height, from ``"4:5"`` or a number."""
+    """Read width over height from ``"4:5"`` or a number."""
     ratio = number_from(value)
     if isinstance(value, str) and (proportion := _PROPORTION.fullmatch(value)):
         width, height = (float(part) for part in proportion.groups())

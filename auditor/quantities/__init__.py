@@ -10,6 +10,7 @@ __all__ = [
     "FOLLOWED",
     "PLANNED",
     "QUANTITIES",
+    "WITH_TOLERANCE",
     "QuantityEntry",
     "SetRule",
     "ToleranceRule",
@@ -20,7 +21,12 @@ __all__ = [
 QUANTITIES: dict[str, QuantityEntry] = {
     entry.name: entry for entry in (*composition.ENTRIES, *colour_and_tone.ENTRIES)
 }
+# Names of the quantities that a plan can state, of those that have a tolerance, and of those that
+# are followed over a set.
 PLANNED: tuple[str, ...] = tuple(name for name, entry in QUANTITIES.items() if entry.planned_as)
+WITH_TOLERANCE: tuple[str, ...] = tuple(
+    name for name, entry in QUANTITIES.items() if entry.tolerance
+)
 FOLLOWED: tuple[str, ...] = tuple(name for name, entry in QUANTITIES.items() if entry.set_rule)
 
 
@@ -30,7 +36,7 @@ def tolerance_rule(name: str) -> ToleranceRule:
     Raises
     ------
     KeyError
-        Where the quantity has none.
+        If the quantity has none.
     """
     rule = QUANTITIES[name].tolerance
     if rule is None:
@@ -44,7 +50,7 @@ def set_rule(name: str) -> SetRule:
     Raises
     ------
     KeyError
-        Where it is not followed.
+        If the quantity is not followed.
     """
     rule = QUANTITIES[name].set_rule
     if rule is None:

@@ -1,8 +1,4 @@
-"""Entries of the registry: colour, tone and focus.
-
-Sources of `noticeable`: 1/3 EV is the step of exposure controls (common practice, no source); 15
-mired is three just noticeable steps of about 5 mired (from memory).
-"""
+"""Entries of the registry: colour, tone and focus."""
 
 from auditor.quantities.registry import QuantityEntry, SetRule, ToleranceRule
 from auditor.reasons import Reason
@@ -21,10 +17,14 @@ ENTRIES = (
             25.0,
             500.0,
             "The weakest correction filter in common use, an eighth, shifts by 20 to 26 mired; "
-            "side by side about 5 mired are just noticed, from picture to picture more (both from "
+            "side by side about 5 mired are just noticeable, between pictures more (both from "
             "memory).",
         ),
-        set_rule=SetRule(noticeable=15, least_spread=5),
+        set_rule=SetRule(
+            noticeable=15,
+            least_spread=5,
+            reason="Three steps of about 5 mired, each just noticeable (from memory).",
+        ),
         reasons=(Reason.NO_NEUTRAL,),
     ),
     QuantityEntry(
@@ -34,7 +34,11 @@ ENTRIES = (
         decimals=3,
         higher="greener",
         lower="pinker",
-        set_rule=SetRule(noticeable=0.006, least_spread=0.003),
+        set_rule=SetRule(
+            noticeable=0.006,
+            least_spread=0.003,
+            reason="Smaller shifts to green or pink are ordinary (common practice, no source).",
+        ),
         reason_of="colour_temperature",
     ),
     QuantityEntry(
@@ -44,7 +48,11 @@ ENTRIES = (
         decimals=1,
         higher="lighter",
         lower="darker",
-        set_rule=SetRule(noticeable=1 / 3, least_spread=0.1),
+        set_rule=SetRule(
+            noticeable=1 / 3,
+            least_spread=0.1,
+            reason="The step of exposure controls (common practice, no source).",
+        ),
     ),
     QuantityEntry(
         name="contrast",
@@ -53,9 +61,13 @@ ENTRIES = (
         decimals=0,
         higher="more contrast",
         lower="less contrast",
-        # In whole frames contrast goes by a third either way with a dark kettle or a fall-off of
-        # light (`tests/benchmarks/check_series_colours.py`).
-        set_rule=SetRule(noticeable=0.6, least_spread=0.1, unit="octaves"),
+        set_rule=SetRule(
+            noticeable=0.6,
+            least_spread=0.1,
+            reason="In whole frames a dark kettle or a fall-off of light changes contrast by a "
+            "third either way (measured by tests/benchmarks/check_series_colours.py).",
+            unit="octaves",
+        ),
     ),
     QuantityEntry(
         name="saturation",
@@ -64,9 +76,15 @@ ENTRIES = (
         decimals=0,
         higher="more saturated",
         lower="less saturated",
-        # Downwards; upwards a wooden board under the food alone lifts it by a third, see
+        # Downwards. Upwards a wooden board under the food alone raises it by a third, see
         # `auditor.series.colour.saturation`.
-        set_rule=SetRule(noticeable=0.42, least_spread=0.08, unit="octaves"),
+        set_rule=SetRule(
+            noticeable=0.42,
+            least_spread=0.08,
+            reason="In whole frames the content alone hardly ever lowers saturation by a quarter "
+            "(measured by tests/benchmarks/check_series_colours.py).",
+            unit="octaves",
+        ),
     ),
     QuantityEntry(
         name="palette",
@@ -78,12 +96,14 @@ ENTRIES = (
             12.0,
             100.0,
             "About 1 is just noticeable side by side; up to about 12 food and props in changing "
-            "light still go by the name of the planned colour (common practice, no source).",
+            "light still have the name of the planned colour (common practice, no source).",
         ),
+        # `auditor.series.colour.palettes` defines the weight of a foreign colour.
         set_rule=SetRule(
-            # See `auditor.series.colour.palettes`, where the weight of a foreign colour is defined.
             noticeable=0.5,
             least_spread=0.05,
+            reason="A garnish on 2 % of the frame in a colour of its own (measured by "
+            "tests/benchmarks/check_series.py).",
             unit="share times CIEDE2000",
             lower_is_fault=False,
         ),
@@ -108,7 +128,7 @@ ENTRIES = (
         unit="CIEDE2000",
         decimals=0,
         planned_as=(ValueKind.COLOURS,),
-        tolerance=ToleranceRule(10.0, 100.0, "As for the background."),
+        tolerance=ToleranceRule(10.0, 100.0, "As for the background (common practice, no source)."),
         reasons=(Reason.ONLY_BACKGROUND, Reason.ELEMENTS_FILL_FRAME),
     ),
     QuantityEntry(
@@ -118,7 +138,13 @@ ENTRIES = (
         decimals=2,
         higher="sharper",
         lower="softer",
-        set_rule=SetRule(noticeable=0.5, least_spread=0.05, higher_is_fault=False),
+        set_rule=SetRule(
+            noticeable=0.5,
+            least_spread=0.05,
+            reason="Half of the scale from 0 to 1: sharpness varies with the texture of the food "
+            "(common practice, no source).",
+            higher_is_fault=False,
+        ),
         reason_of="focus",
     ),
     QuantityEntry(
@@ -129,9 +155,19 @@ ENTRIES = (
         reasons=(Reason.NO_SUBJECT, Reason.TOO_SMALL, Reason.NO_TEXTURE),
     ),
     QuantityEntry(
-        name="echo", title="Echo", unit="fraction of frame", decimals=0, reason_of="subject"
+        name="echo",
+        title="Echo",
+        unit="fraction of frame",
+        decimals=0,
+        reasons=(Reason.TOO_SMALL,),
+        reason_of="subject",
     ),
     QuantityEntry(
-        name="subject_tone", title="Subject’s tone", unit="L*", decimals=0, reason_of="subject"
+        name="subject_tone",
+        title="Subject’s tone",
+        unit="L*",
+        decimals=0,
+        reasons=(Reason.TOO_SMALL,),
+        reason_of="subject",
     ),
 )

@@ -1,14 +1,11 @@
-"""Entries of the registry: where things stand in the frame, and from where camera and light look.
-
-Where no source is given for `noticeable`, it is common practice, no source: sizes and angles vary
-from frame to frame on purpose.
-"""
+"""Entries of the registry: places in the frame, camera angle, light, lines and empty space."""
 
 from auditor.quantities.registry import QuantityEntry, SetRule, ToleranceRule
 from auditor.reasons import Reason
 from auditor.values import ValueKind
 
-SUBJECT_REASONS = (Reason.NO_SUBJECT, Reason.COMPETING_SUBJECTS)
+_SIZES_VARY = "Sizes vary from frame to frame on purpose (common practice, no source)."
+_ANGLES_VARY = "Angles vary from frame to frame on purpose (common practice, no source)."
 
 ENTRIES = (
     QuantityEntry(
@@ -24,7 +21,7 @@ ENTRIES = (
             "format; within half of that a subject is nearer to its planned point than to the "
             "middle (geometry).",
         ),
-        reasons=SUBJECT_REASONS,
+        reasons=(Reason.NO_SUBJECT, Reason.COMPETING_SUBJECTS),
     ),
     QuantityEntry(
         name="subject_size",
@@ -40,7 +37,9 @@ ENTRIES = (
             "About a third of the 0.2 of the frame that a main dish usually takes, that is a sixth "
             "of its width: a step nearer or further away (common practice, no source).",
         ),
-        set_rule=SetRule(noticeable=0.15, least_spread=0.04, varied_on_purpose=True),
+        set_rule=SetRule(
+            noticeable=0.15, least_spread=0.04, reason=_SIZES_VARY, varied_on_purpose=True
+        ),
         reason_of="subject",
     ),
     QuantityEntry(
@@ -65,8 +64,8 @@ ENTRIES = (
         tolerance=ToleranceRule(
             0.05,
             1.0,
-            "The points of the thirds and those of the golden ratio lie 0.049 apart: who plans one "
-            "and places less exactly than this cannot be said to have used it (geometry).",
+            "The points of the thirds and those of the golden ratio lie 0.049 apart: with a larger "
+            "error the planned one cannot be distinguished from the other (geometry).",
         ),
         reasons=(Reason.NO_SYMMETRY_TO_SEE, Reason.FEW_ELEMENTS, Reason.NO_INNER_FRAME),
         reason_of="subject",
@@ -86,7 +85,9 @@ ENTRIES = (
             "rim grows from 0.71 to 0.82 of a circle between 45 and 55 (common practice, no "
             "source).",
         ),
-        set_rule=SetRule(noticeable=15, least_spread=4, varied_on_purpose=True),
+        set_rule=SetRule(
+            noticeable=15, least_spread=4, reason=_ANGLES_VARY, varied_on_purpose=True
+        ),
         reasons=(Reason.NO_ROUND_RIM, Reason.RIMS_DISAGREE),
     ),
     QuantityEntry(
@@ -101,7 +102,13 @@ ENTRIES = (
             "Directions in words are 1.5 hours (45 degrees) apart: within 1.25 the planned word "
             "can still be distinguished from its neighbours (geometry).",
         ),
-        set_rule=SetRule(noticeable=2, least_spread=0.5, circular=True, varied_on_purpose=True),
+        set_rule=SetRule(
+            noticeable=2,
+            least_spread=0.5,
+            reason=_ANGLES_VARY,
+            circular=True,
+            varied_on_purpose=True,
+        ),
         reasons=(
             Reason.NO_SUBJECT,
             Reason.ELEMENTS_FILL_FRAME,
@@ -134,10 +141,10 @@ ENTRIES = (
         tolerance=ToleranceRule(
             0.10,
             1.0,
-            "A tenth of the frame is room for one line of text more or less; less is hardly seen "
-            "(common practice, no source).",
+            "A tenth of the frame is room for one line of text more or less; a smaller difference "
+            "is hardly seen (common practice, no source).",
         ),
-        set_rule=SetRule(noticeable=0.2, least_spread=0.05),
+        set_rule=SetRule(noticeable=0.2, least_spread=0.05, reason=_SIZES_VARY),
         reasons=(Reason.TOO_SMALL,),
     ),
     QuantityEntry(
@@ -170,7 +177,12 @@ ENTRIES = (
         decimals=1,
         higher="tilted anticlockwise",
         lower="tilted clockwise",
-        set_rule=SetRule(noticeable=1, least_spread=0.4),
+        set_rule=SetRule(
+            noticeable=1,
+            least_spread=0.4,
+            reason="Beside a level picture a tilt of 1 degree is seen (common practice, "
+            "no source).",
+        ),
         reasons=(Reason.NO_LEVEL_LINE,),
     ),
     QuantityEntry(

@@ -1,4 +1,4 @@
-"""What the registry says of a quantity."""
+"""What the registry states about a quantity."""
 
 from __future__ import annotations
 
@@ -15,11 +15,11 @@ class ToleranceRule:
     Attributes
     ----------
     default : float
-        In the quantity's unit.
+        In the unit of the quantity. A plan may replace it.
     most : float
-        The largest that a plan may write; with more, every picture would do.
+        The largest value that a plan may set; with a larger one every picture would pass.
     reason : str
-        Why the default is as it is, with its source.
+        Why the default has this value, with its source.
     """
 
     default: float
@@ -36,19 +36,23 @@ class SetRule:
     noticeable : float
         A smaller deviation is never reported: people would not see it, or it is ordinary variety.
     least_spread : float
-        A set cannot be more even than the quantity can be measured.
+        The smallest spread that is assumed: the quantity cannot be measured more precisely.
+    reason : str
+        Why `noticeable` has this value, with its source.
     unit : str
-        Of both; empty where it is the quantity's own.
+        Of `noticeable` and `least_spread`; empty if it is the unit of the quantity.
     higher_is_fault, lower_is_fault : bool
         Whether a picture above, or below, the rest of the set is reported.
     circular : bool
         True for clock positions.
     varied_on_purpose : bool
-        True for what is often shot in several ways on purpose, so that the middle may say nothing.
+        True if the quantity often differs from picture to picture on purpose, so that the centre
+        of a set may describe none of its pictures.
     """
 
     noticeable: float
     least_spread: float
+    reason: str
     unit: str = ""
     higher_is_fault: bool = True
     lower_is_fault: bool = True
@@ -69,20 +73,21 @@ class QuantityEntry:
     unit : str
         Of a difference and of the tolerance, as in ``audit.json``.
     decimals : int
-        With which a value is shown, on the scale that the unit is shown in (a share as per cent).
+        Decimals of a displayed value, on the scale of the displayed unit (a share in per cent).
     higher, lower : str
-        What a picture with a larger, or smaller, value is: ``"warmer"``. Empty where the quantity
+        What a picture with a larger, or smaller, value is: ``"warmer"``. Empty if the quantity
         has no direction.
     planned_as : tuple of ValueKind
-        The kinds of value that a plan may give; empty for what cannot be planned.
+        The kinds of value that a plan may give; empty for a quantity that cannot be planned.
     tolerance : ToleranceRule or None
-        None for what has no distance (a word is met or not) or cannot be planned.
+        None for a quantity without a distance (a word matches or not), or that cannot be planned.
     set_rule : SetRule or None
-        None for what is not followed over the set.
+        None for a quantity that is not followed over the set.
     reasons : tuple of Reason
-        Why a picture may have no value.
+        The quantity's own reasons for having no value.
     reason_of : str
-        The quantity whose reason explains the absence of this one; empty for its own.
+        Another quantity on which this one depends: without a value there, there is none here, for
+        the same reason. Empty if there is none.
     """
 
     name: str

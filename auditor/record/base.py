@@ -9,6 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 Fraction = Annotated[float, Field(ge=0, le=1)]
 Position = tuple[float, float]
 Rectangle = tuple[float, float, float, float]
+HexColour = Annotated[str, Field(pattern="^#[0-9a-f]{6}$")]
 LabColour = tuple[float, float, float]
 
 

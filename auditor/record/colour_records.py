@@ -7,6 +7,7 @@ from typing import Literal
 from auditor.record.base import (
     Estimated,
     Fraction,
+    HexColour,
     LabColour,
     Position,
     Record,
@@ -17,7 +18,7 @@ from auditor.record.base import (
 class SwatchRecord(Record):
     """A colour with its share of the frame."""
 
-    hex: str
+    hex: HexColour
     lab: LabColour
     share: Fraction
 
@@ -43,7 +44,7 @@ class EchoRecord(Record):
     `share` is 0 and `places` is empty where it does not return.
     """
 
-    hex: str
+    hex: HexColour
     lab: LabColour
     name: str
     name_distance: float
@@ -63,7 +64,7 @@ class SaturationRecord(Record):
 class GroundRecord(Estimated):
     """Colour of the background or the surface; tolerance in CIEDE2000."""
 
-    hex: str
+    hex: HexColour
     lab: LabColour
     share: Fraction
 

@@ -1,4 +1,7 @@
-"""Turn what was measured, planned, gathered and advised into the record."""
+"""Turn what was measured, planned, gathered, advised and found into the record.
+
+The record holds the data alone; `auditor.wording.messages` puts the sentences in.
+"""
 
 from __future__ import annotations
 
@@ -7,65 +10,40 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from auditor.advice.advice import Advice
-from auditor.comparison.compare import ComparedItem
-from auditor.comparison.matching import Matches
+from auditor.comparison.item import ComparedItem
+from auditor.findings.audited_set import AuditedSet, PlannedPicture
+from auditor.findings.finding import Finding
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.record.audit_record import (
-    SCHEMA_VERSION,
-    AuditRecord,
-)
-from auditor.record.measured_fields import recorded_quantities
+from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord
+from auditor.record.measured_fields import measured_fields
 from auditor.record.picture_record import (
-    MeasuredImageRecord,
-    RefusedImageRecord,
+    MeasuredPictureRecord,
+    RefusedPictureRecord,
 )
+from auditor.runs.outcome import RefusedPicture
 from auditor.series.series import Series
 from auditor.series.white_balance.known_temperatures import KnownTemperature
+from auditor.values import Value
 
 # Below what anything here is measured to; keeps the noise of the last bits out of the record.
 SIGNIFICANT_DIGITS = 5
 
 
 @dataclass(frozen=True, slots=True)
-class RefusedPicture:
-    """A picture that could not be read: a code of `RefusalReason` and what to do about it."""
-
-    file: str
-    code: str
-    message: str
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedPicture:
-    """A picture beside its shot."""
-
-    shot: str
-    items: tuple[ComparedItem, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Findings:
-    """Everything that the record is made of.
+class Heading:
+    """What the record says of the audit itself.
 
     Attributes
     ----------
     auditor_version, created : str
+        The time in ISO 8601.
     libraries : mapping of str to str
+        Name and version of each library that the numbers and the page depend on.
     folder : str
     plan : str or None
         Its path as given.
     title : str or None
         Of the plan.
-    pictures : sequence of MeasuredPhotograph or RefusedPicture
-        In the order of the set.
-    planned : mapping of str to PlannedPicture
-        By file; empty without a plan.
-    advice : mapping of str to tuple of Advice
-        By file.
-    matches : Matches or None
-    series : Series
-    unreadable_folders : sequence of str
-        Sub-folders whose pictures are unknown.
     """
 
     auditor_version: str
@@ -74,29 +52,23 @@ class Findings:
     folder: str
     plan: str | None
     title: str | None
-    pictures: Sequence[MeasuredPhotograph | RefusedPicture]
-    planned: Mapping[str, PlannedPicture]
-    advice: Mapping[str, tuple[Advice, ...]]
-    matches: Matches | None
-    series: Series
-    unreadable_folders: Sequence[str]
 
 
-def make_record(findings: Findings) -> AuditRecord:
-    """Make the record of an audit."""
-    known = {told.file: told for told in findings.series.colour_temperatures}
-    images = [
+def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) -> AuditRecord:
+    """Make the record of an audit, without its sentences."""
+    known = {best.file: best for best in audited.series.colour_temperatures}
+    pictures = [
         _refused(picture)
         if isinstance(picture, RefusedPicture)
         else _measured(
             picture,
-            findings.planned.get(picture.file),
-            findings.advice.get(picture.file, ()),
+            audited.planned.get(picture.file),
+            audited.advice.get(picture.file, ()),
             known.get(picture.file),
         )
-        for picture in findings.pictures
+        for picture in audited.pictures
     ]
-    matches = findings.matches
+    matches = audited.matches
     shots = (
         []
         if matches is None
@@ -109,24 +81,21 @@ def make_record(findings: Findings) -> AuditRecord:
         _rounded(
             {
                 "schema_version": SCHEMA_VERSION,
-                "auditor_version": findings.auditor_version,
-                "created": findings.created,
-                "libraries": dict(findings.libraries),
-                "folder": findings.folder,
-                "plan": findings.plan,
-                "title": findings.title,
-                "images": [image.model_dump() for image in images],
+                **asdict(heading),
+                "images": [picture.model_dump() for picture in pictures],
                 "shots": shots,
-                "series": _series(findings.series),
+                "series": _series(audited.series),
+                "findings": [
+                    _finding(finding, rank) for rank, finding in enumerate(findings, start=1)
+                ],
                 "delivery": None,
-                "warnings": _warnings(findings),
             }
         )
     )
 
 
-def _refused(picture: RefusedPicture) -> RefusedImageRecord:
-    return RefusedImageRecord.model_validate(
+def _refused(picture: RefusedPicture) -> RefusedPictureRecord:
+    return RefusedPictureRecord.model_validate(
         {
             "file": picture.file,
             "status": "refused",
@@ -140,8 +109,8 @@ def _measured(
     planned: PlannedPicture | None,
     advice: tuple[Advice, ...],
     known: KnownTemperature | None,
-) -> MeasuredImageRecord:
-    return MeasuredImageRecord.model_validate(
+) -> MeasuredPictureRecord:
+    return MeasuredPictureRecord.model_validate(
         {
             "file": picture.file,
             "status": "measured",
@@ -153,12 +122,55 @@ def _measured(
             "creator": picture.creator,
             "copyright": picture.copyright,
             "camera": asdict(picture.camera),
-            **recorded_quantities(picture),
+            **measured_fields(picture),
             "known_temperature": None if known is None else _without(asdict(known), "file"),
-            "plan": None if planned is None else asdict(planned),
+            "plan": None if planned is None else _planned(planned),
             "advice": [asdict(item) for item in advice],
         }
     )
+
+
+def _planned(planned: PlannedPicture) -> dict[str, Any]:
+    return {"shot": planned.shot, "items": [_item(item) for item in planned.items]}
+
+
+def _item(item: ComparedItem) -> dict[str, Any]:
+    return {
+        "quantity": item.quantity,
+        "element": item.element,
+        "kind": item.kind,
+        "planned": _plain(item.planned),
+        "measured": _plain(item.measured),
+        "difference": item.difference,
+        "tolerance": item.tolerance,
+        "unit": item.unit,
+        "verdict": item.verdict,
+        "colours": [asdict(colour) for colour in item.colours],
+    }
+
+
+def _plain(value: Value | float | None) -> object:
+    return value if value is None or isinstance(value, float | int) else value.plain
+
+
+def _finding(finding: Finding, rank: int) -> dict[str, Any]:
+    return {
+        "code": finding.code,
+        "rank": rank,
+        "files": finding.files,
+        "quantity": finding.quantity,
+        "element": finding.element,
+        "shot": finding.shot,
+        "other_shots": finding.other_shots,
+        "value": _plain(finding.value),
+        "expected": _plain(finding.expected),
+        "difference": finding.difference,
+        "tolerance": finding.tolerance,
+        "unit": finding.unit,
+        "set_centre": finding.set_centre,
+        "set_deviation": finding.set_deviation,
+        "explained_by_exposure_ev": finding.explained_by_exposure_ev,
+    }
 
 
 def _series(series: Series) -> dict[str, Any]:
@@ -168,44 +180,6 @@ def _series(series: Series) -> dict[str, Any]:
 
 def _without(fields: dict[str, Any], name: str) -> dict[str, Any]:
     return {other: value for other, value in fields.items() if other != name}
-
-
-def _warnings(findings: Findings) -> list[dict[str, str]]:
-    located = [
-        {
-            "code": "location",
-            "file": picture.file,
-            "message": "The file says where it was taken (GPS). Remove the location before handing"
-            " it over, unless the client asked for it.",
-        }
-        for picture in findings.pictures
-        if isinstance(picture, MeasuredPhotograph) and picture.camera.has_gps
-    ]
-    unreadable = [
-        {
-            "code": "unreadable_folder",
-            "file": folder,
-            "message": f"The folder “{folder}” could not be read, so no picture in it was measured."
-            " Give yourself permission to read it, or check the disk, and run the audit again.",
-        }
-        for folder in findings.unreadable_folders
-    ]
-    if findings.matches is None:
-        return located + unreadable
-    unplanned = [
-        {"code": "unplanned", "file": file, "message": "No shot of the plan names this picture."}
-        for file in findings.matches.unplanned
-    ]
-    claimed = [
-        {
-            "code": "claimed_twice",
-            "file": file,
-            "message": f"Several shots name this picture: {', '.join(shots)}. It was compared with"
-            " the first.",
-        }
-        for file, shots in findings.matches.claimed_twice.items()
-    ]
-    return located + unreadable + unplanned + claimed
 
 
 def _rounded(value: object) -> object:

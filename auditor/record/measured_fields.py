@@ -9,14 +9,14 @@ from typing import Any
 from auditor.colorimetry import Swatch, nearest_named_colour
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.palette import Echo
-from auditor.measurements.technique_fit import UNSEEN
+from auditor.measurements.technique_fit import MISSING_REASONS
 from auditor.measurements.tone import SubjectTone
 from auditor.quantity import Quantity
 from auditor.reasons import EXPLANATIONS, Reason
 
 
-def recorded_quantities(picture: MeasuredPhotograph) -> dict[str, Any]:
-    """Fields of `MeasuredImageRecord` that are measured, and the reasons for those that are not."""
+def measured_fields(picture: MeasuredPhotograph) -> dict[str, Any]:
+    """Make the measured fields of `MeasuredPictureRecord`, and the reasons for absent ones."""
     empty_region = {"centroid": None, "bbox": None, "area_fraction": None}
     empty_temperature: dict[str, Any] = {"cct_k": None, "duv": None, "mired": None, "clusters": []}
     empty_focus = dict.fromkeys(
@@ -84,7 +84,7 @@ def _techniques_unseen(picture: MeasuredPhotograph) -> dict[str, Any]:
         return {}
     return {
         f"technique_fit: {name}": _reason(reason)
-        for name, reason in UNSEEN.items()
+        for name, reason in MISSING_REASONS.items()
         if name not in picture.technique_fit
     }
 

@@ -20,46 +20,9 @@ from auditor.record.colour_records import (
     PaletteRecord,
     SaturationRecord,
     SubjectToneRecord,
-    SwatchRecord,
     ToneRecord,
 )
-from auditor.record.plan_records import AdviceRecord, ItemRecord, PicturePlanRecord, Verdict
-
-__all__ = [
-    "AdviceRecord",
-    "CameraElevationRecord",
-    "CameraRecord",
-    "ColourTemperatureRecord",
-    "DiagonalRecord",
-    "EchoRecord",
-    "ElementRecord",
-    "EllipseRecord",
-    "Estimated",
-    "FocusRecord",
-    "GroundRecord",
-    "ImageRecord",
-    "ItemRecord",
-    "KnownTemperatureRecord",
-    "LargestRegionRecord",
-    "LeadingLinesRecord",
-    "LightRecord",
-    "MeasuredImageRecord",
-    "NegativeSpaceRecord",
-    "PaletteRecord",
-    "PicturePlanRecord",
-    "ReasonRecord",
-    "Record",
-    "RefusedImageRecord",
-    "RollRecord",
-    "SaturationRecord",
-    "SubjectRecord",
-    "SubjectToneRecord",
-    "SwatchRecord",
-    "TechniqueFitRecord",
-    "TemperatureClusterRecord",
-    "ToneRecord",
-    "Verdict",
-]
+from auditor.record.plan_records import AdviceRecord, PicturePlanRecord
 
 
 class CameraRecord(Record):
@@ -83,7 +46,7 @@ class SubjectRecord(Estimated):
     centroid: Position | None
     bbox: Rectangle | None
     area_fraction: Fraction | None
-    source: Literal["estimated", "metadata", "plan"]
+    source: Literal["estimated", "metadata"]
 
 
 class ElementRecord(Estimated):
@@ -229,7 +192,7 @@ class FocusRecord(Estimated):
     cause_confidence: Fraction | None = None
 
 
-class MeasuredImageRecord(Record):
+class MeasuredPictureRecord(Record):
     """A measured picture."""
 
     file: str
@@ -270,7 +233,7 @@ class MeasuredImageRecord(Record):
     advice: list[AdviceRecord]
 
 
-class RefusedImageRecord(Record):
+class RefusedPictureRecord(Record):
     """A picture that could not be read."""
 
     file: str
@@ -278,4 +241,6 @@ class RefusedImageRecord(Record):
     reason: ReasonRecord
 
 
-ImageRecord = Annotated[MeasuredImageRecord | RefusedImageRecord, Field(discriminator="status")]
+PictureRecord = Annotated[
+    MeasuredPictureRecord | RefusedPictureRecord, Field(discriminator="status")
+]

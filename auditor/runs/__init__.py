@@ -1,1 +1,1 @@
-"""How work is spread, remembered and shown."""
+"""How pictures are measured in several processes, remembered, and progress is shown."""

@@ -1,47 +1,36 @@
-"""Measure many pictures, on many cores; what is remembered is not measured again."""
+"""Measure pictures in several processes; a picture that is remembered is not measured again."""
 
 from __future__ import annotations
 
-import hashlib
+import logging
 from collections.abc import Callable, Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
-from functools import cache
-from importlib.metadata import version
+from functools import partial
 from pathlib import Path
 
 from pydantic import TypeAdapter, ValidationError
 
 from auditor.errors import UnreadablePictureError
 from auditor.measurements.measured_photograph import MeasuredPhotograph, measure
-from auditor.output.previews import Preview, make_preview, preview_name
+from auditor.output.previews import make_preview, preview_name
 from auditor.photograph.decode import read_photograph
-from auditor.photograph.folder import printable_names
+from auditor.photograph.folder import printable_name, printable_names
 from auditor.photograph.photograph import Photograph
 from auditor.reasons import RefusalReason
-from auditor.record.filling import RefusedPicture
-from auditor.runs.executor import spread
+from auditor.runs.code_version import code_version
+from auditor.runs.executor import Killed, spread
+from auditor.runs.outcome import Outcome, RefusedPicture
 from auditor.runs.store import Store
 from auditor.saliency import default_finder
+from auditor.saliency.finder import SubjectFinder
 
 Progress = Callable[[int, int, str], None]
 
-# What a remembered measurement depends on beside the picture's own bytes.
-MEASURING_LIBRARIES = ("numpy", "scipy", "scikit-image", "pillow", "piexif", "defusedxml")
-MEASURING_CODE = (
-    "photograph/**/*.py",
-    "saliency/*.py",
-    "saliency/*.npz",
-    "measurements/**/*.py",
-    "colorimetry/**/*",
-    "line_segments/**/*.py",
-    "geometry.py",
-    "quantity.py",
-)
-
-# A strip that is narrower than this at working size holds nothing that could be measured.
+# A strip that is narrower than this at working size has nothing that could be measured.
 LEAST_SIDE_PX = 48
 
+_logger = logging.getLogger(__name__)
 _stored = TypeAdapter(MeasuredPhotograph)
 
 
@@ -53,38 +42,52 @@ class MeasuringTask:
     ----------
     folder : Path
     file : str
-        Relative to the folder, with ``/``, as it is opened.
+        Path relative to the folder, with ``/``, as it is opened.
     name : str
-        The same as it is written everywhere: valid text.
-    preview : Path
-        Where its preview is to be written.
-    store : Path or None
-        Where measurements are remembered.
+        The same path as it is written everywhere: valid text.
+    preview : Path or None
+        Where to write its preview; None writes none.
     """
 
     folder: Path
     file: str
     name: str
-    preview: Path
-    store: Path | None
+    preview: Path | None
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
-    """What came of one picture: its measurements and its preview, or its refusal."""
+class MeasuringSettings:
+    """How all pictures of an audit are measured.
 
-    picture: MeasuredPhotograph | RefusedPicture
-    preview: Preview | None
+    Attributes
+    ----------
+    store : Path or None
+        Where measurements are remembered; None remembers nothing.
+    fresh : bool
+        True to measure every picture and replace what is remembered of it.
+    finder : SubjectFinder or None
+        None for the finder that an audit uses. Measurements with any other finder are neither
+        taken from the store nor kept in it.
+    code_version : str
+        What is remembered under another version is not used.
+    """
+
+    store: Path | None
+    fresh: bool
+    finder: SubjectFinder | None
+    code_version: str
 
 
 def measure_all(
     folder: Path,
     files: Sequence[str],
-    previews: Path,
+    previews: Path | None,
     *,
     jobs: int,
     store: Path | None,
     progress: Progress,
+    fresh: bool = False,
+    finder: SubjectFinder | None = None,
 ) -> tuple[Outcome, ...]:
     """Measure pictures and write their previews.
 
@@ -93,92 +96,138 @@ def measure_all(
     folder : Path
     files : sequence of str
         Relative to the folder.
-    previews : Path
-        Folder for the previews.
+    previews : Path or None
+        Folder for the previews; None writes none.
     jobs : int
         Number of processes.
     store : Path or None
-        Where measurements are remembered.
+        Where measurements are remembered; None remembers nothing.
     progress : callable
         Called with the number of pictures done, their total, and the file just finished.
+    fresh : bool
+        True to measure every picture and replace what is remembered of it.
+    finder : SubjectFinder or None
+        Finds the subjects in place of the usual finder; picklable. Nothing is then read from the
+        store or written to it.
 
     Returns
     -------
     tuple of Outcome
         In the order of the files.
     """
+    settings = MeasuringSettings(store if finder is None else None, fresh, finder, code_version())
     names = printable_names(files)
     tasks = [
-        MeasuringTask(folder, file, name, previews / preview_name(number, name), store)
+        MeasuringTask(
+            folder, file, name, None if previews is None else previews / preview_name(number, name)
+        )
         for number, (file, name) in enumerate(zip(files, names, strict=True), start=1)
     ]
     outcomes: dict[int, Outcome] = {}
     progress(0, len(tasks), "")
     # Closed here, not when it is collected: after an interrupt no process may still be writing.
-    with closing(spread(measure_file, tasks, jobs)) as results:
-        for index, outcome in results:
-            outcomes[index] = outcome
+    with closing(spread(partial(measure_file, settings=settings), tasks, jobs)) as results:
+        for index, result in results:
+            outcomes[index] = (
+                Outcome(_killed(names[index]), None) if isinstance(result, Killed) else result
+            )
             progress(len(outcomes), len(tasks), names[index])
+    with Store(settings.store, settings.code_version) as remembered:
+        remembered.remove_other_versions()
     return tuple(outcomes[index] for index in range(len(tasks)))
 
 
-def measure_file(task: MeasuringTask) -> Outcome:
-    """Read and measure one picture, or say why that cannot be done."""
+def measure_file(task: MeasuringTask, settings: MeasuringSettings) -> Outcome:
+    """Read and measure one picture and write its preview, or refuse the picture.
+
+    Raises
+    ------
+    OSError
+        The preview cannot be written.
+    """
     try:
-        photograph = replace(read_photograph(task.folder, task.file), file=task.name)
+        photograph = _large_enough(read_photograph(task.folder, task.file))
+        photograph = replace(photograph, file=task.name)
+        with Store(settings.store, settings.code_version) as store:
+            measured = _remembered_or_measured(photograph, store, settings)
     except UnreadablePictureError as error:
+        _logger.info("%s: refused, %s", task.name, error.code, exc_info=True)
         return Outcome(RefusedPicture(task.name, error.code, error.message), None)
+    except Exception as error:  # the other pictures are measured all the same
+        _logger.exception("%s: measuring failed", task.name)
+        return Outcome(_failed(task.name, error), None)
+    preview = None if task.preview is None else make_preview(photograph.pixels, task.preview)
+    return Outcome(measured, preview)
+
+
+def measure_picture(path: Path, finder: SubjectFinder | None = None) -> MeasuredPhotograph:
+    """Measure one picture in this process and remember nothing.
+
+    Parameters
+    ----------
+    path : Path
+    finder : SubjectFinder or None
+        Finds the subject in place of the usual finder.
+
+    Returns
+    -------
+    MeasuredPhotograph
+        Its `file` is the name of the file without its folder.
+
+    Raises
+    ------
+    UnreadablePictureError
+        The picture cannot be read, or it is too small to measure.
+    """
+    photograph = _large_enough(read_photograph(path.parent, path.name))
+    photograph = replace(photograph, file=printable_name(path.name))
+    return measure(photograph, default_finder() if finder is None else finder)
+
+
+def _large_enough(photograph: Photograph) -> Photograph:
+    """The same picture; raises if it is too small to measure."""
     if min(photograph.pixels.shape[:2]) < LEAST_SIDE_PX:
-        return Outcome(_too_few_pixels(photograph), None)
-    with Store(task.store) as store:
+        raise UnreadablePictureError(
+            RefusalReason.TOO_FEW_PIXELS,
+            f"{photograph.width} by {photograph.height} pixels are too few, or too"
+            " narrow a strip, to measure. Deliver a larger export.",
+        )
+    return photograph
+
+
+def _remembered_or_measured(
+    photograph: Photograph, store: Store, settings: MeasuringSettings
+) -> MeasuredPhotograph:
+    text = None if settings.fresh else store.get(photograph.sha256)
+    if text is not None:
         try:
-            measured = _remembered_or_measured(photograph, store)
-        except Exception as error:  # one picture's fault must not cost the others
-            return Outcome(_failed(photograph.file, error), None)
-    return Outcome(measured, make_preview(photograph.pixels, task.preview))
+            remembered = replace(_stored.validate_json(text), file=photograph.file)
+        except ValidationError:
+            _logger.warning("%s: what was remembered of it cannot be read", photograph.file)
+        else:
+            _logger.info("%s: remembered", photograph.file)
+            return remembered
+    measured = measure(photograph, settings.finder or default_finder())
+    _logger.info("%s: measured", photograph.file)
+    store.put(photograph.sha256, _stored.dump_json(measured).decode())
+    return measured
 
 
-def _too_few_pixels(photograph: Photograph) -> RefusedPicture:
+def _failed(name: str, error: Exception) -> RefusedPicture:
     return RefusedPicture(
-        photograph.file,
-        RefusalReason.TOO_FEW_PIXELS,
-        f"{photograph.width} by {photograph.height} pixels are too few, or too"
-        " narrow a strip, to measure. Deliver a larger export.",
-    )
-
-
-def _failed(file: str, error: Exception) -> RefusedPicture:
-    return RefusedPicture(
-        file,
+        name,
         RefusalReason.MEASURING_FAILED,
         f"Measuring it failed ({type(error).__name__}: {error}). This is a fault of"
         " auditor, not of the picture; the other pictures were measured.",
     )
 
 
-def _remembered_or_measured(photograph: Photograph, store: Store) -> MeasuredPhotograph:
-    key = f"{photograph.sha256} {_code_version()}"
-    text = store.get(key)
-    if text is not None:
-        try:
-            return replace(_stored.validate_json(text), file=photograph.file)
-        except ValidationError:
-            pass  # written by something else: measure anew and replace it
-    measured = measure(photograph, default_finder())
-    store.put(key, _stored.dump_json(measured).decode())
-    return measured
-
-
-@cache
-def _code_version() -> str:
-    """Digest of everything that a measurement depends on beside the picture."""
-    digest = hashlib.sha256()
-    root = Path(__file__).parents[1]
-    for pattern in MEASURING_CODE:
-        for source in sorted(root.glob(pattern)):
-            if source.is_file() and source.suffix != ".pyc":
-                digest.update(source.relative_to(root).as_posix().encode())
-                digest.update(source.read_bytes())
-    for library in MEASURING_LIBRARIES:
-        digest.update(f"{library} {version(library)}".encode())
-    return digest.hexdigest()
+def _killed(name: str) -> RefusedPicture:
+    _logger.error("%s: its process was killed twice, the second time with it alone", name)
+    return RefusedPicture(
+        name,
+        RefusalReason.PROCESS_KILLED,
+        "The process that measured it was killed twice, the second time with no other"
+        " picture at work. Most often the memory is full, or the file makes a decoder crash: close"
+        " other programs, or export the picture smaller or in another format (JPEG).",
+    )

@@ -1,4 +1,4 @@
-"""Show how far long work has come, on a terminal and in a log."""
+"""Show how much of a long task is done, on a terminal and in a log."""
 
 from __future__ import annotations
 
@@ -8,17 +8,31 @@ from contextlib import contextmanager
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
-LINES_IN_A_LOG = 10  # where there is no terminal: one line a tenth of the work
+LINES_IN_A_LOG = 10  # where there is no terminal: one line for each tenth of the work
 
 
 @contextmanager
-def showing_progress(console: Console) -> Iterator[Callable[[int, int, str], None]]:
-    """Yield a function to be called with the number done, the total and what was just done."""
+def showing_progress(
+    console: Console | None = None,
+) -> Iterator[Callable[[int, int, str], None]]:
+    """Show progress until the end of a block.
+
+    Parameters
+    ----------
+    console : Console or None
+        Where to show it; standard error if None.
+
+    Yields
+    ------
+    callable
+        To be called with the number of tasks done, their total and the name of the latest.
+    """
+    console = console or _standard_error()
     if not console.is_terminal:
-        yield lambda done, total, _name: _log(console, done, total)
+        yield lambda done, total, _name: _print_line(console, done, total)
         return
     columns = (
-        TextColumn("Measuring"),
+        TextColumn("Measuring", markup=False),
         BarColumn(),
         MofNCompleteColumn(),
         TimeRemainingColumn(),
@@ -26,10 +40,22 @@ def showing_progress(console: Console) -> Iterator[Callable[[int, int, str], Non
     )
     with Progress(*columns, console=console, transient=True) as bar:
         task = bar.add_task("", total=None, name="")
-        yield lambda done, total, name: bar.update(task, completed=done, total=total, name=name)
+        yield lambda done, total, name: bar.update(
+            task, completed=done, total=total, name=_one_line(name)
+        )
 
 
-def _log(console: Console, done: int, total: int) -> None:
+def _standard_error() -> Console:
+    """A console that shows names as they are, whatever markup they look like."""
+    return Console(stderr=True, markup=False, emoji=False, highlight=False, soft_wrap=True)
+
+
+def _one_line(name: str) -> str:
+    """A file name without line ends and control codes, which would spoil the terminal."""
+    return "".join(c if c.isprintable() else "\ufffd" for c in name)
+
+
+def _print_line(console: Console, done: int, total: int) -> None:
     step = max(1, total // LINES_IN_A_LOG)
     if done and (done % step == 0 or done == total):
         console.print(f"Measured {done} of {total} pictures")

@@ -1,4 +1,4 @@
-"""Remember results between runs, in one SQLite file."""
+"""Remember measurements between audits, in one SQLite file."""
 
 from __future__ import annotations
 
@@ -10,9 +10,17 @@ from types import TracebackType
 
 LOCK_WAIT_S = 10.0  # two audits at once may wait for each other this long
 
+_TABLE = """
+CREATE TABLE IF NOT EXISTS measurement (
+    picture TEXT, code_version TEXT, text TEXT, PRIMARY KEY (picture, code_version)
+)
+"""
+# Earlier versions of this file kept picture and version of the code in one column of this table.
+_EARLIER_TABLE = "result"
+
 
 def default_location() -> Path:
-    """Where this user's programs keep what can be made again."""
+    """Where this user's programs keep files that can be made again."""
     if sys.platform == "win32":
         base = os.environ.get("LOCALAPPDATA") or str(Path.home() / "AppData" / "Local")
     elif sys.platform == "darwin":
@@ -23,16 +31,19 @@ def default_location() -> Path:
 
 
 class Store:
-    """Texts by key; a store that cannot be used forgets everything and harms nothing.
+    """Texts by picture; a store that cannot be used remembers nothing and does no harm.
 
     Parameters
     ----------
     location : Path or None
         The file; None keeps nothing.
+    code_version : str
+        Only texts that were kept under the same version are found again.
     """
 
-    def __init__(self, location: Path | None) -> None:
+    def __init__(self, location: Path | None, code_version: str) -> None:
         self._connection = None if location is None else _open(location)
+        self._code_version = code_version
 
     def __enter__(self) -> Store:
         return self
@@ -43,29 +54,55 @@ class Store:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        if self._connection is not None:
-            self._connection.close()
+        self._close()
 
-    def get(self, key: str) -> str | None:
-        """What was kept under a key; None where nothing was."""
+    def get(self, picture: str) -> str | None:
+        """The text kept for a picture; None if there is none."""
         if self._connection is None:
             return None
         try:
             row = self._connection.execute(
-                "SELECT text FROM result WHERE key = ?", (key,)
+                "SELECT text FROM measurement WHERE picture = ? AND code_version = ?",
+                (picture, self._code_version),
             ).fetchone()
         except sqlite3.Error:
             return None
         return None if row is None else str(row[0])
 
-    def put(self, key: str, text: str) -> None:
-        """Keep a text under a key, in place of what was there."""
+    def put(self, picture: str, text: str) -> None:
+        """Keep a text for a picture, in place of the one that was there."""
         if self._connection is None:
             return
         try:
             with self._connection:
-                self._connection.execute("INSERT OR REPLACE INTO result VALUES (?, ?)", (key, text))
+                self._connection.execute(
+                    "INSERT OR REPLACE INTO measurement VALUES (?, ?, ?)",
+                    (picture, self._code_version, text),
+                )
         except sqlite3.Error:
+            self._close()
+
+    def remove_other_versions(self) -> None:
+        """Remove what other versions of the code have kept, and give its room back to the disk."""
+        if self._connection is None:
+            return
+        try:
+            with self._connection:
+                removed = self._connection.execute(
+                    "DELETE FROM measurement WHERE code_version != ?", (self._code_version,)
+                ).rowcount
+            had_earlier = self._connection.execute(
+                "SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = ?", (_EARLIER_TABLE,)
+            ).fetchone()
+            if had_earlier:
+                self._connection.execute(f"DROP TABLE {_EARLIER_TABLE}")
+            if removed or had_earlier:
+                self._connection.execute("VACUUM")
+        except sqlite3.Error:
+            self._close()  # it may be read-only, or locked by another audit
+
+    def _close(self) -> None:
+        if self._connection is not None:
             self._connection.close()
             self._connection = None
 
@@ -78,9 +115,7 @@ def _open(location: Path) -> sqlite3.Connection | None:
         return None
     try:
         with connection:
-            connection.execute(
-                "CREATE TABLE IF NOT EXISTS result (key TEXT PRIMARY KEY, text TEXT)"
-            )
+            connection.execute(_TABLE)
     except sqlite3.Error:
         connection.close()
         return None

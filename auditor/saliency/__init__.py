@@ -1,4 +1,4 @@
-"""The subject finder."""
+"""The subject finder: maps of the subject and of the placed things, from a small network."""
 
 from auditor.saliency.finder import SubjectFinder
 from auditor.saliency.network import trained_finder

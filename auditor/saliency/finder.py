@@ -1,4 +1,4 @@
-"""The interface behind which a subject finder stands: pixels in, maps out."""
+"""The interface of a subject finder: pixels in, maps out."""
 
 from __future__ import annotations
 
@@ -9,23 +9,22 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-MAP_SIDE_PX = 256  # longest side of maps brought to a frame's shape: twice what a network answers
+MAP_SIDE_PX = 256  # longest side of maps resized to a frame's shape: twice the network's output
 
 
 @dataclass(frozen=True, slots=True)
 class SubjectMaps:
-    """Where the subject and the placed things are.
+    """Probability maps of the subject and of the placed things.
 
     Attributes
     ----------
     subject : (h, w) float32 array
-        In [0, 1], higher where the picture's subject (the dish with its food) is.
+        In [0, 1], high on the picture's subject (the dish with its food).
     elements : (h, w) float32 array
-        In [0, 1], higher where anything placed in the frame is, the subject included; a cloth or
-        board under everything is ground and low.
+        In [0, 1], high on anything placed in the frame, the subject included; low on a cloth or
+        board under everything, which is background.
     cores : (h, w) float32 array
-        In [0, 1], higher in the inner part of each placed thing, so that things that touch come
-        apart.
+        In [0, 1], high on the inner part of each placed thing, which separates things that touch.
     """
 
     subject: NDArray[np.float32]
@@ -33,7 +32,7 @@ class SubjectMaps:
     cores: NDArray[np.float32]
 
     def in_frame(self, width: int, height: int) -> SubjectMaps:
-        """The same maps with square pixels in a frame of the given proportions."""
+        """Resize the maps to square pixels in a frame of the given proportions."""
         scale = MAP_SIDE_PX / max(width, height)
         size = (max(1, round(width * scale)), max(1, round(height * scale)))
         return SubjectMaps(
@@ -52,12 +51,17 @@ class SubjectFinder(Protocol):
         Parameters
         ----------
         pixels : (H, W, 3) uint8 array
-            sRGB as displayed, any size; the maps cover the same frame at a size of their own.
+            sRGB as displayed, any size.
+
+        Returns
+        -------
+        SubjectMaps
+            They cover the same frame, at a size of their own.
 
         Raises
         ------
         ValueError
-            Where the array is empty or of another shape or type.
+            If the array is empty or of another shape or type.
         """
         ...
 

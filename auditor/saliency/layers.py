@@ -1,8 +1,8 @@
 """Layers of the subject network in plain numpy, prepared once for maps of one size.
 
-Feature maps are (H, W, C) float32 arrays. A row's pixels and channels are worked on as one axis
-of lanes, since short inner loops cost numpy more than the arithmetic, and in bands of rows that
-stay in the processor's cache.
+Feature maps are (H, W, C) float32 arrays. The pixels and channels of a row form one axis of lanes,
+because short inner loops cost numpy more than the arithmetic. Rows are processed in bands that
+fit into the processor's cache.
 """
 
 from __future__ import annotations
@@ -15,33 +15,33 @@ from numpy.typing import NDArray
 Features = NDArray[np.float32]
 Weights = Mapping[str, NDArray[np.float32]]
 
-# Values of a feature map that are worked on at a time: with the product and the taps beside them
-# (4 bytes each) they stay in the cache; half as many or all at once is slower.
+# Values of a feature map that are processed at a time: together with the product and the taps
+# (4 bytes each) they fit into the cache; half as many or all at once is slower.
 BAND_VALUES = 96_000
-# A widened map of at most so many values is made once; a larger one band by band, where the rows
-# that two bands share are made twice but never leave the cache.
+# An expanded map of at most this many values is computed once. A larger one is computed band by
+# band: rows that two bands share are computed twice but never leave the cache.
 WHOLE_VALUES = 400_000
 CEILING = np.float32(6)  # of the clipped rectifier
 
 
 class Block:
-    """Widen (or not), filter depthwise, mix; rectified between, and after if asked to.
+    """Optional expansion, depthwise convolution, pointwise mix; rectified in between.
 
-    Where input and output have the same shape the input is added before the last rectifier.
+    If input and output have the same shape, the input is added before the last rectifier.
 
     Parameters
     ----------
     weights : mapping of str to array
         With the normalisations folded in: `expand` if there is one, `depthwise`, and `project` or
-        `pointwise` below `name`.
+        `pointwise`, all under `name`.
     name : str
     width : int
-        Of the maps to come, in pixels.
+        Of the input maps, in pixels.
     stride : int
     mix : str
         Name of the last layer.
     rectified : bool
-        Whether a rectifier follows it.
+        True if a rectifier follows it.
     """
 
     def __init__(
@@ -56,24 +56,24 @@ class Block:
         self._mix = np.ascontiguousarray(weights[f"{name}.{mix}.weight"][:, :, 0, 0].T)
         self._mix_bias = np.tile(weights[f"{name}.{mix}.bias"], columns)
         self._rectified = rectified
-        self._widen: Features | None = None
+        self._expand: Features | None = None
         if f"{name}.expand.weight" in weights:
-            # The bias is the weight of one more channel, which is 1 in the frame and 0 around it,
-            # so that what lies outside stays 0 when it is widened.
+            # The bias is the weight of an additional channel, which is 1 in the frame and 0 around
+            # it, so that the padding stays 0 after the expansion.
             bias = weights[f"{name}.expand.bias"]
-            self._widen = np.vstack([weights[f"{name}.expand.weight"][:, :, 0, 0].T, bias])
+            self._expand = np.vstack([weights[f"{name}.expand.weight"][:, :, 0, 0].T, bias])
 
     def __call__(self, x: Features) -> Features:
-        """Apply the block to (H, W, C); the answer is (H / stride, W / stride, C')."""
+        """Apply the block to (H, W, C); the result is (H / stride, W / stride, C')."""
         height, width = x.shape[0] // self._stride, x.shape[1] // self._stride
         answer = np.empty((height, width, self._mix.shape[1]), np.float32)
         planes = self._planes(x)
         n_values = sum(plane.shape[0] * plane.shape[1] for plane in planes) * self._channels
-        whole = [self._widened(plane) for plane in planes] if n_values <= WHOLE_VALUES else None
+        whole = [self._expanded(plane) for plane in planes] if n_values <= WHOLE_VALUES else None
         for band in _bands(height, self._lanes):
             rows = slice(band.start * self._stride, (band.stop - 1) * self._stride + self._size)
             views = (
-                [self._widened(plane[rows]) for plane in planes]
+                [self._expanded(plane[rows]) for plane in planes]
                 if whole is None
                 else [plane[rows] for plane in whole]
             )
@@ -91,22 +91,22 @@ class Block:
         return answer
 
     def _planes(self, x: Features) -> list[Features]:
-        """Every stride-th column of the padded map, so that what one tap sees lies together."""
-        padded = _padded(x, self._size, self._stride, n_more=self._widen is not None)
+        """Every stride-th column of the padded map, so that the input of one tap is contiguous."""
+        padded = _padded(x, self._size, self._stride, n_more=self._expand is not None)
         return [
             np.ascontiguousarray(padded[:, first :: self._stride]) for first in range(self._stride)
         ]
 
-    def _widened(self, plane: Features) -> Features:
-        """Rows of lanes of a plane, widened."""
-        if self._widen is None:
+    def _expanded(self, plane: Features) -> Features:
+        """Rows of lanes of a plane, expanded."""
+        if self._expand is None:
             return plane.reshape(len(plane), -1)
-        wide = plane.reshape(-1, plane.shape[2]) @ self._widen
+        wide = plane.reshape(-1, plane.shape[2]) @ self._expand
         np.clip(wide, 0, CEILING, out=wide)
         return wide.reshape(len(plane), -1)
 
     def _filtered(self, views: list[Features], n_rows: int) -> Features:
-        """The depthwise layer and its rectifier, over rows as seen by the first tap."""
+        """The depthwise layer and its rectifier; `views` start at the rows of the first tap."""
         total = np.empty((n_rows, self._lanes), np.float32)
         total[:] = self._bias
         product = np.empty_like(total)
@@ -121,7 +121,7 @@ class Block:
 
 
 class Stem:
-    """Full convolution in steps of two, zeros outside, as one matrix product; rectified."""
+    """Full convolution with stride 2 and zero padding as one matrix product; rectified."""
 
     def __init__(self, weights: Weights) -> None:
         kernel = weights["stem.weight"]
@@ -130,11 +130,11 @@ class Stem:
         self._bias = weights["stem.bias"]
 
     def __call__(self, x: Features) -> Features:
-        """Apply the layer to (H, W, 3); the answer is (H / 2, W / 2, C)."""
+        """Apply the layer to (H, W, 3); the result is (H / 2, W / 2, C)."""
         size, channels = self._size, x.shape[2]
         padded = _padded(x, size, 2)
         height, width = x.shape[0] // 2, x.shape[1] // 2
-        # A row of a window, all channels, lies together in memory and is copied as one run.
+        # A row of a window with all channels is contiguous in memory and is copied as one run.
         runs = np.lib.stride_tricks.as_strided(
             padded,
             (height, width, size, size * channels),
@@ -147,8 +147,8 @@ class Stem:
         return total.reshape(height, width, -1)
 
 
-class Joint:
-    """Enlarge twofold and add what the encoder saw at that size, mixed; rectified."""
+class SkipConnection:
+    """Enlarge twofold and add the encoder's features of that size, mixed; rectified."""
 
     def __init__(self, weights: Weights, place: int) -> None:
         self._up = _matrix(weights[f"up.{place}.weight"])
@@ -156,7 +156,7 @@ class Joint:
         self._bias = weights[f"lateral.{place}.bias"]
 
     def __call__(self, x: Features, kept: Features) -> Features:
-        """Join (H, W, C) with (2 H, 2 W, K) that was kept."""
+        """Combine (H, W, C) with encoder features (2 H, 2 W, K)."""
         small = x @ self._up
         small += self._bias
         wide = small.repeat(2, axis=1).reshape(len(small), 1, -1)
@@ -180,7 +180,7 @@ def _bands(height: int, lanes: int) -> Iterator[slice]:
 
 
 def _padded(x: Features, size: int, stride: int, *, n_more: int = 0) -> Features:
-    """Zeros around x as a kernel needs them, and channels of ones within the frame."""
+    """Zero padding around x for a kernel, and additional channels of ones within the frame."""
     height, width, channels = x.shape
     around = size - stride
     before = around // 2

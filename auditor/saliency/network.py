@@ -15,23 +15,23 @@ from PIL import Image
 from scipy.special import expit
 
 from auditor.saliency.finder import SubjectMaps
-from auditor.saliency.layers import Block, Features, Joint, Stem, Weights
+from auditor.saliency.layers import Block, Features, SkipConnection, Stem, Weights
 
 INPUT_SIDE_PX = 256
 WEIGHTS_FILE = "weights.npz"
 MIDDLE, SCALE = np.float32(127 / 255), np.float32(255 / 128)  # of the input, as it was trained
 STRIDES = (1, 2, 1, 2, 1, 2, 1, 1, 1, 1, 1)  # of the encoder's blocks
-SKIP_BLOCKS = (10, 4, 2, 0)  # the encoder's blocks that the decoder looks back at
+SKIP_BLOCKS = (10, 4, 2, 0)  # the encoder's blocks with a skip connection to the decoder
 DEEP_STRIDES = (2, 1)
-ANSWER_SIDE_PX = INPUT_SIDE_PX // 2
-SUBJECT, ELEMENTS, CORES = 0, 1, 2  # places among the maps that the network answers with
-# Of 255, between the darkest and the lightest pixel: a frame with less shows nothing at all, and
-# a network that never saw one would answer at random.
-LEAST_CONTRAST_LEVELS = 6
+OUTPUT_SIDE_PX = INPUT_SIDE_PX // 2
+SUBJECT, ELEMENTS, CORES = 0, 1, 2  # indices of the output maps
+# Of 255, between the darkest and the lightest pixel: a frame with less is blank. The network was
+# never trained on one and its output would be random.
+MIN_CONTRAST_LEVELS = 6
 
 
 class NumpyNetwork:
-    """The network with its weights laid out for numpy.
+    """The network with its weights arranged for numpy.
 
     Parameters
     ----------
@@ -55,11 +55,11 @@ class NumpyNetwork:
             self._deep.append(Block(weights, name, width, stride, mix="pointwise", rectified=True))
             width //= stride
         self._context = weights["context.weight"], weights["context.bias"]
-        self._joints, self._mixers = [], []
+        self._skips, self._mixers = [], []
         for place in range(len(SKIP_BLOCKS)):
             width *= 2
             name = f"mixers.{place}"
-            self._joints.append(Joint(weights, place))
+            self._skips.append(SkipConnection(weights, place))
             self._mixers.append(Block(weights, name, width, 1, mix="pointwise", rectified=True))
         self._head = weights["head.weight"][:, :, 0, 0].T, weights["head.bias"]
 
@@ -85,18 +85,18 @@ class NumpyNetwork:
             x = block(x)
         matrix, bias = self._context
         x = x + np.maximum(matrix @ x.mean(axis=(0, 1)) + bias, 0)
-        for place, joint, mixer in zip(SKIP_BLOCKS, self._joints, self._mixers, strict=True):
-            x = mixer(joint(x, kept[place]))
+        for place, skip, mixer in zip(SKIP_BLOCKS, self._skips, self._mixers, strict=True):
+            x = mixer(skip(x, kept[place]))
         matrix, bias = self._head
         return cast("Features", expit(x @ matrix + bias))
 
 
 class NetworkFinder:
-    """Finds the subject with the network; the same in the mirror.
+    """Finds the subject with the network; a mirror image gives exactly mirrored maps.
 
-    The network sees a picture with its brighter half on the right, so that a picture and its
-    mirror image are given the same work. Where the brightness is balanced to the last unit it
-    sees both.
+    The picture is mirrored, if necessary, so that its brighter half is on the right. A picture and
+    its mirror image are then the same input. If the brightness is exactly balanced, the network
+    runs on both and the outputs are averaged.
     """
 
     def __init__(self, weights: Weights) -> None:
@@ -105,17 +105,17 @@ class NetworkFinder:
     def find(self, pixels: NDArray[np.uint8]) -> SubjectMaps:
         """Map the subject and the placed things; see `auditor.saliency.finder.SubjectFinder`."""
         square = _square(pixels)
-        if np.ptp(square, axis=(0, 1)).max() < LEAST_CONTRAST_LEVELS:
-            nothing = np.zeros((ANSWER_SIDE_PX, ANSWER_SIDE_PX), np.float32)
-            return SubjectMaps(subject=nothing, elements=nothing, cores=nothing)
-        leaning = _brightness_leaning(square)
-        straight = square.astype(np.float32) / np.float32(255)
-        if leaning > 0:
-            maps = self._network(straight)
-        elif leaning < 0:
-            maps = self._mirrored(straight)
+        if np.ptp(square, axis=(0, 1)).max() < MIN_CONTRAST_LEVELS:
+            empty = np.zeros((OUTPUT_SIDE_PX, OUTPUT_SIDE_PX), np.float32)
+            return SubjectMaps(subject=empty, elements=empty, cores=empty)
+        moment = _brightness_moment(square)
+        picture = square.astype(np.float32) / np.float32(255)
+        if moment > 0:
+            maps = self._network(picture)
+        elif moment < 0:
+            maps = self._mirrored(picture)
         else:
-            maps = (self._network(straight) + self._mirrored(straight)) * np.float32(0.5)
+            maps = (self._network(picture) + self._mirrored(picture)) * np.float32(0.5)
         return SubjectMaps(
             subject=np.ascontiguousarray(maps[..., SUBJECT]),
             elements=np.ascontiguousarray(np.maximum(maps[..., ELEMENTS], maps[..., SUBJECT])),
@@ -133,17 +133,17 @@ def trained_finder() -> NetworkFinder:
 
 
 def exported_weights() -> dict[str, NDArray[np.float32]]:
-    """The weights of the network; stored as half floats, used as single ones."""
+    """The weights of the network; stored in half precision, used in single precision."""
     with (files("auditor.saliency") / WEIGHTS_FILE).open("rb") as file:
         stored = np.load(cast("BinaryIO", file))
         return {name: stored[name].astype(np.float32) for name in stored.files}
 
 
 def _square(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
-    """The picture at the network's size; its mirror image gives the mirrored square bit for bit.
+    """Resize a picture to the network's input; a mirror image gives the exactly mirrored square.
 
-    The filter spans the whole picture at once: averaging blocks of it first would be faster, but
-    the last block is a partial one wherever the sides do not divide, and only on that side.
+    The filter is applied to the whole picture at once. Averaging blocks first would be faster, but
+    if the sides are not multiples of the block, the last block is partial, and only on one side.
     """
     if pixels.ndim != 3 or pixels.shape[2] != 3 or pixels.dtype != np.uint8 or pixels.size == 0:
         raise ValueError(f"pixels must be (H, W, 3) uint8, not {pixels.shape} {pixels.dtype}")
@@ -151,7 +151,7 @@ def _square(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
     return np.asarray(picture.resize((INPUT_SIDE_PX, INPUT_SIDE_PX), Image.Resampling.BICUBIC))
 
 
-def _brightness_leaning(square: NDArray[np.uint8]) -> int:
-    """Moment of brightness about the middle, positive to the right; whole, so exactly mirrored."""
+def _brightness_moment(square: NDArray[np.uint8]) -> int:
+    """Integer moment of brightness about the middle, positive if the right half is brighter."""
     columns = square.sum(axis=(0, 2), dtype=np.int64)
     return int(columns @ (2 * np.arange(len(columns)) - (len(columns) - 1)))

@@ -1,1 +1,1 @@
-"""What a set of pictures has in common, and which leave it."""
+"""What the pictures of a set share, and which of them differ from the rest."""

@@ -1,56 +1,68 @@
-"""Pictures that are nearly the same, pairs joined to groups."""
+"""Pictures that are nearly the same: pairs of near-duplicates joined to groups."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from auditor.record.audit_record import AuditRecord
-from auditor.record.picture_record import MeasuredImageRecord
+import numpy as np
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
 
-TWICE = 2
+from auditor.measurements.measured_photograph import MeasuredPhotograph
 
 
 @dataclass(frozen=True, slots=True)
-class Alike:
-    """Pictures in the order of the set; `same_file` where they agree in every byte."""
+class AlikePictures:
+    """Two or more pictures that are nearly the same.
+
+    Attributes
+    ----------
+    files : tuple of str
+        In the order of the set.
+    same_file : bool
+        True if they are equal in every byte.
+    """
 
     files: tuple[str, ...]
     same_file: bool
 
 
-def alike_groups(record: AuditRecord) -> tuple[Alike, ...]:
-    """Join the pairs of near-duplicates to groups; copies of one file are a group of their own.
+def join_alike(
+    measured: Sequence[MeasuredPhotograph], duplicates: Sequence[tuple[str, str]]
+) -> tuple[AlikePictures, ...]:
+    """Join pairs of near-duplicates to groups, in the order of the set.
 
-    Where a group holds copies of a file and other frames, the first copy stands for all.
+    Copies of one file make a group of their own. If other pictures are nearly the same as they
+    are, the first copy stands for all copies in the group of these.
     """
-    hashes = {i.file: i.sha256 for i in record.images if isinstance(i, MeasuredImageRecord)}
-    order = {image.file: place for place, image in enumerate(record.images)}
     found = []
-    for joined in _joined(record.series.duplicates):
+    for members in _joined(measured, duplicates):
         copies: dict[str, list[str]] = {}
-        for file in sorted(joined, key=lambda file: order.get(file, len(order))):
-            copies.setdefault(hashes.get(file, file), []).append(file)
-        found += [Alike(tuple(files), same_file=True) for files in copies.values() if files[1:]]
+        for picture in members:
+            copies.setdefault(picture.sha256, []).append(picture.file)
+        found += [
+            AlikePictures(tuple(files), same_file=True)
+            for files in copies.values()
+            if len(files) > 1
+        ]
         if len(copies) > 1:
-            found.append(Alike(tuple(files[0] for files in copies.values()), same_file=False))
+            firsts = tuple(files[0] for files in copies.values())
+            found.append(AlikePictures(firsts, same_file=False))
     return tuple(found)
 
 
-def same_file_words(n: int) -> str:
-    """Say that `n` pictures are one file."""
-    times = "twice" if n == TWICE else f"{n} times"
-    return f"The same file {times}"
-
-
-def _joined(pairs: Iterable[tuple[str, str]]) -> list[set[str]]:
-    """Connected groups, in the order in which they are first met."""
-    groups: list[set[str]] = []
-    for pair in pairs:
-        touched = [group for group in groups if not group.isdisjoint(pair)]
-        if not touched:
-            groups.append(set(pair))
-            continue
-        touched[0].update(pair, *touched[1:])
-        groups = [group for group in groups if not any(group is other for other in touched[1:])]
-    return groups
+def _joined(
+    measured: Sequence[MeasuredPhotograph], duplicates: Sequence[tuple[str, str]]
+) -> list[list[MeasuredPhotograph]]:
+    """Pictures connected by pairs, directly or through others; without those in no pair."""
+    if not duplicates:
+        return []
+    place = {picture.file: number for number, picture in enumerate(measured)}
+    ends = np.array([[place[first], place[second]] for first, second in duplicates]).T
+    pairs = coo_array((np.ones(ends.shape[1]), tuple(ends)), shape=(len(place), len(place)))
+    _, label = connected_components(pairs, directed=False)
+    groups: dict[int, list[MeasuredPhotograph]] = {}
+    for picture, number in zip(measured, label.tolist(), strict=True):
+        groups.setdefault(number, []).append(picture)
+    return [members for members in groups.values() if len(members) > 1]

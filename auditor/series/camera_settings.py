@@ -1,8 +1,8 @@
-"""The camera's settings over the set, and the picture that breaks rank in one of them.
+"""The settings of the camera over the set, and the pictures that differ from the rest in one.
 
-A setting is told, not blamed: it explains what is seen, and a set may be shot at several on
-purpose. What many pictures share is a decision, and where a setting varies from picture to picture
-there is no rank to break.
+An unusual setting is no fault: it explains what is seen, and a set may be shot with several on
+purpose. A value that many pictures share is a decision. If a setting varies from picture to
+picture, no picture is an outlier in it.
 """
 
 from __future__ import annotations
@@ -14,13 +14,12 @@ from statistics import median_low
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.photograph.photograph import CameraSettings
+from auditor.series.statistics.readings import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.series.statistics.robust import centre_and_spread, outlier_threshold
 
-LEAST_PICTURES = 5  # with fewer nobody can say which is the rule and which the exception
-# Pictures beyond the limit, as a share of the set, from which they are a second way of shooting and
-# not the exception; a single one always may be it. Common practice, no source.
-MOST_BREAKING_SHARE = 0.1
-LONG_EXPOSURE_S = 0.3  # from here cameras write seconds, below it fractions (common practice)
+# Share of the set from which pictures beyond the limit are a second way of shooting and no outliers
+# (common practice, no source). A single picture always can be an outlier.
+MOST_OUTLIERS_SHARE = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,17 +30,13 @@ class SettingRule:
     ----------
     name, unit : str
     read : callable
-        In `unit`; None where the file does not say.
+        In `unit`; None if the file does not state it.
     stops_per_octave : float
-        Stops for each doubling of the setting; 1 for focal length, whose "stop" is a doubling.
+        Stops for each doubling of the setting; 1 for focal length, where a "stop" is a doubling.
     noticeable : float
-        Stops up to which nothing is told.
+        Largest deviation, in stops, that is never an outlier.
     least_spread : float
-        Stops; no set is more even than a camera's steps.
-    text : callable
-        The setting as a camera shows it.
-    higher, lower : str
-        What is said, with ``{value}``, ``{usual}`` and ``{stops}`` in it.
+        Smallest spread, in stops, that is assumed: cameras set a value in steps.
     """
 
     name: str
@@ -50,29 +45,24 @@ class SettingRule:
     stops_per_octave: float
     noticeable: float
     least_spread: float
-    text: Callable[[float], str]
-    higher: str
-    lower: str
 
 
 @dataclass(frozen=True, slots=True)
-class BrokenRank:
-    """A picture that stands out in one setting.
+class SettingOutlier:
+    """A picture that differs from the rest of the set in one setting.
 
     Attributes
     ----------
     file : str
     value : float
-        In the setting's unit.
+        In the unit of the setting.
     stops : float
-        Signed, from the rest of the set; doublings for focal length.
-    message : str
+        Signed distance from the median of the set; doublings for focal length.
     """
 
     file: str
     value: float
     stops: float
-    message: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,28 +73,24 @@ class CameraSetting:
     ----------
     setting, unit : str
     usual : float
-        The median, one of the values.
+        The lower median of the values: always one of them.
     values : tuple of (str, float)
-        File and value of the pictures that say it.
-    outliers : tuple of BrokenRank
+        File and value of each picture that states it.
+    outliers : tuple of SettingOutlier
     """
 
     setting: str
     unit: str
     usual: float
     values: tuple[tuple[str, float], ...]
-    outliers: tuple[BrokenRank, ...]
+    outliers: tuple[SettingOutlier, ...]
 
 
-def exposure_time_text(seconds: float) -> str:
-    """A shutter speed as a camera shows it."""
-    return f"{seconds:g} s" if seconds >= LONG_EXPOSURE_S else f"1/{1 / seconds:.0f} s"
-
-
-# All thresholds are common practice without a source. One stop of aperture is seen in the depth of
-# field (0.9: marked f-numbers are rounded); one stop of ISO is seldom seen, two are, in the noise;
-# two stops of shutter speed tell frozen from blurred, and daylight drifts by one. Focal length: 0.4
-# is 50 mm against 66 mm, another perspective, while 50 mm against 60 mm is a step forward.
+# All thresholds are common practice without a source. One stop of aperture is visible in the depth
+# of field (0.9, because marked f-numbers are rounded). One stop of ISO is seldom visible, two stops
+# are, in the noise. Two stops of shutter speed separate frozen from blurred motion, and daylight
+# drifts by one. Focal length: 0.4 is 50 mm against 66 mm, another perspective, while 50 mm against
+# 60 mm is a step forward.
 SETTING_RULES = (
     SettingRule(
         "focal_length",
@@ -113,9 +99,6 @@ SETTING_RULES = (
         stops_per_octave=1,
         noticeable=0.4,
         least_spread=0.1,
-        text=lambda mm: f"{mm:g} mm",
-        higher="shot at {value}, the rest of the set around {usual}",
-        lower="shot at {value}, the rest of the set around {usual}",
     ),
     SettingRule(
         "aperture",
@@ -124,9 +107,6 @@ SETTING_RULES = (
         stops_per_octave=2,
         noticeable=0.9,
         least_spread=0.2,
-        text=lambda number: f"f/{number:g}",
-        higher="shot at {value}, {stops} smaller than the rest of the set ({usual})",
-        lower="shot at {value}, {stops} wider than the rest of the set ({usual})",
     ),
     SettingRule(
         "exposure_time",
@@ -135,9 +115,6 @@ SETTING_RULES = (
         stops_per_octave=1,
         noticeable=1.9,
         least_spread=0.4,
-        text=exposure_time_text,
-        higher="shot at {value}, {stops} longer than the rest of the set ({usual})",
-        lower="shot at {value}, {stops} shorter than the rest of the set ({usual})",
     ),
     SettingRule(
         "iso",
@@ -146,15 +123,12 @@ SETTING_RULES = (
         stops_per_octave=1,
         noticeable=1.9,
         least_spread=0.4,
-        text=lambda iso: f"ISO {iso:.0f}",
-        higher="shot at {value}, {stops} above the rest of the set ({usual})",
-        lower="shot at {value}, {stops} below the rest of the set ({usual})",
     ),
 )
 
 
 def follow_camera_settings(measured: Sequence[MeasuredPhotograph]) -> tuple[CameraSetting, ...]:
-    """Follow each setting over the set; one that no file says is left out."""
+    """Follow each setting over the set; a setting that no file states is left out."""
     followed = (_follow(rule, measured) for rule in SETTING_RULES)
     return tuple(setting for setting in followed if setting is not None)
 
@@ -165,30 +139,19 @@ def _follow(rule: SettingRule, measured: Sequence[MeasuredPhotograph]) -> Camera
     if not values:
         return None
     usual = median_low(value for _, value in values)
-    return CameraSetting(rule.name, rule.unit, usual, values, _breaking(rule, values))
+    return CameraSetting(rule.name, rule.unit, usual, values, _outliers(rule, values))
 
 
-def _breaking(rule: SettingRule, values: Sequence[tuple[str, float]]) -> tuple[BrokenRank, ...]:
-    if len(values) < LEAST_PICTURES:
+def _outliers(rule: SettingRule, values: Sequence[tuple[str, float]]) -> tuple[SettingOutlier, ...]:
+    if len(values) < LEAST_PICTURES_FOR_OUTLIERS:
         return ()
-    stops = {file: rule.stops_per_octave * math.log2(value) for file, value in values}
-    centre, spread = centre_and_spread(list(stops.values()))
+    stops = [rule.stops_per_octave * math.log2(value) for _, value in values]
+    centre, spread = centre_and_spread(stops)
     threshold = outlier_threshold(len(stops), len(SETTING_RULES))
     limit = max(rule.noticeable, threshold * max(spread, rule.least_spread))
-    beyond = {file for file, own in stops.items() if abs(own - centre) > limit}
-    if len(beyond) > max(1, MOST_BREAKING_SHARE * len(values)):
-        return ()
-    usual = median_low(value for _, value in values)
-    found = []
-    for file, value in values:
-        if file in beyond:
-            away = stops[file] - centre
-            found.append(BrokenRank(file, value, away, _said(rule, value, usual, away)))
-    return tuple(found)
-
-
-def _said(rule: SettingRule, value: float, usual: float, stops: float) -> str:
-    sentence = rule.higher if stops > 0 else rule.lower
-    amount = f"{abs(stops):.1f}".removesuffix(".0")
-    unit = "stop" if amount == "1" else "stops"
-    return sentence.format(value=rule.text(value), usual=rule.text(usual), stops=f"{amount} {unit}")
+    found = tuple(
+        SettingOutlier(file, value, own - centre)
+        for (file, value), own in zip(values, stops, strict=True)
+        if abs(own - centre) > limit
+    )
+    return found if len(found) <= max(1, MOST_OUTLIERS_SHARE * len(values)) else ()

@@ -1,48 +1,62 @@
-"""Groups within the set: pictures that share what the food stands on."""
+"""Groups within the set: pictures of food on the same surface."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from auditor.colorimetry import Swatch, colour_difference
+import numpy as np
+from skimage.color import deltaE_ciede2000
+
+from auditor.colorimetry import Lab
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 
-# One table in one light stays within this from frame to frame; two tables that differ by less
-# look alike (common practice, no source).
+# In one light the colour of a table differs by less than this from picture to picture; two tables
+# that differ by less look the same (common practice, no source).
 SAME_SURFACE_CIEDE2000 = 6
 
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Pictures that share something, with what they share in words."""
+    """Pictures of food on the same surface.
+
+    Attributes
+    ----------
+    files : tuple of str
+        In the order of the set.
+    surface : str
+        Colour of the surface in the first of them, ``#rrggbb``.
+    """
 
     files: tuple[str, ...]
-    shared: str
+    surface: str
 
 
 def group_by_surface(measured: Sequence[MeasuredPhotograph]) -> tuple[Group, ...]:
-    """Pictures on the same surface, largest group first; pictures that stand alone are left out.
+    """Pictures on the same surface, largest group first; without groups of a single picture.
 
-    A picture joins the group whose first picture's surface is nearest, if that is near enough.
+    A picture joins the group with the nearest surface in its first picture, if that is near enough.
     """
-    groups: list[tuple[Swatch, list[str]]] = []
+    firsts: list[Lab] = []
+    groups: list[tuple[str, list[str]]] = []
     for picture in measured:
         surface = picture.surface.value
         if surface is None:
             continue
-        near = [
-            (colour_difference(surface.lab, first.lab), place)
-            for place, (first, _) in enumerate(groups)
-        ]
-        difference, place = min(near, default=(float("inf"), -1))
-        if difference <= SAME_SURFACE_CIEDE2000:
-            groups[place][1].append(picture.file)
+        place = _nearest(surface.lab, firsts)
+        if place is None:
+            firsts.append(surface.lab)
+            groups.append((surface.hex, [picture.file]))
         else:
-            groups.append((surface, [picture.file]))
-    shared = [
-        Group(tuple(files), f"surface near {first.hex}")
-        for first, files in groups
-        if len(files) > 1
-    ]
+            groups[place][1].append(picture.file)
+    shared = [Group(tuple(files), colour) for colour, files in groups if len(files) > 1]
     return tuple(sorted(shared, key=lambda group: -len(group.files)))
+
+
+def _nearest(surface: Lab, firsts: Sequence[Lab]) -> int | None:
+    """Place of the nearest of some colours; None if none is near enough."""
+    if not firsts:
+        return None
+    differences = deltaE_ciede2000(np.array([surface]), np.array(firsts))
+    nearest = int(np.argmin(differences))
+    return nearest if differences[nearest] <= SAME_SURFACE_CIEDE2000 else None

@@ -1,1 +1,1 @@
-"""Names of directions and places with the numbers that they mean, for reading and for writing."""
+"""Words shared by reading a plan and writing a report, with the numbers that they mean."""

@@ -1,10 +1,25 @@
-"""Names of light directions, as photographers use them, and the clock positions that they cover."""
+"""Names of light directions, as photographers use them, and the clock positions that they mean.
+
+======================================  =====  =========================================
+light in words                          clock  also
+======================================  =====  =========================================
+back                                    12     behind, back light, backlit
+back right, three-quarter back right    1.5    three-quarter back light from the right
+right                                   3      side right, side light from the right
+front right, three-quarter front right  4.5    front light from the right
+front                                   6      front light, frontal
+front left, three-quarter front left    7.5    front light from the left
+left                                    9      side left, side light from the left
+back left, three-quarter back left      10.5   three-quarter back light from the left
+======================================  =====  =========================================
+"""
 
 from __future__ import annotations
 
 from typing import Literal
 
 from auditor.geometry import clock_difference_hours
+from auditor.vocabulary.plain_words import plain_words
 
 LightName = Literal["back light", "three-quarter back light", "side light", "front light"]
 LightSide = Literal["left", "right"]
@@ -15,7 +30,38 @@ LightSide = Literal["left", "right"]
 BACK_HOURS = 0.75
 THREE_QUARTER_HOURS = 2.25
 SIDE_HOURS = 3.75
-FRONT_HOURS = 5.25  # from here on front light has no side
+FRONT_HOURS = 5.25  # beyond it front light has no side
+
+# In the order of the dial, from 12.
+LIGHT_WORDS = (
+    "back",
+    "back right",
+    "right",
+    "front right",
+    "front",
+    "front left",
+    "left",
+    "back left",
+)
+
+_CLOCK = {
+    frozenset({"back"}): 12.0,
+    frozenset({"back", "right"}): 1.5,
+    frozenset({"right"}): 3.0,
+    frozenset({"front", "right"}): 4.5,
+    frozenset({"front"}): 6.0,
+    frozenset({"front", "left"}): 7.5,
+    frozenset({"left"}): 9.0,
+    frozenset({"back", "left"}): 10.5,
+}
+_FILLERS = frozenset({"light", "lighting", "side", "from", "the", "three", "quarter"})
+_SYNONYMS = {
+    "behind": "back",
+    "backlight": "back",
+    "backlit": "back",
+    "rear": "back",
+    "frontal": "front",
+}
 
 
 def light_name(clock: float) -> tuple[LightName, LightSide | None]:
@@ -40,3 +86,9 @@ def light_words(clock: float) -> str:
     """Name a clock position in words: ``"side light from the left"``."""
     name, side = light_name(clock)
     return name if side is None else f"{name} from the {side}"
+
+
+def clock_of_light(text: str) -> float | None:
+    """Turn the words for where light comes from into a clock position; None where unknown."""
+    words = (_SYNONYMS.get(word, word) for word in plain_words(text).split())
+    return _CLOCK.get(frozenset(word for word in words if word not in _FILLERS))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from auditor.record.picture_record import FocusRecord
+from auditor.record.picture_record import (
+    FocusRecord,
+)
 
 CAUSES = {
     "shallow focus": "The subject is sharp and much of the rest is soft: shallow depth of field, "

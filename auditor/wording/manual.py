@@ -18,9 +18,8 @@ MANUAL = (
     Entry(
         "Subject",
         "What the picture is of: its middle (the balance point of its area), its box and its share "
-        "of the frame. A region named in the file’s metadata goes before anything found.",
-        "On a table of several equal dishes the choice is open, and the place may lie between "
-        "them.",
+        "of the frame. A region named in the file’s metadata has priority over what is found.",
+        "Among several equal dishes any may be taken as the subject, or a place between them.",
     ),
     Entry(
         "Supporting elements",
@@ -34,7 +33,7 @@ MANUAL = (
         "golden ratio, the centre, the diagonals, the golden triangles, the golden spiral’s eye "
         "or the axis of symmetry. Symmetry is also seen in the picture itself, compared with its "
         "mirror image; so are a triangle arrangement and a frame within a frame.",
-        "In a small frame full of food every technique is near; the distance then says little.",
+        "Where the food fills the frame every technique is near, and the distance says little.",
     ),
     Entry(
         "Empty space",
@@ -71,12 +70,12 @@ MANUAL = (
     Entry(
         "Colour temperature",
         "Of the greys and whites in the finished picture as displayed; a neutral picture reads "
-        "about 6500 K. Differences are in mired, where equal steps look about equal. What the set "
-        "knows better by what pictures share goes before what one picture tells alone. An example "
-        "says where the control of a raw developer would go; from another start it goes as many "
-        "mired. Under mixed light the marks show where each light falls.",
-        "A picture without anything grey or white has nothing to read it from; a cream plate reads "
-        "as warm light, and a pale board beside white as a second light.",
+        "about 6500 K. Differences are in mired, where equal steps look about equal. Where the "
+        "other pictures of the set give a better estimate than the picture alone, it is used. The "
+        "example says where the control of a raw developer would go from 5500 K; from another "
+        "start it moves by as many mired. Under mixed light the marks show where each light falls.",
+        "A picture without anything grey or white has nothing to measure it by; a cream plate "
+        "looks like warm light, and a pale board beside white like a second light.",
     ),
     Entry(
         "Palette, background, surface",
@@ -97,7 +96,7 @@ MANUAL = (
     Entry(
         "Focus",
         "Sharpness on the subject beside the sharpest other part, and the cause: shallow or deep "
-        "depth of field with the subject sharp; missed focus, where something else is sharp; "
+        "depth of field with the subject sharp; missed focus, with something else sharp; "
         "motion blur, softer in one direction than across it; or soft all over. Judged against "
         "the frame, not against the camera’s pixels.",
         "Smooth food such as cream or soup has little to be sharp in. Movement of less than about "
@@ -114,12 +113,13 @@ MANUAL = (
     Entry(
         "Camera settings",
         "From the files’ EXIF. A picture is named where it alone was shot at another setting.",
-        "Editing may remove EXIF, and what is written in it is believed.",
+        "Editing may remove EXIF; what it contains is not checked.",
     ),
     Entry(
         "The set",
         "Each picture beside all others: the centre is the median, the spread a robust standard "
-        "deviation. A picture leaves the set when it is further off than chance and habit explain.",
-        "Variety is often meant. In a set of few pictures nobody can say which is the exception.",
+        "deviation. A picture leaves the set when it is further off than chance and the variety of "
+        "the set explain.",
+        "Variety is often intended. In a set of few pictures no rule says which is the exception.",
     ),
 )

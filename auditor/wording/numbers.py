@@ -3,14 +3,32 @@
 from __future__ import annotations
 
 import math
-from datetime import datetime
 
 MINUS = "\u2212"  # as wide as a plus, unlike a hyphen
 NOTHING = "–"
 MAX_DIGITS = 6  # past this two values differ by less than any measurement here can tell
+SIGNIFICANT_DIGITS = 2  # of an amount in a sentence
 COMMON_ASPECTS = ("1:1", "5:4", "4:3", "7:5", "3:2", "16:10", "16:9", "2:1", "21:9")  # from memory
 ASPECT_ROUNDING = 0.004  # relative; a row of pixels more or less is the same ratio
 ROUNDED_AWAY_PERCENT = 0.5  # where rounding to whole per cents would say nought or all
+TWICE = 2.0  # up to twice as much a ratio is written as a percentage, beyond as a multiple
+
+SHORT_SUFFIXES = ("%", "°")
+# How each unit is shown: factor, decimals, what follows the number.
+UNIT_STYLES: dict[str, tuple[int, int, str]] = {
+    "fraction of frame": (100, 0, "%"),
+    "fraction of diagonal": (1, 2, " of the diagonal"),
+    "deg": (1, 0, "°"),
+    "deg of tilt": (1, 1, "°"),
+    "h": (30, 0, "°"),  # round the table: as hours it would read as a time
+    "mired": (1, 0, " mired"),
+    "CIEDE2000": (1, 0, " ΔE₀₀"),
+    "ratio": (1, 2, ""),
+    "EV": (1, 1, " EV"),
+    "L*": (1, 0, " L*"),
+    "C*": (1, 0, " C*"),
+    "Duv": (1, 3, " Duv"),
+}
 
 
 def decimal(value: float, digits: int, *, signed: bool = False) -> str:
@@ -79,52 +97,29 @@ def aspect(ratio: float) -> str:
     return f"{ratio:.3g}:1"
 
 
-def count(n: int, one: str, many: str | None = None) -> str:
-    """Write a count with its noun: "1 picture", "2 pictures"."""
-    return f"{n} {one if n == 1 else many or one + 's'}"
+def ratio_words(ratio: float) -> str:
+    """Say how much more or less, as a percentage up to twice as much: ``"by 30%"``."""
+    if ratio <= TWICE:
+        return f"by {abs(ratio - 1) * 100:.0f}%"
+    return f"about {ratio:.0f} times as much"
 
 
-def listed(parts: list[str]) -> str:
-    """Join words as a sentence does: "a, b and c"."""
-    if not parts[1:]:
-        return "".join(parts)
-    return f"{', '.join(parts[:-1])} and {parts[-1]}"
+def two_digits(value: float) -> str:
+    """Write an amount with two significant digits and no exponent: 38, 1.2, 0.0061."""
+    rounded = float(f"{value:.{SIGNIFICANT_DIGITS}g}")
+    whole = rounded >= 10 ** (SIGNIFICANT_DIGITS - 1)
+    return f"{rounded:.0f}" if whole else f"{rounded:.6f}".rstrip("0").rstrip(".")
 
 
-def file_name(file: str) -> str:
-    """Write a file's name so that it can be shown: no control characters, valid Unicode."""
-    valid = file.encode("utf-8", "replace").decode("utf-8")
-    return "".join(c if c.isprintable() else "\ufffd" for c in valid)
+def scaled(value: float, unit: str) -> tuple[float, int, str]:
+    """Bring a value to the scale that people read: value, decimals, what follows it."""
+    scale, digits, suffix = UNIT_STYLES.get(unit, (1, 2, f" {unit}" if unit else ""))
+    return value * scale, digits, suffix
 
 
-MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
-
-
-def day(created: str) -> str:
-    """Write an ISO 8601 time as a date in words; anything else as it is."""
-    try:
-        date = datetime.fromisoformat(created)
-    except ValueError:
-        return file_name(created)
-    return f"{date.day} {MONTHS[date.month - 1]} {date.year}"
-
-
-def moment(taken: str | None) -> str:
-    """Write an ISO 8601 time as a date in words with the time of day; anything else as it is."""
-    try:
-        return f"{day(taken)}, {datetime.fromisoformat(taken):%H:%M}" if taken else ""
-    except ValueError:
-        return file_name(taken or "")
+def amount(value: float, unit: str, *, signed: bool = False) -> str:
+    """Write a number with its unit."""
+    if unit == "fraction of frame" and not signed:
+        return percent(value)
+    number, digits, suffix = scaled(value, unit)
+    return decimal(number, digits, signed=signed) + suffix

@@ -1,4 +1,4 @@
-"""The crop that brings a picture to its plan, by hand."""
+"""Crops whose effect is calculated by hand."""
 
 import pytest
 
@@ -6,8 +6,7 @@ from auditor.advice.cropping import best_crop, cropped
 from auditor.comparison.compare import compare
 from auditor.geometry import Box, Point
 from auditor.measurements.technique_fit import fit_techniques
-from auditor.plan.shot_plan import Intent, PlannedThing, Shot
-from auditor.plan.tolerances import DEFAULT_TOLERANCES
+from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Intent, PlannedThing, Shot
 from auditor.quantity import Quantity
 from tests.factories import measured_photograph, region
 
@@ -30,7 +29,7 @@ def advice_for(measured, wanted):
     )
 
 
-def test_a_crop_turns_positions_into_those_of_the_rest():
+def test_positions_after_a_crop_are_fractions_of_the_rest():
     after = cropped(picture(0.6, 0.5), Box(0.2, 0.0, 1.0, 1.0))
     assert after.subject.value.centroid == pytest.approx((0.5, 0.5))
     assert after.subject.value.area_fraction == pytest.approx(0.04 / 0.8)

@@ -23,12 +23,9 @@ from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from auditor.measurements.background_and_surface import measure_grounds
-from auditor.measurements.colour_temperature import (
-    cells_of,
-    colour_signature,
-    measure_colour_temperature,
-)
+from auditor.colour_signature import cells_of, colour_signature
+from auditor.measurements.background_and_surface import measure_background_and_surface
+from auditor.measurements.colour_temperature import measure_colour_temperature
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import measure_focus
 from auditor.measurements.palette import measure_colours
@@ -68,7 +65,9 @@ def stages(photograph: Photograph) -> dict[str, Callable[[], object]]:
     cells = cells_of(pixels, occupied)
     return {
         "palette": lambda: measure_colours(pixels, subject, occupied),
-        "grounds": lambda: measure_grounds(pixels, occupied, _ELEVATION_DEG),
+        "background and surface": lambda: measure_background_and_surface(
+            pixels, occupied, _ELEVATION_DEG
+        ),
         "cells": lambda: cells_of(pixels, occupied),
         "colour temperature": lambda: measure_colour_temperature(cells),
         "colour signature": lambda: colour_signature(cells),

@@ -21,7 +21,8 @@ from numpy.typing import NDArray
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from auditor.colorimetry import D65_MIRED, LINEAR_FROM_BYTE, shift_mired, srgb_from_linear
-from auditor.measurements.colour_temperature import cells_of, measure_colour_temperature
+from auditor.colour_signature import cells_of
+from auditor.measurements.colour_temperature import measure_colour_temperature
 from auditor.photograph.decode import read_photograph
 
 SHIFTS_MIRED = (0.0, -50.0, -30.0, 30.0, 50.0)

@@ -11,9 +11,9 @@ as `fixtures.rendering` writes them. Several folders may be named.
 An element found and a true one are matched one to one where their boxes overlap by at least half
 (area in common over area in both; the matching with most overlap in all). Found ones without a
 true one lower the precision, true ones without a found one the recall. True elements that hardly
-show do not count either way, nor what is matched to them: those that cover less than `LEAST_SHARE`
-of the frame, and those cut by the frame of which no more than a sliver is left (less than
-`SLIVER_FRACTION` of the diagonal, square to the frame's edge).
+show do not count either way, nor what is matched to them: those that cover less than
+`MIN_AREA_FRACTION` of the frame, and those cut by the frame of which no more than a sliver is left
+(less than `SLIVER_FRACTION` of the diagonal, square to the frame's edge).
 
 A confidence is right where the element is matched and its centroid lies within its tolerance, for
 negative space where the fraction does. The expected calibration error is the mean distance of
@@ -110,7 +110,7 @@ def counts(element: dict[str, Any], width: int, height: int) -> bool:
     across = (right - left) * width if left <= 0 or right >= 1 else np.inf
     down = (bottom - top) * height if top <= 0 or bottom >= 1 else np.inf
     sliver = min(across, down) < SLIVER_FRACTION * np.hypot(width, height)
-    return element["area_fraction"] >= elements.LEAST_SHARE and not sliver
+    return element["area_fraction"] >= elements.MIN_AREA_FRACTION and not sliver
 
 
 def assess(table: Table, *, emptiness: bool = True) -> Outcome:
@@ -204,7 +204,7 @@ class Search:
         """Outcomes of all tables under a setting, nothing left out for a low confidence."""
         key = tuple(setting.values())
         if key not in self._known:
-            work = partial(_assess_at, {**setting, "LEAST_CONFIDENCE": 0.0})
+            work = partial(_assess_at, {**setting, "MIN_CONFIDENCE": 0.0})
             self._known[key] = self._pool.map(work, range(self._n_tables), chunksize=8)
         return self._known[key]
 
@@ -312,7 +312,7 @@ def fit(tables: list[Table], workers: int) -> None:
 
 def fit_confidences(tables: list[Table]) -> None:
     """Fit both logistics under the constants as they stand."""
-    apply({"LEAST_CONFIDENCE": 0.0})
+    apply({"MIN_CONFIDENCE": 0.0})
     part_of = np.arange(len(tables)) % N_FOLDS
     _fit_elements([assess(table, emptiness=False) for table in tables], part_of)
     _fit_emptiness(tables, part_of)
@@ -329,7 +329,7 @@ def _fit_elements(outcomes: list[Outcome], part_of: Any) -> None:
         *left_after(outcomes, by_table, least)
     )
     b = logistic(cues, right)
-    told(f"LEAST_CONFIDENCE = {least}  # best F; cross-validated {figures}")
+    told(f"MIN_CONFIDENCE = {least}  # best F; cross-validated {figures}")
     told(f"CONFIDENCE_BIAS = {b[0]:.3g}")
     told(f"CONFIDENCE_WEIGHTS = ({', '.join(f'{w:.3g}' for w in b[1:])})")
     shown = sure >= least
@@ -337,7 +337,7 @@ def _fit_elements(outcomes: list[Outcome], part_of: Any) -> None:
     told(f"  cross-validated, shown: {calibration(sure[shown], right[shown])}")
     apply(
         {
-            "LEAST_CONFIDENCE": least,
+            "MIN_CONFIDENCE": least,
             "CONFIDENCE_BIAS": b[0],
             "CONFIDENCE_WEIGHTS": tuple(b[1:]),
         }

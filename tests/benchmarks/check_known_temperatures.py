@@ -25,8 +25,7 @@ from auditor.comparison.colours import compare_colour_temperature, temperature_a
 from auditor.measurements.colour_temperature import TOLERANCE_MIRED
 from auditor.measurements.measured_photograph import MeasuredPhotograph, measure
 from auditor.photograph.decode import read_photograph
-from auditor.plan.shot_plan import Intent
-from auditor.plan.tolerances import DEFAULT_TOLERANCES
+from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Intent
 from auditor.quantity import Quantity
 from auditor.series.white_balance.known_temperatures import known_temperatures
 from auditor.series.white_balance.set_temperatures import WELL_TIED_MIRED, set_temperatures

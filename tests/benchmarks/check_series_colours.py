@@ -29,7 +29,7 @@ from auditor.colorimetry import (
     linear_from_srgb,
     srgb_from_linear,
 )
-from auditor.measurements.colour_temperature import cells_of, colour_signature
+from auditor.colour_signature import cells_of, colour_signature
 from auditor.measurements.colour_temperature import measure_colour_temperature as temperature
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.palette import measure_colours

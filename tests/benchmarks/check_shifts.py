@@ -19,13 +19,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from auditor.colorimetry import LINEAR_FROM_BYTE, shift_mired
 from auditor.colorimetry.srgb import srgb_from_linear
-from auditor.measurements.colour_temperature import (
-    Cells,
-    cells_of,
-    colour_signature,
-    measure_colour_temperature,
-    mired_from_warmth,
-)
+from auditor.colour_signature import Cells, cells_of, colour_signature, mired_from_warmth
+from auditor.measurements.colour_temperature import measure_colour_temperature
 from auditor.measurements.tone import measure_tone
 from auditor.photograph.decode import read_photograph
 from auditor.series.white_balance.pairwise_white_shift import compare, spectrum

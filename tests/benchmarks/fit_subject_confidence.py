@@ -1,7 +1,7 @@
 """Fit the confidence of the subject on pictures for choosing; run by hand after new weights.
 
 ``python tests/benchmarks/fit_subject_confidence.py DATA --tables TABLES [--tables TABLES ...]
---weights WEIGHTS.npz`` prints the constants for `auditor/measurements/subject/estimate.py`, how
+--weights WEIGHTS.npz`` prints the constants for `auditor/measurements/subject/measure.py`, how
 well they are calibrated, and how often a subject that was found rightly is thrown away. WEIGHTS are
 of a network that has not learnt from these pictures; the package's own, which are taken where none
 are named, have learnt from the photographs for choosing, so the fit to them is too hopeful.
@@ -27,7 +27,7 @@ from auditor.measurements.subject import (
     confidence_cues,
     subject_silhouette,
 )
-from auditor.measurements.subject.estimate import LEAST_CONFIDENCE
+from auditor.measurements.subject.measure import MIN_CONFIDENCE
 from auditor.reasons import Reason
 from auditor.saliency.network import NetworkFinder, trained_finder
 from auditor.saliency.training.scores import centroid_error_fraction
@@ -123,12 +123,12 @@ def report(kind: Kind, answers: Floats) -> dict[str, str]:
     """One column of the table."""
     right = np.array(kind.right)
     n_right = int(right.sum()) + kind.refused_though_right
-    n_unsure = int((right & (answers < LEAST_CONFIDENCE)).sum())
+    n_unsure = int((right & (answers < MIN_CONFIDENCE)).sum())
     return {
         "pictures": str(len(right) + sum(kind.refused.values())),
         "refused by the shape of the map": ", ".join(f"{k} {n}" for k, n in kind.refused.items()),
         "of these the map was right": str(kind.refused_though_right),
-        f"under {LEAST_CONFIDENCE} confidence": str(int((answers < LEAST_CONFIDENCE).sum())),
+        f"under {MIN_CONFIDENCE} confidence": str(int((answers < MIN_CONFIDENCE).sum())),
         "of these right": str(n_unsure),
         "thrown away of all right": f"{(kind.refused_though_right + n_unsure) / n_right:.3f}",
         "right": f"{right.mean():.3f}",

@@ -7,8 +7,9 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import sync_playwright
 
+from auditor.output.report_folder import PAGE_FILE
 from auditor.page.drawing.overlay import LAYERS
-from auditor.page.html import PAGE_FILE, write_page
+from auditor.page.html import render_page
 from tests.records import NAMES, audit, make_previews
 
 CHROMIUM = shutil.which("chromium")
@@ -31,7 +32,8 @@ def report(tmp_path_factory):
     # A folder name with everything that must be encoded in an address.
     directory = tmp_path_factory.mktemp("re port 100% #1")
     record = audit()
-    write_page(record, make_previews(record, directory), directory)
+    text = render_page(record, make_previews(record, directory))
+    (directory / PAGE_FILE).write_text(text, encoding="utf-8")
     return directory
 
 

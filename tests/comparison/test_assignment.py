@@ -24,7 +24,7 @@ def found_at(*points):
     return [region(x, y, 0.02) for x, y in points]
 
 
-def test_each_goes_to_its_own_place_whatever_the_order():
+def test_each_is_assigned_to_its_own_place_in_any_order():
     places = [(0.2, 0.2), (0.8, 0.2), (0.5, 0.9)]
     for order in itertools.permutations(range(3)):
         found = found_at(*(places[index] for index in order))
@@ -51,7 +51,7 @@ def test_one_that_is_gone_does_not_push_the_others_from_their_places():
     assert given == (0, 1)
 
 
-def test_elements_without_a_place_take_what_is_left():
+def test_elements_without_a_place_get_the_remaining_ones():
     planned = planned_at(None, (0.8, 0.8), None, None)
     found = found_at((0.1, 0.1), (0.79, 0.8), (0.5, 0.1))
     assert assign_elements(planned, found, *FRAME, reach=0.15) == (0, 1, 2, None)

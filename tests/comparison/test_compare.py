@@ -5,23 +5,25 @@ import dataclasses
 import pytest
 import scipy.stats
 
-from auditor.comparison.compare import Verdict, compare
+from auditor.comparison.compare import compare
+from auditor.comparison.item import Verdict
 from auditor.geometry import Box, Point
 from auditor.measurements.camera_elevation import CameraElevation
 from auditor.measurements.diagonal import Diagonal
 from auditor.measurements.light import Light
 from auditor.measurements.negative_space import NegativeSpace
 from auditor.measurements.technique_fit import TechniqueFit
-from auditor.plan.shot_plan import Intent, PlannedThing, Shot
-from auditor.plan.tolerances import DEFAULT_TOLERANCES
+from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Intent, PlannedThing, Shot
+from auditor.quantities import PLANNED, QUANTITIES
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
+from auditor.values import Angle, Clock, Colours, Fraction, Mired, Place, Ratio, ValueKind, Words
 from tests.factories import colour_temperature, measured_photograph, region, swatch
 
 MET, CLOSE, MISSED, UNDECIDED = Verdict
 
 
-def sure(value, tolerance=0.001, confidence=0.99):
+def precise(value, tolerance=0.001, confidence=0.99):
     return Quantity.measured(value, confidence=confidence, tolerance=tolerance)
 
 
@@ -37,14 +39,14 @@ def only(intent, **changes):
 
 def test_published_plan_gives_every_item_in_order(winter_citrus):
     found = measured_photograph(
-        elements=(sure(region(0.32, 0.68, 0.05)), sure(region(0.30, 0.72, 0.04)))
+        elements=(precise(region(0.32, 0.68, 0.05)), precise(region(0.30, 0.72, 0.04)))
     )
     compared = compare(winter_citrus.shots[0], found, winter_citrus.tolerances)
     assert [item.quantity for item in compared] == [
         "subject",
         "subject_size",
-        "supporting: honey jar",
-        "supporting: cloth",
+        "supporting",
+        "supporting",
         "technique",
         "camera_elevation",
         "light",
@@ -59,6 +61,8 @@ def test_published_plan_gives_every_item_in_order(winter_citrus):
     ]
     assert {item.verdict for item in compared} == {MET}
     assert compared[0].tolerance == 0.06
+    elements = [item.element for item in compared]
+    assert elements == [None, None, "honey jar", "cloth", *[None] * 11]
 
 
 def test_an_empty_plan_asks_for_nothing():
@@ -68,9 +72,11 @@ def test_an_empty_plan_asks_for_nothing():
 def test_subject_place_is_a_distance_over_the_diagonal():
     # 4:5 frame: 0.3 of the width is 480 px, 0.2 of the height 400 px, the diagonal 2561.25 px:
     # hypot(480, 400) / 2561.25 = 624.82 / 2561.25 = 0.24395.
-    item = only({"subject": PlannedThing(at=Point(0.3, 0.3))}, subject=sure(region(0.6, 0.5, 0.2)))
+    item = only(
+        {"subject": PlannedThing(at=Point(0.3, 0.3))}, subject=precise(region(0.6, 0.5, 0.2))
+    )
     assert item.difference == pytest.approx(0.24395, abs=1e-5)
-    assert (item.planned, item.measured) == ([0.3, 0.3], [0.6, 0.5])
+    assert (item.planned, item.measured) == (Place(Point(0.3, 0.3)), Place(Point(0.6, 0.5)))
     assert (item.tolerance, item.unit) == (0.08, "fraction of diagonal")
     assert item.verdict is MISSED
 
@@ -79,7 +85,7 @@ def test_subject_place_is_a_distance_over_the_diagonal():
     ("confidence", "verdict"), [(0.99, MET), (0.90, MET), (0.60, UNDECIDED), (0.0, UNDECIDED)]
 )
 def test_the_same_place_is_met_only_if_it_was_measured_well_enough(confidence, verdict):
-    subject = sure(region(0.64, 0.36, 0.2), tolerance=0.05, confidence=confidence)
+    subject = precise(region(0.64, 0.36, 0.2), tolerance=0.05, confidence=confidence)
     planned = PlannedThing(at=Point(2 / 3, 1 / 3))
     assert only({"subject": planned}, subject=subject).verdict is verdict
 
@@ -89,9 +95,10 @@ def test_the_same_place_is_met_only_if_it_was_measured_well_enough(confidence, v
     [(0.22, 0.02, MET), (0.28, 0.08, CLOSE), (0.08, -0.12, MISSED)],
 )
 def test_subject_size_is_signed(share, difference, verdict):
-    item = only({"subject": PlannedThing(size=0.2)}, subject=sure(region(0.5, 0.5, share)))
+    item = only({"subject": PlannedThing(size=0.2)}, subject=precise(region(0.5, 0.5, share)))
     assert item.difference == pytest.approx(difference)
     assert (item.quantity, item.unit) == ("subject_size", "fraction of frame")
+    assert (item.planned, item.measured) == (Fraction(0.2), Fraction(share))
     assert item.verdict is verdict
 
 
@@ -99,16 +106,16 @@ def test_doubt_about_the_subject_is_doubt_about_its_size():
     # Deviation of the centroid 0.05 / 2.146 = 0.0233; the disc of 0.2 of a 4:5 frame has a radius
     # of sqrt(0.2 * 20/41 / pi) = 0.1762: 0.2 * 0.0233 / 0.1762 = 0.0264 for the size.
     for share, verdict in ((0.2, MET), (0.255, UNDECIDED)):
-        subject = sure(region(0.5, 0.5, share), tolerance=0.05, confidence=0.9)
+        subject = precise(region(0.5, 0.5, share), tolerance=0.05, confidence=0.9)
         assert only({"subject": PlannedThing(size=0.2)}, subject=subject).verdict is verdict
 
 
 def test_doubt_about_a_small_subject_weighs_less_on_its_size():
     # As above with 0.02: radius 0.0557, 0.02 * 0.0233 / 0.0557 = 0.0084; 0.01 inside the
     # tolerance is 1.2 deviations.
-    subject = sure(region(0.5, 0.5, 0.07), tolerance=0.05, confidence=0.9)
+    subject = precise(region(0.5, 0.5, 0.07), tolerance=0.05, confidence=0.9)
     assert only({"subject": PlannedThing(size=0.12)}, subject=subject).verdict is UNDECIDED
-    subject = sure(region(0.5, 0.5, 0.02), tolerance=0.05, confidence=0.9)
+    subject = precise(region(0.5, 0.5, 0.02), tolerance=0.05, confidence=0.9)
     assert only({"subject": PlannedThing(size=0.07)}, subject=subject).verdict is MET
 
 
@@ -118,7 +125,7 @@ def test_a_place_errs_in_two_dimensions():
     chance = scipy.stats.rice.sf(0.08, 0.0575 / 0.0233, scale=0.0233)
     assert 0.03 + 0.97 * chance == pytest.approx(0.239, abs=0.002)
     off = 0.0575 * 2561.25 / 1600
-    subject = sure(region(0.4 + off, 0.5, 0.2), tolerance=0.05, confidence=0.9)
+    subject = precise(region(0.4 + off, 0.5, 0.2), tolerance=0.05, confidence=0.9)
     item = only({"subject": PlannedThing(at=Point(0.4, 0.5))}, subject=subject)
     assert item.difference == pytest.approx(0.0575, abs=1e-6)
     assert item.verdict is MET
@@ -132,7 +139,7 @@ def test_a_colour_errs_in_three_dimensions():
     # Greys of the same a* and b* on either side of L* 50, where S_L is 1: 8 apart.
     found = dataclasses.replace(swatch("#777777", 0.3), lab=(46.0, 0.0, 0.0))
     planned = "#818181"  # L* 53.98 (129 / 255 by IEC 61966-2-1 and CIE 1976)
-    item = only({"surface": (planned,)}, surface=sure(found, tolerance=5.0, confidence=0.9))
+    item = only({"surface": (planned,)}, surface=precise(found, tolerance=5.0, confidence=0.9))
     assert item.difference == pytest.approx(7.98, abs=0.02)
     assert item.verdict is MET
 
@@ -143,20 +150,21 @@ def planned_things(*things):
 
 def test_supporting_elements_are_compared_by_place_not_by_order():
     intent = planned_things(("jar", Point(0.2, 0.8), None), ("cup", Point(0.8, 0.8), None))
-    elements = (sure(region(0.81, 0.8, 0.05)), sure(region(0.2, 0.8, 0.01)))
+    elements = (precise(region(0.81, 0.8, 0.05)), precise(region(0.2, 0.8, 0.01)))
     jar, cup = items(intent, elements=elements)
-    assert (jar.quantity, jar.measured, jar.verdict) == ("supporting: jar", [0.2, 0.8], MET)
-    assert (cup.quantity, cup.measured, cup.verdict) == ("supporting: cup", [0.81, 0.8], MET)
+    assert {jar.quantity, cup.quantity} == {"supporting"}
+    assert (jar.element, jar.measured, jar.verdict) == ("jar", Place(Point(0.2, 0.8)), MET)
+    assert (cup.element, cup.measured, cup.verdict) == ("cup", Place(Point(0.81, 0.8)), MET)
 
 
 def test_a_supporting_element_elsewhere_is_missed():
     intent = planned_things(("jar", Point(0.1, 0.9), None))
-    item = only(intent, elements=(sure(region(0.1, 0.1, 0.02)),))
+    item = only(intent, elements=(precise(region(0.1, 0.1, 0.02)),))
     assert item.difference == pytest.approx(0.8 * 2000 / 2561.25, abs=1e-4)
     assert item.verdict is MISSED
 
 
-@pytest.mark.parametrize("elements", [(), (sure(region(0.1, 0.1, 0.02)),)])
+@pytest.mark.parametrize("elements", [(), (precise(region(0.1, 0.1, 0.02)),)])
 def test_one_whose_place_lies_in_the_subject_may_be_part_of_it(elements):
     item = only(planned_things(("jar", Point(0.7, 0.4), 0.05)), elements=elements)
     assert (item.verdict, item.measured) == (UNDECIDED, None)
@@ -164,7 +172,7 @@ def test_one_whose_place_lies_in_the_subject_may_be_part_of_it(elements):
 
 def test_two_at_one_place_may_have_been_found_as_one():
     intent = planned_things(("jar", Point(0.3, 0.7), 0.05), ("cloth", Point(0.33, 0.67), 0.05))
-    elements = (sure(region(0.31, 0.69, 0.1)), sure(region(0.9, 0.95, 0.02)))
+    elements = (precise(region(0.31, 0.69, 0.1)), precise(region(0.9, 0.95, 0.02)))
     jar, cloth = items(intent, elements=elements)
     assert (jar.verdict, cloth.verdict) == (MET, UNDECIDED)
 
@@ -182,14 +190,17 @@ def test_two_at_one_place_may_have_been_found_as_one():
 def test_more_planned_than_found(at, size, verdict):
     item = only(planned_things(("jar", at, size)), elements=())
     assert (item.verdict, item.measured, item.difference) == (verdict, None, None)
-    assert item.planned == ([0.1, 0.9] if at else "anywhere")
+    assert (item.kind, item.element) == (ValueKind.PLACE, "jar")
+    assert item.planned == (Place(at) if at else None)
+    assert (item.tolerance, item.unit) == ((0.10, "fraction of diagonal") if at else (None, ""))
 
 
 @pytest.mark.parametrize(("confidence", "verdict"), [(0.8, MET), (0.3, UNDECIDED)])
 def test_an_element_planned_without_a_place_only_has_to_be_there(confidence, verdict):
-    elements = (sure(region(0.1, 0.1, 0.02), confidence=confidence),)
+    elements = (precise(region(0.1, 0.1, 0.02), confidence=confidence),)
     item = only(planned_things(("jar", None, None)), elements=elements)
-    assert (item.verdict, item.measured, item.tolerance) == (verdict, [0.1, 0.1], None)
+    assert (item.planned, item.measured) == (None, Place(Point(0.1, 0.1)))
+    assert (item.verdict, item.tolerance, item.unit) == (verdict, None, "")
 
 
 def fits(**distances):
@@ -207,9 +218,9 @@ def test_technique_names_the_nearest_where_the_planned_one_is_far(distance, meas
     item = only(
         {"technique": "rule of thirds"},
         technique_fit=fits(rule_of_thirds=distance, centred=0.01),
-        subject=sure(region(0.5, 0.5, 0.2)),
+        subject=precise(region(0.5, 0.5, 0.2)),
     )
-    assert (item.planned, item.measured) == ("rule of thirds", measured)
+    assert (item.planned, item.measured) == (Words("rule of thirds"), Words(measured))
     assert (item.difference, item.tolerance) == (distance, 0.05)
     assert item.verdict is verdict
 
@@ -217,24 +228,27 @@ def test_technique_names_the_nearest_where_the_planned_one_is_far(distance, meas
 def test_a_line_leaves_less_room_for_error_than_a_point():
     # Deviation 0.0233 in each direction. 0.030 from a point: outside 0.05 with 0.24 and gross
     # errors 0.03. From a line: 0.02 (0.05 - 0.030) / 0.0233 = 0.858 -> 0.195 and 0.03.
-    subject = sure(region(0.5, 0.5, 0.2), tolerance=0.05, confidence=0.9)
+    subject = precise(region(0.5, 0.5, 0.2), tolerance=0.05, confidence=0.9)
     for technique, verdict in (("rule of thirds", UNDECIDED), ("symmetry", MET)):
         fit = {technique: TechniqueFit(0.030, Point(0.5, 0.5))}
         item = only({"technique": technique}, technique_fit=fit, subject=subject)
         assert item.verdict is verdict
 
 
-# Missed only where it is as good as sure (six to one) that the picture does not do it.
+# Missed only if it is certain enough (six to one) that the picture is not symmetrical.
 @pytest.mark.parametrize(
     ("fit", "confidence", "verdict"),
     [(0.1, 0.9, MISSED), (0.4, 0.6, UNDECIDED), (0.9, 0.9, MET), (0.6, 0.6, UNDECIDED)],
 )
 def test_a_symmetry_must_be_seen_in_the_picture_too(fit, confidence, verdict):
     found = TechniqueFit(0.0, Point(0.5, 0.5), fit=fit, confidence=confidence)
-    subject = sure(region(0.5, 0.5, 0.2), tolerance=0.05, confidence=0.98)
-    item = only({"technique": "symmetry"}, technique_fit={"symmetry": found}, subject=subject)
-    assert item.verdict is verdict
-    assert item.measured == ("symmetry" if fit >= 0.5 else "no symmetry")
+    subject = precise(region(0.5, 0.5, 0.2), tolerance=0.05, confidence=0.98)
+    both = {**fits(centred=0.01, rule_of_thirds=0.16), "symmetry": found}
+    item = only({"technique": "symmetry"}, technique_fit=both, subject=subject)
+    assert (item.verdict, item.planned) == (verdict, Words("symmetry"))
+    is_there = fit >= 0.5
+    assert item.measured == Words("symmetry" if is_there else "centred")
+    assert (item.difference, item.tolerance) == ((0.0, 0.05) if is_there else (None, None))
 
 
 def test_a_triangle_or_frame_is_never_named_as_the_nearest_place():
@@ -244,7 +258,7 @@ def test_a_triangle_or_frame_is_never_named_as_the_nearest_place():
     )
     others["symmetry"] = TechniqueFit(0.0, Point(0.5, 0.5), fit=0.2, confidence=0.9)
     item = only({"technique": "rule of thirds"}, technique_fit=others)
-    assert item.measured == "centred"
+    assert item.measured == Words("centred")
 
 
 @pytest.mark.parametrize(
@@ -252,8 +266,9 @@ def test_a_triangle_or_frame_is_never_named_as_the_nearest_place():
     [(53.0, 8.0, MET), (33.0, -12.0, CLOSE), (80.0, 35.0, MISSED)],
 )
 def test_camera_elevation_is_signed(deg, difference, verdict):
-    item = only({"camera_elevation_deg": 45.0}, camera_elevation=sure(CameraElevation(deg, ())))
+    item = only({"camera_elevation_deg": 45.0}, camera_elevation=precise(CameraElevation(deg, ())))
     assert (item.difference, item.unit, item.verdict) == (difference, "deg", verdict)
+    assert (item.planned, item.measured) == (Angle(45.0), Angle(deg))
 
 
 @pytest.mark.parametrize(
@@ -268,9 +283,10 @@ def test_camera_elevation_is_signed(deg, difference, verdict):
     ],
 )
 def test_light_goes_round_the_dial(planned, clock, difference, verdict):
-    item = only({"light_clock": planned}, light=sure(Light(clock)))
+    item = only({"light_clock": planned}, light=precise(Light(clock)))
     assert item.difference == pytest.approx(difference)
     assert (item.unit, item.verdict) == ("h", verdict)
+    assert (item.planned, item.measured) == (Clock(planned), Clock(clock))
 
 
 def diagonal(angle_deg):
@@ -283,46 +299,51 @@ NO_DIAGONAL = Quantity.undetermined(Reason.NO_DIAGONAL)
 @pytest.mark.parametrize(
     ("planned", "found", "measured", "verdict"),
     [
-        ("rising", sure(diagonal(30.0), 8), "rising", MET),
-        ("rising", sure(diagonal(-30.0), 8), "falling", MISSED),
-        ("falling", sure(diagonal(-80.0), 8), "falling", MET),
-        ("falling", sure(diagonal(80.0), 8), "rising", MISSED),
-        ("rising", sure(diagonal(3.0), 8), "rising", MET),
-        ("rising", sure(diagonal(3.0), 30), "rising", UNDECIDED),  # may as well fall
-        ("rising", sure(diagonal(88.0), 30), "rising", UNDECIDED),  # beyond upright it falls
-        ("rising", sure(diagonal(-4.0), 12), "falling", UNDECIDED),
-        ("rising", sure(diagonal(30.0), 8, 0.1), "rising", UNDECIDED),
+        ("rising", precise(diagonal(30.0), 8), "rising", MET),
+        ("rising", precise(diagonal(-30.0), 8), "falling", MISSED),
+        ("falling", precise(diagonal(-80.0), 8), "falling", MET),
+        ("falling", precise(diagonal(80.0), 8), "rising", MISSED),
+        ("rising", precise(diagonal(3.0), 8), "rising", MET),
+        ("rising", precise(diagonal(3.0), 30), "rising", UNDECIDED),  # may as well fall
+        ("rising", precise(diagonal(88.0), 30), "rising", UNDECIDED),  # beyond upright it falls
+        ("rising", precise(diagonal(-4.0), 12), "falling", UNDECIDED),
+        ("rising", precise(diagonal(30.0), 8, 0.1), "rising", UNDECIDED),
         ("rising", NO_DIAGONAL, "none", MISSED),
         ("none", NO_DIAGONAL, "none", MET),
-        ("none", sure(diagonal(30.0), 8), "rising", MISSED),
-        ("none", sure(diagonal(30.0), 8, 0.4), "rising", UNDECIDED),
+        ("none", precise(diagonal(30.0), 8), "rising", MISSED),
+        ("none", precise(diagonal(30.0), 8, 0.4), "rising", UNDECIDED),
         ("none", Quantity.undetermined(Reason.TOO_SMALL), None, UNDECIDED),
     ],
 )
 def test_diagonals_in_words(planned, found, measured, verdict):
     item = only({"diagonal": planned}, diagonal=found)
-    assert (item.planned, item.measured, item.verdict) == (planned, measured, verdict)
+    assert item.planned == Words(planned)
+    assert item.measured == (None if measured is None else Words(measured))
+    assert (item.kind, item.verdict) == (ValueKind.WORDS, verdict)
     assert (item.difference, item.tolerance, item.unit) == (None, None, "")
 
 
 @pytest.mark.parametrize(
     ("planned", "found", "difference", "verdict"),
     [
-        (40.0, sure(diagonal(46.0)), 6.0, MET),
-        (80.0, sure(diagonal(-88.0)), 12.0, CLOSE),  # over the upright
-        (40.0, sure(diagonal(-40.0)), -80.0, MISSED),
+        (40.0, precise(diagonal(46.0)), 6.0, MET),
+        (80.0, precise(diagonal(-88.0)), 12.0, CLOSE),  # over the upright
+        (40.0, precise(diagonal(-40.0)), -80.0, MISSED),
         (40.0, NO_DIAGONAL, None, MISSED),
         (40.0, Quantity.undetermined(Reason.TOO_SMALL), None, UNDECIDED),
     ],
 )
 def test_diagonals_in_degrees(planned, found, difference, verdict):
-    item = only({"diagonal": planned}, diagonal=found)
+    item = only({"diagonal_deg": planned}, diagonal=found)
     assert item.difference == (None if difference is None else pytest.approx(difference))
     assert (item.tolerance, item.unit, item.verdict) == (10.0, "deg", verdict)
+    line = found.value
+    assert (item.kind, item.planned) == (ValueKind.ANGLE, Angle(planned))
+    assert item.measured == (None if line is None else Angle(line.angle_deg))
 
 
 def space(fraction, side):
-    return sure(NegativeSpace(fraction, Box(0, 0, 1, 1), fraction, side))
+    return precise(NegativeSpace(fraction, Box(0, 0, 1, 1), fraction, side))
 
 
 @pytest.mark.parametrize(
@@ -331,6 +352,7 @@ def space(fraction, side):
 def test_negative_space(fraction, verdict):
     item = only({"negative_space_fraction": 0.45}, negative_space=space(fraction, "left"))
     assert item.difference == pytest.approx(fraction - 0.45)
+    assert (item.planned, item.measured) == (Fraction(0.45), Fraction(fraction))
     assert item.verdict is verdict
 
 
@@ -349,6 +371,7 @@ def test_negative_space(fraction, verdict):
 def test_side_of_negative_space(planned, found, verdict):
     item = only({"negative_space_side": planned}, negative_space=space(0.4, found))
     assert (item.quantity, item.tolerance) == ("negative_space_side", None)
+    assert (item.planned, item.measured) == (Words(planned), Words(found))
     assert item.verdict is verdict
 
 
@@ -363,23 +386,23 @@ def test_side_of_negative_space(planned, found, verdict):
 )
 def test_colour_temperature_is_compared_in_mired(cct_k, difference, verdict):
     item = only(
-        {"colour_temperature_kelvin": 6000.0}, colour_temperature=sure(colour_temperature(cct_k))
+        {"colour_temperature_kelvin": 6000.0}, colour_temperature=precise(colour_temperature(cct_k))
     )
     assert item.difference == pytest.approx(difference, abs=1e-3)
-    assert item.planned == pytest.approx(166.667, abs=1e-3)
+    assert item.planned == Mired(pytest.approx(166.667, abs=1e-3))
     assert (item.unit, item.tolerance, item.verdict) == ("mired", 25.0, verdict)
 
 
-def test_what_is_known_better_goes_before_what_the_picture_tells_alone():
-    doubtful = sure(colour_temperature(5000.0), tolerance=15.0, confidence=0.5)
+def test_the_temperature_from_the_set_replaces_that_of_the_picture_alone():
+    uncertain = precise(colour_temperature(5000.0), tolerance=15.0, confidence=0.5)
     shot = Shot("tea", ("tea",), Intent(colour_temperature_kelvin=6000.0))
-    for alone in (doubtful, Quantity.undetermined(Reason.NO_NEUTRAL)):
+    for alone in (uncertain, Quantity.undetermined(Reason.NO_NEUTRAL)):
         picture = measured_photograph(colour_temperature=alone)
         (item,) = compare(shot, picture, DEFAULT_TOLERANCES)
         assert item.verdict is UNDECIDED
         known = Quantity.measured(170.0, confidence=0.8, tolerance=15.0)
         (item,) = compare(shot, picture, DEFAULT_TOLERANCES, known)
-        assert (item.measured, item.verdict) == (170.0, MET)
+        assert (item.measured, item.verdict) == (Mired(170.0), MET)
         assert item.difference == pytest.approx(170.0 - 166.667, abs=1e-3)
 
 
@@ -389,7 +412,8 @@ def test_palette_is_as_good_as_its_worst_colour():
     found = (swatch("#777777", 0.6), swatch("#e08a1e", 0.39), swatch("#0000ff", 0.01))
     item = only({"palette": ("#e08a1e", "#919191")}, palette=found)
     assert 8 < item.difference < 10.5
-    assert item.measured == ["#777777", "#e08a1e"]  # one in a hundred is a speck
+    assert item.planned == Colours(("#e08a1e", "#919191"))
+    assert item.measured == Colours(("#777777", "#e08a1e"))  # one in a hundred is a speck
     assert item.verdict is MET
     blue = only({"palette": ("#e08a1e", "#0000ff")}, palette=found)
     assert blue.verdict is MISSED
@@ -411,18 +435,18 @@ def test_each_planned_colour_stands_beside_the_nearest_measured_one():
     assert only({"aspect_ratio": 0.8}).colours == ()
 
 
-@pytest.mark.parametrize("ground", ["background", "surface"])
-def test_grounds_take_the_nearest_planned_colour(ground):
-    intent = {ground: ("#000000", "#cfc7b6")}
-    item = only(intent, **{ground: sure(swatch("#cfc7b6", 0.3))})
-    assert (item.quantity, item.difference, item.verdict) == (ground, pytest.approx(0), MET)
-    assert (item.planned, item.measured) == (["#000000", "#cfc7b6"], "#cfc7b6")
-    assert only(intent, **{ground: sure(swatch("#2f4a3c", 0.3))}).verdict is MISSED
+@pytest.mark.parametrize("quantity", ["background", "surface"])
+def test_background_and_surface_are_compared_with_the_nearest_planned_colour(quantity):
+    intent = {quantity: ("#000000", "#cfc7b6")}
+    item = only(intent, **{quantity: precise(swatch("#cfc7b6", 0.3))})
+    assert (item.quantity, item.difference, item.verdict) == (quantity, pytest.approx(0), MET)
+    assert (item.planned, item.measured) == (Colours(intent[quantity]), Colours(("#cfc7b6",)))
+    assert only(intent, **{quantity: precise(swatch("#2f4a3c", 0.3))}).verdict is MISSED
     nothing = Quantity.undetermined(Reason.ONLY_SURFACE)
-    assert only(intent, **{ground: nothing}).verdict is UNDECIDED
+    assert only(intent, **{quantity: nothing}).verdict is UNDECIDED
 
 
-def test_from_overhead_no_background_is_asked_for():
+def test_from_overhead_no_background_is_compared():
     intent = {"background": ("#cfc7b6",), "surface": ("#6f6a63",)}
     overhead = items(intent | {"camera_elevation_deg": 90.0})
     assert [item.quantity for item in overhead] == ["camera_elevation", "surface"]
@@ -439,6 +463,7 @@ def test_aspect_ratio_is_width_over_height(size, verdict):
     item = only({"aspect_ratio": 0.8}, width=width, height=height)
     assert item.difference == pytest.approx(width / height - 0.8)
     assert (item.unit, item.verdict) == ("ratio", verdict)
+    assert (item.planned, item.measured) == (Ratio(0.8), Ratio(width / height))
 
 
 WHOLE = {
@@ -474,8 +499,25 @@ def test_what_could_not_be_measured_is_undecided_and_has_no_value():
         assert item.planned is not None
 
 
-def mirrored(intent, photograph):
-    """The same plan and picture seen in a mirror: x and 1 - x, rising and falling change over."""
+def test_items_and_their_units_are_those_of_the_registry():
+    everything = WHOLE | {
+        "supporting": (PlannedThing("jar", Point(0.3, 0.7)), PlannedThing("cup")),
+        "palette": ("#ffffff",),
+        "aspect_ratio": 1.0,
+    }
+    compared = [*items(everything), *items({"diagonal_deg": 40.0})]
+    kinds = {}
+    for item in compared:
+        kinds.setdefault(item.quantity, set()).add(item.kind)
+        assert {value.kind for value in (item.planned, item.measured) if value} <= {item.kind}
+        assert (item.element is not None) == (item.quantity == "supporting")
+        entry = QUANTITIES[item.quantity]
+        assert item.unit == ("" if item.tolerance is None else entry.unit)
+    assert kinds == {name: set(QUANTITIES[name].planned_as) for name in PLANNED}
+
+
+def mirrored(intent, picture):
+    """The same plan and picture in a mirror: x becomes 1 - x, rising becomes falling."""
 
     def flip(quantity):
         there = quantity.value
@@ -486,7 +528,7 @@ def mirrored(intent, photograph):
         return {"left": "right", "right": "left"}.get(side, side)
 
     at = intent.subject.at
-    light, line, empty = photograph.light, photograph.diagonal, photograph.negative_space
+    light, line, empty = picture.light, picture.diagonal, picture.negative_space
     return (
         dataclasses.replace(
             intent,
@@ -496,8 +538,8 @@ def mirrored(intent, photograph):
             negative_space_side=flip_side(intent.negative_space_side),
         ),
         dataclasses.replace(
-            photograph,
-            subject=flip(photograph.subject),
+            picture,
+            subject=flip(picture.subject),
             light=dataclasses.replace(light, value=Light(12 - light.value.clock % 12)),
             diagonal=dataclasses.replace(line, value=diagonal(-line.value.angle_deg)),
             negative_space=dataclasses.replace(
@@ -512,10 +554,10 @@ def mirrored(intent, photograph):
 @pytest.mark.parametrize("line", ["rising", "falling", "none"])
 def test_verdicts_are_the_same_in_a_mirror(planned_clock, line):
     intent = Intent(**(WHOLE | {"light_clock": planned_clock, "diagonal": line}))
-    photograph = measured_photograph()
-    other_intent, other_photograph = mirrored(intent, photograph)
-    here = compare(Shot("a", ("a",), intent), photograph, DEFAULT_TOLERANCES)
-    there = compare(Shot("a", ("a",), other_intent), other_photograph, DEFAULT_TOLERANCES)
+    picture = measured_photograph()
+    other_intent, other_picture = mirrored(intent, picture)
+    here = compare(Shot("a", ("a",), intent), picture, DEFAULT_TOLERANCES)
+    there = compare(Shot("a", ("a",), other_intent), other_picture, DEFAULT_TOLERANCES)
     assert [item.verdict for item in here] == [item.verdict for item in there]
     for one, other in zip(here, there, strict=True):
         if one.difference is not None:

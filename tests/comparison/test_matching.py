@@ -2,9 +2,9 @@ from __future__ import annotations
 
 import pytest
 
-from auditor.comparison.matching import claims_file, match
-from auditor.plan.shot_plan import Intent, Plan, Shot
-from auditor.plan.tolerances import DEFAULT_TOLERANCES
+from auditor.comparison.matching import match
+from auditor.plan.file_patterns import claims_file
+from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Intent, Plan, Shot
 
 
 def shot(name, *patterns):
@@ -16,7 +16,7 @@ def plan(*shots):
 
 
 @pytest.mark.parametrize(
-    ("pattern", "file", "is_named"),
+    ("pattern", "file", "fits"),
     [
         ("*kettle*", "day one/IMG_kettle_01.jpg", True),
         ("*kettle*", "kettles/IMG_01.jpg", False),  # the name alone
@@ -36,11 +36,11 @@ def plan(*shots):
         ("*stra\u00dfe*", "STRASSE.jpg", True),
     ],
 )
-def test_patterns(pattern, file, is_named):
-    assert claims_file(shot("x", pattern), file) is is_named
+def test_patterns(pattern, file, fits):
+    assert claims_file(shot("x", pattern), file) is fits
 
 
-def test_files_go_to_shots_in_the_order_given():
+def test_the_files_of_a_shot_keep_their_order():
     kettle, tart, cake = shot("kettle", "*kettle*", "*pot*"), shot("tart", "*tart*"), shot("c", "c")
     files = ["b tart.jpg", "z/kettle 2.jpg", "kettle 1.jpg", "dog.jpg", "teapot.jpg"]
     matches = match(plan(kettle, tart, cake), files)
@@ -58,6 +58,7 @@ def test_files_go_to_shots_in_the_order_given():
     assert matches.unplanned == ("dog.jpg",)
     assert matches.claimed_twice == {}
     assert matches.missing == ("c",)
+    assert matches.claimed_by == {}
 
 
 def test_the_first_shot_keeps_what_several_claim():
@@ -66,6 +67,20 @@ def test_the_first_shot_keeps_what_several_claim():
     assert matches.shot_of == {"teapot.jpg": first, "cup.jpg": third}
     assert matches.claimed_twice == {"teapot.jpg": ("1", "2", "3")}
     assert matches.missing == ("2",)
+    assert matches.claimed_by == {"2": "1"}
+
+
+def test_a_missing_shot_names_the_first_shot_that_has_one_of_its_files():
+    kettle, tart = shot("kettle", "*kettle*"), shot("tart", "*tart*")
+    both, neither = shot("both", "*tart*", "*kettle*"), shot("neither", "*cake*")
+    matches = match(plan(kettle, tart, both, neither), ["a kettle.jpg", "b tart.jpg"])
+    assert matches.missing == ("both", "neither")
+    assert matches.claimed_by == {"both": "kettle"}
+
+
+def test_a_shot_that_keeps_a_file_of_its_own_is_not_missing():
+    matches = match(plan(shot("1", "*tea*"), shot("2", "*cup*")), ["teacup.jpg", "cup.jpg"])
+    assert (matches.missing, matches.claimed_by) == ((), {})
 
 
 def test_no_files_at_all():

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from auditor.comparison.compare import Verdict
+from auditor.comparison.item import Verdict
 from auditor.comparison.verdicts import (
     probability_within,
     probability_within_round,
@@ -120,7 +120,7 @@ def test_doubt_at_its_limits(within, difference, verdict):
     assert verdict_of(difference, 1.0, within) is verdict
 
 
-def test_the_boundary_itself_is_undecided_for_whatever_is_estimated():
+def test_the_boundary_itself_is_undecided_for_every_estimate():
     for dimensions in (1, 2, 3):
         quantity = measured(0.95, 0.2)
         assert verdict_on_quantity(1.0, 1.0, quantity, dimensions) is UNDECIDED
@@ -160,19 +160,19 @@ def test_further_away_is_never_judged_better(confidence, own, dimensions, differ
 
 @settings(max_examples=200, deadline=None, derandomize=True)
 @given(confidence=st.floats(0, 0.499), own=st.floats(1e-3, 10), difference=st.floats(0, 100))
-def test_what_is_likelier_wrong_than_right_finds_no_fault(confidence, own, difference):
+def test_a_measurement_more_likely_wrong_than_right_reports_no_fault(confidence, own, difference):
     verdict = verdict_on_quantity(difference, 2.0, measured(confidence, own))
     assert verdict in (MET, UNDECIDED)
 
 
-def test_at_even_odds_a_blatant_miss_can_be_told():
+def test_at_even_odds_a_large_miss_is_reported():
     assert verdict_on_quantity(50.0, 2.0, measured(0.5, 1.0)) is MISSED
 
 
 def test_directions_round_the_dial():
-    sure = measured(0.99, 0.5)
-    assert verdict_on_direction(1.0, 1.25, sure, 12.0) is MET
-    assert verdict_on_direction(-6.0, 1.25, sure, 12.0) is MISSED
+    precise = measured(0.99, 0.5)
+    assert verdict_on_direction(1.0, 1.25, precise, 12.0) is MET
+    assert verdict_on_direction(-6.0, 1.25, precise, 12.0) is MISSED
     assert verdict_on_direction(0.0, 1.25, measured(0.5, 3.0), 12.0) is UNDECIDED
 
 

@@ -1,191 +1,217 @@
-from itertools import combinations
+import dataclasses
 
-from auditor.findings.gathering import attention_lines, misses_something
-from auditor.record.audit_record import (
-    DeliveryRecord,
-    OutlierRecord,
-    SeriesTemperatureClusterRecord,
-)
-from auditor.record.picture_record import (
-    PicturePlanRecord,
-)
-from tests.records import NAMES, audit, item, items, measured
+import pytest
 
-
-def planned(verdict):
-    """Five pictures with one planned item each, of one verdict; the set is empty of outliers."""
-    item = items()[4].model_copy(update={"verdict": verdict})
-    plan = PicturePlanRecord(shot="s", items=[item])
-    images = [measured(f"{n}.jpg", plan=plan) for n in range(5)]
-    record = audit(images=images)
-    quantities = [q.model_copy(update={"outliers": []}) for q in record.series.quantities]
-    series = record.series.model_copy(update={"quantities": quantities, "duplicates": []})
-    return record.model_copy(update={"series": series, "shots": [], "warnings": []})
+from auditor.comparison.item import Verdict
+from auditor.findings.codes import BREAKING, MEANINGS, FindingCode, is_breaking
+from auditor.findings.gathering import gather_findings
+from auditor.geometry import Point
+from auditor.runs.outcome import RefusedPicture
+from auditor.series.alike import AlikePictures
+from auditor.series.white_balance.temperature_clusters import SeriesTemperatureCluster
+from auditor.values import Angle, Clock, Colours, Mired, Place
+from auditor.wording.findings import KINDS, SENTENCES
+from tests.findings.audited import audited, followed, lines_of, matched, missed, record_of
 
 
-def test_lines_name_their_pictures():
-    lines = attention_lines(audit())
-    assert lines[0] == f"{NAMES[3]}: It says where it was taken."
-    assert lines[1] == "e/empty.jpg: The file is empty."
-    assert lines[2] == "No picture was found for “tea from above”."
-    # 1e6 / (1e6 / 5500 + 57) = 4187 K: cooler is a lower setting of the raw developer.
-    assert (
-        f"{NAMES[3]}: 57 mired warmer than the rest of the set; cool it by as much (in raw "
-        "development, 5500 K becomes 4200 K)."
-    ) in lines
+def codes(found):
+    return [finding.code.value for finding in gather_findings(found)]
 
 
-def test_what_most_pictures_miss_is_one_line():
-    assert attention_lines(planned("missed")) == [
-        "Camera angle in 5 pictures, worst first: 0.jpg, 1.jpg, 2.jpg, 3.jpg, 4.jpg"
+LOW = missed("camera_elevation", Angle(70.0), Angle(46.0), -24.0, 10.0)
+WARM = missed("colour_temperature", Mired(153.8), Mired(197.1), 43.3, 20.0)
+DARK = missed("surface", Colours(("#b3aa9c",)), Colours(("#726b61",)), 22.2, 10.0)
+
+
+def test_a_set_without_faults_has_no_findings():
+    assert codes(audited()) == []
+
+
+@pytest.mark.parametrize("verdict", [Verdict.MET, Verdict.CLOSE, Verdict.UNDECIDED])
+def test_only_a_missed_item_is_a_finding(verdict):
+    assert codes(audited({0: [LOW]})) == ["missed"]
+    assert codes(audited({0: [dataclasses.replace(LOW, verdict=verdict)]})) == []
+
+
+def test_findings_come_in_the_order_of_their_codes_and_then_of_their_severity():
+    slight = missed("subject", Place(Point(0.5, 0.5)), Place(Point(0.6, 0.5)), 0.1, 0.08)
+    found = audited(
+        {0: [slight, LOW]},
+        matches=matched(missing=("tea",), unplanned=("3.jpg",)),
+        quantities=(followed("exposure", "EV", ("2.jpg", 1.0, 1.0)),),
+        alike=(AlikePictures(("1.jpg", "2.jpg"), same_file=False),),
+    )
+    located = dataclasses.replace(found.pictures[4].camera, has_gps=True)
+    pictures = [
+        *found.pictures[:4],
+        dataclasses.replace(found.pictures[4], camera=located),
+        RefusedPicture("5.jpg", "empty_file", "The file is empty."),
+    ]
+    found = dataclasses.replace(found, pictures=pictures, unreadable_folders=("closed",))
+    findings = gather_findings(found)
+    assert [finding.code.value for finding in findings] == [
+        "location",
+        "unreadable_folder",
+        "refused",
+        "missing_shot",
+        "missed",
+        "missed",
+        "set_outlier",
+        "unplanned",
+        "nearly_the_same",
+    ]
+    assert [f.quantity for f in findings if f.code is FindingCode.MISSED] == [
+        "camera_elevation",
+        "subject",
+    ]
+    ranks = [finding.rank for finding in record_of(found).findings]
+    assert ranks == list(range(1, 10))
+
+
+def test_what_strict_is_about():
+    assert {code.value for code in BREAKING} == {
+        "missing_shot",
+        "often_missed",
+        "missed",
+        "set_outlier",
+    }
+    assert not is_breaking(FindingCode.LOCATION)
+
+
+def test_a_finding_holds_what_was_found_and_what_it_was_held_against():
+    (finding,) = record_of(audited({0: [LOW]})).findings
+    assert (finding.value, finding.expected, finding.difference) == (46.0, 70.0, -24.0)
+    assert (finding.unit, finding.tolerance, finding.shot) == ("deg", 10.0, "a shot")
+    assert finding.message == "The camera looks from lower than planned: 46°, 70° planned."
+    outlier = followed("exposure", "EV", ("2.jpg", 1.5, 1.2), centre=0.3)
+    (finding,) = record_of(audited(quantities=(outlier,))).findings
+    assert (finding.value, finding.expected, finding.difference) == (1.5, 0.3, 1.2)
+
+
+def test_what_four_pictures_miss_is_one_finding():
+    slight = dataclasses.replace(LOW, measured=Angle(59.0), difference=-11.0)
+    three = audited({0: [slight], 1: [LOW], 2: [slight]})
+    assert codes(three) == ["missed"] * 3
+    four = audited({0: [slight], 1: [LOW], 2: [slight], 4: [slight]})
+    assert lines_of(four) == ["Camera angle in 4 pictures, worst first: 1.jpg, 0.jpg, 2.jpg, 4.jpg"]
+
+
+def test_elements_of_one_picture_are_not_several_pictures():
+    gone = [
+        missed("supporting", Place(Point(0.3, y)), None, None, 0.1, f"jar {y}")
+        for y in (0.1, 0.3, 0.5, 0.7)
+    ]
+    assert codes(audited({0: gone})) == ["missed"] * 4
+
+
+def test_one_cause_is_one_finding():
+    outlier = followed("colour_temperature", "mired", ("0.jpg", 197.1, 30.7), centre=166.4)
+    assert lines_of(audited({0: [WARM]}, quantities=(outlier,))) == [
+        (
+            "0.jpg: 31 mired warmer than the rest of the set, and 43 mired warmer than planned "
+            "(5050 K, 6500 K planned)."
+        )
+    ]
+    light = missed("light", Clock(10.5), Clock(1.8), 3.3, 1.0)
+    outlier = followed("light", "h", ("0.jpg", 1.8, 3.5), centre=10.25)
+    assert lines_of(audited({0: [light]}, quantities=(outlier,))) == [
+        (
+            "0.jpg: The light comes from 1:45 (three-quarter back light from the right); 10:30 "
+            "(three-quarter back light from the left) was planned, and the rest of the set is lit from "
+            "10:15."
+        )
     ]
 
 
-def test_only_a_clear_miss_counts_as_one():
-    assert misses_something(planned("missed"))
-    for verdict in ("met", "close", "undecided"):
-        assert attention_lines(planned(verdict)) == []
-        assert not misses_something(planned(verdict))
-
-
-def test_an_outlier_breaks_the_set():
-    assert misses_something(audit(with_plan=False))
-
-
-def test_a_failed_rule_of_the_hand_over_counts():
-    rule = DeliveryRecord(rule="sRGB", file=None, verdict="missed", message="No.")
-    record = planned("met")
-    assert misses_something(record.model_copy(update={"delivery": [rule]}))
-
-
-def in_set(image_item, quantity, **outlier):
-    """A set of one planned picture, 0.jpg, which leaves the set in one quantity."""
-    plan = PicturePlanRecord(shot="s", items=[image_item])
-    record = audit(images=[measured(f"{n}.jpg", plan=None if n else plan) for n in range(5)])
-    made = OutlierRecord(file="0.jpg", **outlier)
-    unit = {"colour_temperature": "mired", "light": "h", "exposure": "EV"}[quantity]
-    followed = record.series.quantities[0].model_copy(
-        update={"quantity": quantity, "unit": unit, "centre": 10.25, "outliers": [made]}
-    )
-    series = record.series.model_copy(update={"quantities": [followed], "duplicates": []})
-    return record.model_copy(update={"series": series, "shots": [], "warnings": []})
-
-
-def test_one_cause_is_told_once():
-    warm = item("colour_temperature", 153.8, 197.1, 43.3, 20.0, "mired", "missed")
-    record = in_set(
-        warm, "colour_temperature", value=197.1, deviation=30.7, message="31 mired warmer"
-    )
-    said = (
-        "0.jpg: 31 mired warmer than the rest of the set, and 43 mired warmer than planned "
-        "(5050 K, 6500 K planned)."
-    )
-    assert attention_lines(record) == [said]
-    assert misses_something(record)
-    light = item("light", 10.5, 1.8, 3.3, 1.0, "h", "missed")
-    record = in_set(light, "light", value=1.8, deviation=3.5, message="lit from the back right")
-    said = (
-        "0.jpg: The light comes from 1:45 (three-quarter back light from the right); 10:30 "
-        "(three-quarter back light from the left) was planned, and the rest of the set is lit from "
-        "10:15."
-    )
-    assert attention_lines(record) == [said]
-
-
-def test_two_causes_are_told_apart():
-    warm = item("colour_temperature", 153.8, 197.1, 43.3, 20.0, "mired", "missed")
-    record = in_set(warm, "exposure", value=1.0, deviation=1.2, message="1.2 EV lighter")
-    assert attention_lines(record) == [
+def test_two_causes_are_two_findings():
+    outlier = followed("exposure", "EV", ("0.jpg", 1.0, 1.2))
+    assert lines_of(audited({0: [WARM]}, quantities=(outlier,))) == [
         "0.jpg: The picture is 43 mired warmer than planned: 5050 K, 6500 K planned.",
-        "0.jpg: 1.2 EV lighter; darken it by as much.",
+        "0.jpg: 1.2 EV lighter than the rest of the set; darken it by as much.",
     ]
 
 
 def test_a_dark_picture_explains_a_dark_table():
-    dark = item("surface", ["#b3aa9c"], "#726b61", 22.2, 10.0, "CIEDE2000", "missed")
-    outlier = {"value": -0.1, "message": "1.2 EV darker than the rest of the set"}
-    explained = attention_lines(in_set(dark, "exposure", deviation=-1.2, **outlier))
-    assert len(explained) == 1
-    assert explained[0].endswith(
+    dark = followed("exposure", "EV", ("0.jpg", -0.1, -1.2))
+    (line,) = lines_of(audited({0: [DARK]}, quantities=(dark,)))
+    assert line.endswith(
         "allowed). The exposure explains it: 1.2 EV darker than the rest of the set."
     )
-    lighter = attention_lines(in_set(dark, "exposure", deviation=1.2, **outlier))
-    assert lighter[0].endswith("allowed).")
-    assert len(lighter) == 2
+    light = followed("exposure", "EV", ("0.jpg", 2.3, 1.2))
+    assert codes(audited({0: [DARK]}, quantities=(light,))) == ["missed", "set_outlier"]
 
 
-def lit_in_two_ways(n_warm, *, outlier):
-    """Seven pictures, the last `n_warm` of them 38 mired warmer; named as outliers or not."""
+def lit_in_two_ways(n_warm, n_outliers):
+    """Seven pictures, the last `n_warm` of them 38 mired warmer; some of them outliers."""
     files = [f"{n}.jpg" for n in range(7)]
-    record = audit(with_plan=False, images=[measured(file) for file in files])
-    most, other = files[:-n_warm], files[-n_warm:]
-    clusters = [
-        SeriesTemperatureClusterRecord(cct_k=6500, mired=153.8, files=most),
-        SeriesTemperatureClusterRecord(cct_k=5213, mired=191.8, files=other, shift_mired=-38.0),
-    ]
-    outliers = [
-        OutlierRecord(file=file, value=191.8, deviation=38.0, message="38 mired warmer")
-        for file in other[:outlier]
-    ]
-    followed = record.series.quantities[0].model_copy(update={"outliers": outliers})
-    series = record.series.model_copy(
-        update={
-            "quantities": [followed],
-            "colour_temperature_clusters": clusters,
-            "duplicates": [],
-        }
+    most, warm = files[: 7 - n_warm], files[7 - n_warm :]
+    values = tuple((file, 191.8 if file in warm else 153.8) for file in files)
+    outliers = [(file, 191.8, 38.0) for file in warm[:n_outliers]]
+    clusters = (
+        SeriesTemperatureCluster(6500, 153.8, tuple(most), 0.0),
+        # The level of a group is estimated apart; the number that people read is that of the set.
+        SeriesTemperatureCluster(5190, 192.7, tuple(warm), -38.9),
     )
-    return record.model_copy(update={"series": series, "warnings": []})
+    quantity = followed("colour_temperature", "mired", *outliers, centre=153.8, values=values)
+    return audited(n=7, quantities=(quantity,), colour_temperature_clusters=clusters)
 
 
-def test_pictures_in_another_light_are_one_line_with_what_joins_them():
-    # 1e6 / (1e6 / 5500 + 38) = 4549 K.
-    said = (
-        "2 pictures are 38 mired warmer than the other 5; to join, cool them by as much (in raw "
-        "development, 5500 K becomes 4550 K): 5.jpg, 6.jpg"
-    )
-    for n_outliers in (0, 1, 2):
-        record = lit_in_two_ways(2, outlier=n_outliers)
-        assert attention_lines(record) == [said]
-        assert misses_something(record) == (n_outliers > 0)
+@pytest.mark.parametrize(("n_outliers", "code"), [(0, "temperature_group"), (2, "set_outlier")])
+def test_a_group_of_another_colour_temperature_is_one_finding(n_outliers, code):
+    # 1e6 / (1e6 / 5500 + 38) = 4549 K: cooler is a lower setting of the raw developer.
+    found = lit_in_two_ways(2, n_outliers)
+    assert codes(found) == [code]
+    assert lines_of(found) == [
+        (
+            "2 pictures are 38 mired warmer than the rest of the set; to join, cool them by as much "
+            "(in raw development, 5500 K becomes 4550 K): 5.jpg, 6.jpg"
+        )
+    ]
 
 
-def test_one_picture_in_another_light_is_told_as_the_outlier_it_is():
-    assert attention_lines(lit_in_two_ways(1, outlier=0)) == []
-    (line,) = attention_lines(lit_in_two_ways(1, outlier=1))
-    assert line.startswith("6.jpg: 38 mired warmer; cool it")
+def test_one_picture_of_another_colour_temperature_is_an_outlier_or_nothing():
+    assert lines_of(lit_in_two_ways(1, 0)) == []
+    (line,) = lines_of(lit_in_two_ways(1, 1))
+    assert line.startswith("6.jpg: 38 mired warmer than the rest of the set; cool it by as much")
 
 
-def alike(pairs, copies=()):
-    """Five pictures, of which some pairs are alike and some are copies of one file."""
-    images = [measured(f"{n}.jpg") for n in range(5)]
-    images = [i.model_copy(update={"sha256": "0" * 64}) if i.file in copies else i for i in images]
-    record = audit(with_plan=False, images=images)
-    series = record.series.model_copy(update={"quantities": [], "duplicates": pairs})
-    return record.model_copy(update={"series": series, "warnings": []})
+def test_a_miss_takes_a_picture_out_of_its_group():
+    found = lit_in_two_ways(3, 3)
+    planned = audited({6: [WARM]}, n=7).planned
+    lines = lines_of(dataclasses.replace(found, planned=planned))
+    assert [line[:5] for line in lines] == ["6.jpg", "2 pic"]
 
 
-def test_alike_frames_are_one_line_a_group():
-    names = [f"{n}.jpg" for n in range(5)]
-    assert attention_lines(alike(list(combinations(names, 2)))) == [
+def test_alike_pictures_are_one_finding_a_group():
+    five = AlikePictures(tuple(f"{n}.jpg" for n in range(5)), same_file=False)
+    assert lines_of(audited(alike=(five,))) == [
         "5 pictures are nearly the same: 0.jpg, 1.jpg, 2.jpg, 3.jpg, 4.jpg"
     ]
-    chain = [("0.jpg", "1.jpg"), ("3.jpg", "4.jpg"), ("1.jpg", "4.jpg")]
-    assert attention_lines(alike(chain)) == [
-        "4 pictures are nearly the same: 0.jpg, 1.jpg, 3.jpg, 4.jpg"
-    ]
-    assert attention_lines(alike([("0.jpg", "1.jpg"), ("2.jpg", "3.jpg")])) == [
-        "0.jpg: Nearly the same picture as 2, 1.jpg.",
+    pair = AlikePictures(("2.jpg", "3.jpg"), same_file=False)
+    copies = AlikePictures(("0.jpg", "2.jpg"), same_file=True)
+    assert lines_of(audited(alike=(pair, copies))) == [
+        "0.jpg: The same file twice, here and as 3, 2.jpg.",
         "2.jpg: Nearly the same picture as 4, 3.jpg.",
     ]
+    three = AlikePictures(("0.jpg", "1.jpg", "2.jpg"), same_file=True)
+    assert lines_of(audited(alike=(three,))) == ["The same file 3 times: 0.jpg, 1.jpg, 2.jpg"]
 
 
-def test_copies_of_a_file_are_called_so():
-    pairs = list(combinations(["0.jpg", "1.jpg", "2.jpg"], 2))
-    assert attention_lines(alike(pairs, ["0.jpg", "1.jpg", "2.jpg"])) == [
-        "The same file 3 times: 0.jpg, 1.jpg, 2.jpg"
+def test_a_missing_shot_says_where_its_picture_went():
+    alone = matched(missing=("steam",))
+    assert lines_of(audited(matches=alone)) == ["No picture was found for “steam”."]
+    taken = matched(missing=("steam",), claimed_by={"steam": "kettle"})
+    (line,) = lines_of(audited(matches=taken))
+    assert "“steam” has no picture of its own" in line
+    assert "“kettle”" in line
+
+
+def test_a_picture_that_several_shots_name_lists_them():
+    twice = matched(claimed_twice={"0.jpg": ("tea", "kettle")})
+    assert lines_of(audited(matches=twice)) == [
+        "0.jpg: Several shots name this picture: tea, kettle. It was compared with the first."
     ]
-    assert set(attention_lines(alike(pairs, ["0.jpg", "2.jpg"]))) == {
-        "0.jpg: The same file twice, here and as 3, 2.jpg.",
-        "0.jpg: Nearly the same picture as 2, 1.jpg.",
-    }
+
+
+def test_every_code_has_a_meaning_a_heading_and_a_sentence():
+    assert set(MEANINGS) == set(KINDS) == set(SENTENCES) == set(FindingCode)

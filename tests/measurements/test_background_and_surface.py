@@ -1,11 +1,14 @@
-"""Background and surface: drawn grounds come back, with things standing before them."""
+"""Background and surface: drawn colours are recovered, with a dish in front of the table edge."""
 
 import numpy as np
 import pytest
 from scipy.ndimage import gaussian_filter
 
 from auditor.colorimetry import colour_difference, lab_from_hex
-from auditor.measurements.background_and_surface import find_table_edge, measure_grounds
+from auditor.measurements.background_and_surface import (
+    find_table_edge,
+    measure_background_and_surface,
+)
 from auditor.reasons import Reason
 
 WALL, TABLE, DISH = "#cfc7b6", "#6f6a63", "#e08a1e"
@@ -17,7 +20,7 @@ def rgb(colour):
 
 
 def scene(edge=0.4, slope_deg=0.0, wall=WALL, table=TABLE, blur=0.0, fall_off=0.0, seed=0):
-    """A table before a wall, with grain, and a dish that hides a part of the edge; its mask."""
+    """A table in front of a wall, with grain, and a dish that hides part of the edge; its mask."""
     y, x = np.mgrid[: SHAPE[0], : SHAPE[1]].astype(float)
     line = edge * SHAPE[0] - np.tan(np.radians(slope_deg)) * (x - SHAPE[1] / 2)
     pixels = np.where((y < line)[..., np.newaxis], rgb(wall), rgb(table))
@@ -30,46 +33,46 @@ def scene(edge=0.4, slope_deg=0.0, wall=WALL, table=TABLE, blur=0.0, fall_off=0.
     return np.clip(np.rint(pixels), 0, 255).astype(np.uint8), dish
 
 
-def off(quantity, colour):
+def difference(quantity, colour):
     return colour_difference(quantity.value.lab, lab_from_hex(colour))
 
 
 @pytest.mark.parametrize("edge", [0.2, 0.4, 0.6, 0.8])
 @pytest.mark.parametrize("slope_deg", [-5.0, 0.0, 5.0])
-def test_both_grounds_come_back(edge, slope_deg):
+def test_drawn_background_and_surface_are_recovered(edge, slope_deg):
     pixels, dish = scene(edge, slope_deg)
-    grounds = measure_grounds(pixels, dish, 15.0)
-    assert off(grounds.background, WALL) < 2
-    assert off(grounds.surface, TABLE) < 2
+    found = measure_background_and_surface(pixels, dish, 15.0)
+    assert difference(found.background, WALL) < 2
+    assert difference(found.surface, TABLE) < 2
     free_above = ((np.mgrid[: SHAPE[0], : SHAPE[1]][0] < edge * SHAPE[0]) & ~dish).mean()
-    assert grounds.background.value.share == pytest.approx(free_above, abs=0.05)
-    assert grounds.background.confidence > 0.8
+    assert found.background.value.share == pytest.approx(free_above, abs=0.05)
+    assert found.background.confidence > 0.8
 
 
 @pytest.mark.parametrize("elevation_deg", [None, 5.0, 25.0, 50.0])
-def test_a_clear_edge_is_found_at_any_angle_but_overhead(elevation_deg):
-    grounds = measure_grounds(*scene(), elevation_deg)
-    assert off(grounds.background, WALL) < 2
+def test_a_clear_edge_is_found_at_any_elevation_but_overhead(elevation_deg):
+    found = measure_background_and_surface(*scene(), elevation_deg)
+    assert difference(found.background, WALL) < 2
 
 
 def test_overhead_there_is_only_a_surface():
-    grounds = measure_grounds(*scene(), 80.0)
-    assert grounds.background.reason is Reason.ONLY_SURFACE
-    assert off(grounds.surface, TABLE) < 2
+    found = measure_background_and_surface(*scene(), 80.0)
+    assert found.background.reason is Reason.ONLY_SURFACE
+    assert difference(found.surface, TABLE) < 2
 
 
 def test_a_blurred_edge_under_uneven_light_is_found():
     pixels, dish = scene(blur=3.0, fall_off=0.3)
-    grounds = measure_grounds(pixels, dish, 20.0)
-    # The colour told is one that the ground has somewhere between its full light and its darkest.
-    for quantity, colour in ((grounds.background, WALL), (grounds.surface, TABLE)):
+    found = measure_background_and_surface(pixels, dish, 20.0)
+    # The measured colour lies between the colour in full light and in the darkest part.
+    for quantity, colour in ((found.background, WALL), (found.surface, TABLE)):
         darkest = lab_from_hex("#" + "".join(f"{round(v * 0.7):02x}" for v in rgb(colour)))
         assert darkest[0] < quantity.value.lab[0] < lab_from_hex(colour)[0]
         assert quantity.value.lab[1:] == pytest.approx(lab_from_hex(colour)[1:], abs=3)
 
 
 @pytest.mark.parametrize("slope_deg", [-6.0, -3.0, 0.0, 3.0, 6.0])
-def test_the_edge_is_found_where_it_was_drawn(slope_deg):
+def test_the_drawn_edge_is_recovered(slope_deg):
     height, width = 60, 80
     y, x = (np.mgrid[:height, :width] + 0.5) / np.array([height, width])[:, None, None]
     rise = np.tan(np.radians(slope_deg)) * width / height
@@ -89,36 +92,38 @@ def test_the_edge_is_found_where_it_was_drawn(slope_deg):
         (None, Reason.ONLY_SURFACE, None),
     ],
 )
-def test_a_seamless_ground_is_one_ground(elevation_deg, background, surface):
+def test_without_an_edge_there_is_only_background_or_only_surface(
+    elevation_deg, background, surface
+):
     pixels, dish = scene(wall=TABLE)
-    grounds = measure_grounds(pixels, dish, elevation_deg)
-    assert grounds.background.reason is background
-    assert grounds.surface.reason is surface
+    found = measure_background_and_surface(pixels, dish, elevation_deg)
+    assert found.background.reason is background
+    assert found.surface.reason is surface
 
 
 def test_a_fall_off_of_light_is_no_edge():
     y = np.linspace(1.0, 0.5, SHAPE[0])[:, np.newaxis, np.newaxis]
     pixels = np.broadcast_to(rgb(WALL) * y, (*SHAPE, 3)).astype(np.uint8)
-    grounds = measure_grounds(pixels, np.zeros((5, 5), dtype=bool), 30.0)
-    assert grounds.background.reason is Reason.ONLY_SURFACE
+    found = measure_background_and_surface(pixels, np.zeros((5, 5), dtype=bool), 30.0)
+    assert found.background.reason is Reason.ONLY_SURFACE
 
 
 def test_a_dark_stripe_does_not_tint_the_surface():
     pixels, dish = scene(wall=TABLE)
     pixels[220:260] = rgb("#202020")
-    assert off(measure_grounds(pixels, dish, 80.0).surface, TABLE) < 2
+    assert difference(measure_background_and_surface(pixels, dish, 80.0).surface, TABLE) < 2
 
 
-def test_a_mirrored_picture_has_the_same_grounds():
+def test_a_mirrored_picture_has_the_same_colours():
     pixels, dish = scene(0.4, 4.0)
-    ours = measure_grounds(pixels, dish, 15.0)
-    mirrored = measure_grounds(pixels[:, ::-1], dish[:, ::-1], 15.0)
+    ours = measure_background_and_surface(pixels, dish, 15.0)
+    mirrored = measure_background_and_surface(pixels[:, ::-1], dish[:, ::-1], 15.0)
     assert colour_difference(ours.background.value.lab, mirrored.background.value.lab) < 0.5
     assert colour_difference(ours.surface.value.lab, mirrored.surface.value.lab) < 0.5
 
 
-def test_a_frame_full_of_food_has_no_ground():
+def test_a_frame_full_of_food_has_neither_background_nor_surface():
     pixels, _ = scene()
-    grounds = measure_grounds(pixels, np.ones((10, 10), dtype=bool), 30.0)
-    assert grounds.background.reason is Reason.ELEMENTS_FILL_FRAME
-    assert grounds.surface.reason is Reason.ELEMENTS_FILL_FRAME
+    found = measure_background_and_surface(pixels, np.ones((10, 10), dtype=bool), 30.0)
+    assert found.background.reason is Reason.ELEMENTS_FILL_FRAME
+    assert found.surface.reason is Reason.ELEMENTS_FILL_FRAME

@@ -1,4 +1,4 @@
-"""Camera elevation: circles on a table, drawn through a pinhole, told to a degree."""
+"""Camera elevation: circles on a table, drawn through a pinhole, are recovered to a degree."""
 
 import numpy as np
 import pytest
@@ -26,35 +26,35 @@ def rim(ratio, *, size=0.2, at=(0.5, 0.5), angle_deg=0.0, support=0.95):
 @pytest.mark.parametrize(
     ("focal_length_35mm", "at"), [(24, (0.35, 0.62)), (50, (0.5, 0.5)), (135, (0.6, 0.4))]
 )
-def test_drawn_dish_tells_the_elevation(deg, focal_length_35mm, at):
+def test_the_elevation_of_a_drawn_dish_is_recovered(deg, focal_length_35mm, at):
     shot = Shot(deg, focal_length_35mm)
-    told = elevation_of(draw(shot, [(*at, 0.18)]), focal_length_35mm)
-    assert told.value.deg == pytest.approx(deg, abs=1.0)
+    found = elevation_of(draw(shot, [(*at, 0.18)]), focal_length_35mm)
+    assert found.value.deg == pytest.approx(deg, abs=1.0)
 
 
 @pytest.mark.parametrize("focal_length_35mm", [24, 50, 135])
-def test_straight_down_is_told(focal_length_35mm):
+def test_straight_down_is_recovered(focal_length_35mm):
     shot = Shot(90, focal_length_35mm)
-    told = elevation_of(draw(shot, [(0.35, 0.62, 0.18)]), focal_length_35mm)
-    assert told.value.deg == pytest.approx(90, abs=1.0)
+    found = elevation_of(draw(shot, [(0.35, 0.62, 0.18)]), focal_length_35mm)
+    assert found.value.deg == pytest.approx(90, abs=1.0)
 
 
 @pytest.mark.parametrize("deg", [80, 85])
-def test_nearly_straight_down_is_told_less_exactly(deg):
-    # The axis ratio of 85 degrees is 0.996: one real plate differs from a circle by more.
-    told = elevation_of(draw(Shot(deg), [(0.5, 0.5, 0.18)]), 50)
-    assert told.value.deg == pytest.approx(deg, abs=5.1)
+def test_nearly_straight_down_is_less_accurate(deg):
+    # The axis ratio at 85 degrees is 0.996; real plates differ more than that from a circle.
+    found = elevation_of(draw(Shot(deg), [(0.5, 0.5, 0.18)]), 50)
+    assert found.value.deg == pytest.approx(deg, abs=5.1)
 
 
 @pytest.mark.parametrize("deg", [35, 45, 60])
 @pytest.mark.parametrize("hidden", [(0.0, 0.0, 0.43, 1.0), (0.57, 0.0, 1.0, 1.0)])
-def test_with_forty_percent_hidden(deg, hidden):
+def test_a_dish_hidden_by_forty_percent_is_recovered(deg, hidden):
     pixels = draw(Shot(deg), [(0.5, 0.5, 0.2)], noise=4, hidden=hidden)
     assert elevation_of(pixels, 50).value.deg == pytest.approx(deg, abs=3.0)
 
 
 def test_focal_length_matters_off_the_axis():
-    # A dish seen 0.1 diagonals below the axis of a 28 mm lens is seen 9 degrees more steeply.
+    # A dish 0.1 diagonals below the axis of a 28 mm lens is seen 9 degrees more steeply.
     pixels = draw(Shot(40, 28), [(0.5, 0.68, 0.12)])
     known = elevation_of(pixels, 28)
     unknown = elevation_of(pixels, None)
@@ -63,21 +63,21 @@ def test_focal_length_matters_off_the_axis():
     assert unknown.confidence < known.confidence
 
 
-def test_several_dishes_are_joined_and_listed():
+def test_several_dishes_are_combined_and_listed():
     dishes = [(0.4, 0.4, 0.12), (0.7, 0.62, 0.15), (0.25, 0.75, 0.08)]
     pixels = draw(Shot(40), dishes)
-    told = elevation_of(pixels, 50)
-    assert told.value.deg == pytest.approx(40, abs=1.0)
-    assert len(told.value.ellipses) == 3
-    assert told.confidence > elevation_of(draw(Shot(40), dishes[:1]), 50).confidence - 0.02
+    found = elevation_of(pixels, 50)
+    assert found.value.deg == pytest.approx(40, abs=1.0)
+    assert len(found.value.ellipses) == 3
+    assert found.confidence > elevation_of(draw(Shot(40), dishes[:1]), 50).confidence - 0.02
 
 
-def test_rolled_camera_tells_the_same():
+def test_a_rolled_camera_gives_the_same():
     rolled = elevation_of(draw(Shot(45, roll_deg=6), [(0.45, 0.55, 0.15)]), 50)
     assert rolled.value.deg == pytest.approx(45, abs=1.0)
 
 
-def test_upright_frame_tells_the_same():
+def test_a_portrait_frame_gives_the_same():
     shot = Shot(45, width=512, height=640)
     assert elevation_of(draw(shot, [(0.5, 0.6, 0.2)]), 50).value.deg == pytest.approx(45, abs=1.0)
 
@@ -85,14 +85,13 @@ def test_upright_frame_tells_the_same():
 @pytest.mark.parametrize("deg", [10, 30, 45, 60, 75])
 def test_axis_ratio_is_the_sine(deg):
     # "A plate is an oval of ratio 0.71 at 45 degrees": common practice, no source.
-    told = measure_camera_elevation([rim(np.sin(np.radians(deg)))], 900, 600, None)
-    assert told.value.deg == pytest.approx(deg, abs=1.0)
+    found = measure_camera_elevation([rim(np.sin(np.radians(deg)))], 900, 600, None)
+    assert found.value.deg == pytest.approx(deg, abs=1.0)
 
 
 @pytest.mark.parametrize("focal_length", [0.6, 1.2, 3.0])
 def test_pose_of_a_circle_in_closed_form(focal_length):
-    # A circle that faces a camera looking straight at its centre is a circle of any size; and
-    # the image of one in a plane z = d + y tan(t) follows from substituting the ray.
+    # The image of a circle in a plane z = d + y tan(t) follows from substituting the ray.
     tilt = np.radians(50)  # of the plane's normal against the optical axis
     radius, distance = 0.3, 2.0
     t = np.linspace(0, 2 * np.pi, 720, endpoint=False)
@@ -101,7 +100,7 @@ def test_pose_of_a_circle_in_closed_form(focal_length):
     v = focal_length * y / z
     b = (v.max() - v.min()) / 2
     middle = (v.max() + v.min()) / 2
-    # the chord of the ellipse through its centre is its other axis
+    # the horizontal chord through the centre of the ellipse is its other axis
     value = -(radius**2) * np.cos(tilt) ** 2
     depth = distance / (1 + middle / focal_length * np.tan(tilt))
     height = middle / focal_length * depth
@@ -113,13 +112,13 @@ def test_pose_of_a_circle_in_closed_form(focal_length):
     assert min(abs(e - 40) for e in elevations) < 0.05
 
 
-def test_full_frame_diagonal_is_the_photographers():
+def test_full_frame_diagonal_is_43_27_mm():
     assert pytest.approx(43.27, abs=0.005) == FULL_FRAME_DIAGONAL_MM
 
 
-def test_no_rim():
-    told = measure_camera_elevation([], 900, 600, 50)
-    assert told.reason is Reason.NO_ROUND_RIM
+def test_without_a_rim_there_is_no_value():
+    found = measure_camera_elevation([], 900, 600, 50)
+    assert found.reason is Reason.NO_ROUND_RIM
 
 
 def test_small_round_things_may_be_balls():
@@ -130,9 +129,9 @@ def test_small_round_things_may_be_balls():
 def test_oranges_beside_a_plate_do_not_mislead():
     plate = rim(np.sin(np.radians(30)), size=0.2)
     oranges = [rim(0.99, size=0.06, at=(0.2, 0.5)), rim(0.98, size=0.07, at=(0.8, 0.5))]
-    told = measure_camera_elevation([plate, *oranges], 900, 600, 50)
-    assert told.value.deg == pytest.approx(30, abs=1.5)
-    assert told.value.ellipses == (plate[0],)
+    found = measure_camera_elevation([plate, *oranges], 900, 600, 50)
+    assert found.value.deg == pytest.approx(30, abs=1.5)
+    assert found.value.ellipses == (plate[0],)
 
 
 def test_one_rim_that_disagrees_is_left_out_and_lowers_confidence():
@@ -145,12 +144,12 @@ def test_one_rim_that_disagrees_is_left_out_and_lowers_confidence():
     assert joined.confidence < alone.confidence
 
 
-def test_rims_that_contradict_each_other():
-    quarrel = [rim(0.3, at=(0.3, 0.5)), rim(0.8, at=(0.7, 0.5))]
-    assert measure_camera_elevation(quarrel, 900, 600, 50).reason is Reason.RIMS_DISAGREE
+def test_rims_that_disagree_give_no_value():
+    rims = [rim(0.3, at=(0.3, 0.5)), rim(0.8, at=(0.7, 0.5))]
+    assert measure_camera_elevation(rims, 900, 600, 50).reason is Reason.RIMS_DISAGREE
 
 
-def test_better_seen_rims_are_trusted_more():
+def test_more_support_gives_more_confidence():
     whole, partial = rim(0.6, support=0.98), rim(0.6, support=0.6)
     assert (
         measure_camera_elevation([whole], 900, 600, 50).confidence
@@ -158,15 +157,15 @@ def test_better_seen_rims_are_trusted_more():
     )
 
 
-def test_coffee_photograph_is_told_as_read_by_hand():
-    # Cup of `skimage.data.coffee`, read by hand: 236 px wide, 190 px high (2 px either way), so
-    # asin(190 / 236) = 53.6 degrees at the cup; 90 px above the middle, through a lens of 35 to
-    # 85 mm, the optical axis points 4 to 9 degrees further down: 55 to 65 degrees.
-    told = elevation_of(data.coffee(), None)
-    assert 52 < told.value.deg < 66
+def test_the_coffee_photograph_agrees_with_a_reading_by_hand():
+    # Cup of `skimage.data.coffee`, measured by hand: 236 px wide, 190 px high (2 px either way),
+    # so asin(190 / 236) = 53.6 degrees at the cup. The cup is 90 px above the centre; through a
+    # lens of 35 to 85 mm, the optical axis points 4 to 9 degrees further down: 55 to 65 degrees.
+    found = elevation_of(data.coffee(), None)
+    assert 52 < found.value.deg < 66
 
 
-def test_pictures_without_a_dish_tell_nothing():
+def test_pictures_without_a_dish_give_no_value():
     for name in ("brick", "gravel"):
         picture = np.stack([getattr(data, name)()] * 3, axis=-1)
         assert elevation_of(picture, 50).reason is Reason.NO_ROUND_RIM

@@ -1,4 +1,4 @@
-"""The dominant diagonal: drawn lines and arrangements recovered; level pictures have none."""
+"""The dominant diagonal: drawn lines and arrangements are recovered; level ones are not one."""
 
 import io
 import math
@@ -10,7 +10,7 @@ from PIL import Image, ImageDraw, ImageFilter
 from auditor.geometry import Box, Ellipse, Point, Region, angle_difference_deg, diagonal_px
 from auditor.line_segments import MIN_SLANT_DEG, find_line_segments
 from auditor.measurements.diagonal import measure_diagonal
-from auditor.measurements.diagonal.line_of_force import lesser_share
+from auditor.measurements.diagonal.line_of_force import smaller_share
 from auditor.reasons import Reason
 
 OVERSAMPLING = 2
@@ -82,7 +82,7 @@ def test_ends_lie_on_the_frame_and_on_the_line():
     first, last = found(pixels).value.ends
     for end in (first, last):
         assert min(end.x, 1 - end.x, end.y, 1 - end.y) == pytest.approx(0, abs=1e-9)
-    # The bar goes through (0.47, 0.55) of the frame by construction.
+    # The bar is drawn through (0.47, 0.55) of the frame.
     share = (0.47 - first.x) / (last.x - first.x)
     assert first.y + share * (last.y - first.y) == pytest.approx(0.55, abs=0.005)
 
@@ -110,8 +110,8 @@ def test_blur_noise_and_jpeg_do_not_turn_the_line(angle_deg):
 
 @pytest.mark.parametrize("turn_deg", [-10, -6.5, -3, 1.5, 5, 10])
 def test_turning_the_picture_turns_the_line(turn_deg):
-    # A board with its grain, a plate and a knife across its corner, turned and cut to a frame
-    # that holds no border.
+    # A board with grain, a plate and a knife across its corner, rotated and cropped so that no
+    # border is left.
     image, draw = canvas(1400, 1000, grey=200)
     for k in range(-10, 30):
         bar(draw, -28.0, (700, 40 * k), 2200, 3, (188, 180, 170))
@@ -129,60 +129,61 @@ def test_turning_the_picture_turns_the_line(turn_deg):
         (((0, 1), (1, 0)), 1 / 2),  # from corner to corner
         (((0, 0), (1, 1 / 3)), 1 / 6),  # from a corner to a third of the far side
         (((0, 2 / 3), (1, 1)), 1 / 6),
-        (((0, 0.9), (0.2, 1)), 0.01),  # a corner cut off, each of the four
+        (((0, 0.9), (0.2, 1)), 0.01),  # each of the four corners cut off
         (((0, 0.1), (0.2, 0)), 0.01),
         (((0.8, 0), (1, 0.1)), 0.01),
         (((0.8, 1), (1, 0.9)), 0.01),
-        (((0.2, 0), (0.4, 1)), 0.3),  # from the upper edge to the lower one
+        (((0.2, 0), (0.4, 1)), 0.3),  # from the top edge to the bottom edge
     ],
 )
-def test_lesser_share_of_the_frame_by_hand(ends, share):
-    assert lesser_share((Point(*ends[0]), Point(*ends[1]))) == pytest.approx(share)
+def test_smaller_share_of_the_frame_by_hand(ends, share):
+    assert smaller_share((Point(*ends[0]), Point(*ends[1]))) == pytest.approx(share)
 
 
 def test_a_line_that_cuts_off_a_corner_is_no_diagonal():
-    def answer(x):
+    def diagonal_through(x):
         image, draw = canvas(900, 900)
         bar(draw, 45.0, (x, x), 2000, 12, (60, 60, 60))
         return found(finish(image))
 
-    assert answer(450).value.strength > 0.8
-    # A sixth of a square lies beyond a line at 45 degrees from 0.577 of a side.
-    assert answer(300).value.strength == pytest.approx(answer(450).value.strength, abs=0.05)
-    assert answer(140).reason is Reason.NO_DIAGONAL
+    full = diagonal_through(450).value.strength
+    assert full > 0.8
+    # A line at 45 degrees from 0.577 of a side cuts off a sixth of a square.
+    assert diagonal_through(300).value.strength == pytest.approx(full, abs=0.05)
+    assert diagonal_through(140).reason is Reason.NO_DIAGONAL
 
 
 @pytest.mark.parametrize("other_deg", [-40.0, 75.0])
-def test_of_two_crossing_lines_neither_is_dominant_unless_the_other_is_weaker(other_deg):
-    def answer(share):
+def test_two_equal_crossing_lines_are_no_diagonal_unless_one_is_weaker(other_deg):
+    def diagonal_with(share):
         image, draw = canvas(900, 900)
         bar(draw, 40.0, (450, 450), 800, 16, (40, 40, 40))
         bar(draw, other_deg, (450, 450), 800 * share, 16, (40, 40, 40))
         return found(finish(image))
 
-    assert answer(1.0).reason is Reason.NO_DIAGONAL
-    assert answer(0.25).value.angle_deg == pytest.approx(40, abs=0.5)
+    assert diagonal_with(1.0).reason is Reason.NO_DIAGONAL
+    assert diagonal_with(0.25).value.angle_deg == pytest.approx(40, abs=0.5)
 
 
 @pytest.mark.parametrize("size", [(400, 500), (1024, 1280), (1638, 2048)])
-def test_scale_does_not_matter(size):
+def test_the_size_of_the_picture_does_not_matter(size):
     pixels = picture_with_bar(-37.0, *size, thickness=0.012 * size[1])
     assert found(pixels).value.angle_deg == pytest.approx(-37, abs=0.3)
 
 
 @pytest.mark.parametrize("angle_deg", [0.0, 5.0, -9.0, 90.0, 84.0, -81.0])
-def test_level_and_upright_lines_are_no_diagonal(angle_deg):
+def test_horizontal_and_vertical_lines_are_no_diagonal(angle_deg):
     assert angle_difference_deg(angle_deg, 0) < MIN_SLANT_DEG or (
         angle_difference_deg(angle_deg, 90) < MIN_SLANT_DEG
     )
     assert found(picture_with_bar(angle_deg)).reason is Reason.NO_DIAGONAL
 
 
-def test_an_even_picture_has_none():
+def test_a_uniform_picture_has_no_diagonal():
     assert found(EMPTY).reason is Reason.NO_DIAGONAL
 
 
-def test_a_dish_is_no_line():
+def test_a_dish_is_no_diagonal():
     image, draw = canvas(820, 1024)
     # The rim of a plate seen at 45 degrees, its well and its shadow.
     for grow, colour in ((26, 150), (0, 240), (-60, 225), (-66, 245)):
@@ -191,10 +192,10 @@ def test_a_dish_is_no_line():
     assert found(finish(image)).reason is Reason.NO_DIAGONAL
 
 
-def test_a_straight_piece_of_a_rim_is_no_line_once_the_rim_is_known():
+def test_a_straight_piece_of_a_known_rim_is_no_diagonal():
     width, height, radius = 820, 1024, 350.0
     image, draw = canvas(width, height)
-    # A facet that touches the rim where its normal points down and to the right.
+    # A tangent that touches the rim where its normal points down and to the right.
     centre = (width / 2 + radius * math.cos(1.25), height / 2 + radius * math.sin(1.25))
     bar(draw, math.degrees(math.pi / 2 - 1.25), centre, 344, 14.0, (20, 20, 30))
     pixels = finish(image)
@@ -204,7 +205,7 @@ def test_a_straight_piece_of_a_rim_is_no_line_once_the_rim_is_known():
     assert found(pixels).value is not None
 
 
-def test_a_weave_is_a_pattern_and_not_one_line():
+def test_a_weave_is_a_pattern_and_no_diagonal():
     image, draw = canvas(820, 1024)
     for k in range(-60, 90):
         bar(draw, 40.0, (410 + 22 * k, 512), 3000, 3.0, (150, 150, 150))
@@ -214,7 +215,7 @@ def test_a_weave_is_a_pattern_and_not_one_line():
     assert found(finish(image)).value.angle_deg == pytest.approx(-35, abs=0.5)
 
 
-def test_the_sides_of_a_cloth_lead_nowhere_together():
+def test_the_sides_of_a_cloth_are_no_diagonal():
     image, draw = canvas(820, 1024)
     turn = math.radians(20)
     corners = [(-250, -250), (250, -250), (250, 250), (-250, 250)]
@@ -231,7 +232,7 @@ def test_the_sides_of_a_cloth_lead_nowhere_together():
     assert found(finish(image)).reason is Reason.NO_DIAGONAL
 
 
-def test_the_longer_and_the_stronger_line_wins():
+def test_a_longer_and_a_darker_line_is_stronger():
     strengths = []
     for length, grey in ((250, 120), (600, 120), (600, 30)):
         image, draw = canvas(820, 1024)
@@ -254,7 +255,7 @@ def test_pieces_of_one_line_are_pooled():
 
 @pytest.mark.parametrize("angle_deg", SLANTED_DEG)
 @pytest.mark.parametrize("n_elements", [2, 3, 5])
-def test_things_in_a_row_are_recovered(angle_deg, n_elements):
+def test_the_line_of_things_in_a_row_is_recovered(angle_deg, n_elements):
     height, width = EMPTY.shape[:2]
     reach = 0.42 * width / max(math.cos(math.radians(angle_deg)), 0.8)
     things = [
@@ -300,18 +301,18 @@ def test_an_arrangement_leans_towards_its_larger_things():
     [
         [(0.5, 0.5)],
         [(0.45, 0.5), (0.6, 0.4)],  # two things side by side
-        [(0.2, 0.5), (0.5, 0.52), (0.8, 0.5)],  # a level row
-        [(0.5, 0.2), (0.5, 0.5), (0.5, 0.8)],  # an upright row
+        [(0.2, 0.5), (0.5, 0.52), (0.8, 0.5)],  # a horizontal row
+        [(0.5, 0.2), (0.5, 0.5), (0.5, 0.8)],  # a vertical row
         [(0.2, 0.25), (0.8, 0.3), (0.5, 0.8)],  # a triangle
-        [(0.2, 0.2), (0.8, 0.2), (0.2, 0.8), (0.8, 0.8), (0.5, 0.5)],  # a five of dice
+        [(0.2, 0.2), (0.8, 0.2), (0.2, 0.8), (0.8, 0.8), (0.5, 0.5)],  # the five of a die
     ],
 )
-def test_still_arrangements_have_none(places):
+def test_other_arrangements_have_no_diagonal(places):
     subject, *others = (thing(*p) for p in places)
     assert found(EMPTY, subject, others).reason is Reason.NO_DIAGONAL
 
 
-def test_things_strewn_at_random_seldom_make_a_line():
+def test_things_placed_at_random_rarely_make_a_line():
     random = np.random.default_rng(7)
     edges = find_line_segments(EMPTY)
     n_found = 0
@@ -320,11 +321,11 @@ def test_things_strewn_at_random_seldom_make_a_line():
         things = [thing(*random.uniform(0.1, 0.9, 2)) for _ in range(n_things)]
         quantity = measure_diagonal(EMPTY, things[0], things[1:], (), segments=edges)
         n_found += quantity.value is not None
-    # One in five may line up so well by chance; some of those are level or upright.
+    # One in five may align as well by chance; some of those are horizontal or vertical.
     assert n_found / 300 < 0.2
 
 
-def test_edges_and_arrangement_that_agree_strengthen_each_other():
+def test_edges_and_arrangement_that_agree_reinforce_each_other():
     pixels = picture_with_bar(45.0, thickness=3.0)
     height, width = pixels.shape[:2]
     row = [thing(0.5 + s * 0.3, 0.5 - s * 0.3 * width / height) for s in (-1, 0, 1)]

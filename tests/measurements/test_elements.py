@@ -1,3 +1,5 @@
+"""Supporting elements: drawn things are found and separated, on both sides of each threshold."""
+
 import numpy as np
 import pytest
 from scipy import ndimage
@@ -8,8 +10,8 @@ from auditor.measurements.elements import measure_elements
 from auditor.saliency.finder import SubjectMaps
 
 SHAPE = (170, 256)
-SURE = 0.95  # of a drawn thing, in the map of things and in that of cores
-CORE_SHARE = 0.35  # of a thing's inner radius that its core leaves away, as the finder is taught
+SURE = 0.95  # value of a drawn thing in the map of things and in the map of cores
+CORE_SHARE = 0.35  # share of a thing's inner radius outside its core, as in the finder's training
 COLOURS = ((200, 60, 20), (60, 110, 60), (230, 225, 210), (60, 70, 130), (240, 200, 60))
 
 
@@ -25,9 +27,9 @@ def discs(*places):
 
 
 def scene(things, subject=None, *, cores=True, colours=COLOURS):
-    """The finder's maps and a picture of things laid one over another, the last on top.
+    """The finder's maps and a picture of things drawn one over another, the last on top.
 
-    `subject` is its mask; it counts as a thing too.
+    `subject` is the mask of the subject, which is a thing too.
     """
     masks = [*things, *([] if subject is None else [subject])]
     shape = masks[0].shape
@@ -62,7 +64,7 @@ def columns_of(found, width=SHAPE[1]):
     return sorted(round(q.value.centroid.x * width) for q in found.regions)
 
 
-def test_things_are_found_largest_first_and_the_subject_left_out():
+def test_things_are_found_largest_first_without_the_subject():
     (subject,) = discs((70, 90, 40))
     found = found_in(discs((180, 50, 20), (220, 130, 28)), subject)
     assert [q.value.centroid for q in found.regions] == [
@@ -75,19 +77,19 @@ def test_things_are_found_largest_first_and_the_subject_left_out():
         assert np.mean(found.labels == n) == pytest.approx(quantity.value.area_fraction)
 
 
-def test_touching_discs_are_told_apart():
+def test_touching_discs_are_separated():
     found = found_in(discs((80, 80, 30), (135, 80, 27)))
     assert columns_of(found) == pytest.approx([79, 136], abs=3)
 
 
-def test_necks_tell_apart_where_the_map_of_cores_is_silent():
+def test_necks_separate_where_the_map_of_cores_is_uniform():
     maps, pixels = scene(discs((80, 80, 30), (135, 80, 27)))
     even = SubjectMaps(maps.subject, maps.elements, np.full_like(maps.cores, SURE))
     found = measure_elements(even, np.zeros(SHAPE, dtype=bool), pixels)
     assert columns_of(found) == pytest.approx([79, 136], abs=3)
 
 
-def test_cores_tell_apart_what_has_no_neck():
+def test_cores_separate_what_has_no_neck():
     boxes = [np.zeros(SHAPE, dtype=bool) for _ in range(2)]
     boxes[0][60:110, 40:100] = True
     boxes[1][60:110, 100:160] = True
@@ -97,7 +99,7 @@ def test_cores_tell_apart_what_has_no_neck():
     assert len(measure_elements(even, np.zeros(SHAPE, dtype=bool), pixels).regions) == 1
 
 
-def test_disc_half_covered_by_another_keeps_its_own_box():
+def test_a_disc_half_covered_by_another_keeps_its_own_box():
     found = found_in(discs((90, 85, 34), (130, 85, 30)))
     boxes = sorted(tuple(q.value.bbox) for q in found.regions)
     assert len(boxes) == 2
@@ -106,7 +108,7 @@ def test_disc_half_covered_by_another_keeps_its_own_box():
 
 
 @pytest.mark.parametrize("n", [3, 4, 5])
-def test_chain_of_different_things_comes_apart(n):
+def test_a_chain_of_different_things_is_separated(n):
     columns = [30 + 44 * k for k in range(n)]
     found = found_in(discs(*((column, 85, 22) for column in columns)))
     assert columns_of(found) == pytest.approx(columns, abs=3)
@@ -122,24 +124,24 @@ def test_pieces_of_one_kind_that_touch_are_one_element():
 
 
 @pytest.mark.parametrize("turned", [False, True])
-def test_long_thing_stays_whole(turned):
+def test_a_long_thing_stays_whole(turned):
     bar = np.zeros((170, 170), dtype=bool)
     bar[80:92, 20:150] = True
     assert len(found_in([bar.T if turned else bar]).regions) == 1
 
 
-def test_specks_are_dropped():
+def test_specks_are_left_out():
     assert found_in(discs((200, 60, 3))).regions == ()
 
 
-def test_outline_of_the_subject_is_dropped_even_if_the_finder_sees_a_core():
+def test_the_outline_of_the_subject_is_left_out_even_if_the_finder_sees_a_core():
     thing, shifted = discs((72, 90, 42), (69, 90, 42))
     maps, pixels = scene([], thing)
     maps.cores[thing] = SURE
     assert measure_elements(maps, shifted, pixels).regions == ()
 
 
-def test_dish_that_the_subject_overlaps_is_found_beside_it():
+def test_a_dish_that_the_subject_overlaps_is_found_beside_it():
     subject, covered = discs((100, 85, 45), (150, 60, 26))
     found = found_in([covered], subject)
     (element,) = found.regions
@@ -149,21 +151,21 @@ def test_dish_that_the_subject_overlaps_is_found_beside_it():
     assert not (found.labels[subject] > 0).any()
 
 
-def test_subject_mask_that_spills_over_a_neighbour_takes_nothing_from_it():
-    subject, neighbour, spilt = discs((90, 85, 40), (157, 85, 27), (133, 85, 12))
-    (element,) = found_in([neighbour], subject, mask=subject | (spilt & neighbour)).regions
+def test_an_element_is_whole_where_the_subject_mask_leaks_onto_it():
+    subject, neighbour, leak = discs((90, 85, 40), (157, 85, 27), (133, 85, 12))
+    (element,) = found_in([neighbour], subject, mask=subject | (leak & neighbour)).regions
     assert element.value.bbox.left == pytest.approx(131 / 256, abs=0.015)
     assert element.value.area_fraction == pytest.approx(neighbour.mean(), rel=0.1)
 
 
-def test_rim_of_a_plate_that_the_subject_mask_misses_is_no_element():
+def test_the_rim_of_a_plate_outside_the_subject_mask_is_no_element():
     plate, most = discs((128, 85, 60), (112, 85, 60))
     maps, pixels = scene([], plate)
     assert measure_elements(maps, most, pixels).regions == ()
 
 
 @pytest.mark.parametrize("rows", [(10, 118), (85, 135)], ids=["from above", "from table height"])
-def test_cloth_under_the_subject_is_ground_even_if_the_finder_sees_a_core(rows):
+def test_a_cloth_under_the_subject_is_left_out_even_if_the_finder_sees_a_core(rows):
     cloth = np.zeros(SHAPE, dtype=bool)
     cloth[slice(*rows), 20:180] = True
     subject, cup = discs((90, 85, 40), (220, 60, 20))
@@ -173,7 +175,7 @@ def test_cloth_under_the_subject_is_ground_even_if_the_finder_sees_a_core(rows):
     assert columns_of(measure_elements(maps, subject, pixels)) == pytest.approx([220], abs=2)
 
 
-def test_fragment_without_a_core_is_left_out():
+def test_a_fragment_without_a_core_is_left_out():
     ragged = np.zeros(SHAPE, dtype=bool)
     for k in range(6):
         ragged[40 + 8 * k : 44 + 8 * k, 150 : 190 - 5 * k] = True
@@ -183,7 +185,7 @@ def test_fragment_without_a_core_is_left_out():
     assert measure_elements(maps, np.zeros(SHAPE, dtype=bool), pixels).regions == ()
 
 
-def test_faint_thing_is_less_sure():
+def test_a_faint_thing_has_a_lower_confidence():
     maps, pixels = scene(discs((60, 85, 25), (190, 85, 25)))
     maps.elements[:, 128:] *= 0.95
     maps.cores[:, 128:] *= 0.85
@@ -194,7 +196,7 @@ def test_faint_thing_is_less_sure():
     assert faint.confidence < sure.confidence
 
 
-def test_thing_cut_by_the_frame_is_found():
+def test_a_thing_cut_by_the_frame_is_found():
     (cut,) = found_in(discs((252, 85, 25))).regions
     assert cut.value.bbox.right == 1
 
@@ -218,7 +220,7 @@ def box_mask(left, top, right, bottom):
 
 
 def with_planes(things, subject=None, mask=None, *, elements=(), cores=(), **options):
-    """What is found where parts of the maps, (mask, value), are set to other values."""
+    """Elements found after masked parts of the maps, (mask, value), are set to other values."""
     maps, pixels = scene(things, subject, **options)
     for plane, changes in ((maps.elements, elements), (maps.cores, cores)):
         for where, value in changes:
@@ -228,51 +230,51 @@ def with_planes(things, subject=None, mask=None, *, elements=(), cores=(), **opt
     return measure_elements(maps, mask, pixels)
 
 
-# Drawn just below and just above each threshold: what is found must change between the two.
+# Drawn just below and just above each threshold: the result must differ between the two.
 
 
 @pytest.mark.parametrize(("radius", "n"), [(6, 0), (7.2, 1)])  # 0.0025 and 0.0037 of the frame
-def test_least_thing_is_0_003_of_the_frame(radius, n):
+def test_the_smallest_element_is_0_003_of_the_frame(radius, n):
     assert len(found_in(discs((128, 85, radius))).regions) == n
 
 
 @pytest.mark.parametrize(("value", "wide"), [(0.37, False), (0.43, True)])
-def test_things_are_cut_at_0_4(value, wide):
+def test_things_are_thresholded_at_0_4(value, wide):
     thing, skirt = discs((128, 85, 30), (128, 85, 40))
     found = with_planes([thing], elements=[(skirt & ~thing, value)])
     assert found.labels[85, 128 + 35] == wide
 
 
 @pytest.mark.parametrize(("level", "n"), [(0.12, 0), (0.24, 1)])
-def test_thing_less_sure_than_0_3_is_left_out(level, n):
-    # The logistic of the cues of a disc (raggedness 3.1) is 0.26 and 0.38 by hand.
+def test_a_thing_with_a_confidence_below_0_3_is_left_out(level, n):
+    # The confidence of a disc (raggedness 3.1), computed by hand, is 0.26 and 0.38.
     (thing,) = discs((128, 85, 30))
     assert len(with_planes([thing], cores=[(thing, level)]).regions) == n
 
 
 @pytest.mark.parametrize(("share", "n"), [(0.08, 0), (0.13, 1)])
-def test_core_counts_from_a_tenth_of_the_thing(share, n):
+def test_a_core_counts_from_a_tenth_of_the_thing(share, n):
     thing, middle = discs((128, 85, 30), (128, 85, 30 * np.sqrt(share)))
     found = with_planes([thing], cores=[(thing, 0), (middle, SURE)])
     assert len(found.regions) == n
 
 
 @pytest.mark.parametrize(("apart", "n"), [(1.4, 1), (1.62, 2)])
-def test_things_come_apart_at_a_neck_of_0_65(apart, n):
-    # Half the chord in which two equal circles meet is 0.71 and 0.59 radii long (Pythagoras).
+def test_things_are_separated_at_a_neck_of_0_65(apart, n):
+    # Half of the common chord of two equal circles is 0.71 and 0.59 radii long (Pythagoras).
     pair = discs((100, 85, 34), (100 + round(34 * apart), 85, 34))
     both = pair[0] | pair[1]
     assert len(with_planes(pair, cores=[(both, SURE)]).regions) == n
 
 
-def test_small_things_side_by_side_come_apart():
-    # Middles 9 pixels apart, 0.029 of the diagonal: nothing nearer than 0.02 is looked for.
+def test_small_things_side_by_side_are_separated():
+    # Centres 9 pixels apart, 0.029 of the diagonal; the least distance is 0.02.
     assert len(found_in([box_mask(100, 70, 109, 96), box_mask(110, 72, 117, 94)]).regions) == 2
 
 
 @pytest.mark.parametrize(("seam", "n"), [(0.4, 2), (0.55, 1)])
-def test_things_come_apart_where_the_core_is_weak_between_them(seam, n):
-    # The landscape at the seam is 0.3 + 0.7 of the core's value: 0.58 and 0.68 of that beside it.
+def test_things_are_separated_where_the_core_is_weak_between_them(seam, n):
+    # The weight at the seam is 0.3 + 0.7 times the core: 0.58 and 0.68 of the weight beside it.
     pair = [box_mask(40, 60, 110, 110), box_mask(110, 60, 180, 110)]
     both = pair[0] | pair[1]
     cores = [(both, 1.0), (box_mask(104, 60, 116, 110), seam)]
@@ -302,7 +304,7 @@ def test_pieces_of_one_kind_have_half_of_the_area(ratio, n):
 
 
 @pytest.mark.parametrize(("width", "n"), [(4, 0), (6, 1)])
-def test_what_sticks_out_of_the_subject_is_a_thing_where_wider_than_its_margin(width, n):
+def test_what_sticks_out_of_the_subject_is_an_element_if_wider_than_the_margin(width, n):
     (subject,) = discs((70, 85, 40))
     bar = box_mask(105, 82, 190, 82 + width) & ~subject
     found = with_planes([bar], subject, cores=[(bar, SURE)])
@@ -310,16 +312,16 @@ def test_what_sticks_out_of_the_subject_is_a_thing_where_wider_than_its_margin(w
 
 
 @pytest.mark.parametrize(("share", "n"), [(0.44, 1), (0.56, 0)])
-def test_what_lies_behind_the_subject_is_ground_from_half_of_its_outline(share, n):
+def test_what_surrounds_half_of_the_subject_lies_under_it(share, n):
     (subject,) = discs((128, 85, 42))
-    line = 85 - round(46 * np.cos(share * np.pi))  # the part of a circle above a line
+    line = 85 - round(46 * np.cos(share * np.pi))  # this share of the circle is above the line
     behind = box_mask(0, 0, 256, line) & ~subject
     found = with_planes([behind], subject, cores=[(behind, SURE)])
     assert len(found.regions) == n
 
 
 @pytest.mark.parametrize(("share", "n"), [(0.21, 1), (0.29, 0)])
-def test_what_reaches_past_the_subject_in_front_is_ground_from_a_quarter(share, n):
+def test_what_extends_beyond_the_subject_in_front_lies_under_it_from_a_quarter(share, n):
     (subject,) = discs((128, 85, 42))
     line = 85 + round(46 * np.cos(share * np.pi))
     before = box_mask(0, line, 256, 170) & ~subject
@@ -327,28 +329,28 @@ def test_what_reaches_past_the_subject_in_front_is_ground_from_a_quarter(share, 
     assert len(found.regions) == n
 
 
-@pytest.mark.parametrize(("share", "given"), [(0.44, True), (0.56, False)])
-def test_subject_keeps_what_it_covers_more_than_half_of(share, given):
+@pytest.mark.parametrize(("share", "extended"), [(0.44, True), (0.56, False)])
+def test_a_thing_is_extended_if_the_subject_mask_covers_less_than_half(share, extended):
     (subject,) = discs((70, 85, 40))
     neighbour = box_mask(118, 60, 178, 110)
-    spilt = box_mask(118, 60, 118 + round(60 * share), 110)
-    found = with_planes([neighbour], subject, subject | spilt, cores=[(neighbour, SURE)])
+    leak = box_mask(118, 60, 118 + round(60 * share), 110)
+    found = with_planes([neighbour], subject, subject | leak, cores=[(neighbour, SURE)])
     (element,) = found.regions
-    assert (element.value.bbox.left * 256 < 120) == given
+    assert (element.value.bbox.left * 256 < 120) == extended
 
 
-@pytest.mark.parametrize(("core", "given"), [(0.45, False), (0.55, True)])
-def test_subject_gives_back_only_what_holds_a_core(core, given):
+@pytest.mark.parametrize(("core", "extended"), [(0.45, False), (0.55, True)])
+def test_a_thing_is_extended_only_if_the_leak_has_a_core(core, extended):
     (subject,) = discs((70, 85, 40))
     neighbour = box_mask(118, 60, 178, 110)
-    spilt = box_mask(118, 60, 138, 110)
-    cores = [(neighbour, SURE), (spilt, core)]
-    found = with_planes([neighbour], subject, subject | spilt, cores=cores)
+    leak = box_mask(118, 60, 138, 110)
+    cores = [(neighbour, SURE), (leak, core)]
+    found = with_planes([neighbour], subject, subject | leak, cores=cores)
     (element,) = found.regions
-    assert (element.value.bbox.left * 256 < 120) == given
+    assert (element.value.bbox.left * 256 < 120) == extended
 
 
-def test_empty_table_has_no_elements():
+def test_an_empty_table_has_no_elements():
     nothing = np.zeros(SHAPE, dtype=np.float32)
     pixels = np.full((*SHAPE, 3), 150, dtype=np.uint8)
     found = measure_elements(SubjectMaps(nothing, nothing, nothing), nothing > 0, pixels)

@@ -1,4 +1,4 @@
-"""Focus: more blur is less sharp, in the order of an outside measure; noise does not fool it."""
+"""Focus: more blur is less sharp, in the order of an outside measure, even with noise."""
 
 import numpy as np
 import pytest
@@ -6,7 +6,8 @@ from PIL import Image
 from scipy.ndimage import gaussian_filter
 from skimage.measure import blur_effect
 
-from auditor.measurements.focus import measure_focus, sharpness_map
+from auditor.measurements.focus import measure_focus
+from auditor.measurements.focus.sharpness import sharpness_map
 from auditor.reasons import Reason
 
 SHAPE = (420, 600)
@@ -14,7 +15,7 @@ EVERYWHERE = np.ones((10, 10), dtype=bool)
 
 
 def texture(seed=0, shape=SHAPE):
-    """Overlapping blots with sharp outlines, as crumbs and leaves have."""
+    """Overlapping blobs with sharp outlines, like crumbs and leaves."""
     rng = np.random.default_rng(seed)
     levels = sum(
         (gaussian_filter(rng.normal(size=shape), scale) > 0) * weight
@@ -30,7 +31,7 @@ def picture(plane, noise=0.0, seed=1):
 
 
 def half(left_blur, right_blur, noise=0.0):
-    """A texture blurred by one amount on its left and by another on its right."""
+    """A texture blurred by one amount on the left and by another on the right."""
     plane = texture()
     middle = SHAPE[1] // 2
     left = gaussian_filter(plane, left_blur)[:, :middle]
@@ -58,10 +59,10 @@ def test_more_blur_is_less_sharp(seed):
 
 
 @pytest.mark.parametrize("seed", range(3))
-def test_more_blur_is_less_sharp_under_grain(seed):
+def test_more_blur_is_less_sharp_with_grain(seed):
     sharpness = sharpness_of_blurs(seed, 3.0, (0.01, 0.8, 1.5, 2.5))
     assert sharpness[:3] == sorted(sharpness[:3], reverse=True)
-    # Of so strong a blur grain leaves little to put in order.
+    # With grain, such strong blurs can no longer be ordered.
     assert max(sharpness[2:]) < sharpness[0] / 2
 
 
@@ -98,9 +99,9 @@ def test_the_sharpest_part_is_found():
     assert left.x < 0.5 < right.x
 
 
-# Widths and heights of either parity, and sizes at which every line is read and at which not.
+# Odd and even widths and heights; sizes at which every row is read, and at which only some are.
 @pytest.mark.parametrize("shape", [(420, 600), (421, 601), (420, 601), (700, 1030), (90, 2050)])
-def test_a_mirrored_picture_reads_the_same(shape):
+def test_a_mirrored_picture_measures_the_same(shape):
     pixels = picture(texture(shape=shape), noise=2.0)
     mask = np.zeros(shape, dtype=bool)
     mask[10:60, shape[1] // 3 :] = True
@@ -116,15 +117,15 @@ def test_a_mirrored_picture_reads_the_same(shape):
             assert mirrored.cause_confidence == pytest.approx(ours.cause_confidence, abs=1e-4)
 
 
-def test_a_picture_on_its_side_reads_nearly_the_same():
-    # Upright it is read along other lines.
+def test_a_picture_on_its_side_measures_nearly_the_same():
+    # A portrait picture is read along other rows.
     pixels = half(0.6, 1.2)
     lying = measure_focus(pixels, on_side("left")).value
     upright = measure_focus(pixels.transpose(1, 0, 2), on_side("left").T).value
     assert upright.subject_sharpness == pytest.approx(lying.subject_sharpness, abs=0.02)
 
 
-def test_a_frame_twice_as_large_is_judged_by_the_frame():
+def test_blur_is_relative_to_the_frame():
     large = gaussian_filter(texture(shape=(256, 4096)), 1.0)
     sharpness = [
         measure_focus(picture(plane), EVERYWHERE).value.subject_sharpness
@@ -153,31 +154,31 @@ def test_a_step_edge_has_full_sharpness_and_a_long_ramp_none():
     x = np.arange(600.0)
     stripes = np.where((x // 25) % 2 > 0, 200.0, 50.0)
     ramp = 50 + 150 * np.abs((x / 30) % 2 - 1)
-    # The ramp turns every 30 px, and there it is a little sharper.
+    # The ramp turns every 30 px and is slightly sharper there.
     for profile, low, high in ((stripes, 0.95, 1.0), (ramp, 0.0, 0.1)):
         tiles = sharpness_map(picture(np.broadcast_to(profile, (400, 600))))
         assert tiles.textured.mean() > 0.5
         assert low <= np.median(tiles.sharpness[tiles.textured]) <= high
 
 
-def test_size_hardly_matters_for_the_verdict():
+def test_the_size_of_the_picture_does_not_change_whether_the_subject_is_in_focus():
     pixels = half(0.01, 1.5)
     large = np.asarray(Image.fromarray(pixels).resize((2400, 1680), Image.Resampling.BICUBIC))
     assert measure_focus(large, on_side("left")).value.subject_in_focus
     assert not measure_focus(large, on_side("right")).value.subject_in_focus
 
 
-def test_no_subject():
+def test_without_a_subject_there_is_no_value():
     quantity = measure_focus(half(0.01, 3), np.zeros((5, 5), dtype=bool))
     assert quantity.reason is Reason.NO_SUBJECT
 
 
 @pytest.mark.parametrize("noise", [0.0, 4.0])
-def test_a_smooth_subject_cannot_be_judged(noise):
+def test_a_smooth_subject_has_no_value(noise):
     quantity = measure_focus(picture(np.full(SHAPE, 128.0), noise), EVERYWHERE)
     assert quantity.reason is Reason.NO_TEXTURE
 
 
-def test_too_small_a_picture():
+def test_too_small_a_picture_has_no_value():
     quantity = measure_focus(np.zeros((20, 300, 3), dtype=np.uint8), EVERYWHERE)
     assert quantity.reason is Reason.TOO_SMALL

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.stats import norm, spearmanr
 
-from auditor.measurements.focus import sharpness_map
+from auditor.measurements.focus.sharpness import sharpness_map
 
 SIDE = 640
 SLANT_DEG = 5.0  # "approximately 5 degrees": ISO 12233:2017, slanted edge, from memory
@@ -15,7 +15,7 @@ OVERSAMPLING = 4
 
 
 def slanted_edge(blur_px, low=60.0, high=190.0):
-    """A nearly upright edge through the middle, blurred by a Gaussian, (SIDE, SIDE) code values."""
+    """A nearly vertical edge through the centre, blurred by a Gaussian, (SIDE, SIDE) code values."""
     slant = math.radians(SLANT_DEG)
     y, x = np.mgrid[:SIDE, :SIDE] - (SIDE - 1) / 2
     across = x * math.cos(slant) + y * math.sin(slant)
@@ -25,12 +25,12 @@ def slanted_edge(blur_px, low=60.0, high=190.0):
 def sharpness_of_edge(plane):
     tiles = sharpness_map(np.repeat(np.rint(plane).astype(np.uint8)[..., np.newaxis], 3, axis=2))
     coarse = tiles.energies.coarse[:2].sum(axis=0)
-    whole = coarse > 0.9 * coarse.max()  # the edge is not near the border of the tile
+    whole = coarse > 0.9 * coarse.max()  # tiles with the edge well inside
     return float(np.median(tiles.sharpness[whole]))
 
 
 def energy(span_px, blur_px):
-    """Integral of the squared difference over a span across a blurred step."""
+    """Integral of the squared difference over a span, across a blurred step."""
     x = np.linspace(-40, 40, 40001)
     step = norm.cdf((x + span_px) / blur_px) - norm.cdf(x / blur_px)
     return float(np.trapezoid(step**2, x))
@@ -46,7 +46,7 @@ def sharpness_by_theory(blur_px):
 
 
 def mtf50(plane):
-    """Frequency of half contrast in cycles per pixel, by the steps of ISO 12233."""
+    """Frequency of half contrast, in cycles per pixel, by the procedure of ISO 12233."""
     slant = math.radians(SLANT_DEG)
     y, x = np.mgrid[:SIDE, :SIDE] - (SIDE - 1) / 2
     across = x * math.cos(slant) + y * math.sin(slant)
@@ -61,19 +61,19 @@ def mtf50(plane):
 
 
 @pytest.mark.parametrize("blur_px", BLURS_PX)
-def test_sharpness_of_a_blurred_step_is_that_of_theory(blur_px):
+def test_sharpness_of_a_blurred_step_agrees_with_theory(blur_px):
     found = sharpness_of_edge(slanted_edge(blur_px))
     assert found == pytest.approx(sharpness_by_theory(blur_px), abs=0.02)
 
 
 @pytest.mark.parametrize("blur_px", BLURS_PX)
-def test_the_outside_measure_is_right(blur_px):
-    # The transfer of a Gaussian is a Gaussian: half at sqrt(2 ln 2) / (2 pi sigma).
+def test_the_outside_measure_agrees_with_theory(blur_px):
+    # The transfer function of a Gaussian is a Gaussian: half at sqrt(2 ln 2) / (2 pi sigma).
     expected = math.sqrt(2 * math.log(2)) / (2 * math.pi * blur_px)
     assert mtf50(slanted_edge(blur_px)) == pytest.approx(expected, rel=0.06)
 
 
-def test_sharpness_goes_with_the_modulation_transfer():
+def test_sharpness_follows_the_modulation_transfer():
     edges = [slanted_edge(blur, 60.0, high) for high in (130.0, 230.0) for blur in BLURS_PX]
     ours = [sharpness_of_edge(edge) for edge in edges]
     assert spearmanr(ours, [mtf50(edge) for edge in edges]).statistic > 0.98

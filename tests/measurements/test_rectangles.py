@@ -1,4 +1,4 @@
-"""Boards on a table, drawn through a pinhole: their plane in closed form, and found in pictures."""
+"""Boards on a table, drawn through a pinhole: their plane in closed form and from pictures."""
 
 import numpy as np
 import pytest
@@ -15,7 +15,7 @@ WIDTH, HEIGHT = 3.0, 2.0
 
 
 def projected(corners, deg, focal_length):
-    """Table positions (..., 2), right and away from the aim, seen from a distance of 3."""
+    """Image of table positions (..., 2), right of and beyond the aim, from a distance of 3."""
     e = np.radians(deg)
     right, away = corners[..., 0], corners[..., 1]
     depth = 3 + away * np.cos(e)
@@ -43,14 +43,14 @@ def test_plane_of_a_rectangle_in_closed_form(deg, focal_length, spin_deg):
     assert cosine[0] == pytest.approx(0, abs=1e-6)
 
 
-def test_a_slanted_board_shows_its_corner():
+def test_the_corner_angle_of_a_parallelogram_is_recovered():
     slanted = turned(0.5, 0.3, 0.0)
     slanted[2:, 0] += 0.6 * np.tan(np.radians(20))  # corners of 70 and 110 degrees
     _, cosine = rectangle_planes(projected(slanted, 50, 1.2)[None], WIDTH, HEIGHT, 1.2)
     assert abs(cosine[0]) == pytest.approx(np.cos(np.radians(70)), abs=1e-6)
 
 
-def told(pixels, focal_length_35mm=50):
+def elevation_of(pixels, focal_length_35mm=50):
     height, width = pixels.shape[:2]
     segments = find_line_segments(pixels)
     return measure_camera_elevation([], width, height, focal_length_35mm, segments)
@@ -58,49 +58,50 @@ def told(pixels, focal_length_35mm=50):
 
 @pytest.mark.parametrize("deg", [25, 40, 60])
 @pytest.mark.parametrize("spin_deg", [8, 30])
-def test_drawn_board_tells_the_elevation(deg, spin_deg):
-    elevation = told(draw_board(Shot(deg), 0.5, 0.35, spin_deg=spin_deg))
+def test_the_elevation_of_a_drawn_board_is_recovered(deg, spin_deg):
+    elevation = elevation_of(draw_board(Shot(deg), 0.5, 0.35, spin_deg=spin_deg))
     assert elevation.value.deg == pytest.approx(deg, abs=2.0)
     assert elevation.value.ellipses == ()
-    assert elevation.value.tilts == ()  # its sides are too short to tell a degree of roll
+    assert elevation.value.tilts == ()  # its sides are too short for an accurate roll
     (corners, *_) = elevation.value.rectangles
     assert len(corners) == 4
 
 
 def test_a_board_that_leaves_the_frame_is_enough():
-    elevation = told(draw_board(Shot(45), 0.5, 0.35, spin_deg=25, at=(0.3, 0.5)))
+    elevation = elevation_of(draw_board(Shot(45), 0.5, 0.35, spin_deg=25, at=(0.3, 0.5)))
     assert elevation.value.deg == pytest.approx(45, abs=3.0)
     xs = [corner.x for corner in elevation.value.rectangles[0]]
     assert min(xs) < 0 or max(xs) > 1
 
 
-def test_a_slanted_board_tells_nothing():
-    assert told(draw_board(Shot(60), 0.5, 0.35, spin_deg=8, skew=0.5)).value is None
+def test_a_parallelogram_gives_no_value():
+    assert elevation_of(draw_board(Shot(60), 0.5, 0.35, spin_deg=8, skew=0.5)).value is None
 
 
 @pytest.mark.parametrize("turn_deg", [0.0, 0.5, 2.0, 5.0])
 def test_what_faces_the_camera_is_no_board(turn_deg):
-    # A picture on the wall, a window, a print in a collage: as a board seen straight from above.
+    # A picture on the wall, a window, a print in a collage look like a board seen from overhead.
     frame = np.full((600, 900, 3), 240, dtype=np.uint8)
     frame[100:500, 200:700] = (90, 60, 50)
     turned_frame = Image.fromarray(frame).rotate(turn_deg, fillcolor=(240, 240, 240))
-    assert told(np.asarray(turned_frame)).reason is Reason.NO_ROUND_RIM
+    assert elevation_of(np.asarray(turned_frame)).reason is Reason.NO_ROUND_RIM
 
 
-def test_seen_from_overhead_a_board_is_not_told_from_a_wall():
-    assert told(draw_board(Shot(85), 0.5, 0.35, spin_deg=8)).value is None
+def test_a_board_seen_from_overhead_gives_no_value():
+    assert elevation_of(draw_board(Shot(85), 0.5, 0.35, spin_deg=8)).value is None
 
 
-def test_a_rolled_camera_tells_the_same():
-    elevation = told(draw_board(Shot(45, roll_deg=6), 0.5, 0.35, spin_deg=15))
+def test_a_rolled_camera_gives_the_same():
+    elevation = elevation_of(draw_board(Shot(45, roll_deg=6), 0.5, 0.35, spin_deg=15))
     assert elevation.value.deg == pytest.approx(45, abs=2.0)
 
 
 @pytest.mark.parametrize("name", ["gravel", "grass"])
 def test_textures_hold_no_board(name):
-    assert told(np.stack([getattr(data, name)()] * 3, axis=-1)).value is None
+    assert elevation_of(np.stack([getattr(data, name)()] * 3, axis=-1)).value is None
 
 
 def test_focal_length_is_that_of_the_full_frame():
-    # A lens as long as the frame's diagonal sees 2 arctan(1/2) = 53.1 degrees of it.
+    # A focal length equal to the diagonal has a diagonal angle of view of 2 arctan(1/2) = 53.1
+    # degrees.
     assert Shot(45, FULL_FRAME_DIAGONAL_MM).focal_px == pytest.approx(np.hypot(768, 576))

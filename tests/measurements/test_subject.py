@@ -10,7 +10,7 @@ from auditor.measurements.subject import (
     subject_from_metadata,
     subject_silhouette,
 )
-from auditor.measurements.subject.estimate import CUE_FLOOR, map_confidence
+from auditor.measurements.subject.measure import CUE_FLOOR, map_confidence
 from auditor.measurements.subject.silhouette import Silhouette, filled
 from auditor.reasons import Reason
 

@@ -8,11 +8,12 @@ import pytest
 from skimage.draw import disk
 
 from auditor.geometry import Box, Point, Region, describe_mask
-from auditor.measurements.technique_fit import TECHNIQUES, UNSEEN, measure_technique_fit
+from auditor.measurements.technique_fit import MISSING_REASONS, measure_technique_fit
 from auditor.measurements.technique_fit.inner_frame import _side
 from auditor.measurements.technique_fit.mirror_symmetry import mirror_likeness, symmetry_fit
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
+from auditor.vocabulary.techniques import TECHNIQUES
 from tests.factories import region
 
 SIZES = [(600, 400), (400, 500), (450, 450)]
@@ -96,7 +97,8 @@ def test_without_a_subject_nothing_is_fitted():
 
 def test_what_is_left_out_has_its_reason():
     found = fits(table(600, 400), region(0.5, 0.5, 0.1))
-    assert set(TECHNIQUES) - set(found) == set(UNSEEN)
+    assert set(TECHNIQUES) - set(found) == set(MISSING_REASONS)
+    assert list(found) == [name for name in TECHNIQUES if name in found]
 
 
 def triangle_of(points, size=(600, 400)):

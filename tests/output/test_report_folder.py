@@ -7,7 +7,12 @@ import pytest
 
 from auditor.errors import UnusableArgumentError
 from auditor.output.previews import is_preview_name, preview_name
-from auditor.output.report_folder import PARTS, refuse_files_of_others, report_in_work
+from auditor.output.report_folder import (
+    PARTS,
+    TEXT_FILES,
+    refuse_files_of_others,
+    report_in_work,
+)
 
 OURS = json.dumps({"schema_version": 1, "auditor_version": "0.1"})
 N_RENAMES = 2 * len(PARTS)  # each old part away, each new one in
@@ -40,7 +45,7 @@ def write_report(place, before_moving=lambda: None):
 def publish_late(place, late):
     with report_in_work(place) as report:
         late.write_text("theirs", encoding="utf-8")
-        report.publish(None, {})
+        report.publish(dict.fromkeys(TEXT_FILES, "new"))
 
 
 def stop_renames(monkeypatch, error, *, first, last):

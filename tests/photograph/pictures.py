@@ -97,3 +97,12 @@ def tiff_of(samples: NDArray[np.generic], *, photometric: int, order: str = "<")
         layout, values = ("HH", (value, 0)) if is_inline_short else ("I", (value,))
         data += struct.pack(order + "HHI" + layout, tag, kind, count, *values)
     return data + bytes(4) + struct.pack(order + f"{n_samples}H", *[bits] * n_samples) + body
+
+
+def with_tiff_entry(data: bytes, entry: bytes) -> bytes:
+    """A little-endian TIFF with one entry (12 bytes) added to its directory."""
+    (place,) = struct.unpack_from("<I", data, 4)
+    (n_entries,) = struct.unpack_from("<H", data, place)
+    entries = data[place + 2 : place + 2 + 12 * n_entries] + entry
+    directory = struct.pack("<H", n_entries + 1) + entries + bytes(4)
+    return data[:4] + struct.pack("<I", len(data)) + data[8:] + directory

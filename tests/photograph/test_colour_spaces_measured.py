@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 
 from auditor.colorimetry import colour_difference
-from auditor.measurements.background_and_surface import measure_grounds
+from auditor.measurements.background_and_surface import measure_background_and_surface
 from auditor.measurements.palette import measure_palette
 from auditor.measurements.tone import measure_tone
 from auditor.photograph.decode import read_photograph
@@ -51,8 +51,10 @@ def test_a_rendered_table_is_measured_alike_in_every_space(tmp_path, rendered, n
     wide = read(tmp_path, data).pixels
     nothing = np.zeros(rendered.shape[:2], dtype=bool)
     assert apart(measure_palette(rendered), measure_palette(wide)) < LARGEST_DIFFERENCE
-    ours, theirs = (measure_grounds(pixels, nothing, None) for pixels in (rendered, wide))
-    surfaces = [[grounds.surface.value] for grounds in (ours, theirs)]
+    surfaces = [
+        [measure_background_and_surface(pixels, nothing, None).surface.value]
+        for pixels in (rendered, wide)
+    ]
     assert apart(*surfaces) < LARGEST_DIFFERENCE
     assert measure_tone(wide).mean_lightness == pytest.approx(
         measure_tone(rendered).mean_lightness, abs=0.1

@@ -11,7 +11,7 @@ def places(faults):
     return [(fault.line, fault.key) for fault in faults]
 
 
-def test_five_faults_are_told_at_once_each_with_its_place(faults_of):
+def test_five_faults_are_reported_at_once_each_with_its_place(faults_of):
     faults = faults_of("""\
 [series]
 aspect_ratio = "four to five"
@@ -91,7 +91,7 @@ palette = [
         ("aspect_ratio = 80", "aspect_ratio", "10:1"),
     ],
 )
-def test_each_wrong_value_is_told_with_what_would_be_right(faults_of, line, key, says):
+def test_each_wrong_value_is_reported_with_what_would_be_right(faults_of, line, key, says):
     (fault,) = faults_of(SHOT + line + "\n")
     assert (fault.line, fault.key) == (4, f"shot[1].{key}")
     assert says in fault.message
@@ -112,7 +112,7 @@ def test_wrong_tolerances(faults_of, line, key, says):
     assert says in fault.message
 
 
-def test_missing_name_and_files_are_told_at_the_head_of_the_shot(faults_of):
+def test_missing_name_and_files_are_reported_at_the_head_of_the_shot(faults_of):
     faults = faults_of(f"{SHOT}\n[[shot]]\ndiagonal = 'rising'\n")
     assert places(faults) == [(5, "shot[2].files"), (5, "shot[2].name")]
 
@@ -147,13 +147,13 @@ def test_names_and_patterns_must_not_repeat(faults_of):
 
 
 @pytest.mark.parametrize("pattern", ['""', '" "', "3", "'a\\b'"])
-def test_patterns_that_name_nothing(faults_of, pattern):
+def test_patterns_that_fit_nothing(faults_of, pattern):
     (fault,) = faults_of(f'[[shot]]\nname = "tea"\nfiles = [{pattern}]\n')
     assert (fault.line, fault.key) == (3, "shot[1].files[1]")
 
 
 @pytest.mark.parametrize("name", ['""', '"  "', "3"])
-def test_names_that_are_none(faults_of, name):
+def test_values_that_are_no_names(faults_of, name):
     (fault,) = faults_of(f'[[shot]]\nname = {name}\nfiles = ["a"]\n')
     assert (fault.line, fault.key) == (2, "shot[1].name")
 
@@ -171,13 +171,13 @@ def test_names_that_are_none(faults_of, name):
         ("a = left\n", 1, "text stands in quotes"),
     ],
 )
-def test_what_is_not_toml_is_one_fault_in_our_words(faults_of, text, line, says):
+def test_a_text_that_is_not_toml_has_one_fault_in_plain_words(faults_of, text, line, says):
     (fault,) = faults_of(text)
     assert fault.line == line
     assert says in fault.message
 
 
-def test_nesting_beyond_reason_is_a_fault_and_no_crash(faults_of):
+def test_very_deep_nesting_is_a_fault_and_no_crash(faults_of):
     for depth in (50, 150, 300, 500, 100_000):
         faults = faults_of(f"{SHOT}palette = " + "[" * depth + "]" * depth)
         assert len(faults) == 1

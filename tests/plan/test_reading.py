@@ -5,10 +5,11 @@ import dataclasses
 import pytest
 
 from auditor.geometry import Point
+from auditor.plan.models import WrittenTolerance
 from auditor.plan.reading import read_plan
-from auditor.plan.shot_plan import Intent, Plan, PlannedThing, Shot
+from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Intent, Plan, PlannedThing, Shot
 from auditor.plan.summary import describe_plan
-from auditor.plan.tolerances import DEFAULT_TOLERANCES
+from auditor.quantities import WITH_TOLERANCE, tolerance_rule
 
 
 def test_published_example_means_what_it_says(winter_citrus):
@@ -23,10 +24,10 @@ def test_published_example_means_what_it_says(winter_citrus):
     intent = dataclasses.replace(
         series,
         technique="rule of thirds",
-        subject=PlannedThing(at=Point(2 / 3, 1 / 3), place="upper right", size=0.2),
+        subject=PlannedThing(at=Point(2 / 3, 1 / 3), size=0.2),
         supporting=(
             PlannedThing(name="honey jar", at=Point(0.30, 0.70)),
-            PlannedThing(name="cloth", at=Point(1 / 3, 2 / 3), place="lower left"),
+            PlannedThing(name="cloth", at=Point(1 / 3, 2 / 3)),
         ),
         camera_elevation_deg=45,
         negative_space_fraction=0.45,
@@ -38,7 +39,7 @@ def test_published_example_means_what_it_says(winter_citrus):
     assert subject.at == pytest.approx((2 / 3, 1 / 3), abs=1e-12)
     cloth = read.shots[0].intent.supporting[1]
     assert cloth.at == pytest.approx((1 / 3, 2 / 3), abs=1e-12)
-    # All else exactly; the two positions above only up to rounding.
+    # Everything else is equal exactly, the two positions above up to rounding.
     exact = dataclasses.replace(
         read.shots[0].intent,
         subject=dataclasses.replace(subject, at=Point(2 / 3, 1 / 3)),
@@ -84,7 +85,8 @@ def test_a_shot_inherits_what_it_leaves_out_and_only_that(plan_of):
     """)
     as_series, other = (shot.intent for shot in plan.shots)
     assert as_series == plan.series
-    # Places in words follow the technique of the shot that they end up in: 1 - 1/phi = 0.3819660113
+    # A place in words depends on the technique of the shot that inherits it.
+    # 1 - 1/phi = 0.3819660113
     assert as_series.subject.at == pytest.approx((0.3819660113, 0.3819660113))
     assert other.subject.at == pytest.approx((1 / 3, 1 / 3))
     assert other.subject.size == 0.1
@@ -102,11 +104,13 @@ def test_a_shot_inherits_what_it_leaves_out_and_only_that(plan_of):
         ("camera_elevation = 0", "camera_elevation_deg", 0),
         ('camera_elevation = "Overhead"', "camera_elevation_deg", 90),
         ('camera_elevation = "three-quarter"', "camera_elevation_deg", 45),
+        ('camera_elevation = "high"', "camera_elevation_deg", 70),
         ('camera_elevation = "straight on"', "camera_elevation_deg", 0),
         ("light = { clock = 12 }", "light_clock", 12),
         ("light.from = 'Side Left'", "light_clock", 9),
+        ("light.from = 'three-quarter back light from the left'", "light_clock", 10.5),
         ("colour_temperature = { mired = 200 }", "colour_temperature_kelvin", 5000),
-        ("diagonal = -30", "diagonal", -30),
+        ("diagonal = -30", "diagonal_deg", -30),
         ('diagonal = "none"', "diagonal", "none"),
         ("negative_space = { fraction = 0.4 }", "negative_space_fraction", 0.4),
         ('negative_space = { side = "around" }', "negative_space_side", "around"),
@@ -127,7 +131,7 @@ def test_single_values(plan_of, line, field, meant):
     )
 
 
-def test_elements_without_a_name_are_called_by_their_place_in_the_list(plan_of):
+def test_elements_without_a_name_are_named_by_their_number_in_the_list(plan_of):
     plan = plan_of("""
         [[shot]]
         name = "tea"
@@ -135,6 +139,14 @@ def test_elements_without_a_name_are_called_by_their_place_in_the_list(plan_of):
         supporting = [ { name = "spoon" }, { at = [0.1, 0.9] } ]
     """)
     assert [thing.name for thing in plan.shots[0].intent.supporting] == ["spoon", "element 2"]
+
+
+def test_tolerances_are_those_of_the_registry():
+    names = [field.name for field in dataclasses.fields(DEFAULT_TOLERANCES)]
+    assert sorted(names) == sorted(WITH_TOLERANCE)
+    assert list(WrittenTolerance.model_fields) == names
+    for name in names:
+        assert getattr(DEFAULT_TOLERANCES, name) == tolerance_rule(name).default
 
 
 def test_every_tolerance_can_be_replaced(plan_of):
@@ -145,7 +157,7 @@ def test_every_tolerance_can_be_replaced(plan_of):
     assert dataclasses.asdict(plan.tolerances) == pytest.approx(values)
 
 
-def test_byte_order_mark_and_other_line_ends_do_no_harm(tmp_path):
+def test_a_byte_order_mark_and_other_line_ends_are_accepted(tmp_path):
     path = tmp_path / "plan.toml"
     path.write_bytes('\ufeff[[shot]]\r\nname = "thé"\r\nfiles = ["a"]\r\n'.encode())
     assert read_plan(path).shots[0].name == "thé"

@@ -1,4 +1,4 @@
-"""The locator against texts whose lines are known because they were counted while writing."""
+"""Lines of keys in texts whose lines are known: they were counted while the texts were written."""
 
 from __future__ import annotations
 
@@ -125,7 +125,7 @@ def paths_in(value, path=()):
         yield from paths_in(inner, (*path, key))
 
 
-# Texts with all that could be mistaken for structure.
+# Texts with every character that could be mistaken for structure.
 signs = st.text(st.sampled_from("ab=#[]{},.\"'\\ é\t"), max_size=8)
 long_signs = st.text(st.sampled_from("ab=#[]{},.' \n"), max_size=12)
 bare_keys = st.text(st.sampled_from("abc-_12"), min_size=1, max_size=3)

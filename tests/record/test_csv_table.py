@@ -3,11 +3,13 @@ import io
 
 import pytest
 
-from auditor.record.csv_table import safe_text, table_text, write_table
+from auditor.record.base import (
+    ReasonRecord,
+)
+from auditor.record.csv_table import safe_text, table_text
 from auditor.record.picture_record import (
     KnownTemperatureRecord,
-    ReasonRecord,
-    RefusedImageRecord,
+    RefusedPictureRecord,
 )
 from tests.records import HOSTILE, NAMES, audit, measured
 
@@ -68,7 +70,7 @@ def test_lines_end_as_rfc_4180_asks():
 
 def test_the_columns_do_not_depend_on_the_pictures():
     reason = ReasonRecord(code="damaged", message="Damaged.")
-    refused = RefusedImageRecord(file="a", status="refused", reason=reason)
+    refused = RefusedPictureRecord(file="a", status="refused", reason=reason)
     header = table_text(audit()).splitlines()[0]
     assert table_text(audit(images=[refused])).splitlines()[0] == header
     assert table_text(audit(images=[])).splitlines() == [header]
@@ -92,8 +94,7 @@ def test_ordinary_text_is_left_alone():
     assert safe_text("kettle-2.jpg") == "kettle-2.jpg"
 
 
-def test_the_file_is_utf_8_and_whole(tmp_path):
-    record = audit(images=[measured("thé\udce9.jpg")])
-    write_table(record, tmp_path / "measurements.csv")
-    assert "thé?.jpg" in (tmp_path / "measurements.csv").read_bytes().decode("utf-8")
-    assert [p.name for p in tmp_path.iterdir()] == ["measurements.csv"]
+def test_a_name_that_is_no_unicode_can_be_written():
+    text = table_text(audit(images=[measured("thé\udce9.jpg")]))
+    assert "thé?.jpg" in text
+    assert text.encode("utf-8")

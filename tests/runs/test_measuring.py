@@ -1,40 +1,176 @@
-"""One odd picture never costs the others."""
+"""One picture never costs the others, whatever is wrong with it."""
 
 import json
+import logging
+import struct
+import subprocess
+import sys
+from datetime import UTC, datetime
 
 import pytest
 from PIL import Image
 
-from auditor.record.filling import RefusedPicture
+from auditor.errors import UnreadablePictureError
+from auditor.recipe import AuditRequest, audit
 from auditor.runs import measuring
-from auditor.runs.measuring import MeasuringTask, measure_file
-from tests.conftest import draw_dish
+from auditor.runs.measuring import (
+    MeasuringSettings,
+    MeasuringTask,
+    measure_all,
+    measure_file,
+    measure_picture,
+)
+from auditor.runs.outcome import RefusedPicture
+from tests.conftest import ROOT, draw_dish
+from tests.photograph.pictures import encoded, with_tiff_entry
+from tests.runs.finders import DEADLY_COLOUR, DeadlyFinder, LeftHalfFinder
+
+SETTINGS = MeasuringSettings(store=None, fresh=False, finder=None, code_version="")
+
+
+def task_of(folder, file):
+    return MeasuringTask(folder, file, file, folder / "small.jpg")
+
+
+@pytest.fixture
+def deadly_set(tmp_path):
+    """Three pictures; `DeadlyFinder` kills the process that measures the middle one."""
+    folder = tmp_path / "set"
+    folder.mkdir()
+    draw_dish().save(folder / "1.jpg", quality=90)
+    Image.new("RGB", (300, 200), DEADLY_COLOUR).save(folder / "2.png")
+    draw_dish(seed=1).save(folder / "3.jpg", quality=90)
+    return folder
 
 
 @pytest.mark.parametrize("size", [(3000, 2), (1, 3000), (12000, 30), (1, 1)])
 def test_a_strip_is_refused_by_its_size(tmp_path, size):
     Image.new("RGB", size, (90, 80, 70)).save(tmp_path / "strip.png")
-    outcome = measure_file(
-        MeasuringTask(tmp_path, "strip.png", "strip.png", tmp_path / "small.jpg", None)
-    )
+    outcome = measure_file(task_of(tmp_path, "strip.png"), SETTINGS)
     assert isinstance(outcome.picture, RefusedPicture)
     assert outcome.picture.code == "too_few_pixels"
     assert f"{size[0]} by {size[1]}" in outcome.picture.message
+    with pytest.raises(UnreadablePictureError) as caught:
+        measure_picture(tmp_path / "strip.png")
+    assert caught.value.code == "too_few_pixels"
 
 
-def test_a_fault_of_ours_refuses_one_picture(tmp_path, monkeypatch):
+@pytest.mark.parametrize("name", ["read_photograph", "measure"])
+def test_a_fault_of_ours_refuses_one_picture_and_is_logged(tmp_path, monkeypatch, caplog, name):
     draw_dish().save(tmp_path / "dish.jpg")
 
     def fail(*_):
         raise ZeroDivisionError("of the test")
 
-    monkeypatch.setattr(measuring, "measure", fail)
-    outcome = measure_file(
-        MeasuringTask(tmp_path, "dish.jpg", "dish.jpg", tmp_path / "small.jpg", None)
-    )
+    monkeypatch.setattr(measuring, name, fail)
+    outcome = measure_file(task_of(tmp_path, "dish.jpg"), SETTINGS)
     assert isinstance(outcome.picture, RefusedPicture)
     assert outcome.picture.code == "measuring_failed"
     assert "ZeroDivisionError" in outcome.picture.message
+    (record,) = caplog.records
+    assert (record.name, record.levelname) == ("auditor.runs.measuring", "ERROR")
+    assert "dish.jpg" in record.getMessage()
+    assert record.exc_info[0] is ZeroDivisionError
+
+
+@pytest.mark.parametrize("jobs", [1, 2])
+def test_a_picture_that_kills_its_process_is_refused(deadly_set, tmp_path, jobs):
+    request = AuditRequest(
+        deadly_set,
+        None,
+        tmp_path / "report",
+        jobs=jobs,
+        store=None,
+        created=datetime.now(UTC),
+        finder=DeadlyFinder(),
+    )
+    audit(request, lambda *_: None)
+    record = json.loads((tmp_path / "report" / "audit.json").read_text(encoding="utf-8"))
+    found = {image["file"]: image["reason"] for image in record["images"]}
+    assert (found["1.jpg"], found["3.jpg"]) == (None, None)
+    assert found["2.png"]["code"] == "process_killed"
+    assert "export the picture smaller" in found["2.png"]["message"]
+
+
+def test_a_finder_of_the_callers_own_replaces_ours(tmp_path):
+    draw_dish().save(tmp_path / "dish.jpg", quality=90)
+    own, usual = (
+        measure_picture(tmp_path / "dish.jpg", finder) for finder in (LeftHalfFinder(), None)
+    )
+    assert own.file == usual.file == "dish.jpg"
+    assert own.subject.value.centroid == pytest.approx((0.25, 0.5), abs=0.02)
+    assert usual.subject.value.centroid == pytest.approx((0.5, 0.5), abs=0.02)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="keeps names as UTF-16 text")
+def test_a_name_that_is_no_text_is_made_printable(tmp_path):
+    name = "dish\udcff.jpg"
+    try:
+        draw_dish().save(tmp_path / name, "JPEG")
+    except OSError:
+        pytest.skip("APFS refuses a name that is no text")
+    assert measure_picture(tmp_path / name).file == "dish\ufffd.jpg"
+
+
+def test_previews_may_be_left_out(tmp_path):
+    draw_dish().save(tmp_path / "dish.jpg")
+    (outcome,) = measure_all(
+        tmp_path, ["dish.jpg"], None, jobs=1, store=None, progress=lambda *_: None
+    )
+    assert outcome.preview is None
+    assert outcome.picture.file == "dish.jpg"
+    assert [path.name for path in tmp_path.iterdir()] == ["dish.jpg"]
+
+
+def test_what_libtiff_writes_goes_to_the_log(tmp_path, caplog, capfd):
+    tiff = encoded(draw_dish(), "TIFF", compression="tiff_lzw")
+    unknown = with_tiff_entry(tiff, struct.pack("<HHII", 65000, 15, 1, 8))  # of no known type
+    (tmp_path / "dish.tif").write_bytes(unknown)
+    with caplog.at_level(logging.WARNING, logger="auditor"):
+        (outcome,) = measure_all(
+            tmp_path, ["dish.tif"], None, jobs=1, store=None, progress=lambda *_: None
+        )
+    assert outcome.picture.file == "dish.tif"
+    assert any("65000" in record.getMessage() for record in caplog.records)
+    assert capfd.readouterr().err == ""
+
+
+def test_an_audit_of_odd_pictures_writes_nothing_else_to_standard_error(run_auditor, tmp_path):
+    (tmp_path / "set").mkdir()
+    tiff = encoded(draw_dish(), "TIFF", compression="tiff_lzw")
+    unknown = with_tiff_entry(tiff, struct.pack("<HHII", 65000, 15, 1, 8))
+    (tmp_path / "set" / "tagged.tif").write_bytes(unknown)
+    draw_dish().resize((64, 64)).save(tmp_path / "set" / "tiny.png")
+    done = run_auditor("audit", "set", "--out", "report", "--fresh")
+    assert done.returncode == 0
+    assert "2 pictures measured" in done.stderr
+    for raw in ("TIFF", "65000", "Warning", "warn"):
+        assert raw not in done.stderr
+
+
+def test_a_worker_loads_nothing_that_it_does_not_need(tmp_path):
+    draw_dish().save(tmp_path / "dish.jpg")
+    code = (
+        "import sys\n"
+        "from pathlib import Path\n"
+        "from auditor.runs.measuring import MeasuringSettings, MeasuringTask, measure_file\n"
+        "folder = Path(sys.argv[1])\n"
+        "task = MeasuringTask(folder, 'dish.jpg', 'dish.jpg', folder / 'small.jpg')\n"
+        "outcome = measure_file(task, MeasuringSettings(None, False, None, ''))\n"
+        "assert outcome.preview is not None, outcome\n"
+        "print(*(name for name in sys.modules if name.startswith('auditor.')))\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, tmp_path], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    rooms = {name.split(".")[1] for name in done.stdout.split()}
+    assert "measurements" in rooms
+    upper = {"plan", "comparison", "series", "advice", "findings", "record", "wording", "page"}
+    assert not rooms & (upper | {"recipe", "command_line", "library"})
+    assert {name for name in done.stdout.split() if name.startswith("auditor.output")} == {
+        "auditor.output",
+        "auditor.output.previews",
+    }
 
 
 def test_a_blank_frame_has_no_subject(run_auditor, tmp_path):

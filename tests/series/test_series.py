@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
+from auditor.colour_signature import ColourSignature
 from auditor.geometry import Point
-from auditor.measurements.colour_temperature import ColourSignature
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus
 from auditor.measurements.light import Light

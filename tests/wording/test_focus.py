@@ -2,10 +2,12 @@ from typing import get_args
 
 import pytest
 
-from auditor.measurements.focus.verdict import Cause
-from auditor.record.picture_record import FocusRecord
+from auditor.measurements.focus.causes import Cause
+from auditor.record.picture_record import (
+    FocusRecord,
+)
 from auditor.wording.focus import CAUSES, focus_sentence
-from auditor.wording.picture_rows import details_of
+from auditor.wording.measured_rows import measured_rows
 from tests.records import measured
 
 SHARP = FocusRecord(
@@ -39,12 +41,12 @@ def test_an_open_cause_says_what_is_known():
 
 
 def test_the_page_shows_the_sentence_with_the_confidence_of_the_cause():
-    image = measured(focus=focus(cause="missed focus", cause_confidence=0.75))
-    row = next(row for row in details_of(image) if row.title == "Focus")
+    picture = measured(focus=focus(cause="missed focus", cause_confidence=0.75))
+    row = next(row for row in measured_rows(picture) if row.title == "Focus")
     assert row.value.text.startswith(CAUSES["missed focus"])
     assert row.certainty == "75% probable"
 
 
 def test_without_a_cause_the_page_shows_the_confidence_of_the_verdict():
-    row = next(row for row in details_of(measured(focus=focus())) if row.title == "Focus")
+    row = next(row for row in measured_rows(measured(focus=focus())) if row.title == "Focus")
     assert row.certainty == "90% probable"

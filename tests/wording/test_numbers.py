@@ -67,22 +67,3 @@ def test_a_frame_is_named_by_its_common_ratio(width, height, text):
 def test_mired_becomes_kelvin():
     # CIE D65 has a correlated colour temperature of about 6504 K (CIE 15:2018), 153.8 mired.
     assert numbers.kelvin_from_mired(153.75) == "6500 K"
-
-
-def test_words_are_joined_as_in_a_sentence():
-    assert numbers.listed([]) == ""
-    assert numbers.listed(["a"]) == "a"
-    assert numbers.listed(["a", "b", "c"]) == "a, b and c"
-
-
-def test_a_file_name_can_be_shown_whatever_it_holds():
-    assert numbers.file_name("a\nb\x1b[31m.jpg") == "a\ufffdb\ufffd[31m.jpg"
-    assert numbers.file_name("bad\udce9.jpg") == "bad?.jpg"
-    assert "\u202e" not in numbers.file_name("gpj.\u202ecod")
-
-
-def test_times_are_dates_in_words_or_left_alone():
-    assert numbers.day("2026-11-25T09:36:00+00:00") == "25 November 2026"
-    assert numbers.moment("2026-11-20T10:30:00") == "20 November 2026, 10:30"
-    assert numbers.moment("last winter") == "last winter"
-    assert numbers.moment(None) == ""

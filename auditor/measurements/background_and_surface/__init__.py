@@ -1,6 +1,14 @@
-"""Background and surface: the colour of what stands behind and of what the food stands on."""
+"""Background and surface: the colours of what stands behind the food and of what it stands on."""
 
-from auditor.measurements.background_and_surface.measure import Grounds, measure_grounds
+from auditor.measurements.background_and_surface.measure import (
+    BackgroundAndSurface,
+    measure_background_and_surface,
+)
 from auditor.measurements.background_and_surface.table_edge import TableEdge, find_table_edge
 
-__all__ = ["Grounds", "TableEdge", "find_table_edge", "measure_grounds"]
+__all__ = [
+    "BackgroundAndSurface",
+    "TableEdge",
+    "find_table_edge",
+    "measure_background_and_surface",
+]

@@ -22,113 +22,137 @@ from auditor.quantity import Quantity
 from auditor.reasons import Reason
 
 GRID_LONGEST_SIDE = 96
-"""Cells along the longest side: the weave of a cloth becomes one colour, a table edge stays."""
+"""Cells along the longest side: the weave of a cloth averages to one colour, a table edge stays."""
 
 OVERHEAD_DEG = 65.0
-"""Camera elevation above which only the surface is in the frame; common practice."""
+"""Camera elevation above which the frame shows only the surface; common practice, no source."""
 
 STEEP_DEG = 35.0
-"""Camera elevation above which a background is rare: half the height of view of a normal lens is
-about 20 degrees, and a table is seldom longer than it is far."""
+"""Camera elevation above which a background is rare: half of the vertical angle of view of a normal
+lens is about 20 degrees, and few tables are longer than the distance to the camera."""
 
 LEVEL_DEG = 20.0
-"""Camera elevation below which the frame reaches past any table: half the height of view of a
-normal lens."""
+"""Camera elevation below which the frame reaches beyond any table: half of the vertical angle of
+view of a normal lens."""
 
-STEP_LAB = 8.0
-"""Strength from which a line is a table edge, CIELAB units: twice a shade of one cloth."""
+MIN_EDGE_STRENGTH_LAB = 8.0
+"""Strength from which a line is a table edge, CIELAB units: twice the variation within a cloth."""
 
-STEEP_STEP_LAB = 16.0
-"""The same above `STEEP_DEG`, where the edge of a cloth is likelier than that of the table."""
+STEEP_MIN_EDGE_STRENGTH_LAB = 16.0
+"""The same above `STEEP_DEG`, where a line is more likely the edge of a cloth."""
 
-LEAST_GROUND_FRACTION = 0.02
-"""Share of the frame below which a ground cannot be measured."""
+MIN_AREA_FRACTION = 0.02
+"""Share of the frame below which background or surface cannot be measured; no source."""
 
 SHADE_LAB = 12.0
-"""CIELAB distance within which ground belongs to one colour under uneven light."""
+"""CIELAB distance within which cells count as one colour under uneven light; no source."""
 
 MODE_BIN_LAB = 6.0
-"""Bin of the histogram in which the most frequent colour is sought, CIELAB units."""
+"""Bin width of the histogram that finds the most frequent colour, CIELAB units."""
 
 MODE_ITERATIONS = 12
-"""Steps towards the middle of the most frequent colour; it takes about five."""
+"""Most iterations of the mode search; it converges in about five."""
+
+MODE_CONVERGED_LAB = 0.01
+"""Change of the mode, CIELAB units, below which the search has converged."""
 
 TOLERANCE_DIFFERENCE = 8.0
-"""CIEDE2000 within which the told colour is meant to lie: a clear shade apart, the same hue."""
+"""Tolerance of the measured colour, CIEDE2000: a clearly different shade of the same hue."""
+
+# Confidences; no source, not calibrated.
+MAX_CERTAINTY = 0.95
+EDGE_CERTAINTY = 0.5  # that a line just strong enough is a table edge
+EDGE_CERTAINTY_GAIN = 0.45  # for twice that strength
+ONLY_SURFACE_CERTAINTY = 0.7  # without an edge, if the camera elevation is unknown or low
+ONLY_BACKGROUND_CERTAINTY = 0.6  # without an edge, if the camera is level with the table
+COLOUR_FACTOR_OFFSET, COLOUR_FACTOR_SLOPE = 0.4, 0.75  # reaches 1 where 80 % of cells are alike
 
 
 @dataclass(frozen=True, slots=True)
-class Grounds:
-    """What lies outside the elements; tolerances are CIEDE2000."""
+class BackgroundAndSurface:
+    """The colours of background and surface; their tolerances are CIEDE2000 differences.
+
+    Attributes
+    ----------
+    background : Quantity of Swatch
+        What stands behind the food.
+    surface : Quantity of Swatch
+        What the food stands on.
+    """
 
     background: Quantity[Swatch]
     surface: Quantity[Swatch]
 
 
 def _most_frequent(lab: NDArray[np.float64]) -> Lab:
-    """Middle of the most frequent colour of (N, 3) CIELAB."""
+    """Centre of the most frequent colour of (N, 3) CIELAB."""
     steps = np.floor(lab / MODE_BIN_LAB).astype(np.intp)
     steps -= steps.min(axis=0)
     codes = np.ravel_multi_index(tuple(steps.T), tuple(steps.max(axis=0) + 1))
-    middle = lab[codes == np.argmax(np.bincount(codes))].mean(axis=0)
+    centre = lab[codes == np.argmax(np.bincount(codes))].mean(axis=0)
     for _ in range(MODE_ITERATIONS):
-        near = ((lab - middle) ** 2) @ np.ones(3) <= SHADE_LAB**2
+        near = ((lab - centre) ** 2) @ np.ones(3) <= SHADE_LAB**2
         moved = np.median(lab[near], axis=0)
-        if np.allclose(moved, middle, atol=0.01):
+        if np.allclose(moved, centre, atol=MODE_CONVERGED_LAB):
             break
-        middle = moved
-    lightness, a, b = (float(v) for v in middle)
+        centre = moved
+    lightness, a, b = (float(v) for v in centre)
     return (lightness, a, b)
 
 
 def _colour_of(
     lab: NDArray[np.float64], region: NDArray[np.bool_], certainty: float, missing: Reason
 ) -> Quantity[Swatch]:
-    """Colour of the ground in a region; `certainty` that the region is what it is taken for."""
+    """Measure the colour of a region.
+
+    `certainty` is the probability that the region is the background, or the surface.
+    """
     share = float(region.mean())
-    if share < LEAST_GROUND_FRACTION:
+    if share < MIN_AREA_FRACTION:
         return Quantity.undetermined(missing)
     cells = lab[region]
     colour = _most_frequent(cells)
     alike = deltaE_ciede2000(cells, np.array([colour])) <= TOLERANCE_DIFFERENCE
-    # Where less than half of the ground has the told colour, another has a claim to be it.
-    confidence = certainty * min(1.0, 0.4 + 0.6 * 1.25 * float(alike.mean()))
+    # Where few cells have this colour, another colour may be the main one.
+    factor = min(1.0, COLOUR_FACTOR_OFFSET + COLOUR_FACTOR_SLOPE * float(alike.mean()))
     swatch = Swatch(hex_from_lab(colour), colour, share)
-    return Quantity.measured(swatch, confidence=confidence, tolerance=TOLERANCE_DIFFERENCE)
+    return Quantity.measured(swatch, confidence=certainty * factor, tolerance=TOLERANCE_DIFFERENCE)
 
 
 def _accepted(
     edge: TableEdge | None,
-    ground: NDArray[np.bool_],
+    free: NDArray[np.bool_],
     elevation_deg: float | None,
 ) -> TableEdge | None:
-    """Keep the edge if it is strong enough and leaves enough ground on both sides."""
+    """Return the edge if it is strong enough and leaves enough free cells on both sides."""
     steep = elevation_deg is not None and elevation_deg >= STEEP_DEG
-    if edge is None or edge.strength < (STEEP_STEP_LAB if steep else STEP_LAB):
+    least = STEEP_MIN_EDGE_STRENGTH_LAB if steep else MIN_EDGE_STRENGTH_LAB
+    if edge is None or edge.strength < least:
         return None
-    below = edge.is_below(*ground.shape)
-    parts = [ground & ~below, ground & below]
-    if min(float(part.mean()) for part in parts) < LEAST_GROUND_FRACTION:
+    below = edge.is_below(*free.shape)
+    parts = [free & ~below, free & below]
+    if min(float(part.mean()) for part in parts) < MIN_AREA_FRACTION:
         return None
     return edge
 
 
-def _one_ground(
-    lab: NDArray[np.float64], ground: NDArray[np.bool_], elevation_deg: float | None
-) -> Grounds:
-    """Without an edge: a surface, or from the level of the table a background."""
+def _without_edge(
+    lab: NDArray[np.float64], free: NDArray[np.bool_], elevation_deg: float | None
+) -> BackgroundAndSurface:
+    """Measure a surface, or, if the camera is level with the table, a background."""
     if elevation_deg is not None and elevation_deg < LEVEL_DEG:
-        background = _colour_of(lab, ground, 0.6, Reason.ELEMENTS_FILL_FRAME)
-        return Grounds(background, Quantity.undetermined(Reason.ONLY_BACKGROUND))
+        background = _colour_of(lab, free, ONLY_BACKGROUND_CERTAINTY, Reason.ELEMENTS_FILL_FRAME)
+        return BackgroundAndSurface(background, Quantity.undetermined(Reason.ONLY_BACKGROUND))
     sure = elevation_deg is not None and elevation_deg >= STEEP_DEG
-    surface = _colour_of(lab, ground, 0.95 if sure else 0.7, Reason.ELEMENTS_FILL_FRAME)
-    return Grounds(Quantity.undetermined(Reason.ONLY_SURFACE), surface)
+    certainty = MAX_CERTAINTY if sure else ONLY_SURFACE_CERTAINTY
+    surface = _colour_of(lab, free, certainty, Reason.ELEMENTS_FILL_FRAME)
+    return BackgroundAndSurface(Quantity.undetermined(Reason.ONLY_SURFACE), surface)
 
 
-def measure_grounds(
+def measure_background_and_surface(
     pixels: NDArray[np.uint8], occupied: NDArray[np.bool_], elevation_deg: float | None
-) -> Grounds:
-    """Tell background and surface apart and measure the colour of each.
+) -> BackgroundAndSurface:
+    """Separate background and surface at the table edge and measure the colour of each.
 
     Parameters
     ----------
@@ -137,27 +161,30 @@ def measure_grounds(
     occupied : (h, w) bool array
         Subject and elements, covering the frame.
     elevation_deg : float or None
-        From overhead (above about 65 degrees) there is a surface only.
+        Camera elevation. From overhead (`OVERHEAD_DEG` and above) there is only a surface.
 
     Returns
     -------
-    Grounds
-        A colour is the middle of the most frequent one, not the mean: a shadow or a fold does not
-        tint it. `Swatch.share` is the share of the frame that the whole ground covers.
+    BackgroundAndSurface
+        Each colour is the mode, not the mean, so that a shadow or a fold does not tint it.
+        `Swatch.share` is the share of the frame that the whole background or surface covers.
+        Undetermined with `Reason.ONLY_SURFACE`, `Reason.ONLY_BACKGROUND` or
+        `Reason.ELEMENTS_FILL_FRAME`.
     """
     lab = lab_from_linear(cell_light(pixels, GRID_LONGEST_SIDE)).astype(np.float64)
-    ground = ~binary_dilation(on_grid(occupied, *lab.shape[:2]))
-    if float(ground.mean()) < LEAST_GROUND_FRACTION:
+    free = ~binary_dilation(on_grid(occupied, *lab.shape[:2]))
+    if float(free.mean()) < MIN_AREA_FRACTION:
         nothing: Quantity[Swatch] = Quantity.undetermined(Reason.ELEMENTS_FILL_FRAME)
-        return Grounds(nothing, nothing)
+        return BackgroundAndSurface(nothing, nothing)
     edge = None
     if elevation_deg is None or elevation_deg < OVERHEAD_DEG:
-        edge = _accepted(find_table_edge(lab, ground), ground, elevation_deg)
+        edge = _accepted(find_table_edge(lab, free), free, elevation_deg)
     if edge is None:
-        return _one_ground(lab, ground, elevation_deg)
-    below = edge.is_below(*ground.shape)
-    certainty = min(0.95, 0.5 + 0.45 * (edge.strength / STEP_LAB - 1))
-    return Grounds(
-        _colour_of(lab, ground & ~below, certainty, Reason.ONLY_SURFACE),
-        _colour_of(lab, ground & below, certainty, Reason.ONLY_BACKGROUND),
+        return _without_edge(lab, free, elevation_deg)
+    below = edge.is_below(*free.shape)
+    excess = edge.strength / MIN_EDGE_STRENGTH_LAB - 1
+    certainty = min(MAX_CERTAINTY, EDGE_CERTAINTY + EDGE_CERTAINTY_GAIN * excess)
+    return BackgroundAndSurface(
+        _colour_of(lab, free & ~below, certainty, Reason.ONLY_SURFACE),
+        _colour_of(lab, free & below, certainty, Reason.ONLY_BACKGROUND),
     )

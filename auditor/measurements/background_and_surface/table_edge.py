@@ -1,8 +1,8 @@
-"""Where the surface ends and the background begins: a nearly level change of ground colour.
+"""The table edge: a nearly horizontal line between surface and background.
 
-Every nearly level line is tried. Along it, column by column, the ground just above is compared
-with the ground just below; a table edge changes the colour in the same way over most columns,
-while a texture, an element or a fall-off of light does not.
+Every nearly horizontal line is tried. Column by column, the free cells (those that no element
+covers) just above it are compared with those just below. At a table edge the colour changes in the
+same way over most columns; at a texture, an element or a fall-off of light it does not.
 """
 
 from __future__ import annotations
@@ -13,40 +13,46 @@ import numpy as np
 from numpy.typing import NDArray
 
 STEEPEST_DEG = 9.0
-"""Slope of the steepest line tried: the camera's roll, or a table seen slightly from its side."""
+"""Slope of the steepest line tried: allows for camera roll and for a table seen at an angle."""
 
 N_SLOPES = 13
-"""Slopes tried, level among them."""
+"""Number of slopes tried, including horizontal."""
 
 BAND_FRACTION = 0.07
-"""Height of the bands above and below, as a fraction of the frame's height."""
+"""Height of the bands above and below a line, as a fraction of the frame's height."""
 
 GAP_CELLS = 1
-"""Rows left out on both sides: an edge behind the plane of focus is blurred."""
+"""Rows left out on each side of a line: an edge behind the plane of focus is blurred."""
 
 MARGIN_FRACTION = 0.03
-"""A background or a surface narrower than this, in fractions of the height, is none."""
+"""Least height of background and surface, as a fraction of the frame's height."""
 
-LEAST_COLUMNS_FRACTION = 0.25
-"""Share of the columns that must show ground on both sides of the line."""
-
+MIN_COLUMNS_FRACTION = 0.25
+"""Share of the columns that must have free cells on both sides of a line."""
 
 FULL_COLUMNS_FRACTION = 0.6
-"""Share of the columns from which a line counts in full: elements may stand before the rest."""
+"""Share of the columns from which a line has its full strength: elements may hide the rest."""
+
+MIN_BAND_FRACTION = 0.5
+"""Share of a column's band that must be free for the column to count."""
+
+MIN_PROJECTION = 0.5
+"""Change of a column along the typical change, relative to it, from which the column agrees."""
 
 
 @dataclass(frozen=True, slots=True)
 class TableEdge:
-    """The best line.
+    """The strongest candidate line.
 
     Attributes
     ----------
     left, right : float
-        Height of its ends at the left and the right edge of the frame, as fractions.
+        Height of the line at the left and the right edge of the frame, as fractions.
     strength : float
-        CIELAB units: the contrast across the line, held down to the geometric mean with the
-        difference of the two parts as a whole (a shadow has an edge, but the ground beyond it is
-        the same), times the share of columns that change alike, less where few show ground.
+        CIELAB units. The contrast across the line, or, where it is lower, the geometric mean of
+        that contrast and the difference between the two whole parts (a shadow has an edge, but the
+        same colour on both sides). Multiplied by the share of columns that change alike; reduced
+        where few columns have free cells.
     """
 
     left: float
@@ -62,7 +68,7 @@ class TableEdge:
 
 
 def _candidates(n_rows: int, n_columns: int) -> NDArray[np.float64]:
-    """Rows at the left and the right edge of every line tried, (N, 2)."""
+    """Rows of every candidate line at the left and the right edge of the frame, (N, 2)."""
     rise = np.tan(np.radians(np.linspace(-STEEPEST_DEG, STEEPEST_DEG, N_SLOPES))) * n_columns
     middle = np.arange(1.0, n_rows)
     left = middle[:, np.newaxis] - rise / 2
@@ -76,24 +82,39 @@ def _candidates(n_rows: int, n_columns: int) -> NDArray[np.float64]:
 def _band_means(
     sums: NDArray[np.float32], counts: NDArray[np.float32], first: int, height: int
 ) -> tuple[NDArray[np.float32], NDArray[np.bool_]]:
-    """Mean CIELAB of a band for every row and column, and whether half of it is ground.
+    """Mean CIELAB of a band for every row and column, and whether enough of it is free.
 
-    The band of a row begins `first` rows from it, and ends where the frame does.
+    `sums` and `counts` are cumulative over the rows. The band of a row starts `first` rows from it,
+    and is cut at the frame's edge.
     """
     rows = np.arange(counts.shape[0])
     top, bottom = (np.clip(rows + start, 0, rows[-1]) for start in (first, first + height))
     n = counts[bottom] - counts[top]
     mean = (sums[bottom] - sums[top]) / np.maximum(n, 1)[..., np.newaxis]
-    return mean, n * 2 >= height
+    return mean, n >= height * MIN_BAND_FRACTION
 
 
 def _agreement(
     change: NDArray[np.float32], valid: NDArray[np.bool_]
 ) -> tuple[NDArray[np.float32], NDArray[np.float64]]:
-    """Contrast of each line and the share of its valid columns that change alike.
+    """Contrast of each line, and the share of its valid columns that change alike.
 
-    The change of a line is the mean over its columns, taken again over those alone that go at
-    least half as far in the same direction: an unmasked thing at the line does not count.
+    The contrast is that of the mean change over the columns. The mean is then repeated over the
+    columns whose change goes at least half as far in the same direction, to exclude things at the
+    line that no mask covers.
+
+    Parameters
+    ----------
+    change : (lines, columns, 3) float array
+        CIELAB change across the line.
+    valid : (lines, columns) bool array
+
+    Returns
+    -------
+    contrast : (lines,) float array
+        CIELAB units.
+    consistency : (lines,) float array
+        In [0, 1].
     """
     counted = valid
     for _ in range(2):
@@ -101,16 +122,16 @@ def _agreement(
         typical = np.einsum("lcv,lc->lv", change, counted.astype(np.float32)) / n
         contrast = np.sqrt((typical**2).sum(axis=1))
         along = np.einsum("lcv,lv->lc", change, typical)
-        counted = (along > (contrast**2)[:, np.newaxis] / 2) & valid
+        counted = (along > (contrast**2)[:, np.newaxis] * MIN_PROJECTION) & valid
     return contrast, counted.sum(axis=1) / valid.sum(axis=1)
 
 
 def _parts_difference(
     sums: NDArray[np.float32], counts: NDArray[np.float32], places: NDArray[np.intp]
 ) -> NDArray[np.float32]:
-    """CIELAB difference of the mean ground above and below each line.
+    """CIELAB difference between the mean of all free cells above and below each line.
 
-    `places` (lines, columns) are where the lines run in flattened `counts`.
+    `places` (lines, columns) are the indices of the lines in the flattened `counts`.
     """
     n_above = counts.ravel()[places].sum(axis=1)[:, np.newaxis]
     above = sums.reshape(-1, 3).take(places, axis=0).sum(axis=1)
@@ -120,27 +141,27 @@ def _parts_difference(
     return length
 
 
-def find_table_edge(lab: NDArray[np.floating], ground: NDArray[np.bool_]) -> TableEdge | None:
-    """Find the line across which the ground changes most and most alike.
+def find_table_edge(lab: NDArray[np.floating], free: NDArray[np.bool_]) -> TableEdge | None:
+    """Find the line across which the colour changes most strongly and most consistently.
 
     Parameters
     ----------
     lab : (rows, columns, 3) float array
         CIELAB of cells.
-    ground : (rows, columns) bool array
+    free : (rows, columns) bool array
         Cells that no element covers.
 
     Returns
     -------
     TableEdge or None
-        None where no line shows enough ground on both its sides. Whether the line is strong
-        enough to be an edge is for the caller to say.
+        None where no line has enough free cells on both sides. The caller decides whether the line
+        is strong enough to be a table edge.
     """
-    n_rows, n_columns = ground.shape
+    n_rows, n_columns = free.shape
     lines = _candidates(n_rows, n_columns)
     zero = np.zeros((1, n_columns), dtype=np.float32)
-    counts = np.concatenate([zero, np.cumsum(ground, axis=0, dtype=np.float32)])
-    weighted = np.where(ground[..., np.newaxis], lab, 0).astype(np.float32)
+    counts = np.concatenate([zero, np.cumsum(free, axis=0, dtype=np.float32)])
+    weighted = np.where(free[..., np.newaxis], lab, 0).astype(np.float32)
     sums = np.concatenate(
         [np.zeros((1, n_columns, 3), dtype=np.float32), np.cumsum(weighted, axis=0)]
     )
@@ -152,7 +173,7 @@ def find_table_edge(lab: NDArray[np.floating], ground: NDArray[np.bool_]) -> Tab
     above, valid_above = _band_means(sums, counts, -GAP_CELLS - band, band)
     below, valid_below = _band_means(sums, counts, GAP_CELLS, band)
     valid = (valid_above & valid_below).ravel()[places]
-    enough = valid.mean(axis=1) >= LEAST_COLUMNS_FRACTION
+    enough = valid.mean(axis=1) >= MIN_COLUMNS_FRACTION
     if not enough.any():
         return None
     lines, valid, places = lines[enough], valid[enough], places[enough]

@@ -1,8 +1,8 @@
-"""The plane in which a circle lies, from the ellipse that the camera shows.
+"""The plane of a circle, from its elliptical image.
 
 Camera axes: x to the right, y downwards, z along the optical axis; the unit of length on the
-image plane is the frame's diagonal. The rays through the ellipse form a cone; a plane cuts a
-circle out of it in two directions only (Safaee-Rad, Tchoukanov, Smith and Benhabib,
+image plane is the frame's diagonal. The rays through the ellipse form a cone. Planes of only two
+orientations cut this cone in a circle (Safaee-Rad, Tchoukanov, Smith and Benhabib,
 "Three-dimensional location estimation of circular features for machine vision", IEEE
 Transactions on Robotics and Automation 8 (5), 1992).
 """
@@ -16,34 +16,40 @@ from auditor.geometry import Ellipse, diagonal_px
 
 Floats = NDArray[np.float64]
 
-# Diagonal of the 36 mm by 24 mm frame. A focal length "in 35 mm film" is taken to give the same
-# field of view across the diagonal: common practice, Exif (CIPA DC-008) does not say.
+# Diagonal of the 36 mm by 24 mm frame. A focal length "in 35 mm film" is assumed to give the same
+# diagonal angle of view: common practice, not stated in Exif (CIPA DC-008).
 FULL_FRAME_DIAGONAL_MM = float(np.hypot(36.0, 24.0))
-# Where Exif is silent: the normal lens of a 36 mm by 24 mm frame. Parallel rays would fit no lens;
-# on 58 rendered tables (40 to 100 mm) the median error falls from 2.5 to 0.7 degrees.
+# Used where Exif has no focal length: the normal lens of a 36 mm by 24 mm frame. Compared with
+# parallel rays, which fit no lens, the median error on 58 rendered tables (40 to 100 mm) falls from
+# 2.5 to 0.7 degrees.
 ASSUMED_FOCAL_LENGTH_35MM = 50.0
 
 
 def focal_length_in_diagonals(focal_length_35mm: float | None) -> float:
-    """Focal length in units of the frame's diagonal; that of a normal lens where not known."""
+    """Focal length in units of the frame's diagonal; that of a normal lens if unknown."""
     if focal_length_35mm is None or not focal_length_35mm > 0:
         return ASSUMED_FOCAL_LENGTH_35MM / FULL_FRAME_DIAGONAL_MM
     return focal_length_35mm / FULL_FRAME_DIAGONAL_MM
 
 
 def plane_normals(ellipse: Ellipse, width: float, height: float, focal_length: float) -> Floats:
-    """Both unit normals (2, 3), towards the camera, of a plane in which the ellipse is a circle.
+    """Compute the two possible orientations of the plane in which an ellipse is a circle.
 
     Parameters
     ----------
     ellipse : Ellipse
     width, height : float
-        Of the frame, in any unit in the right proportion.
+        Of the frame; only their ratio matters.
     focal_length : float
         In units of the frame's diagonal.
+
+    Returns
+    -------
+    (2, 3) float array
+        Unit normals, towards the camera.
     """
     cone = _cone(ellipse, width, height, focal_length)
-    values, vectors = np.linalg.eigh(cone)  # ascending: the negative one first
+    values, vectors = np.linalg.eigh(cone)  # ascending: the negative eigenvalue first
     negative, lesser, greater = values
     span = greater - negative
     across = np.sqrt(max((greater - lesser) / span, 0.0))
@@ -57,12 +63,12 @@ def plane_normals(ellipse: Ellipse, width: float, height: float, focal_length: f
 
 
 def elevation_deg(normal: Floats) -> float:
-    """Angle of the optical axis below the plane with this normal, in [0, 90] degrees."""
+    """Angle between the optical axis and the plane with this normal, in [0, 90] degrees."""
     return float(np.degrees(np.arcsin(np.clip(abs(normal[2]), 0.0, 1.0))))
 
 
 def _ray(ellipse: Ellipse, width: float, height: float, focal_length: float) -> Floats:
-    """Direction in which the centre of the ellipse is seen."""
+    """Ray from the camera through the centre of the ellipse, (3,), not normalised."""
     diagonal = diagonal_px(width, height)
     return np.array(
         [
@@ -74,7 +80,7 @@ def _ray(ellipse: Ellipse, width: float, height: float, focal_length: float) -> 
 
 
 def _cone(ellipse: Ellipse, width: float, height: float, focal_length: float) -> Floats:
-    """Symmetric (3, 3) matrix of the cone of rays through the ellipse, negative inside."""
+    """Symmetric (3, 3) matrix of the cone of rays through the ellipse; negative inside."""
     x, y, _ = _ray(ellipse, width, height, focal_length)
     a, b = ellipse.semi_axes
     turn = -np.radians(ellipse.angle_deg)

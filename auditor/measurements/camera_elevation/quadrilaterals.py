@@ -1,4 +1,4 @@
-"""Four straight edges that close: a board, a tray, a cloth, a check of a pattern."""
+"""Quadrilaterals of four straight edges: a board, a tray, a cloth, a square of a pattern."""
 
 from __future__ import annotations
 
@@ -12,50 +12,60 @@ from auditor.line_segments import LineSegments, PooledLine, pool_segments
 Floats = NDArray[np.float64]
 Indices = NDArray[np.intp]
 
-MAX_LINES = 24  # the strongest: quadrilaterals grow with the fourth power of their number
-MIN_LINE_FRACTION = 0.1  # of the short side, covered by edge; shorter, its direction is loose
-OPPOSITE_SINE = np.sin(np.radians(55))  # parallel on the table, seen from 25 degrees by 50 mm
-CORNER_SINE = np.sin(np.radians(15))  # the sharpest corner: a square seen from 8 degrees
-CORNER_REACH_FRACTION = 0.5  # of the diagonal: how far out of the frame a corner may lie
-MIN_AREA_FRACTION = 0.05  # of the frame; the sides of smaller ones are too short
-# Narrower than the band of `pool_segments`, which also takes in the far edge of a chopstick.
-BAND_FRACTION = 0.008  # of the diagonal, across a side
-BAND_SINE = np.sin(np.radians(6))
-MIN_COVERED = 0.5  # of what is in the frame of each side; a dish may stand before the rest
-MIN_SEEN_FRACTION = 0.1  # of the short side: how much of each side is in the frame
-N_STEPS = 40  # along a side, where edge is looked for
+MAX_LINES = 24  # strongest lines; the number of quadrilaterals grows with its fourth power
+MIN_LINE_FRACTION = 0.1  # edge on a line, of the short side; with less its direction is inaccurate
+# Largest angle between opposite sides: parallels on the table seen from 25 degrees through 50 mm.
+OPPOSITE_SINE = np.sin(np.radians(55))
+CORNER_SINE = np.sin(np.radians(15))  # sharpest corner: a square seen from 8 degrees
+CORNER_REACH_FRACTION = 0.5  # of the diagonal: largest distance of a corner from the frame
+MIN_AREA_FRACTION = 0.05  # of the frame; the sides of smaller quadrilaterals are too short
+# Width of a side, of the diagonal. Narrower than the band of `pool_segments`, which also includes
+# the far edge of a chopstick.
+BAND_FRACTION = 0.008
+BAND_SINE = np.sin(np.radians(6))  # largest angle between a side and a segment on it
+MIN_COVERED = 0.5  # share of a side in the frame that has an edge; a dish may hide the rest
+MIN_SEEN_FRACTION = 0.1  # length in the frame of each side, of the short side of the frame
+N_STEPS = 40  # points along a side at which an edge is looked for
 
 
 @dataclass(frozen=True, slots=True)
 class Quadrilaterals:
-    """K closed outlines.
+    """K quadrilaterals.
 
     Attributes
     ----------
     corners : (K, 4, 2) float array
-        In order around, in pixels of the segments' picture.
+        In order around the outline, (x, y) in pixels of the segments' picture.
     sides : (K, 4) int array
-        Number of the line that each side lies on; side i runs from corner i to the next.
+        Index of the line of each side; side i runs from corner i to the next corner.
     """
 
     corners: Floats
     sides: Indices
 
     def chosen(self, which: NDArray[np.bool_]) -> Quadrilaterals:
-        """Return some of them."""
+        """Select quadrilaterals by a (K,) bool array."""
         return Quadrilaterals(self.corners[which], self.sides[which])
 
 
 @dataclass(frozen=True, slots=True)
 class Lines:
-    """The strongest lines of a picture: points (N, 2) on them and unit directions (N, 2)."""
+    """The strongest lines of a picture.
+
+    Attributes
+    ----------
+    points : (N, 2) float array
+        A point on each, (x, y) in pixels.
+    directions : (N, 2) float array
+        Unit vectors.
+    """
 
     points: Floats
     directions: Floats
 
 
 def strongest_lines(segments: LineSegments) -> Lines:
-    """The lines that may be sides, at most `MAX_LINES`."""
+    """Select the lines that may be sides, at most `MAX_LINES`."""
     least = MIN_LINE_FRACTION * min(segments.width, segments.height)
     lines = [line for line in pool_segments(segments, MAX_LINES) if line.covered_px >= least]
     return Lines(
@@ -70,7 +80,14 @@ def _direction(line: PooledLine) -> tuple[float, float]:
 
 
 def closed_outlines(lines: Lines, width: float, height: float) -> Quadrilaterals:
-    """Every convex quadrilateral of four lines that is large enough and about in the frame."""
+    """Find all convex quadrilaterals of four lines that are large and mostly in the frame.
+
+    Parameters
+    ----------
+    lines : Lines
+    width, height : float
+        Of the frame, in pixels.
+    """
     sine = np.abs(_cross(lines.directions[:, None], lines.directions[None]))
     first, second = np.nonzero(np.triu(sine < OPPOSITE_SINE, k=1))
     one, other = np.triu_indices(len(first), 1)
@@ -84,10 +101,10 @@ def closed_outlines(lines: Lines, width: float, height: float) -> Quadrilaterals
         np.stack([corner[a, c], corner[a, d], corner[b, d], corner[b, c]], axis=1),
         np.stack([a, d, b, c], axis=1),
     )
-    return found.chosen(_sound(found.corners, width, height))
+    return found.chosen(_is_usable(found.corners, width, height))
 
 
-def _sound(corners: Floats, width: float, height: float) -> NDArray[np.bool_]:
+def _is_usable(corners: Floats, width: float, height: float) -> NDArray[np.bool_]:
     edges = np.roll(corners, -1, axis=1) - corners
     turns = _cross(edges, np.roll(edges, -1, axis=1))
     area = np.abs(_cross(corners, np.roll(corners, -1, axis=1)).sum(axis=1)) / 2
@@ -98,7 +115,21 @@ def _sound(corners: Floats, width: float, height: float) -> NDArray[np.bool_]:
 
 
 def edge_along(found: Quadrilaterals, lines: Lines, segments: LineSegments) -> Floats:
-    """Length of edge (K,) around each, in short sides of the frame; 0 where a side lacks it."""
+    """Length of edge along each quadrilateral.
+
+    Parameters
+    ----------
+    found : Quadrilaterals
+    lines : Lines
+        The lines that they are made of.
+    segments : LineSegments
+        The edges of the picture.
+
+    Returns
+    -------
+    (K,) float array
+        In units of the frame's short side; 0 where a side has too little edge.
+    """
     frame = np.array([segments.width, segments.height], dtype=float)
     step = (np.arange(N_STEPS) + 0.5) / N_STEPS
     start, stop = found.corners, np.roll(found.corners, -1, axis=1)
@@ -119,7 +150,7 @@ def edge_along(found: Quadrilaterals, lines: Lines, segments: LineSegments) -> F
 
 
 def _covered(segments: LineSegments, origin: Floats, direction: Floats) -> tuple[Floats, Floats]:
-    """Where along a line the segments that lie on it begin and end, px from its origin."""
+    """Start and end of the segments on a line, in px along it from its origin."""
     normal = np.array([-direction[1], direction[0]])
     sine = np.abs(segments.directions @ normal)
     offset = np.abs((segments.centres - origin) @ normal) + sine * segments.lengths_px / 2
@@ -131,7 +162,7 @@ def _covered(segments: LineSegments, origin: Floats, direction: Floats) -> tuple
 
 
 def _crossings(lines: Lines) -> Floats:
-    """Where each two lines meet (N, N, 2); far out for parallel ones."""
+    """Intersection of each pair of lines, (N, N, 2) px; very far away for parallel lines."""
     across = _cross(lines.directions[:, None], lines.directions[None])
     across = np.where(np.abs(across) < np.finfo(float).eps, np.finfo(float).eps, across)
     apart = lines.points[None] - lines.points[:, None]

@@ -1,9 +1,9 @@
 """The plane in which a quadrilateral is a rectangle.
 
-Opposite sides that are parallel on the table meet in the frame at a vanishing point; the rays to
-two vanishing points lie in the plane's directions, and in a rectangle they stand at right angles
+The images of opposite sides, parallel on the table, meet at a vanishing point. The rays to the two
+vanishing points have the directions of the sides, and for a rectangle they are perpendicular
 (Hartley and Zisserman, "Multiple View Geometry in Computer Vision", 2nd edition 2004, section 8.6).
-Where they do not, the quadrilateral is no rectangle or its sides do not belong together.
+If they are not, the quadrilateral is no rectangle, or its sides do not belong together.
 """
 
 from __future__ import annotations
@@ -23,14 +23,14 @@ from auditor.measurements.camera_elevation.quadrilaterals import (
 
 Floats = NDArray[np.float64]
 
-SQUARE_COSINE = 0.12  # a corner of 83 to 97 degrees: sides are off by a few degrees in perspective
-LEANING_SINE = float(np.sin(np.radians(14)))  # beyond, the plane is no table under a level camera
-UPSIDE_DOWN_SINE = 0.15  # the table may lean this far past overhead
-LOW_SINE = float(np.sin(np.radians(8)))  # from lower, a table is too thin to show a rectangle
-# Nearer to overhead a board cannot be told from what faces the camera: a picture on the wall, a
-# window, the sides of two bottles.
+CORNER_COSINE = 0.12  # corners of 83 to 97 degrees: in perspective, errors are a few degrees
+LEANING_SINE = float(np.sin(np.radians(14)))  # largest roll of the plane of a table
+OVERSHOOT_SINE = 0.15  # how far the camera may look past straight down
+LOW_SINE = float(np.sin(np.radians(8)))  # lowest elevation; below it a rectangle is too flat
+# Highest elevation. Nearer to overhead, a board looks like something that faces the camera: a
+# picture on the wall, a window, the sides of two bottles.
 HIGH_SINE = float(np.sin(np.radians(65)))
-N_HEARD = 5  # those with the most edge; further ones share most of their sides
+MAX_RECTANGLES = 5  # those with the most edge; further ones share most of their sides
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +40,11 @@ class Rectangle:
     Attributes
     ----------
     corners : tuple of four Point
-        In order around; they may lie outside the frame.
+        In order around the outline; they may lie outside the frame.
     elevation_deg : float
-        Of the camera above its plane.
+        Camera elevation above its plane.
     edge_length : float
-        Edge found around it, in short sides of the frame.
+        Length of edge along its sides, in units of the frame's short side.
     """
 
     corners: tuple[Point, Point, Point, Point]
@@ -53,7 +53,7 @@ class Rectangle:
 
 
 def find_rectangles(segments: LineSegments, focal_length: float) -> tuple[Rectangle, ...]:
-    """Rectangles that lie on a level table, those with most edge around them first.
+    """Find rectangles that lie on a level table.
 
     Parameters
     ----------
@@ -61,6 +61,11 @@ def find_rectangles(segments: LineSegments, focal_length: float) -> tuple[Rectan
         Without those along rims.
     focal_length : float
         In units of the frame's diagonal.
+
+    Returns
+    -------
+    tuple of Rectangle
+        At most `MAX_RECTANGLES`, those with the most edge first.
     """
     lines = strongest_lines(segments)
     found = closed_outlines(lines, segments.width, segments.height)
@@ -68,10 +73,11 @@ def find_rectangles(segments: LineSegments, focal_length: float) -> tuple[Rectan
     normals, cosine = rectangle_planes(
         found.corners / frame, segments.width, segments.height, focal_length
     )
-    level = _lies_level(normals) & (np.abs(cosine) < SQUARE_COSINE)
+    level = _lies_level(normals) & (np.abs(cosine) < CORNER_COSINE)
     found, normals = found.chosen(level), normals[level]
     length = edge_along(found, lines, segments)
-    order = [k for k in np.argsort(-length, kind="stable")[:N_HEARD].tolist() if length[k] > 0]
+    longest = np.argsort(-length, kind="stable")[:MAX_RECTANGLES].tolist()
+    order = [k for k in longest if length[k] > 0]
     return tuple(
         Rectangle(
             _points(found.corners[k] / frame),
@@ -85,16 +91,23 @@ def find_rectangles(segments: LineSegments, focal_length: float) -> tuple[Rectan
 def rectangle_planes(
     corners: Floats, width: float, height: float, focal_length: float
 ) -> tuple[Floats, Floats]:
-    """Unit normals (K, 3) towards the camera, and cosine (K,) of the corner that sides make there.
+    """Compute the plane in which each quadrilateral is a parallelogram, and its corner angle there.
 
     Parameters
     ----------
     corners : (K, 4, 2) float array
-        As fractions of the frame, in order around.
+        As fractions of the frame, in order around the outline.
     width, height : float
-        Of the frame, in any unit in the right proportion.
+        Of the frame; only their ratio matters.
     focal_length : float
         In units of the frame's diagonal.
+
+    Returns
+    -------
+    normals : (K, 3) float array
+        Unit normals, towards the camera.
+    cosine : (K,) float array
+        Cosine of the corner angle; 0 for a rectangle.
     """
     diagonal = np.hypot(width, height)
     at = (corners - 0.5) * (np.array([width, height]) / diagonal)
@@ -108,10 +121,10 @@ def rectangle_planes(
 
 
 def _lies_level(normals: Floats) -> NDArray[np.bool_]:
-    """Whether a plane is a table's and no wall's, seen by a camera that is held about level."""
+    """True where the plane is a table, not a wall, and the camera is roughly level."""
     return np.asarray(
         (np.abs(normals[:, 0]) < LEANING_SINE)
-        & (normals[:, 1] < UPSIDE_DOWN_SINE)
+        & (normals[:, 1] < OVERSHOOT_SINE)
         & (-normals[:, 2] > LOW_SINE)
         & (-normals[:, 2] < HIGH_SINE)
     )

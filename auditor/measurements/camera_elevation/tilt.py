@@ -1,4 +1,4 @@
-"""The roll that rims speak of: the plane of a level one leans neither to the left nor the right."""
+"""Camera roll from rims: the plane of a level rim leans neither to the left nor to the right."""
 
 from __future__ import annotations
 
@@ -9,34 +9,34 @@ from numpy.typing import NDArray
 
 from auditor.geometry import Ellipse, Tilt
 from auditor.measurements.camera_elevation.circle_pose import plane_normals
-from auditor.measurements.camera_elevation.consensus import Consensus, Reading
+from auditor.measurements.camera_elevation.consensus import Consensus, RimPose
 
 Floats = NDArray[np.float64]
 
-# Chance that a rim of so much support is round, level and drawn on one edge all around. Read from
-# 267 rendered tables of the teaching family, cameras rolled by up to 8 degrees.
+# Probability, by support, that a rim is round and level and was fitted to one edge all around. From
+# 267 rendered tables of the teaching family, camera roll up to 8 degrees.
 SUPPORTS = (0.6, 0.8, 1.0)
-CHANCES = (0.3, 0.6, 0.7)
-# Of the assumed focal length to the true one: 30 mm or 85 mm for 50 mm.
+PROBABILITIES = (0.3, 0.6, 0.7)
+# Ratio between the assumed and the true focal length: 30 mm or 85 mm instead of 50 mm.
 FOCAL_LENGTH_RATIO = 1.7
-USELESS_DEG = 20.0  # a rim seen from overhead tells its tilt no better than chance
-# A camera is held level to about 12 degrees; a plane that leans farther is that of no table, or,
-# near overhead, leans towards the camera by an error of the fit.
-FARTHEST_DEG = 15.0
+MAX_ERROR_DEG = 20.0  # from overhead a rim does not determine its tilt at all
+# Camera roll is at most about 12 degrees. A plane that leans farther is not the table, or it is
+# seen from nearly overhead and leans towards the camera by an error of the fit.
+MAX_TILT_DEG = 15.0
 
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """The frame in which rims are seen.
+    """The frame and its lens.
 
     Attributes
     ----------
     width, height : int
-        In any unit in the right proportion.
+        Only their ratio matters.
     focal_length : float
         In units of the frame's diagonal.
     focal_length_is_known : bool
-        Or else assumed.
+        False if the focal length is assumed.
     """
 
     width: int
@@ -46,38 +46,38 @@ class Frame:
 
 
 def tilts_of_rims(consensus: Consensus, frame: Frame) -> tuple[Tilt, ...]:
-    """Roll by each rim that agrees, with its standard error; none for those that cannot tell."""
+    """Estimate the roll from each rim of the consensus; those with large errors are left out."""
     tilts = []
-    for reading, plane in zip(consensus.readings, consensus.planes, strict=True):
-        tilt_deg, error_deg = _tilt_deg(plane), _error_deg(reading, plane, frame)
-        if error_deg < USELESS_DEG and abs(tilt_deg) < FARTHEST_DEG:
-            chance = float(np.interp(reading.support, SUPPORTS, CHANCES))
-            tilts.append(Tilt(tilt_deg, error_deg, chance * consensus.share))
+    for rim, plane in zip(consensus.rims, consensus.planes, strict=True):
+        tilt_deg, error_deg = _tilt_deg(plane), _error_deg(rim, plane, frame)
+        if error_deg < MAX_ERROR_DEG and abs(tilt_deg) < MAX_TILT_DEG:
+            probability = float(np.interp(rim.support, SUPPORTS, PROBABILITIES))
+            tilts.append(Tilt(tilt_deg, error_deg, probability * consensus.share))
     return tuple(tilts)
 
 
 def _tilt_deg(normal: Floats) -> float:
-    """How far the normal leans to the left, seen along the optical axis; y points downwards."""
+    """Angle by which the normal leans to the left, seen along the optical axis."""
     return float(np.degrees(np.arctan2(-normal[0], -normal[1])))
 
 
-def _error_deg(reading: Reading, plane: Floats, frame: Frame) -> float:
-    """Standard error of the tilt: what the fit leaves open, and the focal length if assumed."""
+def _error_deg(rim: RimPose, plane: Floats, frame: Frame) -> float:
+    """Standard error of the tilt, from the fit and, if it is assumed, from the focal length."""
     (a, b), angle, centre = (
-        reading.ellipse.semi_axes,
-        reading.ellipse.angle_deg,
-        reading.ellipse.centre,
+        rim.ellipse.semi_axes,
+        rim.ellipse.angle_deg,
+        rim.ellipse.centre,
     )
-    # The flattening is a vector whose direction is twice that of the axis; noise is the same along
-    # and across it.
-    turn_deg = float(np.degrees(reading.ratio_error / (2 * max(1 - b / a, reading.ratio_error))))
-    rounder = min(b + a * reading.ratio_error, a)
+    # The flattening is a vector whose direction is twice that of the axis; its noise is equal along
+    # and across.
+    turn_deg = float(np.degrees(rim.ratio_error / (2 * max(1 - b / a, rim.ratio_error))))
+    rounder = min(b + a * rim.ratio_error, a)
     changed = [
         (Ellipse(centre, (a, b), angle + turn_deg), frame.focal_length),
         (Ellipse(centre, (a, rounder), angle), frame.focal_length),
     ]
     if not frame.focal_length_is_known:
-        changed.append((reading.ellipse, frame.focal_length * FOCAL_LENGTH_RATIO))
+        changed.append((rim.ellipse, frame.focal_length * FOCAL_LENGTH_RATIO))
     here = _tilt_deg(plane)
     squared = 0.0
     for ellipse, focal_length in changed:

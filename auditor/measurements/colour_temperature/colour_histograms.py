@@ -1,7 +1,8 @@
-"""Which colours a picture holds, sorted by what each kind says of the light.
+"""Histograms of a picture's colours over the plane of neutrals: the input of the networks.
 
-Histograms over the plane of neutrals. A cast moves all of them by the same vector, so that whatever
-looks for a neutral in them need not know casts, only how the colours of things lie about one.
+Several kinds of cells have histograms of their own, because they indicate the illuminant in
+different ways. A colour cast shifts all histograms by the same vector. A network that searches them
+for the neutral therefore only has to learn how the colours of things lie around it, not casts.
 """
 
 from __future__ import annotations
@@ -17,50 +18,51 @@ Floats = NDArray[np.float64]
 
 N_WARMTH_BINS, N_DUV_BINS = 96, 48
 WARMTH_BIN_MIRED, DUV_BIN = 8.0, 0.0024
-"""The histograms reach from -384 to 376 mired about D65 and from -0.058 to 0.055 in Duv."""
+"""The histograms extend from -384 to 376 mired and from -0.058 to 0.055 in Duv, relative to D65."""
 
-BRIGHTNESS_STEPS = (0.15, 0.3, 0.6, 0.9)
-"""Brightness, relative to the light tones, that parts five kinds of cells: porcelain and paper are
-among the lightest, most food and wood among the darker ones."""
+BRIGHTNESS_LIMITS = (0.15, 0.3, 0.6, 0.9)
+"""Brightness, relative to the light tones, that separates five kinds of cells: porcelain and paper
+are among the lightest, most food and wood among the darker ones."""
 
 NEIGHBOURS = ((0, 1), (1, 0), (0, 2), (2, 0))
-"""Rows and columns between the two cells of a difference."""
+"""Offsets in rows and columns between the two cells of a difference."""
 
-LEAST_DIFFERENCE = 0.01
-"""Luminance, of the light tones', below which a difference is grain."""
+MIN_DIFFERENCE = 0.01
+"""Difference in luminance, relative to the light tones, below which it is grain."""
 
-DIFFERENCE_STEPS = (0.15, 0.6)
-"""Difference over the darker cell's luminance: shading and weave are below the first, gloss and the
-edges of light things above the second. What gloss adds to a colour is the light's own colour
-(Shafer: Using color to separate reflection components, 1985)."""
+DIFFERENCE_LIMITS = (0.15, 0.6)
+"""Difference relative to the luminance of the darker cell: shading and weave are below the first
+limit, gloss and the edges of light things above the second. Gloss adds the colour of the illuminant
+to that of the thing (Shafer: Using color to separate reflection components, 1985)."""
 
 HIGHLIGHT_CELLS, HIGHLIGHT_RATIO, HIGHLIGHT_BRIGHTNESS = 5, 1.5, 0.15
-"""A cell this much lighter than the mean of the square of cells around it is a highlight or a small
-light thing."""
+"""Side in cells of the square around a cell, ratio of luminance to the mean of that square, and
+brightness above which the cell is a highlight or a small light thing."""
 
-N_KINDS = len(BRIGHTNESS_STEPS) + 1 + len(DIFFERENCE_STEPS) + 1
+N_KINDS = len(BRIGHTNESS_LIMITS) + 1 + len(DIFFERENCE_LIMITS) + 1
 
 
 def colour_histograms(cells: Cells, margin: tuple[int, int] = (0, 0)) -> NDArray[np.float32]:
-    """Histograms of a picture's usable cells.
+    """Compute the histograms of a picture's usable cells.
 
     Parameters
     ----------
     cells : Cells
         With at least one usable cell.
     margin : tuple of int
-        Bins of warmth and of Duv more on each side; wanted where a cast is to be imitated.
+        Additional bins of warmth and of Duv on each side; needed to simulate casts in training.
 
     Returns
     -------
     (N_KINDS, N_WARMTH_BINS, N_DUV_BINS) float32 array
-        Cells of five brightnesses, dark to light, differences of neighbours (small and large,
-        weighed by their luminance) and highlights, each over the number of usable cells. What lies
-        outside is left out: colours that strong say little of the light.
+        Cells of five brightnesses, from dark to light; small and large differences between
+        neighbours, weighted by their luminance; highlights. All are divided by the number of usable
+        cells. Colours outside the range are left out: they are saturated and carry little
+        information about the illuminant.
     """
-    band = np.digitize(cells.brightness, BRIGHTNESS_STEPS)
+    band = np.digitize(cells.brightness, BRIGHTNESS_LIMITS)
     ones = np.ones(len(band))
-    bands = [band == k for k in range(len(BRIGHTNESS_STEPS) + 1)]
+    bands = [band == k for k in range(len(BRIGHTNESS_LIMITS) + 1)]
     chosen = [(cells.plane[inside], ones[inside]) for inside in bands]
     chosen += _differences(cells)
     highlight = _highlights(cells)
@@ -70,7 +72,7 @@ def colour_histograms(cells: Cells, margin: tuple[int, int] = (0, 0)) -> NDArray
 
 
 def _histogram(plane: Floats, weight: Floats, margin: tuple[int, int]) -> Floats:
-    """Weight by place, each shared among the four nearest bins, so that bins have no edges."""
+    """Weighted histogram; each weight is distributed bilinearly over the four nearest bins."""
     n_rows, n_columns = N_WARMTH_BINS + 2 * margin[0], N_DUV_BINS + 2 * margin[1]
     x = plane[:, 0] / WARMTH_BIN_MIRED + n_rows // 2
     y = plane[:, 1] / DUV_BIN + n_columns // 2
@@ -86,7 +88,11 @@ def _histogram(plane: Floats, weight: Floats, margin: tuple[int, int]) -> Floats
 
 
 def _differences(cells: Cells) -> list[tuple[Floats, Floats]]:
-    """Place and weight of what the lighter of two neighbours has more, where it has more of all."""
+    """Position and weight of small and of large differences between neighbouring cells.
+
+    A difference is what the lighter cell adds to the darker one; it counts if it is positive in all
+    three channels.
+    """
     reference, luminance = _reference(cells), cells.light @ XYZ_FROM_LINEAR[1]
     more, ratio = [], []
     for down, across in NEIGHBOURS:
@@ -95,9 +101,7 @@ def _differences(cells: Cells) -> list[tuple[Floats, Floats]]:
         darker = np.minimum(luminance[here], luminance[there])
         step = luminance[there] - luminance[here]
         both = cells.usable[here] & cells.usable[there]
-        both &= np.abs(step) > np.maximum(
-            LEAST_DIFFERENCE * reference, DIFFERENCE_STEPS[0] * darker
-        )
+        both &= np.abs(step) > np.maximum(MIN_DIFFERENCE * reference, DIFFERENCE_LIMITS[0] * darker)
         apart = cells.light[there][both] - cells.light[here][both]
         apart *= np.sign(step[both])[:, np.newaxis]
         kept = apart.min(axis=1) > 0
@@ -105,18 +109,18 @@ def _differences(cells: Cells) -> list[tuple[Floats, Floats]]:
         ratio.append(np.abs(step[both][kept]) / darker[both][kept])
     light, ratios = np.concatenate(more), np.concatenate(ratio)
     plane, weight = plane_from_linear(light), light @ XYZ_FROM_LINEAR[1] / reference
-    large = ratios > DIFFERENCE_STEPS[1]
+    large = ratios > DIFFERENCE_LIMITS[1]
     return [(plane[chosen], weight[chosen]) for chosen in (~large, large)]
 
 
 def _reference(cells: Cells) -> float:
-    """Luminance of the picture's light tones."""
+    """Luminance of the light tones, to which brightness is relative."""
     first = np.unravel_index(int(np.argmax(cells.usable)), cells.usable.shape)
     return float(cells.light[first] @ XYZ_FROM_LINEAR[1]) / float(cells.brightness[0])
 
 
 def _highlights(cells: Cells) -> NDArray[np.bool_]:
-    """Which usable cells are much lighter than those around them."""
+    """Mask over the usable cells of those much lighter than their surroundings."""
     luminance = cells.light @ XYZ_FROM_LINEAR[1]
     around = uniform_filter(luminance, HIGHLIGHT_CELLS)
     lighter = (luminance > HIGHLIGHT_RATIO * around)[cells.usable]

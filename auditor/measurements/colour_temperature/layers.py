@@ -1,4 +1,4 @@
-"""Layers of a small network in plain numpy; maps are (rows, columns, channels) float32 arrays."""
+"""Layers of a convolutional network in numpy; maps are (rows, columns, channels) float32."""
 
 from __future__ import annotations
 
@@ -7,18 +7,22 @@ from numpy.typing import NDArray
 
 Maps = NDArray[np.float32]
 
-N_TAPS = 9  # of a 3 x 3 filter
+N_TAPS = 9  # of a 3 x 3 kernel
 
 
-def filtered(maps: Maps, kernel: Maps, bias: Maps) -> Maps:
-    """3 x 3 filters over maps with zeros around them.
+def convolve_3x3(maps: Maps, kernel: Maps, bias: Maps) -> Maps:
+    """Convolve maps with 3 x 3 kernels, with zero padding.
 
     Parameters
     ----------
     maps : (rows, columns, channels) float32 array
     kernel : (9 * channels, n) float32 array
-        Taps row by row, the channels of each together.
+        Taps in row-major order, with the channels of each tap together.
     bias : (n,) float32 array
+
+    Returns
+    -------
+    (rows, columns, n) float32 array
     """
     rows, columns, channels = maps.shape
     padded = np.pad(maps, ((1, 1), (1, 1), (0, 0)))
@@ -29,13 +33,13 @@ def filtered(maps: Maps, kernel: Maps, bias: Maps) -> Maps:
     return np.asarray(mixed + bias).reshape(rows, columns, -1)
 
 
-def halved(maps: Maps) -> Maps:
-    """Largest of each 2 x 2 places; both sides are even."""
+def max_pool_2x2(maps: Maps) -> Maps:
+    """Maximum of each 2 x 2 block; rows and columns must be even."""
     rows, columns, channels = maps.shape
     blocks = maps.reshape(rows // 2, 2, columns // 2, 2, channels)
     return np.asarray(blocks.max(axis=(1, 3)))
 
 
-def doubled(maps: Maps) -> Maps:
-    """Each place four times."""
+def upsample_2x(maps: Maps) -> Maps:
+    """Repeat each value twice along rows and columns."""
     return np.repeat(np.repeat(maps, 2, axis=0), 2, axis=1)

@@ -1,9 +1,9 @@
-"""Where the neutral of a picture lies, as two small networks learnt it from tables of known light.
+"""The neutral of a picture, estimated by two small convolutional networks.
 
-Colour constancy as the search for a place in a histogram of colours (Barron: Convolutional Color
-Constancy, 2015), here by an encoder and decoder with skips (Ronneberger, Fischer, Brox: U-Net,
-2015) over the histograms of `colour_histograms`. What it was taught with and how well it does is in
-`MODEL.md` beside this file.
+Colour constancy as localisation in a histogram of colours (Barron: Convolutional Color Constancy,
+2015), here by an encoder and decoder with skip connections (Ronneberger, Fischer, Brox: U-Net,
+2015) on the histograms of `colour_histograms`. `MODEL.md` describes the training pictures and the
+accuracy.
 """
 
 from __future__ import annotations
@@ -22,64 +22,69 @@ from auditor.measurements.colour_temperature.colour_histograms import (
     N_WARMTH_BINS,
     WARMTH_BIN_MIRED,
 )
-from auditor.measurements.colour_temperature.layers import Maps, doubled, filtered, halved
+from auditor.measurements.colour_temperature.layers import (
+    Maps,
+    convolve_3x3,
+    max_pool_2x2,
+    upsample_2x,
+)
 
 PRESENCE_EXPONENT = 0.35
-"""Power of a bin's share; between area (1) and mere presence (0)."""
+"""Exponent applied to the share of a bin: between its area (1) and its mere presence (0)."""
 
 AREA_GAIN, AREA_CEILING = 30.0, 4.0
-"""Scale of the plain shares beside it, and where they end."""
+"""Gain and upper limit of the shares themselves, the second half of the input."""
 
-SURENESS = 0.75
-"""Power of the probabilities by which the chance of an error is told. Of earlier networks, 62 to
-67 % were within 15 mired where the plain probabilities said 76 %, on tables of a generator that had
-taught them nothing; on dishes by other hands 64 % where they said 66 %. How it fares with today's
-is in `MODEL.md`."""
+CONFIDENCE_EXPONENT = 0.75
+"""Exponent applied to the probabilities before the confidence is computed. With earlier networks
+the plain probabilities gave a confidence of 76 % where 62 to 67 % were within 15 mired, on tables
+of a generator that was not used in training; on dishes by other photographers, 66 % where 64 %
+were. The figures of the present networks are in `MODEL.md`."""
 
 N_LEVELS = 4
 N_NETWORKS = 2
-"""Taught apart, one with its teachers' own colours and one with colours drawn apart; what both hold
-likely is."""
+"""Trained separately, one on the colours of the training pictures, one on varied colours. The
+logarithms of their probabilities are averaged."""
 
 
 @dataclass(frozen=True, slots=True)
-class LikelyNeutral:
-    """How likely each place is to be the neutral.
+class NeutralEstimate:
+    """The estimated neutral and its probability distribution.
 
     Attributes
     ----------
     position : (2,) float array
-        Median in warmth, in mired relative to D65, and in Duv relative to that of D65.
+        Medians of warmth, in mired relative to D65, and of Duv relative to that of D65.
     warmth_probability : (N_WARMTH_BINS,) float array
-        Of each bin of warmth, as far as it is trusted; sums to 1.
+        Probability of each bin of warmth, after `CONFIDENCE_EXPONENT`; sums to 1.
     """
 
     position: NDArray[np.float64]
     warmth_probability: NDArray[np.float64]
 
-    def within(self, reach_mired: float) -> float:
-        """Probability that the neutral lies no farther than this from the position."""
+    def probability_within(self, distance_mired: float) -> float:
+        """Probability that the true neutral is within this distance of the estimate in warmth."""
         edges = _edges(N_WARMTH_BINS, WARMTH_BIN_MIRED)
-        grown = np.concatenate([[0.0], np.cumsum(self.warmth_probability)])
-        ends = self.position[0] + np.array([-reach_mired, reach_mired])
-        low, high = np.interp(ends, edges, grown)
+        cumulative = np.concatenate([[0.0], np.cumsum(self.warmth_probability)])
+        ends = self.position[0] + np.array([-distance_mired, distance_mired])
+        low, high = np.interp(ends, edges, cumulative)
         return float(high - low)
 
 
-def likely_neutral(histograms: Maps) -> LikelyNeutral:
-    """Tell the neutral from `colour_histograms`."""
+def estimate_neutral(histograms: Maps) -> NeutralEstimate:
+    """Estimate the neutral from `colour_histograms`, (N_KINDS, N_WARMTH_BINS, N_DUV_BINS)."""
     seen = network_input(histograms)
     each = [_log_probability(_scores(seen, number)) for number in range(N_NETWORKS)]
     odds = np.exp(np.mean(each, axis=0))
     probability = odds / odds.sum()
     warmth, duv = probability.sum(axis=1), probability.sum(axis=0)
     position = [_median(warmth, WARMTH_BIN_MIRED), _median(duv, DUV_BIN)]
-    trusted = warmth**SURENESS
-    return LikelyNeutral(np.array(position), trusted / trusted.sum())
+    softened = warmth**CONFIDENCE_EXPONENT
+    return NeutralEstimate(np.array(position), softened / softened.sum())
 
 
 def network_input(histograms: Maps) -> Maps:
-    """Presence and area of each kind, and where in the plane a bin lies, (rows, columns, C)."""
+    """Stack presence and area of each kind, and the coordinates of each bin, (rows, columns, C)."""
     shares = histograms.transpose(1, 2, 0)
     rows, columns = np.meshgrid(
         np.linspace(-1, 1, N_WARMTH_BINS), np.linspace(-1, 1, N_DUV_BINS), indexing="ij"
@@ -96,44 +101,48 @@ def network_input(histograms: Maps) -> Maps:
 
 
 def _log_probability(scores: Maps) -> NDArray[np.float64]:
+    """Log-softmax of the scores over all bins."""
     relative = scores.astype(np.float64) - float(scores.max())
     return relative - float(np.log(np.exp(relative).sum()))
 
 
 def _edges(n_bins: int, step: float) -> NDArray[np.float64]:
-    """Edges of bins of which the one in the middle is centred on 0."""
+    """Edges of bins whose middle one is centred on 0, (n_bins + 1,)."""
     return step * (np.arange(n_bins + 1, dtype=np.float64) - (n_bins // 2 + 0.5))
 
 
 def _median(probability: NDArray[np.float64], step: float) -> float:
-    grown = np.concatenate([[0.0], np.cumsum(probability)])
-    return float(np.interp(0.5 * grown[-1], grown, _edges(len(probability), step)))
+    """Median of a distribution over bins, interpolated within its bin."""
+    cumulative = np.concatenate([[0.0], np.cumsum(probability)])
+    return float(np.interp(0.5 * cumulative[-1], cumulative, _edges(len(probability), step)))
 
 
 @lru_cache(maxsize=1)
 def _weights() -> dict[str, Maps]:
-    """Kernels (9 * channels in, channels out) and biases by number and name of their layer."""
+    """Kernels (9 * channels in, channels out) and biases, by network number and layer name."""
     stored = files(__package__).joinpath("neutral_networks.npz").read_bytes()
     with np.load(BytesIO(stored)) as arrays:
         return {name: arrays[name].astype(np.float32) for name in arrays.files}
 
 
 def _scores(maps: Maps, number: int) -> Maps:
-    """Score of each bin: down through the levels, and up again with what each level kept."""
-    kept = []
+    """Score each bin with network `number`: encoder, then decoder with skip connections."""
+    skips = []
     for level in range(N_LEVELS):
-        maps = _rectified(f"{number}.down{level}", maps if level == 0 else halved(maps))
-        kept.append(maps)
-    maps = _rectified(f"{number}.bottom", kept.pop())
+        maps = _convolution_relu(
+            f"{number}.down{level}", maps if level == 0 else max_pool_2x2(maps)
+        )
+        skips.append(maps)
+    maps = _convolution_relu(f"{number}.bottom", skips.pop())
     for level in reversed(range(N_LEVELS - 1)):
-        both = np.concatenate([doubled(maps), kept.pop()], axis=-1)
-        maps = _rectified(f"{number}.up{level}", both)
-    return _filtered(f"{number}.scores", maps)[..., 0]
+        both = np.concatenate([upsample_2x(maps), skips.pop()], axis=-1)
+        maps = _convolution_relu(f"{number}.up{level}", both)
+    return _convolution(f"{number}.scores", maps)[..., 0]
 
 
-def _filtered(layer: str, maps: Maps) -> Maps:
-    return filtered(maps, _weights()[f"{layer}.kernel"], _weights()[f"{layer}.bias"])
+def _convolution(layer: str, maps: Maps) -> Maps:
+    return convolve_3x3(maps, _weights()[f"{layer}.kernel"], _weights()[f"{layer}.bias"])
 
 
-def _rectified(layer: str, maps: Maps) -> Maps:
-    return np.maximum(_filtered(layer, maps), 0)
+def _convolution_relu(layer: str, maps: Maps) -> Maps:
+    return np.maximum(_convolution(layer, maps), 0)

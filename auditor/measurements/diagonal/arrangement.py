@@ -1,10 +1,10 @@
-"""The slanted line along which subject and supporting elements are arranged.
+"""The line along which subject and supporting elements are arranged.
 
-A total least squares line goes through the centroids, each weighted with the root of its area
-(a thing twice as wide pulls twice as hard). How well they line up is told by how unlikely it is
-for as many things strewn at random: for n points of a round Gaussian cloud the ratio U of the
-geometric to the arithmetic mean of the two eigenvalues of their scatter is below u with the
-probability u ** (n - 2) (Mauchly 1940, the test of sphericity in two dimensions).
+A total least squares line is fitted to the centroids, each weighted by the root of its area (a
+thing twice as wide has twice the weight). The quality of the alignment is its improbability for the
+same number of things placed at random: for n points of a round Gaussian cloud, the ratio U of the
+geometric to the arithmetic mean of the two eigenvalues of their scatter is below u with probability
+u ** (n - 2) (Mauchly 1940, test of sphericity in two dimensions).
 """
 
 from __future__ import annotations
@@ -17,32 +17,34 @@ import numpy as np
 
 from auditor.geometry import Point, Region, diagonal_px, line_angle_deg
 
-MIN_AREA_FRACTION = 0.0015  # of the frame; smaller things (crumbs, petals) place no accent
-MAX_CHANCE = 0.2  # that things strewn at random line up so well; three then lie within a tenth
-MAX_AXIS_RATIO = 0.25  # of the cloud of centroids; a rounder cloud of any number is no line
-FULL_SPREAD_FRACTION = 0.6  # of the diagonal, between the outermost centroids; counts in full
+MIN_AREA_FRACTION = 0.0015  # of the frame; smaller things (crumbs, petals) have no visual weight
+# Probability that things placed at random align as well; three things then have an axis ratio of
+# about 0.1.
+MAX_RANDOM_PROBABILITY = 0.2
+MAX_AXIS_RATIO = 0.25  # of the cloud of centroids; a rounder cloud is no line, however many things
+FULL_SPREAD_FRACTION = 0.6  # of the frame's diagonal, from which the strength is full
 MIN_N_THINGS = 3  # any two lie on a line
-PAIR_SPREAD_FRACTION = 0.4  # of the diagonal; two things so far apart stand against each other
-PAIR_AREA_RATIO = 0.12  # smaller to larger; a lesser thing is no counterweight
-PAIR_STRENGTH = 0.8  # of a pair in full reach beside three things in line
+PAIR_SPREAD_FRACTION = 0.4  # of the frame's diagonal; least distance of two opposed things
+PAIR_AREA_RATIO = 0.12  # smaller to larger, below which the smaller one is no counterweight
+PAIR_STRENGTH = 0.8  # greatest strength of a pair; three things in line have 1
 
 
 @dataclass(frozen=True, slots=True)
 class ArrangedLine:
-    """A line through centroids.
+    """A line fitted to centroids.
 
     Attributes
     ----------
     angle_deg : float
         In (-90, 90].
     ends : tuple of Point
-        The outermost centroids, brought onto the line, from the left to the right.
+        The outermost centroids, projected onto the line, the left one first.
     strength : float
         In [0, 1].
     spread_fraction : float
-        Distance of the ends, as a fraction of the diagonal.
+        Distance between the ends, as a fraction of the frame's diagonal.
     standard_error_deg : float
-        Of the angle, from the residuals.
+        Standard error of the angle, from the residuals.
     """
 
     angle_deg: float
@@ -55,9 +57,19 @@ class ArrangedLine:
 def arranged_line(
     subject: Region | None, elements: Sequence[Region], width: float, height: float
 ) -> ArrangedLine | None:
-    """Fit the line of an arrangement; None where things are too few or lie in no line.
+    """Fit the line of an arrangement.
 
-    `width` and `height` need only be in the right proportion.
+    Parameters
+    ----------
+    subject : Region or None
+    elements : sequence of Region
+    width, height : float
+        Of the frame; only their ratio matters.
+
+    Returns
+    -------
+    ArrangedLine or None
+        None without a subject, with too few things, or if they are not aligned.
     """
     things = [
         thing
@@ -94,6 +106,7 @@ def arranged_line(
 
 
 def _strength(things: Sequence[Region], small: float, large: float, spread: float) -> float:
+    """Strength in [0, 1], from the eigenvalues of the scatter and the spread of the centroids."""
     if large <= 0:
         return 0.0
     reach = min(1.0, spread / FULL_SPREAD_FRACTION)
@@ -102,7 +115,7 @@ def _strength(things: Sequence[Region], small: float, large: float, spread: floa
         balanced = areas[0] >= PAIR_AREA_RATIO * areas[-1]
         return PAIR_STRENGTH * reach if balanced and spread >= PAIR_SPREAD_FRACTION else 0.0
     axis_ratio = math.sqrt(small / large)
-    chance = (2 * axis_ratio / (1 + axis_ratio**2)) ** (len(things) - 2)
-    if chance > MAX_CHANCE or axis_ratio > MAX_AXIS_RATIO:
+    random_probability = (2 * axis_ratio / (1 + axis_ratio**2)) ** (len(things) - 2)
+    if random_probability > MAX_RANDOM_PROBABILITY or axis_ratio > MAX_AXIS_RATIO:
         return 0.0
-    return (1 - chance) * reach
+    return (1 - random_probability) * reach

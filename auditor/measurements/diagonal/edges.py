@@ -1,8 +1,8 @@
-"""The strongest slanted line that edges draw: a board, a knife, a fold, the end of a table.
+"""The strongest slanted line drawn by edges: a board, a knife, a fold, the edge of a table.
 
-Straight edges on one line are pooled; the line's strength grows with the length that edges
-cover, with their contrast, and falls where many parallel lines share the frame, since a weave
-or a grain is a pattern and not one line of force.
+Straight edges on one line are pooled. The strength of a line grows with the length covered by
+edges and with their contrast. It is reduced where there are many parallel lines, since a weave or a
+grain is a pattern, not a line of force.
 """
 
 from __future__ import annotations
@@ -21,33 +21,33 @@ from auditor.line_segments import (
     pool_segments,
 )
 from auditor.line_segments.pooling import POOL_ANGLE_DEG
-from auditor.measurements.diagonal.line_of_force import ends_on_frame, lesser_share
+from auditor.measurements.diagonal.line_of_force import ends_on_frame, smaller_share
 
 MAX_LINES = 30  # the strongest line is always among those through the longest segments
-FULL_REACH_FRACTION = 0.75  # of the short side: a line covered by edges so far counts in full
-# Of the frame, on the lesser side: as a line from a corner to the first third of a far side leaves.
-# A line that only cuts off a corner leads nowhere.
+FULL_LENGTH_FRACTION = 0.75  # edge on a line, of the short side, from which its strength is full
+# Share of the frame on the smaller side of a line, from which its strength is full: that of a line
+# from a corner to the first third of a far side. A line that cuts off a corner leads nowhere.
 FULL_DIVISION = 1 / 6
-PATTERN_ANGLE_DEG = 6.0  # lines so near in angle are parallel
-RIVAL_ANGLE_DEG = 15.0  # further apart two lines are not two sides of one thing in perspective
-# Of a rival's strength: of two lines of full strength neither is dominant (the sides of a cloth, of
-# a tray), since less is left of either than a diagonal needs (`MIN_STRENGTH`).
+PATTERN_ANGLE_DEG = 6.0  # largest angle between parallel lines
+RIVAL_ANGLE_DEG = 15.0  # largest angle between two sides of one thing in perspective
+# Share of the strongest rival's strength that is subtracted. Of two lines of full strength neither
+# is dominant (the sides of a cloth or a tray): the rest is below the threshold of a diagonal.
 RIVAL_SHARE = 0.65
-PATTERN_LINES = 3.0  # so many equal parallels are still one thing (the two sides of a board)
+PATTERN_LINES = 3.0  # largest number of parallel lines of one thing (the two sides of a board)
 
 
 @dataclass(frozen=True, slots=True)
 class EdgeLine:
-    """A pooled line.
+    """A slanted line of pooled edges.
 
     Attributes
     ----------
     angle_deg : float
         In (-90, 90].
     ends : tuple of Point
-        Where it meets the frame, from the left to the right.
+        Where it meets the frame, the left end first.
     strength : float
-        In [0, 1], what a strong rival takes away deducted.
+        In [0, 1], reduced for parallel lines and for a strong rival.
     """
 
     angle_deg: float
@@ -56,22 +56,22 @@ class EdgeLine:
 
 
 def strongest_line(segments: LineSegments) -> EdgeLine | None:
-    """Pool the slanted segments into lines and return the strongest one."""
+    """Pool the slanted segments into lines and find the strongest; None if there is none."""
     angles = np.abs(segments.angles_deg)
     least = MIN_SLANT_DEG - POOL_ANGLE_DEG
     slanted = segments.chosen((angles > least) & (angles < 90 - least))
     lines = [
-        _rated(line, segments.width, segments.height)
+        _edge_line(line, segments.width, segments.height)
         for line in pool_segments(slanted, MAX_LINES)
         if is_slanted(line.angle_deg)
     ]
     if not lines:
         return None
-    rated = [_weighed(line, lines) for line in lines]
-    best = max(rated, key=lambda line: line.strength)
+    reduced = [_reduced_for_parallels(line, lines) for line in lines]
+    best = max(reduced, key=lambda line: line.strength)
     rivals = [
         line.strength
-        for line in rated
+        for line in reduced
         if angle_difference_deg(line.angle_deg, best.angle_deg) > RIVAL_ANGLE_DEG
     ]
     rival = max(rivals, default=0.0)
@@ -79,15 +79,16 @@ def strongest_line(segments: LineSegments) -> EdgeLine | None:
     return replace(best, strength=dominant)
 
 
-def _rated(line: PooledLine, width: float, height: float) -> EdgeLine:
+def _edge_line(line: PooledLine, width: float, height: float) -> EdgeLine:
+    """Rate a pooled line by its length, its division of the frame and its contrast."""
     ends = ends_on_frame(line.centre, line.angle_deg, width, height)
-    reach = min(1.0, line.covered_px / (FULL_REACH_FRACTION * min(width, height)))
-    division = min(1.0, lesser_share(ends) / FULL_DIVISION)
-    return EdgeLine(line.angle_deg, ends, reach * division * line.prominence)
+    length = min(1.0, line.covered_px / (FULL_LENGTH_FRACTION * min(width, height)))
+    division = min(1.0, smaller_share(ends) / FULL_DIVISION)
+    return EdgeLine(line.angle_deg, ends, length * division * line.prominence)
 
 
-def _weighed(line: EdgeLine, lines: Sequence[EdgeLine]) -> EdgeLine:
-    """Weaken a line that is one of many parallels of about its own strength."""
+def _reduced_for_parallels(line: EdgeLine, lines: Sequence[EdgeLine]) -> EdgeLine:
+    """Reduce the strength of a line that is one of many parallels of similar strength."""
     parallel = np.array(
         [
             min(other.strength / line.strength, 1.0)

@@ -1,4 +1,4 @@
-"""What a dominant diagonal is, and where a line meets the frame."""
+"""The value type of the diagonal, and where a line meets the frame."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ class Diagonal:
     Attributes
     ----------
     angle_deg : float
-        In (-90, 90], rising to the right is positive; the quantity's tolerance is in degrees.
+        In (-90, 90], positive if rising to the right. The quantity's tolerance is in degrees.
     ends : tuple of Point
-        Where the line meets the frame (edges) or its outermost elements (arrangement), from the
-        left to the right.
+        The left and the right end: where the line meets the frame (edges), or the outermost
+        centroids projected onto it (arrangement).
     strength : float
         In [0, 1], higher is stronger; comparable between pictures.
     drawn_by : str
@@ -35,7 +35,22 @@ class Diagonal:
 def ends_on_frame(
     through: tuple[float, float], angle_deg: float, width: float, height: float
 ) -> tuple[Point, Point]:
-    """Where a slanted line through a position in px, inside the frame, meets the frame's edge."""
+    """Find where a slanted line meets the edge of the frame.
+
+    Parameters
+    ----------
+    through : tuple of float
+        A position (x, y) on the line, inside the frame, in px.
+    angle_deg : float
+        Neither 0 nor 90.
+    width, height : float
+        Of the frame, in px.
+
+    Returns
+    -------
+    tuple of Point
+        The left and the right end.
+    """
     right, down = math.cos(math.radians(angle_deg)), -math.sin(math.radians(angle_deg))
     x, y = through
     forward = min((width - x) / right, ((height - y) if down > 0 else -y) / down)
@@ -46,9 +61,9 @@ def ends_on_frame(
     )
 
 
-def lesser_share(ends: tuple[Point, Point]) -> float:
-    """Share of the frame on the lesser side of a line with both ends on the frame's edge."""
+def smaller_share(ends: tuple[Point, Point]) -> float:
+    """Share of the frame on the smaller side of a line whose ends lie on the frame's edge."""
     left, right = ends
-    # Beside the ends the line has left the frame by its upper or its lower edge.
+    # To the left and right of its ends, the line has left the frame at the top or the bottom.
     above = left.x * left.y + (right.x - left.x) * (left.y + right.y) / 2 + (1 - right.x) * right.y
     return min(above, 1 - above)

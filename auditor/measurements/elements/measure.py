@@ -1,4 +1,4 @@
-"""Which of the things in the frame are supporting elements, and how surely."""
+"""The supporting elements among the things in the frame, and their confidence."""
 
 from __future__ import annotations
 
@@ -10,35 +10,36 @@ from numpy.typing import NDArray
 from scipy import ndimage
 
 from auditor.geometry import Box, Region, describe_mask
-from auditor.measurements.elements.grouping import CONTACT_PX, Kinds
+from auditor.measurements.elements.grouping import CONTACT_PX, PartGrouper
 from auditor.measurements.elements.splitting import split
 from auditor.quantity import Quantity
 from auditor.saliency.finder import SubjectMaps
 
-TOLERANCE = 0.05  # fraction of the diagonal, as for the subject
-# Of the frame: a leaf or a teaspoon; what is smaller is a crumb or an error. No source.
-LEAST_SHARE = 0.003
-# Of the diagonal: the subject's own outline is not an element. Two pixels of the finder's answer.
+TOLERANCE = 0.05  # of the centroid, as a fraction of the diagonal; as for the subject
+# Least area, of the frame: a leaf or a teaspoon. Smaller things are crumbs or errors. No source.
+MIN_AREA_FRACTION = 0.003
+# Margin around the subject, of the diagonal, so that its own outline is no element: two pixels of
+# the finder's maps.
 MARGIN_FRACTION = 0.008
 
-# Both were searched by `tests/benchmarks/check_elements.py TABLES --fit`.
-THING_PROBABILITY = 0.4  # of what may be a thing
-LEAST_CONFIDENCE = 0.3  # what is less likely a thing is left out
+# Both were fitted with `tests/benchmarks/check_elements.py TABLES --fit`.
+THING_PROBABILITY = 0.4  # from which a pixel may be part of a thing
+MIN_CONFIDENCE = 0.3  # below which a thing is left out
 
-# The following have no source but the food pictures and drawn scenes that were looked at.
-ALIKE_SIZE_RATIO = 0.5  # of areas: of two of a kind the one behind is half covered at most
-GROUND_CONTACT = 0.5  # of the subject's surroundings: what fills as much lies under it
-FRONT_CONTACT = 0.25  # the same of what also reaches past it in front and at both sides
-LEAK_SHARE = 0.5  # of a thing: what the subject's mask covers more of is the subject's
-CORE_PROBABILITY = 0.5  # more likely the core of a thing than not
+# Chosen on food pictures and drawn scenes; no other source.
+ALIKE_SIZE_RATIO = 0.5  # least ratio of areas within a kind: a rear piece is at most half hidden
+UNDERNEATH_CONTACT = 0.5  # share of the subject's surroundings above which a thing lies under it
+FRONT_CONTACT = 0.25  # the same for a thing that also extends beyond it in front and on both sides
+LEAK_SHARE = 0.5  # share of a thing inside the subject's mask below which the mask has leaked
+CORE_PROBABILITY = 0.5  # above which a pixel is the core of a thing
 
-# Probability that an element is a thing that is there (boxes overlap by half) with its centroid
-# within `TOLERANCE`: a logistic of the cues of `element_cues`, fitted on 238 rendered tables by
-# `tests/benchmarks/check_elements.py TABLES --fit` (ridge 0.03). Cross-validated in six parts by
-# picture its expected calibration error is 0.03 (20 bins, right 0.89).
+# Confidence: the probability that an element exists (boxes overlap by half) and that its centroid
+# is within `TOLERANCE`. A logistic function of `element_cues`, fitted on 238 rendered tables with
+# `tests/benchmarks/check_elements.py TABLES --fit` (ridge 0.03). Its expected calibration error is
+# 0.03, cross-validated in six parts by picture (20 bins, right 0.89).
 CONFIDENCE_BIAS = -3.99
 CONFIDENCE_WEIGHTS = (3.38, 4.91, -0.29)
-CORE_PERCENTILE = 90  # of the core map over an element: its peak without a stray pixel
+CORE_PERCENTILE = 90  # of the map of cores over an element: its peak without stray pixels
 
 Mask = NDArray[np.bool_]
 Labels = NDArray[np.int32]
@@ -51,9 +52,9 @@ class FoundElements:
     Attributes
     ----------
     regions : tuple of Quantity of Region
-        Tolerances are distances of the centroid, as fractions of the frame's diagonal.
+        The tolerance is that of the centroid, as a fraction of the frame's diagonal.
     labels : (h, w) int32 array
-        0 is ground or subject, n the n-th element.
+        n on the n-th element, counted from 1; 0 elsewhere, the subject included.
     """
 
     regions: tuple[Quantity[Region], ...]
@@ -63,42 +64,53 @@ class FoundElements:
 def measure_elements(
     maps: SubjectMaps, subject_mask: Mask, pixels: NDArray[np.uint8]
 ) -> FoundElements:
-    """Split what is not the subject into elements.
+    """Find the supporting elements.
 
     Parameters
     ----------
     maps : SubjectMaps
         (h, w) with square pixels, covering the frame.
     subject_mask : (h, w) bool array
-        All False where there is no subject. An element reaches into it where the subject's mask
-        seems to have spilt over.
+        All False if there is no subject. An element may extend into it where the mask has leaked
+        onto the element.
     pixels : (H, W, 3) uint8 array
-        sRGB, of the same frame; says which pieces are of one kind.
+        sRGB, of the same frame; their colours show which pieces are of one kind.
+
+    Returns
+    -------
+    FoundElements
+        Empty if there are none.
     """
     parts = _parts(maps, subject_mask, pixels)
     sizes = np.bincount(parts.ravel())
     labels = np.zeros(parts.shape, dtype=np.int32)
     regions: list[Quantity[Region]] = []
     for part in (np.argsort(-sizes[1:], kind="stable") + 1).tolist():
-        if sizes[part] < LEAST_SHARE * parts.size:
+        if sizes[part] < MIN_AREA_FRACTION * parts.size:
             break
         mask = parts == part
         region = describe_mask(mask)
         confidence = _confidence(element_cues(maps, mask))
-        if region is not None and confidence >= LEAST_CONFIDENCE:
+        if region is not None and confidence >= MIN_CONFIDENCE:
             regions.append(Quantity.measured(region, confidence=confidence, tolerance=TOLERANCE))
             labels[mask] = len(regions)
     return FoundElements(tuple(regions), labels)
 
 
 def element_cues(maps: SubjectMaps, mask: Mask) -> tuple[float, float, float]:
-    """What tells a thing from a fragment.
+    """Compute the cues that distinguish a thing from a fragment.
+
+    Parameters
+    ----------
+    maps : SubjectMaps
+    mask : (h, w) bool array
+        Of the candidate; not empty.
 
     Returns
     -------
     tuple of three floats
-        Mean probability of a thing. Peak of the map of cores. Raggedness: length of the outline,
-        the frame's edge not counted, over the root of the area (a disc has about 3).
+        Mean probability of a thing; peak of the map of cores; raggedness, the length of the outline
+        without the frame's edge over the root of the area (about 3 for a disc).
     """
     wide = np.pad(mask, 1, mode="edge")
     inner = wide[:-2, 1:-1] & wide[2:, 1:-1] & wide[1:-1, :-2] & wide[1:-1, 2:]
@@ -116,85 +128,94 @@ def _confidence(cues: tuple[float, float, float]) -> float:
 
 
 def _parts(maps: SubjectMaps, subject_mask: Mask, pixels: NDArray[np.uint8]) -> Labels:
-    """Label the things that are neither subject nor ground."""
+    """Label the things that are neither the subject nor under it."""
     diagonal = math.hypot(*subject_mask.shape)
     reach = round(MARGIN_FRACTION * diagonal)
     things = maps.elements >= THING_PROBABILITY
-    away = _steps_from(subject_mask)
+    away = _distance_from(subject_mask)
     widened = away <= reach
     near = ~widened & (away <= reach + CONTACT_PX)
     parts = split(_without_rims(things & ~widened, near, reach), maps.cores, diagonal)
     if not parts[near].any():
-        return Kinds(pixels, parts).grouped(parts, least_size_ratio=ALIKE_SIZE_RATIO)
+        return PartGrouper(pixels, parts).group(parts, min_size_ratio=ALIKE_SIZE_RATIO)
     whole = split(things | subject_mask, maps.cores, diagonal)
-    parts = _given_back(parts, whole, subject_mask, maps.cores)
-    kinds = Kinds(pixels, parts)
-    # However it was split and shaded, a cloth is of one kind.
-    ground = _ground(kinds.grouped(parts, least_size_ratio=0), near, subject_mask)
-    return kinds.grouped(np.where(ground, 0, parts), least_size_ratio=ALIKE_SIZE_RATIO)
+    parts = _without_leaks(parts, whole, subject_mask, maps.cores)
+    grouper = PartGrouper(pixels, parts)
+    # A cloth is of one kind, whatever the sizes of the pieces that it was split into.
+    underneath = _underneath(grouper.group(parts, min_size_ratio=0), near, subject_mask)
+    return grouper.group(np.where(underneath, 0, parts), min_size_ratio=ALIKE_SIZE_RATIO)
 
 
-def _given_back(
+def _without_leaks(
     parts: Labels, whole: Labels, subject_mask: Mask, cores: NDArray[np.float32]
 ) -> Labels:
-    """Give a thing what the subject's mask took from it.
+    """Extend parts into the subject's mask where it has leaked onto them.
 
-    Where the mask covers the smaller part of a thing, but some of its core, it has spilt over.
+    The mask has leaked where it covers the smaller share of a thing, but some of its core.
+
+    Parameters
+    ----------
+    parts : (h, w) int32 array
+        Labels of the things outside the subject's mask.
+    whole : (h, w) int32 array
+        Labels of the things when the mask is ignored.
+    subject_mask : (h, w) bool array
+    cores : (h, w) float32 array
     """
-    names, things = np.arange(int(parts.max()) + 1), np.arange(int(whole.max()) + 1)
-    pairs = np.bincount((parts * things.size + whole).ravel(), minlength=names.size * things.size)
-    shared = pairs.reshape(names.size, things.size)
+    labels, things = np.arange(int(parts.max()) + 1), np.arange(int(whole.max()) + 1)
+    pairs = np.bincount((parts * things.size + whole).ravel(), minlength=labels.size * things.size)
+    shared = pairs.reshape(labels.size, things.size)
     inside = np.bincount(whole[subject_mask], minlength=things.size)
     covered = inside / np.maximum(np.bincount(whole.ravel()), 1)
     covered_core = np.zeros(things.size, dtype=np.float32)
     np.maximum.at(covered_core, whole[subject_mask], cores[subject_mask])
-    answer = parts.copy()
+    extended = parts.copy()
     for part, thing in enumerate(shared.argmax(axis=1).tolist()):
         if part and covered[thing] < LEAK_SHARE and covered_core[thing] > CORE_PROBABILITY:
-            answer[(whole == thing) & (subject_mask | (parts == part))] = part
-    return answer
+            extended[(whole == thing) & (subject_mask | (parts == part))] = part
+    return extended
 
 
-def _ground(kinds: Labels, near: Mask, subject_mask: Mask) -> Mask:
-    """What the subject stands on: around most of it, or in front of it and at both sides.
+def _underneath(kinds: Labels, near: Mask, subject_mask: Mask) -> Mask:
+    """Mask of what the subject stands on: around most of it, or in front and on both sides.
 
-    `near` is where the subject's surroundings are.
+    `near` is the mask of the subject's surroundings.
     """
     subject = describe_mask(subject_mask)
     contact = np.bincount(kinds[near]) / np.count_nonzero(near)
-    ground = np.zeros(kinds.shape, dtype=np.bool_)
+    underneath = np.zeros(kinds.shape, dtype=np.bool_)
     for kind in (np.flatnonzero(contact[1:] > FRONT_CONTACT) + 1).tolist():
         mask = kinds == kind
         region = describe_mask(mask)
         if subject is None or region is None:
             continue
-        if contact[kind] > GROUND_CONTACT or _reaches_past(region.bbox, subject.bbox):
-            ground |= mask
-    return ground
+        if contact[kind] > UNDERNEATH_CONTACT or _extends_beyond(region.bbox, subject.bbox):
+            underneath |= mask
+    return underneath
 
 
-def _reaches_past(ground: Box, subject: Box) -> bool:
-    return (
-        ground.left < subject.left
-        and ground.right > subject.right
-        and ground.bottom > subject.bottom
-    )
+def _extends_beyond(box: Box, subject: Box) -> bool:
+    """True if a box extends beyond the subject's in front of it and on both sides."""
+    return box.left < subject.left and box.right > subject.right and box.bottom > subject.bottom
 
 
-def _steps_from(mask: Mask) -> NDArray[np.int32]:
-    """Steps along rows and columns from each pixel to the mask, in pixels."""
+def _distance_from(mask: Mask) -> NDArray[np.int32]:
+    """Distance along rows and columns from each pixel to the mask, px."""
     if not mask.any():
         return np.full(mask.shape, sum(mask.shape), dtype=np.int32)
     return np.asarray(ndimage.distance_transform_cdt(~mask, metric="taxicab"), dtype=np.int32)
 
 
 def _without_rims(mask: Mask, near: Mask, reach: int) -> Mask:
-    """Drop what lies at the subject and is nowhere wider than the margin."""
+    """Remove the parts that touch the subject and are nowhere wider than the margin.
+
+    `near` is the mask of the subject's surroundings, `reach` the margin in px.
+    """
     if not reach or not mask[near].any():
         return mask
     parts, n_parts = ndimage.label(mask)
-    goes_on = np.pad(mask, reach, mode="edge")  # past the frame's edge
-    wide = _steps_from(~goes_on)[reach:-reach, reach:-reach] > reach
+    continued = np.pad(mask, reach, mode="edge")  # beyond the edge of the frame
+    wide = _distance_from(~continued)[reach:-reach, reach:-reach] > reach
     kept = np.ones(n_parts + 1, dtype=np.bool_)
     kept[parts[mask & near]] = False
     kept[parts[wide]] = True

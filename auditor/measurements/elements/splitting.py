@@ -1,8 +1,7 @@
-"""Splitting a map of things into things.
+"""Splitting of a mask into single things.
 
-One landscape: the depth below the outline, higher where the finder sees the core of a thing. Where
-cores are drawn they tell touching things apart; where the map of cores is silent the necks of the
-outline do.
+A watershed on the distance from the outline, weighted by the finder's map of cores. Touching things
+are separated by their cores where the finder sees them, elsewhere by the necks of the outline.
 """
 
 from __future__ import annotations
@@ -16,15 +15,16 @@ from skimage.segmentation import watershed
 
 from auditor.geometry import mask_window
 
-# Of the diagonal: the middles of two things are further apart. Common practice, no source: a grape
-# on a plate is as wide.
+# Least distance between the centres of two things, of the diagonal: the width of a grape on a
+# plate. Common practice, no source.
 PEAK_REACH_FRACTION = 0.02
-# Of the diagonal: smooths ragged outlines before they are read; a pixel of the finder's answer.
+# Standard deviation of the smoothing of ragged outlines, of the diagonal: 1 px of the finder's map.
 DEPTH_SIGMA_FRACTION = 0.004
 
-# Both were searched by `tests/benchmarks/check_elements.py TABLES --fit`.
-CORE_FLOOR = 0.3  # height of the landscape where there is no core, over that where one is sure
-NECK_RATIO = 0.65  # things touch where the bridge is lower than this share of the lower summit
+# Both were fitted with `tests/benchmarks/check_elements.py TABLES --fit`.
+CORE_FLOOR = 0.3  # weight where there is no core, relative to where a core is certain
+NECK_RATIO = 0.65  # height of a saddle over the lower peak, below which two things are separate
+GAUSSIAN_REACH = 4  # standard deviations at which SciPy truncates a Gaussian
 
 Mask = NDArray[np.bool_]
 Labels = NDArray[np.int32]
@@ -32,16 +32,28 @@ Floats = NDArray[np.float64]
 
 
 def split(mask: Mask, cores: NDArray[np.float32], diagonal_px: float) -> Labels:
-    """Label the things in a mask, those that touch apart.
+    """Label the things in a mask, separating those that touch.
 
-    Watershed of the depth below the outline, weighted by the cores; basins whose common bridge is
-    nearly as high as the lower of their summits are one thing and are joined again. The frame's
-    edge is no outline.
+    A watershed on the weighted distance from the outline. Basins whose common saddle is nearly as
+    high as the lower of their peaks are merged again. The edge of the frame is no outline.
+
+    Parameters
+    ----------
+    mask : (h, w) bool array
+    cores : (h, w) float32 array
+        The finder's map of cores, in [0, 1].
+    diagonal_px : float
+        Of the maps.
+
+    Returns
+    -------
+    (h, w) int32 array
+        0 outside the mask.
     """
     labels = np.zeros(mask.shape, dtype=np.int32)
     sigma = DEPTH_SIGMA_FRACTION * diagonal_px
     reach = round(PEAK_REACH_FRACTION * diagonal_px)
-    window = mask_window(mask, margin_px=reach + math.ceil(4 * sigma))
+    window = mask_window(mask, margin_px=reach + math.ceil(GAUSSIAN_REACH * sigma))
     if window is None:
         return labels
     mask, cores = mask[window], cores[window]
@@ -50,12 +62,12 @@ def split(mask: Mask, cores: NDArray[np.float32], diagonal_px: float) -> Labels:
     height = ndimage.gaussian_filter(weighted, sigma)
     peaks = (height == ndimage.maximum_filter(height, 2 * reach + 1)) & mask
     markers, _ = ndimage.label(peaks, structure=np.ones((3, 3)))
-    labels[window] = _joined(_basins(height, markers, mask), height)
+    labels[window] = _merged(_basins(height, markers, mask), height)
     return labels
 
 
 def _basins(height: Floats, markers: Labels, mask: Mask) -> Labels:
-    """Flood a mask from its markers; a part with a single marker needs no flooding."""
+    """Watershed of a mask from its markers; a part with a single marker needs none."""
     parts, n_parts = ndimage.label(mask)
     at = markers > 0
     lowest, highest = np.full(n_parts + 1, np.iinfo(np.int32).max), np.zeros(n_parts + 1, int)
@@ -71,22 +83,22 @@ def _basins(height: Floats, markers: Labels, mask: Mask) -> Labels:
     return basins
 
 
-def _joined(basins: Labels, depth: Floats) -> Labels:
-    """Give one label to basins without a neck between them, widest bridges first."""
-    summit = np.zeros(int(basins.max()) + 1)
+def _merged(basins: Labels, depth: Floats) -> Labels:
+    """Merge basins without a neck between them, highest saddles first."""
+    peak = np.zeros(int(basins.max()) + 1)
     at = basins > 0
-    np.maximum.at(summit, basins[at], depth[at])
-    name = np.arange(summit.size, dtype=np.int32)
-    for height, a, b in _bridges(basins, depth):
-        first, second = name[a], name[b]
-        if first != second and height > NECK_RATIO * min(summit[first], summit[second]):
-            summit[first] = max(summit[first], summit[second])
-            name[name == second] = first
-    return name[basins]
+    np.maximum.at(peak, basins[at], depth[at])
+    new_label = np.arange(peak.size, dtype=np.int32)
+    for height, a, b in _saddles(basins, depth):
+        first, second = new_label[a], new_label[b]
+        if first != second and height > NECK_RATIO * min(peak[first], peak[second]):
+            peak[first] = max(peak[first], peak[second])
+            new_label[new_label == second] = first
+    return new_label[basins]
 
 
-def _bridges(basins: Labels, depth: Floats) -> list[tuple[float, int, int]]:
-    """Height of the highest contact of each pair of touching basins, highest first."""
+def _saddles(basins: Labels, depth: Floats) -> list[tuple[float, int, int]]:
+    """Height of the saddle of each pair of touching basins, and the pair; highest first."""
     found: dict[tuple[int, int], float] = {}
     for here, there in ((np.s_[:, :-1], np.s_[:, 1:]), (np.s_[:-1], np.s_[1:])):
         a, b = basins[here], basins[there]

@@ -1,10 +1,10 @@
-"""Focus: sharpness on and off the subject, where the sharpest part lies, and what is the cause.
+"""Focus: sharpness on and off the subject, the sharpest part of the frame, and the cause.
 
-`differences` reads the frame, `sharpness` judges it tile by tile, `smear` looks for a direction in
-which it is softer, `verdict` says what follows.
+`differences` computes differences between pixels, `sharpness` the sharpness of each tile, and
+`motion_blur` whether the blur has a direction. `evidence` summarises them, `causes` finds the cause,
+and `measure` combines everything.
 """
 
-from auditor.measurements.focus.sharpness import sharpness_map
-from auditor.measurements.focus.verdict import Focus, measure_focus
+from auditor.measurements.focus.measure import Focus, measure_focus
 
-__all__ = ["Focus", "measure_focus", "sharpness_map"]
+__all__ = ["Focus", "measure_focus"]

@@ -1,9 +1,9 @@
-"""Softness in one direction: what a moving subject or a moving camera leaves.
+"""Motion blur: softness in one direction, caused by a moving subject or a moving camera.
 
 Fine and coarse differences are compared along four directions in the same tiles. Missed focus
-softens all directions alike; movement softens the one it follows. Things have directions of their
-own (the grain of a board, the weave of a cloth), so two signs must agree: the typical tile, seen
-as it would be if its own contrast had no direction, and the sharpest edges in each direction.
+softens all directions equally; motion softens the direction of movement. Textures have directions
+of their own (the grain of a board, the weave of a cloth), so two indicators must agree: the typical
+tile, corrected for the direction of its contrast, and the sharpest edges in each direction.
 """
 
 from __future__ import annotations
@@ -17,59 +17,76 @@ from auditor.measurements.focus.differences import ACROSS, DOWN, FALLING, RISING
 from auditor.measurements.focus.sharpness import SharpnessMap
 
 PAIRS = ((ACROSS, DOWN), (FALLING, RISING))
-"""Directions at right angles and of equal span. The logarithm of their ratio goes with the cosine
-of twice the angle from the first; the two pairs are 45 degrees apart and together a vector."""
+"""Perpendicular directions of equal span. The logarithm of the ratio of their sharpness varies with
+the cosine of twice the angle from the first. The pairs are 45 degrees apart and form a vector."""
 
 MIN_TILES = 8
-"""Tiles below which chance alone makes a direction."""
+"""Tiles below which a direction can arise by chance."""
 
-LEAST_CODE_VALUES = 4.5
-"""Root mean square coarse difference in the weakest direction: along an edge nothing changes, and
-nothing can be said of that direction."""
+MIN_CODE_VALUES = 4.5
+"""Least root mean square of the coarse differences in the weakest direction, 8-bit code values:
+along an edge nothing changes, and the sharpness in that direction is unknown."""
 
-LEAST_OVER_NOISE = 4.0
-"""The same, energy over that of noise."""
+MIN_OVER_NOISE = 4.0
+"""The same as energy relative to that of the noise."""
 
-LEFT_OF_NOISE = 0.25
-"""Part of the noise's energy that may be left or taken off too much; a fine difference below it
-is not told from it."""
+NOISE_UNCERTAINTY = 0.25
+"""Uncertainty of the energy of the noise, relative to it; a fine difference below it is noise."""
 
-LEFT_OF_ROUNDING = 1 / 3
-"""Energy that rounding to code values gives to a difference, twice 1/12, and as much again."""
+ROUNDING_ENERGY = 1 / 3
+"""Floor of a fine difference: twice the energy that rounding to code values gives to a difference,
+which is twice 1/12."""
 
-LARGEST_LEANING = 0.8
-"""Logarithm of the ratio of contrasts in a pair above which a tile is all edge in one direction."""
+MIN_COARSE_ENERGY = 1e-3
+"""Floor of a coarse difference, to avoid a division by zero."""
+
+MAX_ANISOTROPY = 0.8
+"""Logarithm of the ratio of contrasts in a pair above which a tile has edges in one direction
+only."""
 
 EDGE_SHARE = 0.6
-"""Coarse energy over the tile's largest from which a direction crosses its edges."""
+"""Coarse energy relative to the largest of the tile from which a direction crosses its edges."""
 
 EDGE_PERCENTILE = 90.0
-"""The sharpest edges, without those that are an accident."""
+"""The sharpest edges, without accidental outliers."""
 
 TYPICAL_GAIN = 2.0
-"""The typical tile is softer than the sharpest edges, so movement changes it about half as much
-(167 photographs of dishes, smeared by 4 and 8 px of 1024)."""
+"""Factor for the typical tile. It is softer than the sharpest edges, so motion changes it about
+half as much (167 photographs of dishes, simulated motion of 4 and 8 px of 1024)."""
 
 N_REWEIGHTINGS = 4
-"""Steps of the robust line; it has settled by then."""
+"""Iterations of the robust regression; it has converged by then."""
+
+SIGMA_PER_MAD = 1.48
+"""Standard deviation of a normal distribution relative to its median absolute deviation."""
+
+MIN_DEVIATION = 1e-6
+"""Floor of the standard deviation, to avoid a division by zero."""
 
 
-def smear(tiles: SharpnessMap, chosen: NDArray[np.bool_]) -> float:
-    """How much softer the chosen tiles are in one direction than across it.
+def motion_blur(tiles: SharpnessMap, chosen: NDArray[np.bool_]) -> float:
+    """Measure how much softer tiles are in one direction than across it.
+
+    Parameters
+    ----------
+    tiles : SharpnessMap
+    chosen : (rows, columns) bool array
+        Tiles to use.
 
     Returns
     -------
     float
-        Logarithm of the ratio of sharpness, 0 where no direction is softer or it cannot be told.
+        Logarithm of the ratio of sharpness across and along the direction; 0 where no direction is
+        softer, or where it cannot be measured.
     """
     noise = tiles.noise
-    coarse = np.maximum(tiles.energies.coarse - noise, 1e-3)
-    fine = np.maximum(tiles.energies.fine - noise, LEFT_OF_NOISE * noise + LEFT_OF_ROUNDING)
-    least = LEAST_CODE_VALUES**2 + LEAST_OVER_NOISE * noise
-    told = chosen & tiles.textured & (coarse.min(axis=0) > least)
-    if told.sum() < MIN_TILES:
+    coarse = np.maximum(tiles.energies.coarse - noise, MIN_COARSE_ENERGY)
+    fine = np.maximum(tiles.energies.fine - noise, NOISE_UNCERTAINTY * noise + ROUNDING_ENERGY)
+    least = MIN_CODE_VALUES**2 + MIN_OVER_NOISE * noise
+    usable = chosen & tiles.textured & (coarse.min(axis=0) > least)
+    if usable.sum() < MIN_TILES:
         return 0.0
-    ratio, contrast = np.sqrt(fine / coarse)[:, told], np.sqrt(coarse)[:, told]
+    ratio, contrast = np.sqrt(fine / coarse)[:, usable], np.sqrt(coarse)[:, usable]
     typical, edges = _typical(ratio, contrast), _of_edges(ratio, contrast)
     together = typical + edges
     length = float(np.hypot(*together))
@@ -80,34 +97,33 @@ def smear(tiles: SharpnessMap, chosen: NDArray[np.bool_]) -> float:
 
 
 def _typical(ratio: Tiles, contrast: Tiles) -> Tiles:
-    """Vector of the typical tile, shortened by twice its standard error."""
+    """Blur vector (2,) of the typical tile, shortened by twice its standard error."""
     vector, errors = np.zeros(2), np.zeros(2)
     for axis, (one, other) in enumerate(PAIRS):
-        leaning = np.log(contrast[one] / contrast[other])
-        level = np.abs(leaning) < LARGEST_LEANING
-        if level.sum() < MIN_TILES:
+        anisotropy = np.log(contrast[one] / contrast[other])
+        kept = np.abs(anisotropy) < MAX_ANISOTROPY
+        if kept.sum() < MIN_TILES:
             return np.zeros(2)
-        difference = np.log(ratio[one] / ratio[other])[level]
-        vector[axis], errors[axis] = _without_leaning(leaning[level], difference)
+        difference = np.log(ratio[one] / ratio[other])[kept]
+        vector[axis], errors[axis] = _at_isotropic_contrast(anisotropy[kept], difference)
     length = math.hypot(*vector)
     return vector * max(0.0, 1 - 2 * math.hypot(*errors) / length) if length > 0 else vector
 
 
-def _without_leaning(leaning: Tiles, difference: Tiles) -> tuple[float, float]:
-    """Difference of a tile that leans to neither side, by a robust line, and its error."""
-    line = np.stack([np.ones_like(leaning), leaning], axis=1)
-    weights = np.ones_like(leaning)
+def _at_isotropic_contrast(anisotropy: Tiles, difference: Tiles) -> tuple[float, float]:
+    """Difference of a tile with isotropic contrast, by robust regression, and its error."""
+    line = np.stack([np.ones_like(anisotropy), anisotropy], axis=1)
+    weights = np.ones_like(anisotropy)
     for _ in range(N_REWEIGHTINGS):
         coefficients = np.linalg.lstsq(line * weights[:, None], difference * weights)[0]
-        off = difference - line @ coefficients
-        # The median deviation of a normal distribution is 1/1.48 of its standard deviation.
-        deviation = 1.48 * float(np.median(np.abs(off))) + 1e-6
-        weights = 1 / np.sqrt(1 + (off / (2 * deviation)) ** 2)
-    return float(coefficients[0]), deviation / math.sqrt(leaning.size)
+        residual = difference - line @ coefficients
+        deviation = SIGMA_PER_MAD * float(np.median(np.abs(residual))) + MIN_DEVIATION
+        weights = 1 / np.sqrt(1 + (residual / (2 * deviation)) ** 2)
+    return float(coefficients[0]), deviation / math.sqrt(anisotropy.size)
 
 
 def _of_edges(ratio: Tiles, contrast: Tiles) -> Tiles:
-    """Vector of the sharpest edges that are crossed in each direction."""
+    """Blur vector (2,) of the sharpest edges crossed in each direction."""
     crossed = contrast**2 > EDGE_SHARE * (contrast**2).max(axis=0)
     if crossed.sum(axis=1).min() < MIN_TILES:
         return np.zeros(2)

@@ -1,6 +1,7 @@
-"""Supporting elements on an open curve around the subject or in a bent row that ends at it.
+"""Supporting elements on an open arc around the subject or in a bent row that ends at it.
 
-Few things lie near some curve by chance, so all of those that count must lie on it, evenly.
+A few things always lie near some curve by chance, so all things large enough to count must lie on
+it, evenly spaced.
 """
 
 from __future__ import annotations
@@ -17,28 +18,28 @@ from auditor.measurements.leading_lines.leading import Kind, LeadingLines
 
 Floats = NDArray[np.float64]
 
-MIN_AREA_FRACTION = 0.002  # of the frame; smaller things place no accent
-MIN_N_THINGS = 4  # beside the subject: any three lie on a circle
+MIN_AREA_FRACTION = 0.002  # of the frame; smaller things are no accent
+MIN_N_THINGS = 4  # besides the subject: any three lie on a circle
 MAX_N_THINGS = 12  # more are a pattern
 MAX_RESIDUAL_FRACTION = 0.02  # of the diagonal, off the arc: a fifth of a cup's width
-MAX_SUBJECT_FRACTION = 0.35  # of the frame: around a larger subject there is no room for a curve
-RADII_FRACTION = (0.1, 0.6)  # of the diagonal: a smaller arc hugs the dish, a larger one is a row
-MAX_OFF_CENTRE = 0.4  # of the radius, of the subject from the middle of an arc around it
-MIN_SPAN_DEG, MIN_OPEN_DEG = 100.0, 60.0  # less span is a bent row, less of an opening a ring
-MIN_OPEN_RATIO = 1.5  # of the opening to the longest step: one that is hardly wider is a ring
-MAX_STEP_DEG = 75.0  # between neighbours on an arc; further apart they are not seen as one
+MAX_SUBJECT_FRACTION = 0.35  # of the frame: a larger subject leaves no room for a curve
+RADII_FRACTION = (0.1, 0.6)  # of the diagonal: a smaller arc is the dish's own, a larger one a row
+MAX_OFF_CENTRE = 0.4  # of the radius: distance of the subject from the centre of its arc
+MIN_SPAN_DEG, MIN_OPEN_DEG = 100.0, 60.0  # a shorter arc is a bent row, a narrower opening a ring
+MIN_OPEN_RATIO = 1.5  # opening to longest step: with a smaller ratio it is a ring
+MAX_STEP_DEG = 75.0  # between neighbours on an arc; further apart they do not look connected
 MIN_ROW_FRACTION = 0.4  # of the diagonal, from the first thing to the subject
-MIN_EVENNESS = 0.4  # of the shortest step to the longest
-MAX_TURN_DEG = 65.0  # from one step to the next; a sharper one is a corner
-MIN_BEND_DEG = 25.0  # in one sense; less is straight to the eye
+MIN_EVENNESS = 0.4  # shortest step to longest
+MAX_TURN_DEG = 65.0  # from one step to the next; a sharper turn is a corner
+MIN_BEND_DEG = 25.0  # total turn one way; less looks straight
 
 
 def curve_of_things(
     subject: Region, elements: Sequence[Region], width: float, height: float
 ) -> LeadingLines | None:
-    """Find the curve on which the elements lie; None as a rule.
+    """Find the curve on which the elements lie; None for most pictures.
 
-    `width` and `height` need only be in the right proportion.
+    Only the ratio of `width` to `height` matters.
     """
     counted = [e.centroid for e in elements if e.area_fraction >= MIN_AREA_FRACTION]
     has_room = subject.area_fraction <= MAX_SUBJECT_FRACTION
@@ -62,7 +63,7 @@ def curve_of_things(
 
 @dataclass(frozen=True, slots=True)
 class _Curve:
-    """A curve through all things, in `order`; `centre` is that of an arc around the subject."""
+    """A curve through all things, in `order`; `centre` is set for an arc around the subject."""
 
     kind: Kind
     strength: float
@@ -71,7 +72,7 @@ class _Curve:
 
 
 def _arc_around(things: Floats, middle: Floats) -> _Curve | None:
-    """An open arc of a circle through the things, about the subject."""
+    """An open circular arc through the things, around the subject."""
     circle = _circle(things)
     if circle is None:
         return None
@@ -82,9 +83,9 @@ def _arc_around(things: Floats, middle: Floats) -> _Curve | None:
         return None
     if residual > MAX_RESIDUAL_FRACTION or off_centre > MAX_OFF_CENTRE * radius:
         return None
-    turns = np.degrees(np.arctan2(things[:, 1] - centre[1], things[:, 0] - centre[0]))
-    order = np.argsort(turns, kind="stable")
-    gaps = np.mod(np.roll(turns[order], -1) - turns[order], 360)
+    bearings = np.degrees(np.arctan2(things[:, 1] - centre[1], things[:, 0] - centre[0]))
+    order = np.argsort(bearings, kind="stable")
+    gaps = np.mod(np.roll(bearings[order], -1) - bearings[order], 360)
     opening = int(gaps.argmax())
     steps = np.delete(gaps, opening)
     if steps.sum() < MIN_SPAN_DEG or steps.max() > MAX_STEP_DEG:
@@ -107,7 +108,7 @@ def _circle(points: Floats) -> tuple[Floats, float] | None:
 
 def _row_to(things: Floats, middle: Floats) -> _Curve | None:
     """A bent row that ends at the subject."""
-    order = _from_afar(things, middle)
+    order = _order_towards(things, middle)
     steps = np.diff(np.vstack([things[order], middle]), axis=0)
     lengths = np.linalg.norm(steps, axis=1)
     evenness = float(lengths.min() / lengths.max())
@@ -123,8 +124,8 @@ def _row_to(things: Floats, middle: Floats) -> _Curve | None:
     return None if kind is None else _Curve(kind, evenness, order)
 
 
-def _from_afar(things: Floats, middle: Floats) -> list[int]:
-    """Order things towards a place: the one before is the nearest that is left."""
+def _order_towards(things: Floats, middle: Floats) -> list[int]:
+    """Order things towards a position, built backwards: each time the nearest one left."""
     order: list[int] = []
     at, left = middle, list(range(len(things)))
     while left:
@@ -136,7 +137,7 @@ def _from_afar(things: Floats, middle: Floats) -> list[int]:
 
 
 def _bends(turns: Floats) -> list[float]:
-    """Add up turns of one sense."""
+    """Sum consecutive turns of the same sign."""
     bends: list[float] = []
     for turn in turns.tolist():
         if bends and turn * bends[-1] >= 0:

@@ -1,12 +1,13 @@
 """Straight edges that lead to the subject: the handle of a spoon, a knife, the end of a table.
 
-A line leads to the subject where it begins outside, points into it and ends at it; one that goes on
-behind it only passes, one that is level or upright belongs to the ground. Near parallels (the two
-sides of a handle) are one thing. In any picture with many lines some lead to the subject by chance,
-so those that do must hold a good part of the lines' weight, and be more than chance would bring.
+A line leads to the subject if it begins outside, points into it and ends at it. A line that goes
+on behind the subject only passes it; a level or upright one belongs to the background. Lines that
+are nearly parallel and close together (the two sides of a handle) count as one. Among many lines
+some lead to the subject by chance, so the leading ones must have a good share of the total weight
+and be more than expected by chance.
 
-How good the rules are was told by exchange: the lines of 154 finished food photographs were tried
-with the subjects of others. What leads to a subject that was never there does so by chance.
+The rules were checked by exchange: the lines of 154 finished food photographs were combined with
+the subjects of other photographs, where every leading line is a coincidence.
 """
 
 from __future__ import annotations
@@ -24,41 +25,42 @@ from auditor.measurements.leading_lines.stretches import Stretch, Target, stretc
 
 Floats = NDArray[np.float64]
 
-MIN_LEADING_FRACTION = 0.12  # of the diagonal, for one that leads; stubs point anywhere
-MIN_CONTRAST = 0.1  # of full scale, for one that leads: about that of a fold in a cloth
-AIM_SHARE = 0.5  # of the subject's half width: a line past this points beside it
+MIN_LEADING_FRACTION = 0.12  # of the diagonal: shorter lines point anywhere
+MIN_CONTRAST = 0.1  # of full scale: about that of a fold in a cloth
+AIM_SHARE = 0.5  # of the subject's half width: a line further off points beside it
 MIN_APPROACH = 0.8  # of its length by which a line comes nearer to the subject
-MAX_REST_FRACTION = 0.05  # of the diagonal, between line and subject: beyond it the eye lets go
-PASSING_SHARE = 0.25  # of its length found again behind the subject: the line passes
+MAX_REST_FRACTION = 0.05  # of the diagonal, between line and subject: a longer gap breaks the lead
+PASSING_SHARE = 0.25  # of its length: a line with so much behind the subject passes it
 SAME_ANGLE_DEG, SAME_OFFSET_FRACTION = 12.0, 0.06  # two sides of one handle, knife or board
-MIN_WEIGHT_SHARE = 0.3  # of all lines' weight: fewer are lost among those that lead elsewhere
-# That a line which points at a subject by chance also keeps the other rules; 0.085 by exchange.
-CHANCE_OF_THE_REST = 0.1
-MAX_CHANCE = 0.2  # that so many lines lead to the subject by chance
-# Where two like lines cross at this angle their meeting point counts as much as the subject itself:
+MIN_WEIGHT_SHARE = 0.3  # of all lines' weight: with less, other directions dominate
+# Probability that a line which points at a subject by chance also passes the other rules; 0.085 by
+# exchange.
+CHANCE_OF_OTHER_RULES = 0.1
+MAX_CHANCE = 0.2  # probability that so many lines lead to the subject by chance
+# Two equal lines that cross at this angle weigh as much as the subject itself in the meeting point:
 # an error of 1 degree in either line shifts it by an eighth of its distance.
 DOUBTFUL_CROSSING_DEG = 10.0
-MOST_CONFIDENCE = 0.65  # of 8 found in 167 photographs 5 led by eye; exchanged, 1 % have an answer
+MAX_CONFIDENCE = 0.65  # 5 of 8 found in 167 photographs lead by eye; by exchange 1 % have a result
 
 
 def leading_edges(
     segments: LineSegments, subject: Region, rims: Sequence[Ellipse]
 ) -> tuple[LeadingLines, float] | None:
-    """Find the lines that lead to the subject, with their confidence; None as a rule."""
+    """Find the lines that lead to the subject, with their confidence; None for most pictures."""
     target = Target.of(subject, segments)
     diagonal = diagonal_px(segments.width, segments.height)
     found = stretches_outside(without_rims(segments, rims), target)
     leading = [line for line in found if _leads(line, target, diagonal)]
     if not leading:
         return None
-    things = _things(leading, found, SAME_OFFSET_FRACTION * diagonal)
-    leading = [line for line in things if line in leading]
-    share = sum(line.weight for line in leading) / sum(line.weight for line in things)
-    chance = _chance(len(leading), [_chance_of(line, target) for line in things])
+    separate = _merge_parallels(leading, found, SAME_OFFSET_FRACTION * diagonal)
+    leading = [line for line in separate if line in leading]
+    share = sum(line.weight for line in leading) / sum(line.weight for line in separate)
+    chance = _chance_of_count(len(leading), [_chance_of_line(line, target) for line in separate])
     if share < MIN_WEIGHT_SHARE or chance > MAX_CHANCE:
         return None
-    confidence = MOST_CONFIDENCE * (1 - chance) * min(1.0, 2 * share)
-    return _told(leading, target, share, segments), confidence
+    confidence = MAX_CONFIDENCE * (1 - chance) * min(1.0, 2 * share)
+    return _leading_lines(leading, target, share, segments), confidence
 
 
 def _leads(line: Stretch, target: Target, diagonal: float) -> bool:
@@ -80,11 +82,12 @@ def _aim_px(line: Stretch, target: Target) -> float:
     return AIM_SHARE * target.half_width_across(line.direction)
 
 
-def _told(
+def _leading_lines(
     leading: Sequence[Stretch], target: Target, share: float, segments: LineSegments
 ) -> LeadingLines:
     frame = np.array([segments.width, segments.height], dtype=np.float64)
-    meets, centroid = _point(_meeting(leading, target.centroid), frame), target.centroid
+    meets = _point(_meeting_point(leading, target.centroid), frame)
+    centroid = target.centroid
     return LeadingLines(
         "lines",
         meets,
@@ -99,8 +102,10 @@ def _point(position: Floats, frame: Floats) -> Point:
     return Point(float(x), float(y))
 
 
-def _things(leading: list[Stretch], found: list[Stretch], max_offset_px: float) -> list[Stretch]:
-    """Of near parallels keep the heaviest, one that leads before one that does not."""
+def _merge_parallels(
+    leading: list[Stretch], found: list[Stretch], max_offset_px: float
+) -> list[Stretch]:
+    """Keep one of each group of close parallels: a leading one first, then the heaviest."""
     kept: list[Stretch] = []
     for line in sorted(found, key=lambda line: (line not in leading, -line.weight)):
         if not any(_is_beside(line, other, max_offset_px) for other in kept):
@@ -109,7 +114,7 @@ def _things(leading: list[Stretch], found: list[Stretch], max_offset_px: float) 
 
 
 def _is_beside(line: Stretch, other: Stretch, max_offset_px: float) -> bool:
-    """Whether two lines from the same side are near parallels."""
+    """True if two lines from the same side are close and nearly parallel."""
     least_cosine = math.cos(math.radians(SAME_ANGLE_DEG))
     return (
         float(line.direction @ other.direction) > least_cosine
@@ -117,22 +122,22 @@ def _is_beside(line: Stretch, other: Stretch, max_offset_px: float) -> bool:
     )
 
 
-def _chance_of(line: Stretch, target: Target) -> float:
-    """Probability that a line in this place, of any direction, leads to the subject."""
+def _chance_of_line(line: Stretch, target: Target) -> float:
+    """Probability that a line at this position, of random direction, leads to the subject."""
     away = float(np.linalg.norm(line.middle - target.centroid))
-    return CHANCE_OF_THE_REST * 2 * math.atan2(_aim_px(line, target), away) / math.pi
+    return CHANCE_OF_OTHER_RULES * 2 * math.atan2(_aim_px(line, target), away) / math.pi
 
 
-def _chance(n_leading: int, chances: Sequence[float]) -> float:
-    """Probability that at least so many independent lines lead to the subject."""
+def _chance_of_count(n_leading: int, chances: Sequence[float]) -> float:
+    """Probability that at least `n_leading` of independent lines lead to the subject."""
     counts = np.array([1.0])
     for chance in chances:
         counts = np.convolve(counts, [1 - chance, chance])
     return float(counts[n_leading:].sum())
 
 
-def _meeting(lines: Sequence[Stretch], middle: Floats) -> Floats:
-    """The point nearest to all lines, weighted; where they are near parallels, to `middle` too."""
+def _meeting_point(lines: Sequence[Stretch], middle: Floats) -> Floats:
+    """The point nearest to all lines, weighted; drawn to `middle` if they are nearly parallel."""
     total_weight = sum(line.weight for line in lines)
     doubt = total_weight * math.sin(math.radians(DOUBTFUL_CROSSING_DEG) / 2) ** 2
     matrix, total = doubt * np.eye(2), doubt * middle

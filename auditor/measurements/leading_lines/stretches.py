@@ -1,4 +1,4 @@
-"""Stretches of straight edge outside the subject, as the subject sees them."""
+"""Stretches of straight edge outside the subject, with their position relative to it."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ from auditor.line_segments.pooling import POOL_OFFSET_FRACTION
 
 Floats = NDArray[np.float64]
 
-MAX_LINES = 24  # the strongest ones; what follows is texture
+MAX_LINES = 24  # the strongest ones; the rest is texture
 MIN_LENGTH_FRACTION = 0.1  # of the diagonal: half a fork beside a plate; shorter ones are texture
-MAX_GAP_FRACTION = 0.05  # of the diagonal: a longer gap parts two lines
+MAX_GAP_FRACTION = 0.05  # of the diagonal: a longer gap separates two lines
 
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """The subject in px of the reduced picture: its centroid and the corners of its box."""
+    """The subject in pixels of the reduced picture: its centroid and the corners of its box."""
 
     centroid: Floats
     low: Floats
@@ -30,7 +30,7 @@ class Target:
 
     @staticmethod
     def of(subject: Region, segments: LineSegments) -> Target:
-        """Bring a subject into the frame of reference of the segments."""
+        """Convert a subject into the pixels of the segments."""
         frame = np.array([segments.width, segments.height], dtype=np.float64)
         box = subject.bbox
         return Target(
@@ -40,12 +40,12 @@ class Target:
         )
 
     def holds(self, positions: Floats) -> NDArray[np.bool_]:
-        """Which of (n, 2) positions lie in the box."""
+        """Mask of the (n, 2) positions that lie in the box."""
         inside = (positions > self.low) & (positions < self.high)
         return np.asarray(inside.all(axis=1))
 
     def half_width_across(self, direction: Floats) -> float:
-        """Half of the box as seen along a direction."""
+        """Half of the box's extent across a direction."""
         right, down = np.abs(direction)
         width, height = self.high - self.low
         return float(down * width + right * height) / 2
@@ -58,16 +58,16 @@ class Target:
 
 @dataclass(frozen=True, eq=False)
 class Stretch:
-    """A stretch of edge in px of the reduced picture.
+    """A stretch of edge in pixels of the reduced picture.
 
     Attributes
     ----------
     far, near : (2,) float array
-        Its ends, as the subject's centroid sees them.
+        Its ends, by distance from the subject's centroid.
     line : PooledLine
-        On which it lies.
+        The line on which it lies.
     behind_px : float
-        Length of edge on the same line, on the other side of the subject's centroid.
+        Length of edge on the same line beyond the subject's centroid.
     """
 
     far: Floats
@@ -77,7 +77,7 @@ class Stretch:
 
     @cached_property
     def length_px(self) -> float:
-        """Distance of the ends."""
+        """Distance between the ends."""
         return float(np.linalg.norm(self.near - self.far))
 
     @cached_property
@@ -92,7 +92,7 @@ class Stretch:
 
     @cached_property
     def weight(self) -> float:
-        """Length, less where the step is faint."""
+        """Length, reduced for a faint edge."""
         return self.length_px * self.line.prominence
 
     def distance_px(self, position: Floats) -> float:
@@ -103,7 +103,7 @@ class Stretch:
 
 
 def stretches_outside(segments: LineSegments, target: Target) -> list[Stretch]:
-    """The longest stretch of each strong line outside the subject, where it is long enough."""
+    """The longest stretch of each strong line outside the subject, if it is long enough."""
     outer = segments.chosen(~target.holds(segments.centres))
     shortest = MIN_LENGTH_FRACTION * diagonal_px(segments.width, segments.height)
     found = [_longest(line, outer, target) for line in pool_segments(outer, MAX_LINES)]
@@ -123,7 +123,7 @@ def _longest(line: PooledLine, segments: LineSegments, target: Target) -> Stretc
 
 
 def _runs(segments: LineSegments, centre: Floats, direction: Floats) -> list[tuple[float, float]]:
-    """Stretches of a line that segments cover, as places along it, short gaps closed."""
+    """Intervals along a line that segments cover, with short gaps closed."""
     diagonal = diagonal_px(segments.width, segments.height)
     normal = np.array([-direction[1], direction[0]])
     offset = np.abs((segments.centres - centre) @ normal)

@@ -1,9 +1,9 @@
-"""Cast shadows: which direction of light would darken just the ground that is dark.
+"""Cast shadows: which light direction explains the dark parts of the ground.
 
-For each direction of light the foot of a thing is swept over the table, away from the light, for
-several lengths; what it covers would lie in shadow. How much of the ground's unevenness the best
-length explains tells how well that direction fits. Darkness that goes all round the thing (contact
-shadow, a vignette about the subject) says nothing and is taken out first.
+For each light direction the foot of a thing is swept over the table, away from the light, for
+several lengths; the area that it covers is the predicted shadow. The fit of a direction is the
+share of the ground's variation that its best length explains. Darkening all around the thing
+(contact shadow, a vignette around the subject) has no direction and is removed first.
 """
 
 from __future__ import annotations
@@ -16,17 +16,17 @@ from numpy.typing import NDArray
 from auditor.measurements.light.scene import Surroundings, Thing
 
 Floats = NDArray[np.float64]
-Singles = NDArray[np.float32]  # half the time of 64 bits, and more than exact enough
+Singles = NDArray[np.float32]  # half the time of 64 bits, and more than precise enough
 
-N_SWEEPS = 36  # directions of light: a step of 10 degrees, interpolated between
+N_SWEEPS = 36  # light directions: steps of 10 degrees, interpolated
 SWEEPS: Floats = (np.arange(N_SWEEPS) + 0.5) * 2 * np.pi / N_SWEEPS
 LENGTHS: Floats = np.array([0.35, 0.7, 1.05, 1.4, 1.8, 2.2, 2.7, 3.2])  # in radii of the thing
 REACH = 3.5  # radii: the longest shadow and some open ground behind it
-BANDS: Floats = np.array([1.15, 1.4, 1.8, 2.4])  # radii: what is even around the foot is taken out
-RANGE_EV = (-2.0, 0.8)  # about the median: a shadow is this deep at most, a highlight no ground
+BANDS: Floats = np.array([1.15, 1.4, 1.8, 2.4])  # radii: the mean of each band is removed
+RANGE_EV = (-2.0, 0.8)  # around the median: shadows are no deeper, and brighter is a highlight
 NOISE_EV = 0.12  # uneven ground: wood, linen and stone vary by about this at 256 px
 MIN_GROUND_PX = 60
-ENOUGH_PX = 800  # of more every second row will do
+ENOUGH_PX = 800  # with more, every second row is enough
 MIN_SHADOW_PX = 3
 MAX_RISE = 0.85  # of a thing's height in the picture: some of it is foot
 MIN_SPREAD_PX = 0.5  # standard deviation; a foot is never a line
@@ -34,14 +34,14 @@ MIN_SPREAD_PX = 0.5  # standard deviation; a foot is never a line
 
 @dataclass(frozen=True, slots=True)
 class Foot:
-    """What of a thing stands on the table: an ellipse in the picture, as the mask's moments.
+    """The foot of a thing on the table: an ellipse in the picture with the moments of its mask.
 
     Attributes
     ----------
     x, y : float
-        Its middle, in pixels.
+        Its centre, in pixels.
     to_circle : (2, 2) float array
-        Takes (columns, rows) from the middle to where the ellipse is the unit circle.
+        Maps (columns, rows) relative to the centre so that the ellipse becomes the unit circle.
     """
 
     x: float
@@ -50,12 +50,12 @@ class Foot:
 
 
 def shadow_profile(thing: Thing, around: Surroundings, sin_elevation: float) -> Floats | None:
-    """Tell how well a light from each of `SWEEPS` explains the ground's dark parts.
+    """Measure how well light from each of `SWEEPS` explains the dark parts of the ground.
 
     Returns
     -------
     (N_SWEEPS,) float array or None
-        -log(1 - share of variance explained); None with too little ground around.
+        -log(1 - share of variance explained); None if there is too little ground around.
     """
     sparse = 2 if around.rows.size > ENOUGH_PX else 1
     chosen = around.rows % (sparse * around.step_px) == 0
@@ -85,11 +85,11 @@ def shadow_profile(thing: Thing, around: Surroundings, sin_elevation: float) -> 
 
 
 def foot_of(thing: Thing, sin_elevation: float) -> Foot:
-    """Cut off what rises above the foot, and describe the rest by its moments.
+    """Cut off the part that rises above the foot, and describe the rest by its moments.
 
-    A round thing is as wide as its foot, which is seen squeezed by sin e; what its outline has in
-    height beyond that is its rise, and a pixel belongs to the foot if the thing also covers the
-    one so far above it.
+    A round thing is as wide as its foot, which is foreshortened by sin e. Any height of the
+    outline beyond that is its rise. A pixel belongs to the foot if the thing also covers the
+    pixel that far above it.
     """
     rows, columns = np.nonzero(thing.mask)
     height = len(thing.mask)
@@ -113,12 +113,12 @@ def _distance_to_foot(
     radius_px: float,
     sin_elevation: float,
 ) -> Singles:
-    """Distance in radii from each pixel towards each light to the foot; infinite past it."""
+    """Distance in radii from each pixel towards each light to the foot; infinite if it misses."""
     start = foot.to_circle @ np.stack([columns - foot.x, rows - foot.y])
     step = np.stack([np.sin(SWEEPS), -np.cos(SWEEPS) * sin_elevation]) * radius_px
     step = foot.to_circle @ step
     square = (step**2).sum(axis=0)
-    # Where a pixel's line towards the light passes the middle of the unit circle, and how far.
+    # Intersect each pixel's line towards the light with the unit circle.
     along = (-(step / square).T @ start).astype(np.float32)
     outside = (((start**2).sum(axis=0) - 1) / square[:, np.newaxis]).astype(np.float32)
     inside = along**2 - outside
@@ -127,7 +127,7 @@ def _distance_to_foot(
 
 
 def _orthonormal_bands(radius: Floats) -> Floats:
-    """Steps at each of `BANDS` that have ground on both sides, and a constant."""
+    """Orthonormal basis of a constant and steps at each of `BANDS` with ground on both sides."""
     within = radius[:, np.newaxis] < BANDS
     count = np.count_nonzero(within, axis=0)
     different = np.diff(np.concatenate([[0], count])) > 0

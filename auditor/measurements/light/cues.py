@@ -1,10 +1,11 @@
-"""What speaks of the light's direction: rings of ground, cast shadows, fall-off, shading.
+"""Cues to the light direction: rings of ground, cast shadows, fall-off, shading.
 
-A cast shadow gives a profile over all directions. Each other cue gives a vector. Those on the
-ground lie on the table plane, (right, away), and point to the light. Those on a thing lie in the
-picture, (right, up), since a rounded thing is bright where it faces the light, whose height lifts
-them upwards. The vector's length, in [0, 1), is how far the cue stands out of its own noise.
-The widths in EV and px were chosen by eye on the same rendered tables as the trust in the cues.
+A cast shadow gives a profile over all directions. Every other cue gives a vector. Vectors of
+ground cues lie on the table plane, (right, away), and point to the light. Vectors of shading cues
+lie in the picture, (right, up): a rounded thing is bright where it faces the light, and the height
+of the light turns them upwards. The length of a vector, in [0, 1), is the strength of the cue
+relative to its noise. The widths in EV and px were chosen by eye on the same rendered tables as
+the weights of the cues.
 """
 
 from __future__ import annotations
@@ -25,40 +26,40 @@ Floats = NDArray[np.float64]
 CueName = Literal["ring", "fall-off", "shading"]
 ShadowName = Literal["cast shadow", "shadow of a piece"]
 
-RING = (1.45, 2.3)  # radii of the thing: where the shadow of what is as high as wide falls
-HALF_WEIGHT_AREA = 0.04  # of the frame; of half and twice as much this told rendered tables best
+RING = (1.45, 2.3)  # radii of the thing: where the shadow of a thing as high as wide falls
+HALF_WEIGHT_AREA = 0.04  # of the frame; gave better results on rendered tables than half or twice
 N_DIRECTIONS = 24
 MIN_DIRECTIONS = 10  # with ground in them; fewer leave more than half of the ring unknown
 MIN_DIRECTION_PX = 3
-RANGE_EV = (-2.5, 1.0)  # about the ring's median; beyond lies another thing
+RANGE_EV = (-2.5, 1.0)  # around the ring's median; beyond it is another thing
 MIN_RING_PX = 40
-# What changes with colour is cloth, glaze or sauce, not light: luminance is fitted by place and
-# chromaticity together. Of a chromaticity that varies by a tenth the fit is held back a little, so
-# that a wave of light is not taken for one of colour.
+# Brightness that changes with colour is cloth, glaze or sauce, not light, so luminance is fitted
+# by position and chromaticity together. A small ridge penalises the chromaticity terms (typical
+# variation a tenth), so that a wave of light is not explained as one of colour.
 CHROMATICITY_SCALE = 10.0
 CHROMATICITY_RIDGE = 0.1
 RANK_TOLERANCE = 1e-9  # of the largest singular value
 SHADING_NOISE_EV = 0.35  # food is uneven
 CORE_FRACTION = 0.2  # of the radius, left out along the outline of a thing
-SHADING_RANGE_EV = 1.5  # about the thing's median; beyond lie highlights, gaps and garnish
-SHADING_PX = 3_000  # so many, in evenly chosen rows, tell one slope
-SHADING_TRIM_EV = 0.7  # about the first fit
+SHADING_RANGE_EV = 1.5  # around the thing's median; beyond it are highlights, gaps and garnish
+SHADING_PX = 3_000  # in evenly spaced rows; enough for one slope
+SHADING_TRIM_EV = 0.7  # around the first fit
 FALL_OFF_NOISE_EV = 0.25
-FALL_OFF_TRIMS_EV = (1.0, 0.5, 0.5)  # about the median, then each fit; beyond lie shadows, stains
+FALL_OFF_TRIMS_EV = (1.0, 0.5, 0.5)  # around the median, then each fit: no shadows, no stains
 MIN_FALL_OFF_SIN = 0.4  # elevation about 24 degrees; lower, half of the "ground" is wall
 MIN_GROUND_PX = 400
-FALL_OFF_PX = 5_000  # so many, evenly chosen, tell one slope
+FALL_OFF_PX = 5_000  # evenly spaced; enough for one slope
 
 
 @dataclass(frozen=True, slots=True)
 class Cue:
-    """One reading of the light's direction.
+    """A vector cue to the light direction.
 
     Attributes
     ----------
     name : str
     right, other : float
-        To the right of the camera, and away from it (ground cues) or up (cues on a thing).
+        To the right of the camera, and away from it (ground cues) or up (shading).
     weight : float
         Of the thing among the others, in (0, 1].
     """
@@ -77,7 +78,7 @@ class ShadowCue:
     ----------
     name : str
     profile : (N_SWEEPS,) float array
-        How well a light from each of `SWEEPS` explains the dark ground.
+        How well light from each of `SWEEPS` explains the dark ground.
     weight : float
         Of the thing among the others, in (0, 1].
     """
@@ -88,7 +89,7 @@ class ShadowCue:
 
 
 def read_cues(scene: LitScene) -> list[Cue | ShadowCue]:
-    """Everything that the picture says of its light."""
+    """Measure all cues to the light direction in a scene."""
     cues: list[Cue | ShadowCue] = list(_fall_off(scene))
     for thing in scene.things():
         around = scene.around(thing, REACH)
@@ -112,14 +113,14 @@ def _shadows_of_pieces(scene: LitScene, whole: Thing) -> Iterator[ShadowCue]:
 
 
 def _thing_weight(thing: Thing) -> float:
-    """Small things say less: their rings are few pixels and their masks uncertain."""
+    """Small things weigh less: their rings have few pixels and their masks are uncertain."""
     return thing.area_fraction / (thing.area_fraction + HALF_WEIGHT_AREA)
 
 
 Reading = tuple[CueName, tuple[float, float]]
 
 
-def _standing_out(right: float, other: float, noise: float) -> tuple[float, float]:
+def _relative_to_noise(right: float, other: float, noise: float) -> tuple[float, float]:
     length = math.hypot(right, other)
     return float(right / (length + noise)), float(other / (length + noise))
 
@@ -132,28 +133,28 @@ def _ring(around: Surroundings) -> Reading | None:
     values = around.luminance_ev[within]
     values = np.clip(values - np.median(values), *RANGE_EV)
     turn = np.arctan2(around.right[within], around.away[within]) / (2 * np.pi) + 0.5
-    place = np.floor(turn * N_DIRECTIONS).astype(np.intp) % N_DIRECTIONS
-    count = np.bincount(place, minlength=N_DIRECTIONS)
+    direction = np.floor(turn * N_DIRECTIONS).astype(np.intp) % N_DIRECTIONS
+    count = np.bincount(direction, minlength=N_DIRECTIONS)
     known = count >= MIN_DIRECTION_PX
     n_known = np.count_nonzero(known)
     if n_known < MIN_DIRECTIONS:
         return None
     mean, red, blue = (
-        np.bincount(place, of_pixel, minlength=N_DIRECTIONS)[known] / count[known]
+        np.bincount(direction, of_pixel, minlength=N_DIRECTIONS)[known] / count[known]
         for of_pixel in (values, *_colour_columns(around.chromaticity[within]))
     )
     middle = ((np.arange(N_DIRECTIONS) + 0.5) / N_DIRECTIONS - 0.5)[known] * 2 * np.pi
     design = np.stack([np.sin(middle), np.cos(middle), red, blue, np.ones_like(middle)], axis=1)
-    # A gap must not be filled with a wave.
+    # The ridge keeps the fit from putting a wave into a gap.
     ridge = np.diag([1.0, 1.0, CHROMATICITY_RIDGE, CHROMATICITY_RIDGE, 0.0])
     wave = np.linalg.solve(design.T @ design + ridge, design.T @ mean)
     residual = float(np.sqrt(np.mean((mean - design @ wave) ** 2)))
-    x, y = _standing_out(float(wave[0]), float(wave[1]), NOISE_EV + residual / 2)
+    x, y = _relative_to_noise(float(wave[0]), float(wave[1]), NOISE_EV + residual / 2)
     return "ring", (x * n_known / N_DIRECTIONS, y * n_known / N_DIRECTIONS)
 
 
 def _shading(scene: LitScene, thing: Thing) -> Reading | None:
-    """Fit one slope to the luminance across a thing."""
+    """Fit a slope to the luminance across a thing."""
     core = thing.inside(max(1, round(CORE_FRACTION * thing.radius_px)))
     n_px = np.count_nonzero(core)
     if n_px < MIN_RING_PX:
@@ -172,7 +173,7 @@ def _shading(scene: LitScene, thing: Thing) -> Reading | None:
     kept = np.abs(values - design @ fitted) < SHADING_TRIM_EV
     if np.count_nonzero(kept) >= MIN_RING_PX:
         fitted = _fitted(design[kept], values[kept])
-    return "shading", _standing_out(float(fitted[0]), float(fitted[1]), SHADING_NOISE_EV)
+    return "shading", _relative_to_noise(float(fitted[0]), float(fitted[1]), SHADING_NOISE_EV)
 
 
 def _colour_columns(chromaticity: Floats) -> Floats:
@@ -184,14 +185,14 @@ def _design(x: Floats, y: Floats, chromaticity: Floats) -> Floats:
 
 
 def _fitted(design: Floats, values: Floats) -> Floats:
-    """Least squares; of the normal equations, so that one colour everywhere is no matter."""
+    """Least squares by the normal equations, which also work if chromaticity is constant."""
     return np.asarray(
         np.linalg.lstsq(design.T @ design, design.T @ values, rcond=RANK_TOLERANCE)[0]
     )
 
 
 def _fall_off(scene: LitScene) -> Iterator[Cue]:
-    """Fit one slope to the luminance of the open ground."""
+    """Fit a slope to the luminance of the open ground."""
     if scene.sin_elevation < MIN_FALL_OFF_SIN:
         return
     ground = scene.ground
@@ -213,5 +214,5 @@ def _fall_off(scene: LitScene) -> Iterator[Cue]:
         fitted = _fitted(design[kept], values[kept])
         residual = values - design @ fitted
     yield Cue(
-        "fall-off", *_standing_out(float(fitted[0]), float(fitted[1]), FALL_OFF_NOISE_EV), 1.0
+        "fall-off", *_relative_to_noise(float(fitted[0]), float(fitted[1]), FALL_OFF_NOISE_EV), 1.0
     )

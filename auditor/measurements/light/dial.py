@@ -1,9 +1,9 @@
-"""How likely each position on the light's dial is, given what the cues say.
+"""Probability of each clock position of the light, given the cues.
 
 Each cue adds to the log-likelihood of every direction the product of its vector with the vector
-that a light there would give (the von Mises law, whose concentration is the length of the cue
-times the trust in its kind). The trust in each kind was fitted by maximum likelihood to rendered
-tables whose light is known, with exact and with spoilt masks.
+that light from there would give (a von Mises distribution whose concentration is the length of the
+cue times the weight of its kind). The weights were fitted by maximum likelihood to rendered tables
+whose light is known, with exact and with perturbed masks.
 """
 
 from __future__ import annotations
@@ -22,23 +22,23 @@ from auditor.measurements.light.cues import Cue, CueName, ShadowCue, ShadowName
 Floats = NDArray[np.float64]
 
 N_DIRECTIONS = 240  # a step of 1.5 degrees
-# How far the shading of a thing seen from the side stands out upwards under any light; of steps of
-# 0.07 this made the rendered tables' light likeliest, with the square of the sine below.
+# Upward shading of a thing seen from the side under any light. Chosen in steps of 0.07, together
+# with the squared sine below, as the value of highest likelihood on the rendered tables.
 OVERHEAD_SHADING = 0.2
-NEAR_THE_PEAK_HOURS = 2.0  # the estimate is the mean direction of what lies so near to the mode
+NEAR_THE_PEAK_HOURS = 2.0  # the estimate is the mean direction within this distance of the mode
 
-# Fitted to rendered tables whose light is known: 1915 of a family made for teaching, with exact
-# masks spoilt by up to 3 px and a quarter without camera elevation, and 180 of that family and of
-# another with the masks and elevations that were measured. Fitted to the 1915 alone, or to half of
-# them, each moves by up to a quarter, and how often the others are told right does not.
-TRUST: dict[CueName | ShadowName, float] = {
+# Fitted to rendered tables whose light is known: 1915 of the family `teaching`, with exact masks
+# perturbed by up to 3 px and a quarter without camera elevation, and 180 of that family and of
+# another with measured masks and elevations. Fitted to the 1915 alone, or to half of them, each
+# weight changes by up to a quarter and the accuracy on the other tables does not change.
+CUE_WEIGHTS: dict[CueName | ShadowName, float] = {
     "ring": 7.6,
     "cast shadow": 4.8,
     "shadow of a piece": 3.2,
     "fall-off": 3.5,
     "shading": 5.1,
 }
-# Of the 1915, 0.87 are told right where without it 0.89 would be said to be.
+# Scales all log-likelihoods: without it the confidence on the 1915 is 0.89, but 0.87 are right.
 TEMPER = 0.9
 
 DIRECTIONS: Floats = (np.arange(N_DIRECTIONS) + 0.5) * 2 * np.pi / N_DIRECTIONS
@@ -48,7 +48,7 @@ ON_TABLE: Floats = np.stack([np.sin(DIRECTIONS), np.cos(DIRECTIONS)])
 
 @dataclass(frozen=True, slots=True)
 class Dial:
-    """The outcome of all cues.
+    """The combined result of all cues.
 
     Attributes
     ----------
@@ -57,8 +57,8 @@ class Dial:
     probability : (N_DIRECTIONS,) float array
         Of each position in `CLOCKS`.
     evidence : float
-        Sum over the cues of half the span of log-likelihood that each gives the dial: how much
-        was said, for whichever direction.
+        Sum over the cues of half the range of log-likelihood that each spans over the dial: the
+        amount of evidence, whatever its direction.
     """
 
     clock: float
@@ -70,14 +70,14 @@ class Dial:
         return float(self.probability[_apart(self.clock) <= hours].sum())
 
 
-def read_dial(cues: Sequence[Cue | ShadowCue], elevation_deg: float, trust: float = 1.0) -> Dial:
-    """Join the cues; `trust` below 1 tells that the camera elevation was guessed."""
+def combine_cues(cues: Sequence[Cue | ShadowCue], elevation_deg: float, trust: float = 1.0) -> Dial:
+    """Combine the cues; `trust` is below 1 if the camera elevation was assumed."""
     likelihood = np.zeros(N_DIRECTIONS)
     evidence = 0.0
     for cue in cues:
-        said = TEMPER * TRUST[cue.name] * cue.weight * _said(cue, elevation_deg)
-        likelihood += trust * said
-        evidence += float(np.ptp(said)) / 2
+        own = TEMPER * CUE_WEIGHTS[cue.name] * cue.weight * _profile(cue, elevation_deg)
+        likelihood += trust * own
+        evidence += float(np.ptp(own)) / 2
     probability = np.exp(likelihood - likelihood.max())
     probability /= probability.sum()
     peak = float(CLOCKS[int(np.argmax(probability))])
@@ -86,19 +86,19 @@ def read_dial(cues: Sequence[Cue | ShadowCue], elevation_deg: float, trust: floa
     return Dial(clock, probability, evidence)
 
 
-def _said(cue: Cue | ShadowCue, elevation_deg: float) -> Floats:
-    """What a cue says of each position, before it is weighed."""
+def _profile(cue: Cue | ShadowCue, elevation_deg: float) -> Floats:
+    """Unweighted log-likelihood of each position, from one cue."""
     if isinstance(cue, ShadowCue):
         return np.asarray(np.interp(DIRECTIONS, SWEEPS, cue.profile, period=2 * np.pi))
-    other = _above_the_sky(cue, elevation_deg) if cue.name == "shading" else cue.other
+    other = _depth_from_shading(cue, elevation_deg) if cue.name == "shading" else cue.other
     return np.asarray(cue.right * ON_TABLE[0] + other * ON_TABLE[1])
 
 
-def _above_the_sky(cue: Cue, elevation_deg: float) -> float:
-    """What the rise of brightness up a thing says of the light behind it.
+def _depth_from_shading(cue: Cue, elevation_deg: float) -> float:
+    """Component away from the camera that upward shading implies.
 
-    Seen from the side a thing is bright above under any light, since light comes from above; that
-    much is expected and deducted, and the lower the camera, the less is left to be told.
+    Seen from the side a thing is brighter at its top under any light, since light comes from
+    above. That expected part is subtracted; the lower the camera, the less information is left.
     """
     elevation = math.radians(elevation_deg)
     return math.sin(elevation) ** 2 * (cue.other - OVERHEAD_SHADING * math.cos(elevation))

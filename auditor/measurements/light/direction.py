@@ -1,4 +1,4 @@
-"""What a light direction is, and what photographers call it."""
+"""A light direction, and its names in photography."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ from auditor.vocabulary.light import LightName, LightSide, light_name
 
 
 def clock_mirrored(clock: float) -> float:
-    """What a clock position becomes when left and right are exchanged; in (0, 12]."""
+    """Clock position in the mirror image; in (0, 12]."""
     return 12.0 - clock if clock < 12.0 else 12.0
 
 
 @dataclass(frozen=True, slots=True)
 class Light:
-    """Where the key light stands.
+    """Direction of the key light.
 
     Attributes
     ----------
@@ -27,10 +27,10 @@ class Light:
 
     @property
     def name(self) -> LightName:
-        """Back, three-quarter back, side or front light."""
+        """Name of the direction: back, three-quarter back, side or front light."""
         return light_name(self.clock)[0]
 
     @property
     def side(self) -> LightSide | None:
-        """From which side it comes; None for plain back and front light."""
+        """Side from which it comes; None for plain back and front light."""
         return light_name(self.clock)[1]

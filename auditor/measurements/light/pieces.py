@@ -1,9 +1,8 @@
 """Pieces that lie on a thing: berries on a cake, cubes in a soup, garnish on a plate.
 
-They throw shadows on what they lie on as things do on the table, and in a close picture of one
-dish there are no others. A piece is what differs in colour from most of the thing, more than its
-shade does, and is compact: a rim, the side of a cake or a smear of sauce throws no shadow of its
-own shape.
+They cast shadows on the thing as things do on the table. In a close-up of one dish there are no
+other shadows. A piece differs in colour from most of the thing by more than shade does, and is
+compact: a rim, the side of a cake or a smear of sauce casts no shadow of its own shape.
 """
 
 from __future__ import annotations
@@ -21,39 +20,39 @@ from auditor.measurements.light.scene import (
     Mask,
     Surroundings,
     Thing,
-    grown,
-    of_commonest_colour,
+    dilated,
+    has_commonest_colour,
 )
 
-OUTLINE_PX = 3  # of a thing, left out: rims, and what the mask has of the table
+OUTLINE_PX = 3  # left out along a thing's outline: rims, and table inside the mask
 MIN_INSIDE_PX = 260  # a smaller thing has no room for pieces and their shadows
 MIN_GROUND_PX = 130
-MIN_PIECE_PX = 20  # a smaller one is no ellipse yet
-MAX_SHARE = 0.15  # of the thing: what covers more is its other half, not a piece
+MIN_PIECE_PX = 20  # a smaller one has no clear ellipse
+MAX_SHARE = 0.15  # of the thing: a larger part is its other half, not a piece
 MIN_FILL = 0.68  # of the ellipse in a piece's box; a disc fills it, a ring or a splash does not
-MAX_STRETCH = 2.5  # of the longer over the shorter side of the box
-MAX_BESIDE_OUTLINE = 0.15  # of a round piece's own outline, along that of the thing: it is the rim
-N_PIECES = 6  # the largest; more cost time and say the same
+MAX_STRETCH = 2.5  # longer to shorter side of the box
+MAX_BESIDE_OUTLINE = 0.15  # of a round piece's outline, along that of the thing: more is its rim
+N_PIECES = 6  # the largest; more cost time and add nothing
 HALF_WEIGHT_GROUND_PX = 300
 
 
 def pieces_on(
     scene: LitScene, whole: Thing, reach: float
 ) -> Iterator[tuple[Thing, Surroundings, float]]:
-    """Largest compact pieces on a whole, what they lie on around each, and their weight."""
+    """The largest compact pieces on a thing, each with its surroundings and its weight."""
     inside = whole.inside(OUTLINE_PX)
     rows, columns = np.nonzero(inside)
     if rows.size < MIN_INSIDE_PX:
         return
-    differs = ~of_commonest_colour(
+    differs = ~has_commonest_colour(
         rows, scene.chromaticity[whole.box][inside], scene.luminance_ev[whole.box][inside]
     )
     if np.count_nonzero(differs) < MIN_PIECE_PX:
         return
     other = np.zeros_like(inside)
     other[rows[differs], columns[differs]] = True
-    other = grown(~grown(~other, 1), 1)  # thin lines are edges, not pieces
-    rows, columns = np.nonzero(inside & ~grown(other, 1))
+    other = dilated(~dilated(~other, 1), 1)  # thin lines are edges, not pieces
+    rows, columns = np.nonzero(inside & ~dilated(other, 1))
     if rows.size < MIN_GROUND_PX:
         return
     top, left = whole.box[0].start, whole.box[1].start
@@ -62,7 +61,7 @@ def pieces_on(
         rows, columns, scene.luminance_ev[rows, columns], scene.chromaticity[rows, columns]
     )
     for mask, box in _compact_parts(other, inside):
-        place = (_moved(box[0], top), _moved(box[1], left))
+        place = (_shifted(box[0], top), _shifted(box[1], left))
         piece = scene.thing(mask, place)
         around = scene.around(piece, reach, dish)
         n_px = around.rows.size
@@ -74,7 +73,7 @@ def _compact_parts(other: Mask, inside: Mask) -> list[tuple[Mask, tuple[slice, s
     if n_parts == 0:
         return []
     sizes = np.bincount(labels.ravel())
-    edge = inside & grown(np.pad(~inside, 1, constant_values=True), 1)[1:-1, 1:-1]
+    edge = inside & dilated(np.pad(~inside, 1, constant_values=True), 1)[1:-1, 1:-1]
     beside = np.bincount(labels[edge], minlength=n_parts + 1)
     boxes = cast("list[tuple[slice, slice]]", ndimage.find_objects(labels))
     largest = MAX_SHARE * np.count_nonzero(inside)
@@ -99,5 +98,5 @@ def _is_compact(box: tuple[slice, slice], size: int, beside_outline: int) -> boo
     )
 
 
-def _moved(side: slice, by: int) -> slice:
+def _shifted(side: slice, by: int) -> slice:
     return slice(side.start + by, side.stop + by)

@@ -1,8 +1,10 @@
-"""What the cues look at: reduced light values, and the things that stand on the table.
+"""The scene that the cues are measured on: reduced luminance, and the things on the table.
 
-Each thing has its own frame on the table plane: right of the camera and away from it, from the
-middle of its foot, in units of its radius. A circle on the table seen at elevation e is squeezed
-by sin e away from the camera, so one row up in the picture is 1 / sin e columns away.
+Each thing has its own coordinates on the table plane: right of the camera and away from it, from
+the centre of its foot, in units of its radius. A circle on the table seen at elevation e is
+foreshortened by sin e, so one row up in the picture corresponds to 1 / sin e columns away.
+
+"Ground" is every pixel that no thing covers; a thing is the subject or an element.
 """
 
 from __future__ import annotations
@@ -26,15 +28,15 @@ Mask = NDArray[np.bool_]
 ANALYSIS_SIDE_PX = 256  # longest side; light is smooth, and grain and weave are averaged away
 LUMINANCE_WEIGHTS = (0.2126, 0.7152, 0.0722)  # IEC 61966-2-1 (BT.709 primaries)
 MIN_LUMINANCE = 2.0**-9  # of white; one level of 8 bits near black, darker is noise
-MIN_THING_PX = 40  # a smaller thing has no ring to speak of
-MIN_SIN_ELEVATION = math.sin(math.radians(15))  # lower, depth on the table cannot be told
+MIN_THING_PX = 40  # a smaller thing has too small a ring
+MIN_SIN_ELEVATION = math.sin(math.radians(15))  # lower, depth on the table cannot be measured
 SAME_COLOUR = 0.06  # of chromaticity; shade shifts it by less, another cloth by more
-# A shadow is lit by the fill alone, which has another colour than the key: so much more per EV
-# darker than the commonest light, found on rendered tables and their shadows by eye.
+# A shadow is lit by the fill light alone, which differs in colour from the key light. Allowed
+# extra shift per EV darker than the commonest light; chosen by eye on shadows of rendered tables.
 SHADE_SHIFT = 0.03
-DEEPEST_SHADE_EV = 2.5
-MEDIAN_PX = 2000  # so many tell the commonest colour
-AROUND_PX = 1500  # of ground about a thing, evenly chosen; more do not sharpen the answer
+MAX_SHADE_EV = 2.5
+MEDIAN_PX = 2000  # enough to find the commonest colour
+AROUND_PX = 1500  # of ground around a thing, evenly spaced; more do not improve the result
 MIN_BULGE = 0.05  # from overhead a ball and a dish have the same foot
 REDUCING_GAP = 1.0  # whole steps first, down to the size or just above: half the time
 MARGIN_PX = 2  # around a thing: mixed pixels, and what an estimated mask has missed
@@ -63,15 +65,15 @@ class LitScene:
 
     @cached_property
     def ground(self) -> GroundPixels:
-        """Where no thing is, with a margin."""
-        is_ground = ~grown(self.labels > 0, MARGIN_PX)
+        """Pixels that no thing covers, with a margin around each thing."""
+        is_ground = ~dilated(self.labels > 0, MARGIN_PX)
         rows, columns = np.nonzero(is_ground)
         return GroundPixels(
             rows, columns, self.luminance_ev[rows, columns], self.chromaticity[rows, columns]
         )
 
     def things(self) -> Iterator[Thing]:
-        """The subject and the elements that are large enough, the subject first."""
+        """The subject and the elements, the subject first; small ones are left out."""
         boxes = cast("list[tuple[slice, slice] | None]", ndimage.find_objects(self.labels))
         for number, box in enumerate(boxes, start=1):
             if box is None:
@@ -81,7 +83,7 @@ class LitScene:
                 yield self.thing(mask, box)
 
     def thing(self, mask: Mask, box: tuple[slice, slice]) -> Thing:
-        """What a mask in a box covers, with the foot that a dish or a ball of that outline has."""
+        """Describe a mask in a box, with the foot that a dish or ball of that outline has."""
         rows, columns = box
         radius = (columns.stop - columns.start) / 2
         rise = self._foot_rise((rows.stop - rows.start) / (2 * radius)) * radius
@@ -97,9 +99,9 @@ class LitScene:
         )
 
     def _foot_rise(self, height_over_width: float) -> float:
-        """How far above its lowest row the middle of a thing's foot lies, in its radii.
+        """Height of the foot's centre above the lowest row of a thing, in its radii.
 
-        A flat dish of axis ratio sin e has it sin e above, a ball of ratio 1 has it 1 - cos e.
+        It is sin e for a flat dish (axis ratio sin e) and 1 - cos e for a ball (axis ratio 1).
         """
         flat = self.sin_elevation
         ball = 1 - math.sqrt(1 - flat**2)
@@ -111,7 +113,7 @@ class LitScene:
     ) -> Surroundings:
         """Ground of the commonest colour within `reach` radii of the foot of a thing.
 
-        The ground is the table unless another is given.
+        The ground is the table unless given.
         """
         ground = self.ground if ground is None else ground
         reach_up = reach * thing.radius_px * self.sin_elevation
@@ -124,7 +126,7 @@ class LitScene:
         )
         near = np.nonzero(np.hypot(right, away) < reach)[0]
         step = math.ceil(math.sqrt(max(1, near.size) / AROUND_PX))
-        if step > 1:  # evenly, and the same in the mirrored picture
+        if step > 1:  # evenly spaced, and the same in the mirror image
             aside = np.abs(right[near] * thing.radius_px).astype(np.intp)
             near = near[(ground.rows[near + first] % step == 0) & (aside % step == 0)]
         near = near[ground.of_one_colour(near + first)]
@@ -142,8 +144,8 @@ class LitScene:
         )
 
 
-def grown(mask: Mask, n_px: int) -> Mask:
-    """A mask with all that lies within a square of `n_px` about its pixels."""
+def dilated(mask: Mask, n_px: int) -> Mask:
+    """Dilate a mask by `n_px` in a square neighbourhood."""
     for axis in (0, 1):
         wider = mask.copy()
         for step in range(1, min(n_px, mask.shape[axis] - 1) + 1):
@@ -155,10 +157,12 @@ def grown(mask: Mask, n_px: int) -> Mask:
     return mask
 
 
-def of_commonest_colour(rows: NDArray[np.intp], chromaticity: Floats, luminance_ev: Floats) -> Mask:
-    """Which of many pixels have the commonest of their colours, in light or shade.
+def has_commonest_colour(
+    rows: NDArray[np.intp], chromaticity: Floats, luminance_ev: Floats
+) -> Mask:
+    """Mask of the pixels that have the commonest colour, in light or shade.
 
-    The median is taken over whole rows, evenly chosen, so that the mirrored picture has the same.
+    The median is taken over whole, evenly spaced rows, so that it is the same in the mirror image.
     """
     if rows.size == 0:
         return np.zeros(0, dtype=bool)
@@ -166,13 +170,13 @@ def of_commonest_colour(rows: NDArray[np.intp], chromaticity: Floats, luminance_
     if not few.any():
         few = np.ones(rows.size, dtype=bool)
     apart = np.abs(chromaticity - np.median(chromaticity[few], axis=0))
-    shade_ev = np.clip(np.median(luminance_ev[few]) - luminance_ev, 0, DEEPEST_SHADE_EV)
+    shade_ev = np.clip(np.median(luminance_ev[few]) - luminance_ev, 0, MAX_SHADE_EV)
     return np.asarray(np.maximum(apart[:, 0], apart[:, 1]) <= SAME_COLOUR + SHADE_SHIFT * shade_ev)
 
 
 @dataclass(frozen=True, slots=True)
 class GroundPixels:
-    """Ground, as a list of pixels with their light and colour."""
+    """Ground, as a list of pixels with their luminance and chromaticity."""
 
     rows: NDArray[np.intp]
     columns: NDArray[np.intp]
@@ -180,15 +184,15 @@ class GroundPixels:
     chromaticity: Floats
 
     def of_one_colour(self, chosen: NDArray[np.intp]) -> Mask:
-        """Which of the chosen pixels have their commonest colour: a cloth's edge is no shadow."""
-        return of_commonest_colour(
+        """Mask of chosen pixels of their commonest colour: a cloth's edge is no shadow."""
+        return has_commonest_colour(
             self.rows[chosen], self.chromaticity[chosen], self.luminance_ev[chosen]
         )
 
 
 @dataclass(frozen=True, slots=True)
 class Surroundings:
-    """Ground about a thing: places in the picture and on the table, and light."""
+    """Ground around a thing: position in the picture and on the table, luminance, chromaticity."""
 
     rows: NDArray[np.intp]
     columns: NDArray[np.intp]
@@ -209,13 +213,13 @@ class Thing:
     mask : bool array
         Of the shape of `box`.
     foot_x, foot_y, radius_px : float
-        Middle of its foot, and half of its width.
+        Centre of its foot, and half of its width.
     area_fraction : float
         Of the frame.
     box : pair of slices
         Rows and columns in the frame.
     cut_rows, cut_columns : pairs of bool
-        Whether the frame's edge cuts it above and below, left and right.
+        True where the frame's edge cuts it: above and below, left and right.
     """
 
     mask: Mask
@@ -228,12 +232,12 @@ class Thing:
     cut_columns: tuple[bool, bool]
 
     def inside(self, depth_px: int) -> Mask:
-        """The mask without its outline; the frame's edge is none."""
+        """The mask without its outline; the frame's edge does not count as outline."""
         above, below, left, right = (
             0 if cut else depth_px for cut in (*self.cut_rows, *self.cut_columns)
         )
         outside = np.pad(~self.mask, ((above, below), (left, right)), constant_values=True)
-        wide = ~grown(outside, depth_px)
+        wide = ~dilated(outside, depth_px)
         height, width = self.mask.shape
         return wide[above : above + height, left : left + width]
 
@@ -246,7 +250,7 @@ def lit_scene(
     *,
     mirrored: bool = False,
 ) -> LitScene:
-    """Reduce a picture and its masks, or their mirror image, to what the cues need."""
+    """Reduce a picture and its masks, or their mirror image, to the size of the cues."""
     height, width = pixels.shape[:2]
     scale = min(1.0, ANALYSIS_SIDE_PX / max(height, width))
     size = (max(1, round(width * scale)), max(1, round(height * scale)))

@@ -1,7 +1,7 @@
-"""Colours of a picture: its palette, the subject's and the ground's, the echo, the saturation.
+"""Colours of a picture: palettes of frame, subject and ground, the echo, the saturation.
 
-`clusters` finds main colours among many, `measure` does so in the frame's parts, `echo` follows the
-subject's main colour through the rest of the frame.
+`clusters` finds the main colours among many, `measure` applies it to parts of the frame, `echo`
+looks for the subject's main colour in the rest of the frame.
 """
 
 from auditor.measurements.palette.clusters import MAX_COLOURS, MERGE_DIFFERENCE

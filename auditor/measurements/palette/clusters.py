@@ -1,10 +1,10 @@
 """The main colours among many, with their shares.
 
-Weighted k-means in CIELAB over a smooth histogram, with memberships instead of walls: each point
-of the histogram counts to the colours about it by its distance from them, as in a mixture of
-Gaussians of one width. A picture that changes a little, by the rounding of another colour space or
-by compression, so changes its palette a little. Nothing depends on where in the frame a colour
-lies or on chance: a mirrored picture has the same palette, and so has a second run.
+Weighted soft k-means in CIELAB over a smooth histogram: each histogram point belongs to the nearby
+colours in proportion to its distance from them, as in a mixture of Gaussians of one width. A small
+change of the picture, by compression or by rounding in another colour space, therefore changes the
+palette only a little. The result depends neither on positions in the frame nor on chance: a
+mirrored picture and a second run give the same palette.
 """
 
 from __future__ import annotations
@@ -19,68 +19,69 @@ from skimage.color import deltaE_ciede2000
 from auditor.colorimetry import Lab, Swatch, hex_from_lab
 
 BIN_LAB = 5.0
-"""Step of the histogram in L*, a*, b*; steps below it are lost in the shading of one thing."""
+"""Step of the histogram in L*, a*, b*; the shading of one thing varies by more than this."""
 
 GRID_SHAPE, GRID_ZERO = (24, 64, 64), (1, 32, 32)
-"""Points of the histogram along L*, a*, b*, and which of them is 0: from -5 to 110 and from -160 to
-155, all of sRGB with room around."""
+"""Points of the histogram along L*, a*, b*, and the index of 0: from -5 to 110 and from -160 to
+155, which covers all of sRGB with a margin."""
 
-LEAST_POINT_SHARE = 5e-6
-"""Share of the part below which a point of the histogram is left out; only for speed."""
+MIN_POINT_SHARE = 5e-6
+"""Share of the part below which a histogram point is left out; only for speed."""
 
 DENSITY_BLUR_BINS = 1.2
-"""Standard deviation of the blur after which the histogram tells how dense colours lie."""
+"""Standard deviation of the blur that turns the histogram into a density."""
 
 SAME_LAB = 2.0
-"""Steps of L*, a*, b* within which cells are compared as one, where only speed asks for it."""
+"""Step of L*, a*, b* to which cells are rounded before they are compared; only for speed."""
 
 MAX_COLOURS = 6
 """A palette for planning a shoot has five or six colours; common practice."""
 
 DENSITY_EXPONENT = 0.75
-"""Power of the density that counts in clustering; below 1 so that an accent has a voice."""
+"""Power of the density used as weight in clustering; below 1 so that small accents count."""
 
 SEED_SPREAD_LAB = 18.0
-"""How far around a seed the next may not lie, CIELAB units."""
+"""Radius around a seed in which no further seed is placed, CIELAB units."""
 
 SEED_REACH_LAB, SEED_STEPS = 8.0, 10
-"""How far around the heaviest point the middle is sought, CIELAB units, and in how many steps."""
+"""Radius of the mean shift from the densest point to a seed, CIELAB units, and its iterations."""
 
-LEAST_LEFT = 1e-6
-"""Part of the weight left over by the seeds below which no further one is sought."""
+MIN_REMAINING = 1e-6
+"""Share of the weight not covered by seeds below which no further seed is placed."""
 
 MEMBERSHIP_LAB = 4.0
-"""Standard deviation, CIELAB units, of the Gaussian by which a point counts to the colours about
-it. At 6 neighbouring colours run together, at 3 the palette is less steady (50 photographs)."""
+"""Standard deviation, CIELAB units, of the Gaussian that gives a point's membership in the colours
+around it. At 6 neighbouring colours merge, at 3 the palette is less stable (50 photographs)."""
 
 MEMBERSHIP_STEPS, MEMBERSHIP_STRIDE = 20, 1.7
-"""Rounds of clustering, and how far a round goes of the way to the mean, times; below 2 it cannot
-run away, and half as many rounds are enough. A fixed number, for where to stop would be a jump
-again; with fewer what is not yet settled differs between two savings of a picture."""
+"""Iterations of clustering, and the step of each as a multiple of the way to the mean: below 2 it
+converges, and half as many iterations are enough. The number is fixed because a stopping rule
+would bring jumps back; with fewer, two saved versions of a picture differ where it has not yet
+converged."""
 
 MERGE_DIFFERENCE = 9.0
 """CIEDE2000 below which two clusters are shades of one colour."""
 
-SMALLEST_SHARE = 0.004
+MIN_COLOUR_SHARE = 0.004
 """Share of the part below which a colour joins its nearest neighbour: a highlight, a rim."""
 
 
 @dataclass(frozen=True, slots=True)
 class LabCells:
-    """Cells of a frame, and how each is shared out over the grid points of CIELAB around it.
+    """Cells of a frame, each distributed over the CIELAB grid points around it.
 
-    Shared out by its distance from them, a cell that changes a little changes the histogram a
-    little; the mean colour stays exact. In bins with walls the rounding of another colour space
-    would be enough to make another palette.
+    With trilinear weights a small change of a cell changes the histogram only a little, and the
+    mean colour stays exact. With hard bins the rounding of another colour space would be enough
+    to change the palette.
 
     Attributes
     ----------
     lab : (rows, columns, 3) float array
         CIELAB of the cells.
     points : (8, rows, columns) int array
-        Numbers of the grid points around each cell.
+        Indices of the grid points around each cell.
     parts : (8, rows, columns) float array
-        Of the cell, at each of them; they sum to 1.
+        Share of the cell at each of them; they sum to 1.
     """
 
     lab: NDArray[np.floating]
@@ -89,7 +90,7 @@ class LabCells:
 
     @classmethod
     def of(cls, lab: NDArray[np.floating]) -> LabCells:
-        """Share out cells over the grid of `BIN_LAB`."""
+        """Distribute cells over the grid of `BIN_LAB`."""
         place = np.moveaxis(lab, -1, 0).astype(np.float64) / BIN_LAB
         below = np.floor(place)
         above = place - below
@@ -104,19 +105,19 @@ class LabCells:
         return cls(lab, points, parts)
 
     def histogram(self, part: NDArray[np.bool_]) -> Histogram:
-        """The grid points that occur in a part of the frame."""
+        """Histogram of a part of the frame."""
         inside = np.flatnonzero(part)
         points, parts = (of.reshape(8, -1).take(inside, axis=1) for of in (self.points, self.parts))
         counts = np.bincount(points.ravel(), parts.ravel())
         shares: NDArray[np.float64] = counts / max(inside.size, 1)
-        present = np.flatnonzero(shares > LEAST_POINT_SHARE)
+        present = np.flatnonzero(shares > MIN_POINT_SHARE)
         places = np.stack(np.unravel_index(present, GRID_SHAPE), axis=1)
         shares = shares[present] / shares[present].sum()
         colours: NDArray[np.float64] = (places - GRID_ZERO).astype(np.float64) * BIN_LAB
         return Histogram(colours, shares, _density(places, shares))
 
     def alike(self, colour: Lab, difference: float) -> NDArray[np.bool_]:
-        """Cells of about a colour: at most `difference` CIEDE2000 from it."""
+        """Mask of the cells that differ from a colour by at most `difference` CIEDE2000."""
         codes, places = np.unique(
             np.rint(self.lab / SAME_LAB).astype(np.int64).reshape(-1, 3) @ [1 << 20, 1 << 10, 1],
             return_inverse=True,
@@ -130,7 +131,7 @@ class LabCells:
 
 @dataclass(frozen=True, slots=True)
 class Histogram:
-    """CIELAB of grid points (N, 3), their shares, which sum to 1, and the density about them."""
+    """CIELAB of grid points (N, 3), their shares, which sum to 1, and the density around them."""
 
     colours: NDArray[np.float64]
     shares: NDArray[np.float64]
@@ -138,12 +139,12 @@ class Histogram:
 
     @property
     def weights(self) -> NDArray[np.float64]:
-        """What each point counts in clustering."""
+        """Weight of each point in clustering."""
         return self.shares * self.density ** (DENSITY_EXPONENT - 1)
 
 
 def _density(places: NDArray[np.intp], shares: NDArray[np.float64]) -> NDArray[np.float64]:
-    """The histogram, blurred, at its own points."""
+    """The blurred histogram at its own points."""
     if not shares.size:
         return shares
     within = tuple((places - places.min(axis=0)).T)
@@ -156,19 +157,19 @@ def _density(places: NDArray[np.intp], shares: NDArray[np.float64]) -> NDArray[n
 def _nearness(
     colours: NDArray[np.float64], centre: NDArray[np.float64], reach: float
 ) -> NDArray[np.float64]:
-    """1 at a centre, falling to 0 over a reach."""
+    """Gaussian weight: 1 at a centre, with `reach` as its standard deviation."""
     near: NDArray[np.float64] = np.exp(((colours - centre) ** 2) @ np.full(3, -0.5 / reach**2))
     return near
 
 
 def _seeds(seen: Histogram) -> NDArray[np.float64]:
-    """Choose up to `MAX_COLOURS` places: where colours lie dense, far from those chosen before.
+    """Choose up to `MAX_COLOURS` seeds where the density is high, far from earlier seeds.
 
-    The density is smooth, so that no single point decides, and a seed is the middle of the weight
-    around the densest place: where two are about as dense, it hardly matters which is denser.
+    The density is smooth, so no single point decides. A seed is the mean around the densest point,
+    so between two points of about equal density it hardly matters which is denser.
     """
     dense, left = seen.density**DENSITY_EXPONENT, seen.weights
-    least = LEAST_LEFT * left.sum()
+    least = MIN_REMAINING * left.sum()
     chosen: list[NDArray[np.float64]] = []
     while len(chosen) < MAX_COLOURS and left.sum() > least:
         seed = seen.colours[int(np.argmax(dense))]
@@ -182,7 +183,7 @@ def _seeds(seen: Histogram) -> NDArray[np.float64]:
 
 
 def _memberships(colours: NDArray[np.float32], centres: NDArray[np.float64]) -> NDArray[np.float32]:
-    """Part of each point that counts to each centre, (centres, points); they sum to 1."""
+    """Membership of each point in each centre, (centres, points); sums to 1 for each point."""
     # The square of the colour is the same for every centre and cancels.
     nearness = 2 * centres.astype(np.float32) @ colours.T
     nearness -= (centres**2).sum(axis=1, dtype=np.float32)[:, np.newaxis]
@@ -195,9 +196,9 @@ def _memberships(colours: NDArray[np.float32], centres: NDArray[np.float64]) -> 
 def _clusters(
     seen: Histogram, centres: NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Mean colours and shares of the clusters that grow from `centres`, without shades and specks.
+    """Mean colours and shares of the clusters that start at `centres`, shades and specks merged.
 
-    K-means with memberships; the weights lead it, the shares tell what it has found.
+    Soft k-means; the weights move the centres, the shares give the result.
     """
     weights, colours = seen.weights, seen.colours.astype(np.float32)
     weighted = weights[:, np.newaxis] * np.column_stack([np.ones_like(weights), seen.colours])
@@ -214,12 +215,12 @@ def _clusters(
 def _merged(
     centres: NDArray[np.float64], shares: NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Colours and shares after joining shades and specks to what they are nearest to."""
+    """Colours and shares after merging shades and specks into their nearest colour."""
     while shares.size > 1:
         difference = deltaE_ciede2000(centres[:, np.newaxis], centres[np.newaxis])
         np.fill_diagonal(difference, np.inf)
         first = int(np.argmin(shares))
-        if shares[first] >= SMALLEST_SHARE:
+        if shares[first] >= MIN_COLOUR_SHARE:
             first = int(np.argmin(difference.min(axis=1)))
             if difference[first].min() > MERGE_DIFFERENCE:
                 break
@@ -250,7 +251,7 @@ def main_colours(cells: LabCells, part: NDArray[np.bool_]) -> tuple[Swatch, ...]
         return ()
     seen = cells.histogram(part)
     centres, _ = _clusters(seen, _seeds(seen))
-    # Once more from the merged colours: which shades were joined first then hardly matters.
+    # A second run from the merged colours makes the order of merging almost irrelevant.
     centres, shares = _clusters(seen, centres)
     of_frame = float(part.mean())
     swatches = [_swatch(lab, share * of_frame) for lab, share in zip(centres, shares, strict=True)]

@@ -14,27 +14,27 @@ from auditor.geometry import Box, Point, describe_mask
 from auditor.measurements.palette.clusters import LabCells
 
 ECHO_DIFFERENCE = 9.0
-"""CIEDE2000 up to which a colour is the subject's own again: what a palette takes for shades of
-one colour."""
+"""CIEDE2000 up to which a colour counts as the subject's: the limit at which a palette merges
+shades of one colour."""
 
-LEAST_PLACE_SHARE = 0.002
+MIN_PLACE_SHARE = 0.002
 """Share of the frame below which a place is a speck, not an echo: a square of a twentieth of the
 frame's side, a single berry (common practice, no source)."""
 
 HALO_CELLS = 2
-"""Cells around the subject that are taken for its own: the error of its outline, about a hundredth
+"""Cells around the subject that count as part of it: the error of its outline, about a hundredth
 of the frame's side."""
 
-LEAST_TOUCHING_SHARE = 0.02
-"""Share of the frame from which a place counts although it touches the subject: a smaller one is a
-piece of it that its outline left out (common practice, no source)."""
+MIN_TOUCHING_SHARE = 0.02
+"""Share of the frame from which a place that touches the subject counts: a smaller one is a part
+of the subject that its outline missed (common practice, no source)."""
 
-MOST_PLACES = 5
-"""Places told, largest first; more is a pattern, and the share tells it."""
+MAX_PLACES = 5
+"""Places listed, largest first; more are a pattern, which the share describes."""
 
 GREY_WEIGHT = 10.0
-"""CIELAB chroma added before colours are weighed by share and chroma: what a food is called by is
-its colour, not the larger white plate under it, but a garnish of a twentieth is not. No source."""
+"""CIELAB chroma added before colours are weighted by share times chroma. The main colour of a food
+is then its own, not that of the larger white plate, nor of a garnish of a twentieth. No source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ class EchoPlace:
 
 @dataclass(frozen=True, slots=True)
 class Echo:
-    """The subject's main colour elsewhere.
+    """The subject's main colour elsewhere in the frame.
 
     Attributes
     ----------
@@ -58,7 +58,7 @@ class Echo:
         The same in CIELAB.
     share : float
         Share of the frame that has this colour outside the subject, in connected places of at
-        least `LEAST_PLACE_SHARE`; 0 where it does not return.
+        least `MIN_PLACE_SHARE`; 0 if it does not return.
     places : tuple of EchoPlace
         The largest ones, largest first.
     """
@@ -70,7 +70,7 @@ class Echo:
 
 
 def main_colour(palette: Sequence[Swatch]) -> Swatch | None:
-    """The colour that a subject is called by: large and colourful; None without any."""
+    """Main colour of a palette, by share and chroma; None if the palette is empty."""
     return max(
         palette,
         key=lambda swatch: swatch.share * (GREY_WEIGHT + float(np.hypot(*swatch.lab[1:]))),
@@ -79,7 +79,7 @@ def main_colour(palette: Sequence[Swatch]) -> Swatch | None:
 
 
 def find_echo(cells: LabCells, subject: NDArray[np.bool_], colour: Swatch) -> Echo:
-    """Find a colour of the subject outside it.
+    """Find a colour of the subject outside the subject.
 
     Parameters
     ----------
@@ -92,11 +92,11 @@ def find_echo(cells: LabCells, subject: NDArray[np.bool_], colour: Swatch) -> Ec
     alike = cells.alike(colour.lab, ECHO_DIFFERENCE) & ~halo
     labels, n_places = ndimage.label(alike)
     shares = np.bincount(labels.ravel(), minlength=n_places + 1) / alike.size
-    least = np.full(n_places + 1, LEAST_PLACE_SHARE)
-    least[np.unique(labels[ndimage.binary_dilation(halo)])] = LEAST_TOUCHING_SHARE
+    least = np.full(n_places + 1, MIN_PLACE_SHARE)
+    least[np.unique(labels[ndimage.binary_dilation(halo)])] = MIN_TOUCHING_SHARE
     least[0] = np.inf
     counted = np.flatnonzero(shares >= least)
-    largest = sorted(counted, key=lambda place: -float(shares[place]))[:MOST_PLACES]
+    largest = sorted(counted, key=lambda place: -float(shares[place]))[:MAX_PLACES]
     regions = [describe_mask(labels == place) for place in largest]
     places = tuple(EchoPlace(r.centroid, r.bbox, r.area_fraction) for r in regions if r is not None)
     return Echo(colour.hex, colour.lab, float(shares[counted].sum()), places)

@@ -13,21 +13,21 @@ from auditor.measurements.palette.clusters import LabCells, main_colours
 from auditor.measurements.palette.echo import Echo, find_echo, main_colour
 
 GRID_LONGEST_SIDE = 160
-"""Cells along the longest side: fine enough for a berry, coarse enough for one colour of bread."""
+"""Cells along the longest side: fine enough for a berry, coarse enough that bread is one colour."""
 
-LEAST_KEPT_OF_SUBJECT = 0.5
-"""Share of a subject that must be left without its rim of mixed cells; else the rim counts too."""
+MIN_INNER_SHARE = 0.5
+"""Share of a subject that must remain without its outline of mixed cells; else these count too."""
 
 HIGH_CHROMA_PERCENTILE = 90.0
-"""The colourful tenth of a frame: the food, where the table is grey (no source)."""
+"""The most colourful tenth of a frame: the food, if the table is grey (no source)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Saturation:
-    """How colourful a picture is: CIELAB chroma C*, 0 where everything is grey.
+    """Colourfulness of a picture: CIELAB chroma C*, 0 if everything is grey.
 
-    Two pictures of one scene differ by the factor by which one of them was desaturated, in each of
-    the three; where only the content differs, they move apart.
+    Between two pictures of one scene all three values differ by the same factor if one of them was
+    desaturated; if the content differs, the three ratios differ.
 
     Attributes
     ----------
@@ -53,9 +53,9 @@ class Colours:
     subject_palette : tuple of Swatch
         Of the subject alone; empty without a subject.
     ground_palette : tuple of Swatch
-        Of what lies outside subject and elements; empty where they fill the frame.
+        Of the area outside subject and elements; empty if they fill the frame.
     echo : Echo or None
-        None without a subject. Counted, not estimated: it is as sure as the subject.
+        None without a subject. Counted, not estimated: it is as reliable as the subject.
     saturation : Saturation
     """
 
@@ -90,14 +90,14 @@ def measure_colours(
     pixels : (H, W, 3) uint8 array
         sRGB.
     subject : (h, w) bool array
-        The subject, covering the frame; all False where there is none.
+        The subject, covering the frame; all False without a subject.
     occupied : (h, w) bool array
         Subject and elements.
     """
     cells = _cells(pixels)
     grid = cells.lab.shape[:2]
     inside = on_grid(subject, *grid)
-    own = _scaled(main_colours(cells, _without_rim(inside)), float(inside.mean()))
+    own = _scaled(main_colours(cells, _without_outline(inside)), float(inside.mean()))
     colour = main_colour(own)
     ground = ~binary_dilation(on_grid(occupied, *grid))
     return Colours(
@@ -109,10 +109,10 @@ def measure_colours(
     )
 
 
-def _without_rim(inside: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """The subject without the cells at its outline, which mix its colour with what is behind."""
+def _without_outline(inside: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """The subject without the cells at its outline, which mix its colour with the background."""
     core: NDArray[np.bool_] = binary_erosion(inside)
-    return core if core.sum() >= LEAST_KEPT_OF_SUBJECT * inside.sum() else inside
+    return core if core.sum() >= MIN_INNER_SHARE * inside.sum() else inside
 
 
 def _scaled(palette: tuple[Swatch, ...], total: float) -> tuple[Swatch, ...]:

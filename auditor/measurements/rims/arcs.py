@@ -16,16 +16,16 @@ Indices = NDArray[np.intp]
 
 NEIGHBOURS = ((-1, -1), (-1, 0), (-1, 1), (0, -1), (0, 1), (1, -1), (1, 0), (1, 1))
 LINK_COSINE = np.cos(np.radians(35))  # a circle of radius 2 px turns 29 degrees a pixel
-LINK_ALONG = 0.55  # cosine: the next point lies ahead, not beside, by less than 57 degrees
+LINK_ALONG = 0.55  # cosine: the next point lies ahead to within 57 degrees
 SMOOTHING_POINTS = 2.0  # directions of single edge points scatter by some 5 degrees
 CORNER_REACH_POINTS = 4
 CORNER_RAD = np.radians(60)  # over eight points: sharper than a circle of radius 8 px
 REVERSAL_RAD = np.radians(9)  # a bend the other way by more than this is an inflection
 MIN_ARC_POINTS = 14  # shorter chains fit any ellipse
 MIN_ARC_TURN_RAD = np.radians(4)  # straight lines are no part of a rim
-MAX_CHAINS = 120  # the longest: what a busy picture has beyond them is short
-MAX_SAMPLED = 60  # the longest arcs: their pairs are tried, so the cost grows with the square
-N_SAMPLES = 12  # points that stand for an arc while pairs are tried
+MAX_CHAINS = 120  # the longest: any further ones of a busy picture are short
+MAX_SAMPLED = 60  # the longest arcs: all pairs are tried, so the cost grows with the square
+N_SAMPLES = 12  # points that represent an arc while pairs are tried
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class Arcs:
     inward : (M, N_SAMPLES, 2) float array
         Unit normals at the samples, on the side to which the arc bends.
     n_points : (M,) int array
-        Number of edge points of each of these.
+        Number of edge points of each of the M arcs.
     """
 
     members: tuple[Indices, ...]
@@ -78,7 +78,7 @@ def _inward_normals(samples: Floats, normal_rad: Floats) -> Floats:
 
 
 def _chains(edges: Edges) -> list[Indices]:
-    """Order the points along each chain of mutual links; short chains are left out."""
+    """Order the points along each chain of mutual links; short chains are dropped."""
     ahead, behind = _mutual_links(edges)
     n = ahead.size
     if not n:
@@ -99,11 +99,11 @@ def _chains(edges: Edges) -> list[Indices]:
 
 
 def _ends(ahead: Indices, behind: Indices) -> tuple[Indices, Indices]:
-    """Where each point's chain ends either way, and how many links away.
+    """End of each point's chain in both directions, and its distance in links.
 
-    A state is a point and a way to leave it: point + 0 by the link ahead, point + n by the one
-    behind, written as 2 * point + way in the answer. Pointers are doubled until all have arrived;
-    on a ring they never do, and the distance is 2 n or more.
+    A state is a point and a direction: `point` follows the link ahead, `point + n` the one behind;
+    the result encodes it as 2 * point + direction. Pointers are doubled until all have reached an
+    end; on a ring they never do, and the distance is 2 n or more.
     """
     n = ahead.size
     own = np.arange(n)
@@ -138,7 +138,7 @@ def _rings(points: Indices, ahead: Indices, behind: Indices) -> list[Indices]:
 
 
 def _mutual_links(edges: Edges) -> tuple[Indices, Indices]:
-    """The neighbour of each point on either side along the edge; -1 where there is none."""
+    """The neighbour of each point on either side along the edge; -1 if there is none."""
     n = edges.points.shape[0]
     width = edges.shape[1] + 2
     index = np.full((edges.shape[0] + 2) * width, -1, dtype=np.intp)
@@ -193,7 +193,7 @@ def _smooth_parts(edges: Edges, chains: list[Indices]) -> list[Indices]:
 
 
 def _directions(edges: Edges, chains: list[Indices]) -> tuple[Floats, Indices]:
-    """Smoothed direction along all chains, one behind the other, and where each begins."""
+    """Smoothed direction along all chains, concatenated, and the index at which each begins."""
     reach = int(4 * SMOOTHING_POINTS)
     sizes = np.array([chain.size for chain in chains])
     starts = np.cumsum(sizes + 2 * reach) - sizes - reach
@@ -209,7 +209,7 @@ def _directions(edges: Edges, chains: list[Indices]) -> tuple[Floats, Indices]:
 
 
 def _corners(direction: Floats) -> Indices:
-    """Places where the direction turns more sharply than along a rim."""
+    """Indices at which the direction turns more sharply than along a rim."""
     reach = CORNER_REACH_POINTS
     turn = np.abs(direction[2 * reach :] - direction[: -2 * reach])
     sharp = (turn[1:-1] > CORNER_RAD) & (turn[1:-1] >= turn[:-2]) & (turn[1:-1] > turn[2:])
@@ -217,7 +217,7 @@ def _corners(direction: Floats) -> Indices:
 
 
 def _wavy(direction: Floats, starts: Indices) -> NDArray[np.bool_]:
-    """Which chains turn by more than `REVERSAL_RAD` both ways somewhere."""
+    """Mask of the chains that turn by more than `REVERSAL_RAD` in both senses."""
     chain = np.cumsum(np.isin(np.arange(direction.size), starts[1:]))
     apart = np.ptp(direction) + 1  # so that each chain begins anew
     falls = np.maximum.accumulate(direction + apart * chain) - (direction + apart * chain)
@@ -228,7 +228,7 @@ def _wavy(direction: Floats, starts: Indices) -> NDArray[np.bool_]:
 
 
 def _inflections(direction: Floats) -> list[int]:
-    """Places where the direction turns back by more than `REVERSAL_RAD`."""
+    """Indices at which the direction turns back by more than `REVERSAL_RAD`."""
     turning: list[int] = []
     low = high = 0
     trend = 0

@@ -1,4 +1,4 @@
-"""Ellipses that arcs and pairs of arcs speak of, and which the edges bear out best."""
+"""Ellipses through arcs and pairs of arcs, and those that edges support best."""
 
 from __future__ import annotations
 
@@ -18,47 +18,47 @@ MAX_PAIRS = 300  # the longest pairs of those that agree
 MAX_FIT_ERROR_PX = 1.2  # root mean square distance of an arc from its ellipse
 CONVEX_SLACK_PX = 2.5  # by which one arc may lie on the outer side of another's tangent
 MIN_SEMI_MAJOR_FRACTION = 0.045  # of the diagonal: smaller ones are coins and garnish
-MAX_SEMI_MAJOR_FRACTION = 0.62  # larger ones show too little of themselves
+MAX_SEMI_MAJOR_FRACTION = 0.62  # of larger ones too little is in the frame
 MAX_CENTRE_OFFSET = 0.75  # of the frame's side from its middle: the centre may lie outside
-MIN_AXIS_RATIO = 0.045  # sin of 2.6 degrees: flatter, a rim cannot be told from a straight edge
+MIN_AXIS_RATIO = 0.045  # sin of 2.6 degrees: a flatter rim looks like a straight edge
 MIN_SEMI_MINOR_PX = 3.0  # the two long sides of a rim must be separate edges
-N_LOOKED_AT = 48  # hypotheses that rank best by a coarse look
-N_COARSE = 40  # points on the circumference for that
+N_SCORED = 48  # hypotheses that rank best by a coarse score
+N_COARSE = 40  # points on the circumference for the coarse score
 N_OUTLINE = 64  # points on the circumference at which an edge is looked for
-REACH_PX = 2  # an edge point within this many pixels bears the ellipse out
-ALIGNED_COSINE = np.cos(np.radians(17))  # and its direction agrees with the normal this well
+REACH_PX = 2  # an edge point within this many pixels supports the ellipse
+ALIGNED_COSINE = np.cos(np.radians(17))  # if its direction agrees with the normal this well
 MIN_SUPPORT = 0.28  # share of the circumference before refinement
-MIN_SPAN = 0.33  # share of the circumference between the ends of what is supported
-N_REGROWN = 16  # hypotheses that are fitted again to all edges near them
-N_KEPT = 12  # candidates worth refining
+MIN_SPAN = 0.33  # share of the circumference between the ends of the supported part
+N_REFITTED = 16  # hypotheses that are fitted again to all edges near them
+N_KEPT = 12  # candidates that are refined
 SAME_OVERLAP = 0.06  # outlines nearer than this share of the minor axis are one candidate
 
 
 def find_candidates(edges: Edges, arcs: Arcs) -> Floats:
-    """The ellipses (K, 5) that arcs speak of, best first; pixels of `edges`."""
+    """The ellipses (K, 5) through arcs, best first, in pixels of `edges`."""
     on_arc = np.concatenate([np.zeros(0, dtype=np.intp), *arcs.members])
-    return best_borne_out(_hypotheses(arcs), edges, on_arc)
+    return best_supported(_hypotheses(arcs), edges, on_arc)
 
 
-def best_borne_out(
+def best_supported(
     ellipses: Floats, edges: Edges, used: Indices, least_support: float = MIN_SUPPORT
 ) -> Floats:
-    """The ellipses (K, 5) best borne out by the edge points `used`, drawn onto them, best first."""
+    """The ellipses (K, 5) best supported by the edge points `used`, refitted, best first."""
     ellipses = ellipses[_plausible(ellipses, edges.shape)]
     if not len(ellipses):
         return ellipses
     near = _edges_nearby(edges, used)
-    first = np.argsort(-_quick_scores(ellipses, edges, near))[:N_LOOKED_AT]
+    first = np.argsort(-_quick_scores(ellipses, edges, near))[:N_SCORED]
     ellipses = ellipses[first]
     score, support = _scores(ellipses, edges, near)
-    # With all arcs that lie on it, each becomes more exact.
+    # Fitted to all edges that lie on it, each becomes more exact.
     order = np.argsort(-score, kind="stable")
     ellipses = ellipses[order][support[order] > MIN_SUPPORT / 2]
-    ellipses = ellipses[distinct(ellipses, SAME_OVERLAP, N_REGROWN)]
+    ellipses = ellipses[distinct(ellipses, SAME_OVERLAP, N_REFITTED)]
     if not len(ellipses):
         return ellipses
-    regrown = _regrown(ellipses, edges, near)
-    ellipses = np.concatenate([ellipses, regrown[_plausible(regrown, edges.shape)]])
+    refitted = _refitted(ellipses, edges, near)
+    ellipses = np.concatenate([ellipses, refitted[_plausible(refitted, edges.shape)]])
     score, support = _scores(ellipses, edges, near)
     order = np.argsort(-score, kind="stable")
     ellipses = ellipses[order[support[order] > least_support]]
@@ -66,11 +66,11 @@ def best_borne_out(
 
 
 def _hypotheses(arcs: Arcs) -> Floats:
-    """Ellipses through one arc or two that agree."""
+    """Ellipses through one arc or two compatible arcs."""
     samples, length = arcs.samples, arcs.n_points.astype(float)
     if not len(samples):
         return np.zeros((0, 5))
-    first, second = _agreeing_pairs(samples, arcs.inward, length)
+    first, second = _compatible_pairs(samples, arcs.inward, length)
     points = np.concatenate([samples[first], samples[second]], axis=1)
     weights = np.repeat(np.stack([length[first], length[second]], axis=1), samples.shape[1], axis=1)
     pairs = _well_fitted(points, weights)
@@ -78,8 +78,8 @@ def _hypotheses(arcs: Arcs) -> Floats:
     return np.concatenate([single, pairs])
 
 
-def _agreeing_pairs(samples: Floats, inward: Floats, length: Floats) -> tuple[Indices, Indices]:
-    """Pairs of arcs of which each lies on the side to which the other bends."""
+def _compatible_pairs(samples: Floats, inward: Floats, length: Floats) -> tuple[Indices, Indices]:
+    """Pairs of arcs each of which lies on the side to which the other bends."""
     some = [0, samples.shape[1] // 2, samples.shape[1] - 1]
     at, normal = samples[:, some], inward[:, some]
     # side[i, j, p, q]: how far point q of arc j lies inwards of the tangent at point p of arc i
@@ -92,7 +92,7 @@ def _agreeing_pairs(samples: Floats, inward: Floats, length: Floats) -> tuple[In
 
 
 def _well_fitted(points: Floats, weights: Floats) -> Floats:
-    """Ellipses fitted to the sets of points that lie on one."""
+    """Ellipses fitted to the sets of points, where the fit error is small."""
     if not len(points):
         return np.zeros((0, 5))
     ellipses = fit_ellipses(points, weights)
@@ -104,7 +104,7 @@ def _well_fitted(points: Floats, weights: Floats) -> Floats:
 
 
 def _plausible(ellipses: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
-    """Of a size and roundness that a dish in the frame may have."""
+    """Mask of ellipses whose size and axis ratio a dish in the frame may have."""
     height, width = shape
     diagonal = float(np.hypot(height, width))
     cx, cy, a, b, _ = ellipses.T
@@ -123,7 +123,7 @@ def _plausible(ellipses: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
 
 
 def _edges_nearby(edges: Edges, on_arc: Indices) -> NDArray[np.intp]:
-    """For each pixel the nearest of these edge points within `REACH_PX`, or -1."""
+    """For each pixel the nearest of the edge points within `REACH_PX`, or -1."""
     height, width = edges.shape
     margin = REACH_PX
     wide = np.full((height + 2 * margin, width + 2 * margin), -1, dtype=np.intp)
@@ -132,36 +132,36 @@ def _edges_nearby(edges: Edges, on_arc: Indices) -> NDArray[np.intp]:
     reach = range(-margin, margin + 1)
     steps = [(r, c) for r in reach for c in reach if r * r + c * c <= margin**2]
     for row, column in sorted(steps, key=lambda s: -(s[0] ** 2 + s[1] ** 2)):
-        flat[place + (row * wide.shape[1] + column)] = on_arc  # the nearest come last
+        flat[place + (row * wide.shape[1] + column)] = on_arc  # the nearest are written last
     return np.ascontiguousarray(wide[margin : margin + height, margin : margin + width])
 
 
 def _support(
     ellipses: Floats, edges: Edges, near: NDArray[np.intp]
 ) -> tuple[NDArray[np.bool_], NDArray[np.bool_], NDArray[np.intp]]:
-    """Which points of each outline lie in the frame, which on an edge, and on which."""
+    """Masks of outline points in the frame and on an edge, and the index of that edge point."""
     _, points, normals = outline(ellipses, N_OUTLINE)
     columns, rows = np.floor(points[..., 0]).astype(int), np.floor(points[..., 1]).astype(int)
     height, width = edges.shape
     framed = (columns >= 1) & (columns < width - 1) & (rows >= 1) & (rows < height - 1)
     found = near[np.clip(rows, 0, height - 1), np.clip(columns, 0, width - 1)]
     agreement = np.abs(normals[..., 0] * edges.cosine[found] + normals[..., 1] * edges.sine[found])
-    borne = framed & (found >= 0) & (agreement > ALIGNED_COSINE)
-    return framed, borne, found
+    supported = framed & (found >= 0) & (agreement > ALIGNED_COSINE)
+    return framed, supported, found
 
 
 def _scores(ellipses: Floats, edges: Edges, near: NDArray[np.intp]) -> tuple[Floats, Floats]:
-    """Rank and support of each ellipse: long and complete outlines come first."""
-    framed, borne, _ = _support(ellipses, edges, near)
-    share = borne.sum(-1) / np.maximum(framed.sum(-1), 1)
+    """Score and support of each ellipse: long and complete outlines score highest."""
+    framed, supported, _ = _support(ellipses, edges, near)
+    share = supported.sum(-1) / np.maximum(framed.sum(-1), 1)
     seen = framed.mean(-1)
     length = np.sqrt(ellipses[:, 2] ** 2 + ellipses[:, 3] ** 2)
-    share = np.where(1 - steps_since(borne).max(axis=-1) / N_OUTLINE > MIN_SPAN, share, 0)
+    share = np.where(1 - steps_since(supported).max(axis=-1) / N_OUTLINE > MIN_SPAN, share, 0)
     return share**2 * np.sqrt(seen * length), share
 
 
 def _quick_scores(ellipses: Floats, edges: Edges, near: NDArray[np.intp]) -> Floats:
-    """Rank of each ellipse by a few points at equal steps of the eccentric anomaly."""
+    """Score of each ellipse from a few points at equal steps of the eccentric anomaly."""
     anomaly = (np.arange(N_COARSE) + 0.5) * (2 * np.pi / N_COARSE)
     x, y = np.cos(anomaly), np.sin(anomaly)
     a, b, theta = (ellipses[:, i, None] for i in (2, 3, 4))
@@ -174,16 +174,16 @@ def _quick_scores(ellipses: Floats, edges: Edges, near: NDArray[np.intp]) -> Flo
     length = np.hypot(b * x, a * y)
     normal_x, normal_y = b * cosine * x - a * sine * y, b * sine * x + a * cosine * y
     agreement = np.abs(normal_x * edges.cosine[found] + normal_y * edges.sine[found])
-    borne = framed & (found >= 0) & (agreement > ALIGNED_COSINE * length)
+    supported = framed & (found >= 0) & (agreement > ALIGNED_COSINE * length)
     total = (length * framed).sum(axis=1)
-    share = (length * borne).sum(axis=1) / np.maximum(total, np.finfo(float).tiny)
-    # The sum of the lengths stands for the circumference; shared factors do not change the order.
+    share = (length * supported).sum(axis=1) / np.maximum(total, np.finfo(float).tiny)
+    # The sum of the lengths replaces the circumference; a common factor does not change the order.
     return np.asarray(share**2 * np.sqrt(total))
 
 
-def _regrown(ellipses: Floats, edges: Edges, near: NDArray[np.intp]) -> Floats:
-    """Each ellipse fitted again to all edge points that bear it out."""
-    _, borne, found = _support(ellipses, edges, near)
-    weights = np.where(borne, 1.0, 0.0)
+def _refitted(ellipses: Floats, edges: Edges, near: NDArray[np.intp]) -> Floats:
+    """Each ellipse fitted again to all edge points that support it."""
+    _, supported, found = _support(ellipses, edges, near)
+    weights = np.where(supported, 1.0, 0.0)
     enough = weights.sum(-1) >= 6
     return fit_ellipses(edges.points[found[enough]], weights[enough])

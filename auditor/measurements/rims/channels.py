@@ -1,6 +1,6 @@
-"""A picture at several sizes, smoothed, in lightness and two colour differences.
+"""A picture at several sizes, smoothed, as lightness and two colour differences.
 
-The three values of a pixel lie in three planes, one behind the other: (3, H, W).
+Arrays are planar: (3, H, W).
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ BINOMIAL_SUM = 256  # of 1 4 6 4 1 along rows times the same along columns
 
 
 def reduced(image: Image.Image, long_side_px: int) -> Image.Image:
-    """The picture no larger than this, by the mean over what falls together."""
+    """Reduce a picture to at most this longest side, by the mean over each box."""
     factor = max(image.size) / long_side_px
     if factor <= 1:
         return image
@@ -33,13 +33,13 @@ def reduced(image: Image.Image, long_side_px: int) -> Image.Image:
 def smoothed(image: Image.Image) -> Smoothed:
     """Red, green and blue (3, H, W), 256 times their mean under the binomial 1 4 6 4 1.
 
-    That is a Gaussian of one pixel; whole numbers are exact, and quick.
+    That approximates a Gaussian of one pixel; integers are exact and fast.
     """
     return np.stack([_blurred(np.asarray(band)) for band in image.split()])
 
 
 def _blurred(plane: NDArray[np.uint8]) -> Smoothed:
-    """One plane, by four sums of neighbours along either side; the edge of the frame goes on."""
+    """One plane, by four sums of neighbours along each axis; edge values are repeated."""
     summed = np.pad(plane, 2, mode="edge").astype(np.uint16)
     for _ in range(4):
         summed = summed[1:] + summed[:-1]
@@ -49,7 +49,7 @@ def _blurred(plane: NDArray[np.uint8]) -> Smoothed:
 
 
 def opponent(values: NDArray[np.float32] | Smoothed) -> Channels:
-    """Lightness, red-green and yellow-blue (3, ...), levels of 255, of smoothed values."""
+    """Lightness, red-green and yellow-blue (3, ...) of smoothed values, in levels of 255."""
     mixed = (CHANNELS_FROM_SRGB / np.float32(BINOMIAL_SUM)) @ values.reshape(3, -1).astype(
         np.float32, copy=False
     )

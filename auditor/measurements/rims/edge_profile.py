@@ -1,4 +1,4 @@
-"""Where the edge lies along the normals of outlines."""
+"""Position of the edge along the normals of outlines."""
 
 from __future__ import annotations
 
@@ -12,15 +12,15 @@ from auditor.measurements.rims.ellipse_fit import outline
 
 Floats = NDArray[np.float64]
 
-PRIOR_WIDTH = 0.6  # of the reach: an edge near the outline is preferred to a stronger one far off
+PRIOR_WIDTH = 0.6  # of the reach: prefers an edge near the outline to a stronger one far off
 EDGE_LEVELS_PER_PX = 1.5  # the faintest edge counted, levels of 255 after smoothing
-LEAST_BEND = 1e-3  # levels of 255: flatter, a peak has no place
+MIN_BEND = 1e-3  # levels of 255: a flatter peak has no defined position
 ALIGNED_TANGENT = np.tan(np.radians(22))  # change along the outline over change across it
 
 
 @dataclass(frozen=True, slots=True)
 class EdgeProfile:
-    """The edges met by the normals at N points of each of K outlines.
+    """The edges along the normals at N points of each of K outlines.
 
     Attributes
     ----------
@@ -29,13 +29,13 @@ class EdgeProfile:
     normals : (K, N, 2) float array
         Unit vectors that point outwards.
     offset : (K, N) float array
-        Place of the steepest change along the normal, in pixels.
+        Position of the steepest change along the normal, in pixels.
     across : (3, K, N) float array
         The change of each channel there, levels of 255 per pixel.
     is_edge : (K, N) bool array
-        Whether it is an edge that runs along the outline.
+        True if it is an edge that runs along the outline.
     framed : (K, N) bool array
-        Whether the point lies in the frame.
+        True if the point lies in the frame.
     edge_points : (K, N, 2) float array
         Positions of the steepest change, in pixels.
     """
@@ -49,7 +49,7 @@ class EdgeProfile:
     edge_points: Floats
 
     def of(self, chosen: NDArray[np.intp]) -> EdgeProfile:
-        """The profiles of some of many outlines."""
+        """The profiles of the chosen outlines."""
         return EdgeProfile(
             self.parameter[chosen],
             self.normals[chosen],
@@ -73,6 +73,7 @@ def measure_profile(ellipses: Floats, picture: Smoothed, n_outline: int, reach: 
     n_outline : int
         Points on each circumference.
     reach : int
+        Largest distance from the outline, in pixels.
     """
     parameter, points, normals = outline(ellipses, n_outline)
     steps = np.arange(-reach - 1, reach + 2)
@@ -85,7 +86,7 @@ def measure_profile(ellipses: Floats, picture: Smoothed, n_outline: int, reach: 
     before, here, after = (
         np.take_along_axis(strength, best + i, axis=2)[..., 0] for i in (-1, 0, 1)
     )
-    bend = np.minimum(before + after - 2 * here, -LEAST_BEND)
+    bend = np.minimum(before + after - 2 * here, -MIN_BEND)
     shift = np.clip((before - after) / (2 * bend), -0.5, 0.5)
     offset = steps[1:-1][best[..., 0]] + shift.astype(np.float64)
     at = points + offset[..., None] * normals
@@ -102,10 +103,7 @@ def measure_profile(ellipses: Floats, picture: Smoothed, n_outline: int, reach: 
     limit = np.array([[picture.shape[2] - 1], [picture.shape[1] - 1]])
     framed = np.asarray(((outermost > 1) & (outermost < limit)).all(axis=(2, 3)))
     is_edge = (
-        framed
-        & (here > EDGE_LEVELS_PER_PX)
-        & (along < ALIGNED_TANGENT * here)
-        & (bend < -LEAST_BEND)
+        framed & (here > EDGE_LEVELS_PER_PX) & (along < ALIGNED_TANGENT * here) & (bend < -MIN_BEND)
     )
     chosen: Channels = np.take_along_axis(across, best[None], axis=3)[..., 0]
     return EdgeProfile(parameter, normals, offset, chosen, is_edge, framed, at)

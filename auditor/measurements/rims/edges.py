@@ -1,8 +1,8 @@
-"""Edges of a colour picture: points of steepest change, with direction, to a part of a pixel.
+"""Edges of a colour picture: points of steepest change, with direction, to sub-pixel accuracy.
 
 The gradient is the joint one of three channels (Di Zenzo, "A note on the gradient of a
-multi-image", 1986), so that a rim may show by lightness on one side and by colour on the other.
-Points are kept where it peaks across the edge, as by Canny (PAMI 1986).
+multi-image", 1986), so a rim may differ from its surroundings in lightness on one side and in
+colour on the other. Points are kept where it peaks across the edge, as by Canny (PAMI 1986).
 """
 
 from __future__ import annotations
@@ -19,10 +19,10 @@ Floats = NDArray[np.float64]
 Indices = NDArray[np.intp]
 
 FAINT_LEVELS_PER_PX = 1.6  # a white plate on a white cloth still differs by 5 of 255 levels
-CLEAR_LEVELS_PER_PX = 3.2  # twice that: what a chain must reach somewhere to count
-TEXTURE_MULTIPLE = 1.5  # a clear edge also stands out from the picture's own median gradient
-MAX_POINTS = 6000  # of a part: what a busy one has beyond the steepest is texture
-MIN_CONNECTED_POINTS = 14  # that hang together: fewer link to no arc
+CLEAR_LEVELS_PER_PX = 3.2  # twice that: a chain must reach it somewhere to count
+TEXTURE_MULTIPLE = 1.5  # a clear edge also exceeds this multiple of the picture's median gradient
+MAX_POINTS = 6000  # the steepest of a part: any further ones of a busy part are texture
+MIN_CONNECTED_POINTS = 14  # fewer connected points form no arc
 EIGHT_NEIGHBOURS = np.ones((3, 3))
 STEPS = np.array(((0, 1), (1, 1), (1, 0), (1, -1)))  # (row, column) across edges, by eighths
 TINY = float(np.finfo(np.float32).tiny)
@@ -58,7 +58,7 @@ class Edges:
     shape: tuple[int, int]
 
     def within(self, part: NDArray[np.bool_]) -> Edges:
-        """The steepest edge points in a part (H, W) of the picture."""
+        """The steepest edge points in a part (H, W) of the picture, at most `MAX_POINTS`."""
         kept = np.nonzero(part[self.rows, self.columns])[0]
         if kept.size > MAX_POINTS:
             least = np.partition(self.strength[kept], -MAX_POINTS)[-MAX_POINTS]
@@ -82,7 +82,7 @@ def find_edges(channels: Channels) -> Edges:
     faint = clear * FAINT_LEVELS_PER_PX / CLEAR_LEVELS_PER_PX
     places, direction = _peaks(strength, half_difference, product, faint)
     flat = strength.reshape(-1)
-    kept = _reaches(places, flat[places] > clear, strength.shape)
+    kept = _connected_to_clear(places, flat[places] > clear, strength.shape)
     places, steps = places[kept], STEPS[direction[kept]]
     onward = steps[:, 0] * strength.shape[1] + steps[:, 1]
     here, after, before = flat[places], flat[places + onward], flat[places - onward]
@@ -121,13 +121,13 @@ def _joint_gradient(channels: Channels) -> tuple[Channels, Channels, Channels]:
 def _peaks(
     strength: Channels, half_difference: Channels, product: Channels, faint: float
 ) -> tuple[Indices, Indices]:
-    """Flat places where the gradient peaks across the edge, and the number of the step across."""
+    """Flat indices where the gradient peaks across the edge, and the index of the step across."""
     considered = strength > faint
     considered[[0, -1]] = False
     considered[:, [0, -1]] = False
     places = np.nonzero(considered.reshape(-1))[0]
     half, mixed = half_difference.reshape(-1)[places], product.reshape(-1)[places]
-    # By quarters of twice the direction, turned by an eighth.
+    # Quadrants of twice the direction, offset by an eighth of a turn.
     across = np.where(np.abs(half) >= np.abs(mixed), 2 * (half < 0), 1 + 2 * (mixed < 0))
     step = (STEPS @ (strength.shape[1], 1))[across]
     flat = strength.reshape(-1)
@@ -136,10 +136,10 @@ def _peaks(
     return places[kept], across[kept]
 
 
-def _reaches(
+def _connected_to_clear(
     places: Indices, is_clear: NDArray[np.bool_], shape: tuple[int, ...]
 ) -> NDArray[np.bool_]:
-    """Which points hang together with a clear one, and with enough others."""
+    """Mask of the points that are connected to a clear point and to enough others."""
     mask = np.zeros(shape, dtype=np.bool_)
     mask.reshape(-1)[places] = True
     labels = label(mask, EIGHT_NEIGHBOURS)[0].reshape(-1)[places]

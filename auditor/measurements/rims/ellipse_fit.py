@@ -19,10 +19,10 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
-# Added to the diagonal of the linear scatter block, relative to its size, so that points which
-# coincide give a useless fit instead of an exception; far below the noise of any edge.
+# Added to the diagonal of the linear scatter block, relative to its size, so that coinciding points
+# give a useless fit instead of an exception; far below the noise of any edge.
 LINEAR_BLOCK_RIDGE = 1e-12
-# Exponents of x and y, and where the products of x^2, xy, y^2 and of x, y, 1 stand among them.
+# Exponents of x and y, and the indices of the products of x^2, xy, y^2 and of x, y, 1 among them.
 POWERS = [(i, j) for i in range(5) for j in range(5 - i)]
 QUADRATIC_TERMS, LINEAR_TERMS = ((2, 0), (1, 1), (0, 2)), ((1, 0), (0, 1), (0, 0))
 QUADRATIC, MIXED, LINEAR = (
@@ -33,8 +33,8 @@ QUADRATIC, MIXED, LINEAR = (
         (LINEAR_TERMS, LINEAR_TERMS),
     )
 )
-N_COMPARED = 12  # points of an outline whose distance to another is looked at
-N_RATIOS = 129  # axis ratios for which equal steps are kept; between them is interpolated
+N_COMPARED = 12  # points of an outline whose distance to another outline is compared
+N_RATIOS = 129  # axis ratios for which equal steps are tabulated; interpolated between
 
 
 def fit_ellipses(points: Floats, weights: Floats | None = None) -> Floats:
@@ -45,12 +45,12 @@ def fit_ellipses(points: Floats, weights: Floats | None = None) -> Floats:
     points : (..., N, 2) float array
         Positions x, y in pixels, N >= 5.
     weights : (..., N) float array, optional
-        Not negative; 1 where left out.
+        Not negative; 1 by default.
 
     Returns
     -------
     (..., 5) float array
-        ``(cx, cy, a, b, theta)``; NaN where the points lie on no ellipse.
+        ``(cx, cy, a, b, theta)``; NaN if the points lie on no ellipse.
     """
     weight = np.ones(points.shape[:-1]) if weights is None else weights
     total = weight.sum(axis=-1)[..., None]
@@ -95,10 +95,10 @@ def _moments(points: Floats, weights: Floats) -> Floats:
 def _leading_vectors(matrices: Floats) -> Floats:
     """Vectors (..., 3) of the largest eigenvalue of (..., 3, 3) matrices with real eigenvalues.
 
-    The scatter is positive definite and the constraint has one positive direction, so that the
-    product with its inverse has just one positive eigenvalue: that of the ellipse. It is the
-    largest root of the characteristic polynomial, by the cosine of a third of an angle; the
-    vector is at right angles to two rows of what is left.
+    The scatter is positive definite and the constraint has one positive direction, so the product
+    with its inverse has exactly one positive eigenvalue: that of the ellipse. It is the largest
+    root of the characteristic polynomial, found by the trigonometric formula for cubics; the
+    vector is perpendicular to two rows of the matrix minus that eigenvalue.
     """
     mean = np.trace(matrices, axis1=-2, axis2=-1) / 3
     centred = matrices - mean[..., None, None] * np.eye(3)
@@ -115,7 +115,7 @@ def _leading_vectors(matrices: Floats) -> Floats:
 
 
 def ellipses_from_conics(conics: Floats) -> Floats:
-    """Centre, semi-axes and direction of conics (..., 6); NaN for those that are no ellipse."""
+    """Centre, semi-axes and direction of conics (..., 6); NaN for conics that are no ellipse."""
     a, b, c, d, e, f = np.moveaxis(conics, -1, 0)
     with np.errstate(divide="ignore", invalid="ignore"):
         determinant = 4 * a * c - b * b
@@ -134,7 +134,7 @@ def ellipses_from_conics(conics: Floats) -> Floats:
 
 
 def distances_px(ellipses: Floats, points: Floats) -> Floats:
-    """Distance of points from ellipses in pixels, to first order (Sampson), inside negative.
+    """Distance of points from ellipses in pixels, to first order (Sampson); negative inside.
 
     Parameters
     ----------
@@ -213,7 +213,7 @@ def distinct(ellipses: Floats, overlap: float, limit: int) -> NDArray[np.intp]:
     Returns
     -------
     (L,) int array
-        Their places.
+        Their indices.
     """
     if not len(ellipses):
         return np.zeros(0, dtype=np.intp)
@@ -228,7 +228,7 @@ def distinct(ellipses: Floats, overlap: float, limit: int) -> NDArray[np.intp]:
 
 
 def separations(references: Floats, ellipses: Floats) -> Floats:
-    """Greatest distance (R, K) of outlines from each of R references, in their minor semi-axes."""
+    """Greatest distance (R, K) of outlines from R references, in minor semi-axes of these."""
     _, points, _ = outline(ellipses, N_COMPARED)
     distance = np.abs(distances_px(references[:, None], points[None])).max(axis=-1)
     return np.asarray(distance / references[:, 3, None])

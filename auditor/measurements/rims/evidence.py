@@ -1,4 +1,4 @@
-"""What speaks for an ellipse: how much of its outline lies on an edge, and on what edge."""
+"""Evidence for an ellipse: how much of its outline lies on an edge, and on what kind of edge."""
 
 from __future__ import annotations
 
@@ -13,15 +13,15 @@ from auditor.measurements.rims.edge_profile import EdgeProfile
 Floats = NDArray[np.float64]
 
 CORRELATED_POINTS = 4.0  # neighbouring points share blur and the same dent in the rim
-LEAST_SPREAD_PX = 0.1  # drawn edges fit better than any lens and grid of pixels allow
-RUN_FRACTION = 1 / 15  # of the circumference: an accidental touch is shorter
+MIN_SPREAD_PX = 0.1  # drawn edges fit better than lenses and pixel grids allow
+RUN_FRACTION = 1 / 15  # of the circumference: accidental contact is shorter
 STEP_FRACTION = 1 / 45  # of the circumference: beyond the blur that makes neighbours alike
-END_COSINE = np.cos(np.radians(30))  # what counts as an end of the major axis
+END_COSINE = np.cos(np.radians(30))  # within this angle of the major axis is an end
 
 
 @dataclass(frozen=True, slots=True)
 class Refined:
-    """An ellipse on its edge.
+    """An ellipse refined to its edge, with the evidence for it.
 
     Attributes
     ----------
@@ -31,21 +31,21 @@ class Refined:
     seen : float
         Share of the circumference that lies in the frame, in [0, 1].
     span : float
-        Share of the circumference left when its longest gap without edge is taken out.
+        Share of the circumference without its longest gap in the edge.
     axis_ratio_error : float
         Standard error of minor over major axis.
     run_support : float
-        As `support`, but only of stretches longer than `RUN_FRACTION`.
+        Like `support`, but only of stretches longer than `RUN_FRACTION`.
     turn_support : float
-        As `support`, by eccentric anomaly in place of length, so that the ends of a flat
-        ellipse count as much as its long sides.
+        Like `support`, by eccentric anomaly instead of length, so that the ends of a flat ellipse
+        count as much as its long sides.
     end_support : float
-        The lesser of the shares on edge about the two ends of the major axis, in the frame.
+        The smaller of the shares on an edge around the two ends of the major axis, in the frame.
     continuity : float
-        How alike the change across the edge is, in sign and colour, a few points further along
-        the edge, in [-1, 1].
+        Similarity of the change across the edge, in sign and colour, to that a few points further
+        along the edge, in [-1, 1].
     edge_points : (M, 2) float array
-        Where the edge was found, in pixels.
+        Positions of the edge, in pixels.
     """
 
     ellipse: Floats
@@ -67,7 +67,7 @@ def describe(
     on_edge: NDArray[np.bool_],
     profile: EdgeProfile,
 ) -> list[Refined]:
-    """Gather what speaks for each of K ellipses whose outlines were measured."""
+    """Compute the evidence for each of K ellipses from the profiles of their outlines."""
     n_on_edge = np.maximum(on_edge.sum(axis=1), 1)
     framed = profile.framed
     n_framed = np.maximum(framed.sum(axis=1), 1)
@@ -75,7 +75,7 @@ def describe(
     support = on_edge.sum(axis=1) / n_framed
     seen = framed.mean(axis=1)
     span = 1 - steps_since(on_edge).max(axis=1) / on_edge.shape[1]
-    error = _axis_ratio_error(ellipses, jacobian, on_edge, np.maximum(spread, LEAST_SPREAD_PX))
+    error = _axis_ratio_error(ellipses, jacobian, on_edge, np.maximum(spread, MIN_SPREAD_PX))
     run_support = (_in_long_runs(on_edge) & on_edge).sum(axis=1) / n_framed
     turn_support = _share_of_turn(profile.parameter, on_edge, framed)
     end_support = _weaker_end(profile.parameter, on_edge, framed)
@@ -98,7 +98,7 @@ def describe(
 
 
 def steps_since(flags: NDArray[np.bool_]) -> NDArray[np.intp]:
-    """Around each outline (K, N), how many points ago a flag was last set; N if none is."""
+    """Points since a flag was last set, around each outline (K, N); N if none is set."""
     n = flags.shape[1]
     place = np.arange(2 * n)
     last = np.maximum.accumulate(np.where(np.tile(flags, 2), place, -n), axis=1)
@@ -106,7 +106,7 @@ def steps_since(flags: NDArray[np.bool_]) -> NDArray[np.intp]:
 
 
 def _in_long_runs(on_edge: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Points in long stretches of edge; a single missing point does not end one."""
+    """Mask of the points in long stretches of edge; a single missing point does not end one."""
     solid = on_edge | (np.roll(on_edge, 1, axis=1) & np.roll(on_edge, -1, axis=1))
     length = steps_since(~solid) + steps_since(~solid[:, ::-1])[:, ::-1] - 1
     return np.asarray(length >= RUN_FRACTION * solid.shape[1])
@@ -121,7 +121,7 @@ def _share_of_turn(
 
 
 def _weaker_end(parameter: Floats, on_edge: NDArray[np.bool_], framed: NDArray[np.bool_]) -> Floats:
-    """Support of the weaker end of the major axis, of those in the frame; 0 if none is."""
+    """Support of the weaker end of the major axis, of those in the frame; 0 if none is there."""
     shares = []
     for side in (1.0, -1.0):
         end = framed & (side * np.cos(parameter) > END_COSINE)

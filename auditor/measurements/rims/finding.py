@@ -1,8 +1,8 @@
-"""From pixels to rims.
+"""Find the rims in a picture.
 
-Where things are placed is told by the caller. The outline of each is drawn onto the edge, and
-where that is no rim for certain, arcs are linked about it. Most of a picture (weave, grain,
-background) is so looked at only where nothing else has a rim.
+The caller gives the placed things. The outline of each is refined to the nearest edge. Where that
+is no certain rim, arcs are linked around the thing. The rest of the picture (weave, grain,
+background) is searched only if no thing has a rim.
 """
 
 from __future__ import annotations
@@ -15,33 +15,33 @@ from numpy.typing import NDArray
 from PIL import Image
 from scipy.ndimage import find_objects, maximum_filter
 
-from auditor.geometry import Ellipse, Point, diagonal_px, fold_angle_deg, reads_backwards
+from auditor.geometry import Ellipse, Point, diagonal_px, fold_angle_deg, mirror_is_canonical
 from auditor.measurements.rims.arcs import link_arcs
-from auditor.measurements.rims.candidates import best_borne_out, find_candidates
+from auditor.measurements.rims.candidates import best_supported, find_candidates
 from auditor.measurements.rims.channels import Smoothed, opponent, reduced, smoothed
 from auditor.measurements.rims.edges import Edges, find_edges
 from auditor.measurements.rims.ellipse_fit import distances_px, separations
 from auditor.measurements.rims.evidence import Refined
-from auditor.measurements.rims.outlines import propose
+from auditor.measurements.rims.outlines import propose_rims
 from auditor.measurements.rims.refinement import refine
 from auditor.measurements.rims.selection import select
 
 Floats = NDArray[np.float64]
 Labels = NDArray[np.integer]
 
-# Edges are looked for at this size: 480 px besides found 7 more rims on 547 pictures, for half as
-# much time again, and 256 px alone told 91 % of 93 top and side views right in place of 97 %.
+# Edges are detected at this size. Adding 480 px found 7 more rims on 547 pictures and took half as
+# long again; 256 px alone classified 91 % of 93 top and side views correctly instead of 97 %.
 DETECTION_SIDE_PX = 320
-REFINEMENT_SIDE_PX = 640  # of the photographs on which the thresholds in pixels were found
+REFINEMENT_SIDE_PX = 640  # longest side for which the thresholds in pixels were chosen
 
-MARGIN_FRACTION = 0.03  # of the diagonal: a plate reaches past the food that was taken for all
+MARGIN_FRACTION = 0.03  # of the diagonal: a plate extends beyond food mistaken for the whole dish
 EXPLAINING_SUPPORT = 0.9  # of its outline; the loaves of four rendered tables reached 0.86
-PROMISING_SUPPORT = 0.6  # of a proposal by the small picture; none with less came to that
+PROMISING_SUPPORT = 0.6  # of a proposal at the detection size; none with less reached that
 SAME_WIDTH = 0.7  # of the wider one: a rim is about as wide as its dish
-LEAST_WIDTH_FRACTION = 0.09  # of the diagonal: a narrower thing has no rim that would be kept
-MINOR_WIDTH = 0.5  # of the widest rim: a narrower thing adds little to the camera's elevation
-MOST_EDGES = 0.7  # of all: where more were looked at in vain, the rest is not worth the time
-CERTAIN_SUPPORT = 0.7  # an ellipse on this much edge need not be found twice
+MIN_WIDTH_FRACTION = 0.09  # of the diagonal: a narrower thing has no rim that would be kept
+MINOR_WIDTH = 0.5  # of the widest rim: a narrower thing adds little to the camera elevation
+MAX_SEARCHED_EDGES = 0.7  # of all: if more were searched in vain, the rest is not worth the time
+CERTAIN_SUPPORT = 0.7  # an ellipse with this much edge need not be found twice
 SAME_EDGE_OVERLAP = 0.1  # outlines nearer than this share of the minor axis lead to one edge
 
 
@@ -70,11 +70,11 @@ def find_rims(pixels: NDArray[np.uint8], things: Labels | None = None) -> tuple[
     ----------
     pixels : (H, W, 3) uint8 array
     things : (h, w) integer array or None
-        The things placed in the frame by number, 0 where there is none, at any resolution. Rims
-        are looked for about these, and everywhere only where they have none.
+        Label map of the placed things, 0 where there is none, at any resolution. Rims are searched
+        around these, and everywhere only if these have none.
     """
-    # Sums and ties differ from left to right and back: of both the same one is always measured.
-    mirrored = reads_backwards(pixels)
+    # The same one of a picture and its mirror image is measured, so that both give the same rims.
+    mirrored = mirror_is_canonical(pixels)
     if mirrored:
         pixels = np.ascontiguousarray(pixels[:, ::-1])
         things = None if things is None else np.ascontiguousarray(things[:, ::-1])
@@ -98,7 +98,7 @@ class _Picture:
         self.shape = (self._image.height, self._image.width)
 
     def rims(self, things: Labels | None) -> list[Refined]:
-        """Rims by the outlines of things, then by arcs about what is left."""
+        """Rims from the outlines of things, then from arcs around the remaining things."""
         if things is None or not _large(things).any():
             return select(self._by_arcs(np.ones(self.edges.shape, dtype=np.bool_), []), self.shape)
         proposed = self._by_outlines(things)
@@ -109,7 +109,7 @@ class _Picture:
             return rims
         part = _neighbourhood(left, self.edges.shape)
         rims = select(found + self._by_arcs(part, found), self.shape)
-        if not rims and part[self.edges.rows, self.edges.columns].mean() < MOST_EDGES:
+        if not rims and part[self.edges.rows, self.edges.columns].mean() < MAX_SEARCHED_EDGES:
             return self.rims(None)
         return rims
 
@@ -124,8 +124,8 @@ class _Picture:
 
     def _by_outlines(self, things: Labels) -> list[Refined]:
         every = np.arange(len(self.edges.points))
-        proposals = propose(things, self.edges.shape)
-        candidates = best_borne_out(proposals, self.edges, every, PROMISING_SUPPORT)
+        proposals = propose_rims(things, self.edges.shape)
+        candidates = best_supported(proposals, self.edges, every, PROMISING_SUPPORT)
         return self._refined(candidates, [])
 
     def _by_arcs(self, part: NDArray[np.bool_], known: list[Refined]) -> list[Refined]:
@@ -133,7 +133,7 @@ class _Picture:
         return self._refined(find_candidates(edges, link_arcs(edges)), known)
 
     def _refined(self, candidates: Floats, known: list[Refined]) -> list[Refined]:
-        """New candidates, each drawn onto its edge."""
+        """Candidates that are not known yet, each refined to its edge."""
         height, width = self.edges.shape
         scale = np.array([self.shape[1] / width, self.shape[0] / height])
         enlarged = candidates * (*scale, scale.mean(), scale.mean(), 1)
@@ -145,15 +145,15 @@ class _Picture:
 
 
 def _large(things: Labels) -> NDArray[np.bool_]:
-    """Which things, by number, are wide enough to have a rim that would be kept."""
-    least = LEAST_WIDTH_FRACTION * diagonal_px(*things.shape)
+    """Mask, by number, of the things wide enough to have a rim that would be kept."""
+    least = MIN_WIDTH_FRACTION * diagonal_px(*things.shape)
     windows = find_objects(things.astype(np.intp))
     wide = [w is not None and w[1].stop - w[1].start >= least for w in windows]
     return np.array([False, *wide])
 
 
 def _unexplained(things: Labels, rims: list[Refined], shape: tuple[int, int]) -> NDArray[np.bool_]:
-    """Where the things are that may have a rim with a say, and of which none was found."""
+    """Mask of the things that may have a rim that matters and for which none was found."""
     scale = np.array([shape[1] / things.shape[1], shape[0] / things.shape[0]])
     certain = [rim.ellipse for rim in rims if rim.support > EXPLAINING_SUPPORT]
     least = MINOR_WIDTH * max((2 * ellipse[2] for ellipse in certain), default=0.0)
@@ -169,7 +169,7 @@ def _unexplained(things: Labels, rims: list[Refined], shape: tuple[int, int]) ->
 
 
 def _explains(ellipse: Floats, low: Floats, high: Floats) -> bool:
-    """Whether a rim is that of the thing in a box, or of what the thing lies on."""
+    """True if a rim belongs to the thing in a box, or to the dish that the thing lies on."""
     half = np.hypot(ellipse[2] * np.cos(ellipse[4]), ellipse[3] * np.sin(ellipse[4]))
     middle = (low + high) / 2
     if distances_px(ellipse, middle[None])[0] < 0:
@@ -181,7 +181,7 @@ def _explains(ellipse: Floats, low: Floats, high: Floats) -> bool:
 
 
 def _neighbourhood(things: NDArray[np.bool_], shape: tuple[int, int]) -> NDArray[np.bool_]:
-    """Things with a margin, at another resolution."""
+    """Mask of things with a margin, resized."""
     margin = round(MARGIN_FRACTION * float(np.hypot(*things.shape)))
     wide = maximum_filter(things.astype(np.uint8), 2 * margin + 1)
     size = (shape[1], shape[0])
@@ -189,7 +189,7 @@ def _neighbourhood(things: NDArray[np.bool_], shape: tuple[int, int]) -> NDArray
 
 
 def _rim(found: Refined, width: int, height: int) -> Rim:
-    """In the frame of reference of the record."""
+    """Convert a rim to the coordinates of `auditor.geometry`."""
     cx, cy, a, b, theta = found.ellipse
     diagonal = diagonal_px(width, height)
     return Rim(

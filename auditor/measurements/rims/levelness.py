@@ -1,9 +1,9 @@
-"""How far a level dish may look tilted, by where it lies in the frame.
+"""How far a level dish may look tilted, depending on its position in the frame.
 
-Beside the optical axis the minor axis of a level circle points at the nadir: at x to the right
-of the middle, through a lens of focal length f, a camera that looks down by e shows the major axis
-tilted by about x tan(e) / f, the outer end lower. What is left is roll, and near overhead, where a
-rim is all but round, which way the camera leans.
+Away from the optical axis the minor axis of a level circle points at the nadir. At a distance x to
+the right of the middle, with focal length f, a camera that looks down by e shows the major axis
+tilted by about x tan(e) / f, the outer end lower. Any further tilt is roll or, near overhead, where
+a rim is almost round, the direction in which the camera leans.
 """
 
 from __future__ import annotations
@@ -13,15 +13,15 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
-# In terms of n = cos(e) sin(tilt), which is how far the plane's normal points to one side.
+# Limits on n = cos(e) sin(tilt), the sideways component of the plane's normal.
 ROLL_SINE = 0.21  # a camera rolled by 12 degrees
-WIDEST_LENS = 2.0  # diagonals over the focal length: 24 mm on 36 mm by 24 mm, and what it stretches
-LEANING_SINE = 0.34  # an overhead camera may lean by 20 degrees any way
-OVERHEAD_COSINES = (0.35, 0.5)  # 70 degrees is overhead, meant to be; 60 degrees is not
+WIDEST_LENS = 2.0  # diagonal over focal length: 24 mm on 36 mm by 24 mm, with its distortion
+LEANING_SINE = 0.34  # an overhead camera may lean by 20 degrees in any direction
+OVERHEAD_COSINES = (0.35, 0.5)  # 70 degrees is meant as overhead, 60 degrees is not
 
 
 def is_level(ellipses: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
-    """Whether a level table, seen by a camera held level, may show dishes (K, 5) like these.
+    """True for each ellipse that a dish on a level table may have, seen by a camera held level.
 
     Parameters
     ----------
@@ -29,6 +29,10 @@ def is_level(ellipses: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
         In pixels.
     shape : tuple of int
         Height and width of the frame in pixels.
+
+    Returns
+    -------
+    (K,) bool array
     """
     cx, _, a, b, theta = ellipses.T
     sine = np.minimum(b / a, 1.0)

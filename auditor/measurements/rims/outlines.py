@@ -1,8 +1,8 @@
-"""Where a rim may lie by the outline of a thing: what is drawn onto edges afterwards.
+"""Rims proposed from the outline of a thing; they are refined to edges afterwards.
 
-A plate's outline is its rim. Of a bowl or a cup the outline shows the far rim and the sides; the
-rim is as wide as the whole and begins at its top, or, under food that rises above it, is widest
-where the whole is; how flat it is cannot be told, so several are tried.
+A plate's outline is its rim. The outline of a bowl or cup shows the far rim and the sides: the rim
+is as wide as the thing and begins at its top or, if food rises above it, lies where the thing is
+widest. Its axis ratio is unknown, so several are tried.
 """
 
 from __future__ import annotations
@@ -16,23 +16,23 @@ from auditor.measurements.rims.ellipse_fit import fit_ellipses
 Floats = NDArray[np.float64]
 Labels = NDArray[np.integer]
 
-# Sines of 5 to 72 degrees: an outline within a tenth of the rim's width is drawn onto it.
+# Sines of 5 to 72 degrees: refinement reaches a rim within a tenth of its width.
 AXIS_RATIOS = np.array([0.08, 0.14, 0.22, 0.32, 0.44, 0.57, 0.7, 0.83, 0.95])
-WIDEST = 0.97  # of the greatest width: where a thing is about as wide as anywhere
-MIN_SIDE_CELLS = 6  # of the map; a smaller thing has no outline to speak of
+WIDEST = 0.97  # of the greatest width: a thing counts as widest from here on
+MIN_SIDE_CELLS = 6  # of the map; a smaller thing has no useful outline
 MAX_THINGS = 6  # the widest
 N_POINTS = 48  # of an outline
 
 
-def propose(things: Labels, shape: tuple[int, int]) -> Floats:
+def propose_rims(things: Labels, shape: tuple[int, int]) -> Floats:
     """Ellipses (K, 5) that may be rims, in pixels of a picture of the given height and width.
 
     Parameters
     ----------
     things : (h, w) integer array
-        The things in the frame by number, 0 is none.
+        Label map of the things in the frame; 0 is none.
     shape : tuple of int
-        Of the picture.
+        Height and width of the picture in pixels.
     """
     windows = [
         (number, window)
@@ -52,7 +52,7 @@ def propose(things: Labels, shape: tuple[int, int]) -> Floats:
     fitted = fit_ellipses(np.stack(parts)) if parts else np.zeros((0, 5))
     ellipses = np.concatenate([fitted, *bowls])
     ellipses = ellipses[np.isfinite(ellipses).all(axis=1)]
-    # Both sides are in the same proportion, to less than a cell.
+    # Both sides are scaled by the same factor, to less than a cell.
     ellipses[:, 0] *= shape[1] / things.shape[1]
     ellipses[:, 1] *= shape[0] / things.shape[0]
     ellipses[:, 2:4] *= np.hypot(*shape) / np.hypot(*things.shape)
@@ -60,7 +60,7 @@ def propose(things: Labels, shape: tuple[int, int]) -> Floats:
 
 
 def _parts(mask: NDArray[np.bool_], origin: Floats, shape: tuple[int, ...]) -> list[Floats]:
-    """Points along the whole outline and its upper half, the frame's edge left out."""
+    """Points along the whole outline and along its upper half, without the frame's edge."""
     points = _outline(mask)
     at = points + origin
     points = points[((at > 1) & (at < np.array(shape[::-1]) - 1)).all(axis=1)]
@@ -89,7 +89,7 @@ def _outline(mask: NDArray[np.bool_]) -> Floats:
 
 
 def _bowls(mask: NDArray[np.bool_]) -> Floats:
-    """Level ellipses as wide as the thing, by the top of it and by where it is widest."""
+    """Level ellipses as wide as the thing: below its top, and centred where it is widest."""
     rows = np.nonzero(mask.any(axis=1))[0]
     left = mask[rows].argmax(axis=1)
     right = mask.shape[1] - mask[rows, ::-1].argmax(axis=1)

@@ -1,4 +1,4 @@
-"""Ellipses drawn onto the edge itself."""
+"""Refine ellipses to the edges near them."""
 
 from __future__ import annotations
 
@@ -12,23 +12,23 @@ from auditor.measurements.rims.evidence import Refined, describe
 
 Floats = NDArray[np.float64]
 
-# Pass by pass: points on the circumference where the edge is measured, the reach to either side of
-# the outline, px, and how many ellipses go on. Only what comes near a rim is measured closely.
+# For each pass: points on the circumference at which the edge is measured, the reach to either side
+# of the outline in px, and how many ellipses are kept. Only near rims are measured closely.
 PASSES = ((48, 5, 12), (72, 3, 8), (144, 2, 6))
-HOPELESS_SUPPORT = (0.27, 0.36, 0.45)  # what rests on less after each pass is no rim
-TUKEY_PX = 1.5  # residuals beyond this are another edge
-TUKEY_REACH = 0.6  # while the outline is still off, residuals count up to this share of the reach
-START_LIMITS = 2.0  # before the first fit there are no residuals yet, only offsets
+HOPELESS_SUPPORT = (0.27, 0.36, 0.45)  # an ellipse with less support after each pass is no rim
+TUKEY_PX = 1.5  # a larger residual is another edge
+TUKEY_REACH = 0.6  # of the reach: a wider limit for the early passes, while outlines are still off
+START_LIMITS = 2.0  # multiple of the limit for the first fit, which has offsets, not residuals
 N_REWEIGHTINGS = 4  # the weights settle after three
 ON_EDGE_PX = 1.5  # a measured edge this near counts as support
-MIN_EDGE_POINTS = 15  # three for each of the five numbers
-LEAST_SEMI_MINOR_PX = 1.0  # thinner than a line
-SAME_EDGE_OVERLAP = 0.02  # of the minor axis: outlines as near as this have met on one edge
-RIDGE = 1e-6  # keeps the direction of a circle, which has none, from running away
+MIN_EDGE_POINTS = 15  # three for each of the five parameters
+MIN_SEMI_MINOR_PX = 1.0  # a thinner ellipse is a line
+SAME_EDGE_OVERLAP = 0.02  # of the minor axis: outlines this near have converged on one edge
+RIDGE = 1e-6  # keeps the undefined direction of a circle from diverging
 
 
 def refine(ellipses: Floats, picture: Smoothed) -> list[Refined]:
-    """Fit ellipses to the edges near them; those near which there is too little edge are left out.
+    """Fit ellipses to the edges near them; ellipses with too little edge are dropped.
 
     Parameters
     ----------
@@ -45,12 +45,12 @@ def refine(ellipses: Floats, picture: Smoothed) -> list[Refined]:
         change = _robust_step(jacobian, profile.offset, profile.is_edge, reach)
         residual = profile.offset - (jacobian @ change[:, :, None])[..., 0]
         on_edge = profile.is_edge & (np.abs(residual) < max(ON_EDGE_PX, TUKEY_REACH * reach))
-        ellipses = _valid(ellipses + change)
+        ellipses = _major_axis_first(ellipses + change)
         n_on_edge = on_edge.sum(axis=1)
         support = n_on_edge / np.maximum(profile.framed.sum(axis=1), 1)
         sound = np.nonzero(
             np.isfinite(ellipses).all(axis=1)
-            & (ellipses[:, 3] >= LEAST_SEMI_MINOR_PX)
+            & (ellipses[:, 3] >= MIN_SEMI_MINOR_PX)
             & (n_on_edge >= MIN_EDGE_POINTS)
             & (support >= hopeless)
         )[0]
@@ -64,7 +64,7 @@ def refine(ellipses: Floats, picture: Smoothed) -> list[Refined]:
 
 
 def _jacobian(ellipses: Floats, parameter: Floats, normals: Floats) -> Floats:
-    """Movement (K, N, 5) of outlines along their normals with each of the five numbers."""
+    """Derivative (K, N, 5) of outlines along their normals by each of the five parameters."""
     a, b, theta = (ellipses[:, i, None] for i in (2, 3, 4))
     cosine, sine = np.cos(theta), np.sin(theta)
     u = normals[..., 0] * cosine + normals[..., 1] * sine
@@ -78,7 +78,7 @@ def _jacobian(ellipses: Floats, parameter: Floats, normals: Floats) -> Floats:
 def _robust_step(
     jacobian: Floats, offset: Floats, is_edge: NDArray[np.bool_], reach: int
 ) -> Floats:
-    """Changes (K, 5) of the five numbers by least squares with Tukey's biweight on residuals."""
+    """Changes (K, 5) of the parameters by least squares with Tukey's biweight on residuals."""
     limit = max(TUKEY_PX, TUKEY_REACH * reach)
     size = np.sqrt((jacobian**2).mean(axis=1))
     scaled = jacobian / size[:, None]
@@ -95,7 +95,7 @@ def _robust_step(
     return np.asarray(change)
 
 
-def _valid(ellipses: Floats) -> Floats:
+def _major_axis_first(ellipses: Floats) -> Floats:
     """The same ellipses with the major axis first."""
     cx, cy, a, b, theta = ellipses.T
     turned = np.where(b > a, theta + np.pi / 2, theta)

@@ -1,4 +1,4 @@
-"""Which of the ellipses found are rims of flat round things, each dish once."""
+"""Select the ellipses that are rims of flat round things, one for each dish."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ from auditor.measurements.rims.levelness import is_level
 
 Floats = NDArray[np.float64]
 
-# Found by looking at the ellipses drawn on 167 photographs of dishes by many hands; then 4 of the
-# 110 kept were not the rim of a round thing, and 2 more were doubtful.
+# Chosen by eye on ellipses drawn on 167 photographs of dishes by many photographers. Of the 110
+# then kept, 4 were not the rim of a round thing and 2 more were doubtful.
 SUPPORT_OF_LARGE = 0.56  # a dish with 40 % hidden by food
-SUPPORT_OF_ARC = 0.48  # of a large one, where what is seen is in one piece
+SUPPORT_OF_ARC = 0.48  # of a large one whose visible part is in one piece
 ARC_RUN_SHARE = 0.93  # of the support in long runs: in one piece
 ARC_CONTINUITY = 0.95  # and of one colour
-SUPPORT_OF_SMALL = 0.84  # food makes many small arcs; only a whole outline is believed
+SUPPORT_OF_SMALL = 0.84  # food makes many small arcs; only a whole outline is accepted
 LARGE_FRACTION = 0.18  # semi-axis as a share of the diagonal
 SMALL_FRACTION = 0.06
 EVIDENCE_SHARE = 0.85  # of the support needed, in long runs that keep their contrast
@@ -25,24 +25,25 @@ SUPPORT_OF_FLAT = 0.65  # two parallel edges already make a good part of a flat 
 FLAT_RATIO = 0.3
 SUPPORT_OF_LINE = 0.85  # and nearly all of one that is hardly more than a line
 LINE_RATIO = 0.11
-MIN_AXIS_RATIO = 0.055  # sine of 3.2 degrees: flatter, it is a line
+MIN_AXIS_RATIO = 0.055  # sine of 3.2 degrees: a flatter one is a line
 MIN_SEMI_MINOR_FRACTION = 0.005  # of the diagonal: the long sides are then 12 of 1200 px apart
 MIN_SEMI_MAJOR_FRACTION = 0.045  # smaller ones are coins and garnish
 MIN_SHARE = 0.36  # of the whole circumference, in the frame and on an edge
-MIN_SPAN = 0.5  # half of a rim, at least, between the ends of what is seen of it
-# On 122 rendered tables 7 of the 8 elevations so gained were right, on the photographs one rim.
-SUPPORT_OF_CLIPPED = 0.85  # what is seen of a rim cut by the frame must be nearly complete
+MIN_SPAN = 0.5  # at least half of a rim lies between the ends of its visible part
+# The rules for clipped rims added 8 elevations on 122 rendered tables, 7 of them right, and one rim
+# on the photographs.
+SUPPORT_OF_CLIPPED = 0.85  # the visible part of a rim cut by the frame must be nearly complete
 CONTINUITY_OF_CLIPPED = 0.88  # and of one colour
 MIN_SEEN_OF_CLIPPED = 0.3  # share of the circumference in the frame
 MAX_ERROR_OF_CLIPPED = 0.012  # of the axis ratio: 1 degree at 45 degrees
-ENDS_SEEN_BELOW_RATIO = 0.56  # flatter, the two ends must be seen
+ENDS_SEEN_BELOW_RATIO = 0.56  # of a flatter one both ends must be seen
 MIN_END_SUPPORT = 0.25
 MAX_AXIS_RATIO_ERROR = 0.04
 CLAIM_PX = 3.0  # an edge this near an accepted rim belongs to that rim
-MIN_OWN = 0.4  # share of the circumference in the frame on edges that no better rim has claimed
+MIN_UNCLAIMED = 0.4  # share of the circumference in the frame on edges claimed by no better rim
 SAME_DISH_OFFSET = 0.35  # centres nearer than this share of the larger dish's axes: one dish
 SAME_DISH_DEPTH = 0.25  # a foot may lie this share of the major axis below its rim
-UPRIGHT_RATIO = 0.2  # so much rounder than its dish, a thing does not lie in the dish's plane
+UPRIGHT_RATIO = 0.2  # a thing so much rounder than its dish does not lie in the dish's plane
 ON_DISH_SIZE = 0.6  # something smaller than this share of the dish that it lies on is food
 
 
@@ -58,7 +59,7 @@ def select(found: list[Refined], shape: tuple[int, int]) -> list[Refined]:
     ranked = sorted((f for f in found if is_rim(f, shape)), key=rank, reverse=True)
     rims: list[Refined] = []
     for candidate in ranked:
-        if _own_support(candidate, rims) >= MIN_OWN:
+        if _unclaimed_support(candidate, rims) >= MIN_UNCLAIMED:
             rims.append(candidate)
     rims = [rim for rim in rims if not any(_stands_on(rim, other) for other in rims)]
     dishes: list[Refined] = []
@@ -69,14 +70,14 @@ def select(found: list[Refined], shape: tuple[int, int]) -> list[Refined]:
 
 
 def rank(found: Refined) -> float:
-    """Larger for long outlines that are completely seen."""
+    """Score of an ellipse: larger for long outlines that are completely visible."""
     length = float(np.hypot(found.ellipse[2], found.ellipse[3]))
     evidence = found.support * found.run_support * max(found.continuity, 0.0) ** 2
     return evidence * float(np.sqrt(found.seen * length))
 
 
 def is_rim(found: Refined, shape: tuple[int, int]) -> bool:
-    """Whether enough of the outline is seen, in pieces long enough, as of a level dish."""
+    """True if enough of the outline is seen, in long pieces, and it may be a level dish."""
     diagonal_px = float(np.hypot(*shape))
     return (
         _is_of_size(found, diagonal_px)
@@ -96,7 +97,7 @@ def _is_of_size(found: Refined, diagonal_px: float) -> bool:
 
 
 def _needed_support(found: Refined, diagonal_px: float) -> float:
-    """Share of the outline that must be seen: more of small and of flat ones."""
+    """Share of the outline that must be seen: more for small and for flat ones."""
     size = found.ellipse[2] / diagonal_px
     is_large = size >= LARGE_FRACTION
     if is_large and _is_one_arc(found):
@@ -112,7 +113,7 @@ def _needed_support(found: Refined, diagonal_px: float) -> float:
 
 
 def _is_one_arc(found: Refined) -> bool:
-    """Whether what is seen hangs together, as of a dish with another in front of it."""
+    """True if the visible part is in one piece, as of a dish with another in front of it."""
     return found.run_support >= ARC_RUN_SHARE * found.support and found.continuity >= ARC_CONTINUITY
 
 
@@ -128,7 +129,7 @@ def _is_complete(found: Refined, diagonal_px: float) -> bool:
 
 
 def _is_clipped(found: Refined, diagonal_px: float) -> bool:
-    """Whether a large rim is cut by the frame, and all that is left of it is seen."""
+    """True if a large rim is cut by the frame and its remaining part is completely seen."""
     return (
         found.ellipse[2] >= LARGE_FRACTION * diagonal_px
         and found.run_support >= SUPPORT_OF_CLIPPED
@@ -145,8 +146,8 @@ def _is_whole(found: Refined) -> bool:
     )
 
 
-def _own_support(candidate: Refined, better: list[Refined]) -> float:
-    """Support by edges that no better rim lies on."""
+def _unclaimed_support(candidate: Refined, better: list[Refined]) -> float:
+    """Support from edges that no better rim lies on."""
     points = candidate.edge_points
     own = np.ones(len(points), dtype=bool)
     for rim in better:
@@ -155,7 +156,7 @@ def _own_support(candidate: Refined, better: list[Refined]) -> float:
 
 
 def _same_dish(rim: Refined, dish: Refined) -> bool:
-    """Inner and outer rim, or rim and foot, of one dish."""
+    """True for inner and outer rim, or rim and foot, of one dish."""
     one, other = rim.ellipse, dish.ellipse
     larger = one if one[2] > other[2] else other
     dx, dy = one[:2] - other[:2]
@@ -166,13 +167,13 @@ def _same_dish(rim: Refined, dish: Refined) -> bool:
 
 
 def _lies_on(rim: Refined, dish: Refined) -> bool:
-    """Food on a dish: its centre inside the rim, and much smaller."""
+    """True for food on a dish: its centre inside the rim, and much smaller."""
     inside = distances_px(dish.ellipse, rim.ellipse[None, :2])[0] < 0
     return bool(inside) and rim.ellipse[2] < ON_DISH_SIZE * dish.ellipse[2]
 
 
 def _stands_on(rim: Refined, dish: Refined) -> bool:
-    """An upright round thing, such as a fruit: rounder than the dish that its foot is in."""
+    """True for an upright round thing, such as a fruit, rounder than the dish under its foot."""
     _, points, _ = outline(rim.ellipse, 36)
     foot = points[points[:, 1].argmax()]
     inside = distances_px(dish.ellipse, foot[None])[0] < 0

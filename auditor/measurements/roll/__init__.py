@@ -1,4 +1,4 @@
-"""Roll: how far the picture is turned, by lines and by the planes in which rims lie."""
+"""Roll: how far the picture is turned, from lines and from the planes in which rims lie."""
 
 from auditor.measurements.roll.measure import Roll, measure_roll
 

@@ -1,10 +1,10 @@
-"""The tilt that lines speak of which should be level or upright.
+"""The tilt of lines that should be level or upright.
 
-Table edges, backdrop lines and the sides of glasses, bottles and legs vote for a tilt, each with
-its length and contrast. Uprights lean apart or together where the camera looks up or down, the
-more the farther they stand from the middle; this convergence is fitted along with the tilt, so
-that a glass on the left and its twin on the right cancel. The votes are gathered at their mode,
-since what lies askew on purpose (a cloth, a knife) must not pull.
+Table edges, backdrop lines and the sides of glasses, bottles and legs vote for a tilt, weighted by
+length and contrast. If the camera looks up or down, upright lines converge, more so the farther
+they stand from the middle. This convergence is fitted together with the tilt, so that a glass on
+the left and its twin on the right cancel. The mode of the votes is used because lines that are
+askew on purpose (a cloth, a knife) must not bias it.
 """
 
 from __future__ import annotations
@@ -26,32 +26,32 @@ from auditor.line_segments import (
 
 Floats = NDArray[np.float64]
 
-MAX_ROLL_DEG = 12.0  # beyond, a tilt is meant (common practice) and a line is a diagonal
-COMMON_ROLL_DEG = 6.0  # standard deviation; hand-held pictures are seldom more askew
-LINE_ERROR_DEG = 0.3  # an edge half a frame long, a little soft
-VOTE_WIDTH_DEG = 0.8  # standard deviation of what should be level about what is
+MAX_ROLL_DEG = 12.0  # beyond, the tilt is intended (common practice) and a line is a diagonal
+COMMON_ROLL_DEG = 6.0  # standard deviation; hand-held pictures are seldom tilted more
+LINE_ERROR_DEG = 0.3  # an edge half a frame long, slightly soft
+VOTE_WIDTH_DEG = 0.8  # standard deviation of lines that should be level
 GRID_STEP_DEG = 0.2
 CONVERGENCE_GRID_DEG = tuple(float(c) for c in np.arange(-12, 12.1, 1.5))  # at the frame's side
 CONVERGENCE_WIDTH_DEG = 6.0  # a camera 30 degrees down with a normal lens converges by about 7
-LEVEL_BELOW_DEG = 45.0  # parts what should be level from what should be upright
+LEVEL_BELOW_DEG = 45.0  # separates lines that should be level from those that should be upright
 MAX_LINES = 60  # through the longest segments; a table has few edges, a grain has hundreds
-MIN_LENGTH_FRACTION = 0.08  # of the short side; a shorter edge says little
-UPRIGHT_WEIGHT = 0.7  # beside a level line: glasses taper, and lines in depth look upright too
-MIN_SUPPORT_FRACTION = 0.5  # of the short side, agreeing length that is needed
-ONE_DIRECTION_MAX_DEG = 6.0  # farther askew, a lone board or cloth lies so; a frame turns all
-NO_HORIZON_DEG = 30.0  # camera elevation from where the far edge of a table is out of the frame
+MIN_LENGTH_FRACTION = 0.08  # of the short side; a shorter edge carries little information
+UPRIGHT_WEIGHT = 0.7  # relative to a level line: glasses taper, and lines in depth look upright
+MIN_SUPPORT_FRACTION = 0.5  # of the short side: length of agreeing lines that is needed
+ONE_DIRECTION_MAX_DEG = 6.0  # beyond, a lone board or cloth lies askew; roll turns both directions
+NO_HORIZON_DEG = 30.0  # camera elevation from which a table's far edge is out of the frame
 MIN_AGREEMENT = 0.5  # share of the weight of all near-level and near-upright lines
-GUESS_CHANCE, SURE_CHANCE = 0.35, 0.95  # at that share and where all lines agree
+GUESS_CHANCE, SURE_CHANCE = 0.35, 0.95  # probability at that share, and if all lines agree
 COARSE_SIDE_PX = 128  # longest side; a table's far edge is often well out of focus
 COARSE_TRUST = 0.9
-# What looks level may be a grain seen from above: where the camera's elevation is not known, one
-# direction alone was right on 12 of 27 rendered tables of the teaching family, and is not heard.
+# A line that looks level may be a wood grain seen from above. Without the camera elevation, one
+# direction alone was right on 12 of 27 rendered tables of the family `teaching` and is not used.
 UNKNOWN_ELEVATION_TRUST = 0.8
 
 
 @dataclass(frozen=True, slots=True)
 class _Votes:
-    """Tilt of each line, its place across the frame in [-1, 1] (0 for level ones), its weight."""
+    """Tilt of each line, its horizontal position in [-1, 1] (0 for level ones), its weight."""
 
     tilt_deg: Floats
     place: Floats
@@ -66,44 +66,49 @@ def tilt_of_lines(
     elevation_deg: float | None,
     segments: LineSegments,
 ) -> Tilt | None:
-    """Tilt of table edges, backdrop lines and uprights in (H, W, 3) uint8 sRGB pixels.
-
-    None where no line is near level or upright, too little length agrees, or the camera looks down
-    so far that nothing in the frame has to be level or upright. Where its elevation is not known,
-    level and upright lines must agree.
+    """Tilt of table edges, backdrop lines and upright lines.
 
     Parameters
     ----------
     pixels : (H, W, 3) uint8 array
+        sRGB.
     rims : sequence of Ellipse
-        Their flat arcs are no level lines.
+        Rims, whose flat arcs are not level lines.
     elevation_deg : float or None
         Of the camera.
     segments : LineSegments
-        What `find_line_segments` found in the pixels.
+        Result of `find_line_segments` for the pixels.
+
+    Returns
+    -------
+    Tilt or None
+        None if no line is near level or upright, if too little length agrees, or if the camera
+        looks down so far that nothing in the frame has to be level or upright. If its elevation is
+        not known, level and upright lines must agree.
     """
     if elevation_deg is not None and elevation_deg >= NO_HORIZON_DEG:
         return None
-    tilt = _told(_votes(without_rims(segments, rims)), elevation_deg, 1.0)
+    tilt = _tilt_of_votes(_votes(without_rims(segments, rims)), elevation_deg, 1.0)
     if tilt is None:
         coarse = find_line_segments(pixels, COARSE_SIDE_PX)
-        tilt = _told(_votes(without_rims(coarse, rims)), elevation_deg, COARSE_TRUST)
+        tilt = _tilt_of_votes(_votes(without_rims(coarse, rims)), elevation_deg, COARSE_TRUST)
     return tilt
 
 
-def _told(votes: _Votes, elevation_deg: float | None, trust: float) -> Tilt | None:
+def _tilt_of_votes(votes: _Votes, elevation_deg: float | None, trust: float) -> Tilt | None:
     if votes.weight.size == 0:
         return None
     roll, convergence = _refined(votes, *_mode(votes))
     agrees = np.abs(votes.tilt_deg - roll - convergence * votes.place) <= 2 * VOTE_WIDTH_DEG
     agreement = float(votes.weight[agrees].sum() / votes.weight.sum())
     one_is_enough = elevation_deg is not None and abs(roll) <= ONE_DIRECTION_MAX_DEG
-    if not _speaks(votes, agrees, one_is_enough=one_is_enough) or agreement < MIN_AGREEMENT:
+    is_supported = _is_supported(votes, agrees, one_is_enough=one_is_enough)
+    if not is_supported or agreement < MIN_AGREEMENT:
         return None
     if elevation_deg is None:
         trust *= UNKNOWN_ELEVATION_TRUST
     support = float(votes.length_fraction[agrees].sum())
-    return Tilt(roll, LINE_ERROR_DEG, trust * _chance(support, agreement))
+    return Tilt(roll, LINE_ERROR_DEG, trust * _probability(support, agreement))
 
 
 def _votes(segments: LineSegments) -> _Votes:
@@ -124,7 +129,7 @@ def _votes(segments: LineSegments) -> _Votes:
     return _Votes(
         np.where(is_level, angle, angle - np.copysign(90.0, angle)),
         np.where(is_level, 0.0, place),
-        # Squared: one edge across the frame says more than ten crumbs of as much length together.
+        # Squared: one edge across the frame outweighs ten crumbs of the same total length.
         trust * length**2 * prominence,
         is_level,
         length,
@@ -132,7 +137,7 @@ def _votes(segments: LineSegments) -> _Votes:
 
 
 def _mode(votes: _Votes) -> tuple[float, float]:
-    """Tilt and convergence for which most votes speak."""
+    """Tilt and convergence with the most votes."""
     tilts = np.arange(-MAX_ROLL_DEG, MAX_ROLL_DEG + GRID_STEP_DEG / 2, GRID_STEP_DEG)
     common = np.exp(-0.5 * (tilts / COMMON_ROLL_DEG) ** 2)
     best = (-math.inf, 0.0, 0.0)
@@ -162,8 +167,8 @@ def _refined(votes: _Votes, roll: float, convergence: float) -> tuple[float, flo
     return roll, convergence
 
 
-def _speaks(votes: _Votes, agrees: NDArray[np.bool_], *, one_is_enough: bool) -> bool:
-    """Whether enough length agrees, in both directions where one alone proves nothing."""
+def _is_supported(votes: _Votes, agrees: NDArray[np.bool_], *, one_is_enough: bool) -> bool:
+    """True if enough length agrees, in both directions unless one is enough."""
     level = float(votes.length_fraction[agrees & votes.is_level].sum())
     upright = float(votes.length_fraction[agrees & ~votes.is_level].sum())
     if one_is_enough:
@@ -171,8 +176,8 @@ def _speaks(votes: _Votes, agrees: NDArray[np.bool_], *, one_is_enough: bool) ->
     return min(level, upright) >= MIN_SUPPORT_FRACTION
 
 
-def _chance(support: float, agreement: float) -> float:
-    """Read from the rendered tables: what half of the lines deny is a guess."""
+def _probability(support: float, agreement: float) -> float:
+    """Probability that the tilt is right, chosen on rendered tables; low if half disagree."""
     above = (agreement - MIN_AGREEMENT) / (1 - MIN_AGREEMENT)
     chance = GUESS_CHANCE + (SURE_CHANCE - GUESS_CHANCE) * math.sqrt(above)
     return chance * min(1.0, 0.5 + support / 2)

@@ -1,8 +1,8 @@
-"""The roll that most speaks for: lines that should be level or upright, rims that lie level.
+"""The most probable roll, from lines that should be level or upright and rims that lie level.
 
-Each reading is right with some chance, and then about as exact as it says; else it says little
-more than that pictures are seldom far askew. Multiplied with each other and with what is known
-beforehand, they give the probability of every roll; the answer is where most of it lies together.
+Each reading is valid with some probability, and then has its stated error; otherwise it carries
+almost no information. The product of the readings and of a prior (pictures are seldom tilted far)
+is the probability of every roll; the answer is where most of it is concentrated.
 """
 
 from __future__ import annotations
@@ -23,10 +23,11 @@ Floats = NDArray[np.float64]
 
 TOLERANCE_DEG = 1.0  # a horizon off by more is seen at a glance; common practice
 STRAY_DEG = 8.0  # standard deviation of wrong readings: rims of oval dishes, boards laid askew
-ANYWHERE = 0.2 / 180.0  # density of those that are wrong by anything, a fifth of them
-LEAST_CONFIDENCE = 0.6  # what is little more likely right than wrong is not told
+NEAR_SHARE = 0.8  # of wrong readings; the others are off by any angle, at this uniform density
+ANYWHERE = 0.2 / 180.0
+MIN_CONFIDENCE = 0.6  # a roll little more likely right than wrong is not reported
 GRID_STEP_DEG = 0.05
-# Past the greatest roll, so that what lies there is not taken for it.
+# Beyond the greatest roll, so that a larger tilt is not mistaken for it.
 GRID_DEG = np.arange(-2 * MAX_ROLL_DEG, 2 * MAX_ROLL_DEG + GRID_STEP_DEG / 2, GRID_STEP_DEG)
 
 
@@ -37,7 +38,7 @@ class Roll:
     Attributes
     ----------
     deg : float
-        Positive where level things rise to the right (turn the picture clockwise to mend it); the
+        Positive if level things rise to the right (turn the picture clockwise to correct it); the
         quantity's tolerance is in degrees.
     """
 
@@ -52,25 +53,26 @@ def measure_roll(
     tilts: Sequence[Tilt] = (),
     segments: LineSegments | None = None,
 ) -> Quantity[Roll]:
-    """Tell the roll of (H, W, 3) uint8 sRGB pixels.
+    """Estimate the roll of a picture.
 
     Parameters
     ----------
     pixels : (H, W, 3) uint8 array
+        sRGB.
     rims : sequence of Ellipse
-        Their flat arcs are no level lines.
+        Rims, whose flat arcs are not level lines.
     elevation_deg : float or None
-        Of the camera: how far the far edge of the table can be in the frame.
+        Of the camera; from high up the far edge of the table is out of the frame.
     tilts : sequence of Tilt
-        What the planes of the rims say, if they lie level.
+        Estimates from the planes of the rims, assuming that they lie level.
     segments : LineSegments or None
-        What `find_line_segments` found in the pixels, where that is known already.
+        Result of `find_line_segments` for the pixels, if it is known already.
 
     Returns
     -------
     Quantity of Roll
-        Undetermined (`Reason.NO_LEVEL_LINE`) where there is nothing to go by: from overhead
-        nothing has to be level, and a round rim has no tilt.
+        Undetermined (`Reason.NO_LEVEL_LINE`) if nothing shows the roll: from overhead nothing has
+        to be level, and a round rim has no tilt.
     """
     found = find_line_segments(pixels) if segments is None else segments
     by_lines = tilt_of_lines(pixels, rims, elevation_deg, found)
@@ -78,17 +80,17 @@ def measure_roll(
     if not readings:
         return Quantity.undetermined(Reason.NO_LEVEL_LINE)
     roll_deg, confidence = _most_likely(readings)
-    if confidence < LEAST_CONFIDENCE or abs(roll_deg) > MAX_ROLL_DEG:
+    if confidence < MIN_CONFIDENCE or abs(roll_deg) > MAX_ROLL_DEG:
         return Quantity.undetermined(Reason.NO_LEVEL_LINE)
     return Quantity.measured(Roll(roll_deg), confidence=confidence, tolerance=TOLERANCE_DEG)
 
 
 def _most_likely(readings: Sequence[Tilt]) -> tuple[float, float]:
-    """The roll about which most probability lies, and how much within the tolerance."""
+    """The roll with the most probability around it, and that within the tolerance."""
     density = _normal(GRID_DEG, COMMON_ROLL_DEG)
     for tilt in readings:
         right = _normal(GRID_DEG - tilt.deg, max(tilt.error_deg, GRID_STEP_DEG))
-        wrong = 0.8 * float(_normal(tilt.deg, STRAY_DEG)) + ANYWHERE
+        wrong = NEAR_SHARE * float(_normal(tilt.deg, STRAY_DEG)) + ANYWHERE
         density = density * (tilt.chance * right + (1 - tilt.chance) * wrong)
     density /= density.sum()
     n_within = round(TOLERANCE_DEG / GRID_STEP_DEG)

@@ -1,15 +1,15 @@
-"""The subject: mask, centroid, box and share of the frame of what the picture is of.
+"""The subject of a picture: mask, centroid, box and share of the frame.
 
-`estimate` reads it off the finder's maps, `named` takes it from an area that the picture's metadata
-name; `silhouette` holds what both need to know of a mask.
+`measure` estimates it from the finder's maps, `named` takes it from an area named in the picture's
+metadata; `silhouette` has the properties of a mask that both use.
 """
 
-from auditor.measurements.subject.estimate import (
+from auditor.measurements.subject.found import TOLERANCE, FoundSubject
+from auditor.measurements.subject.measure import (
     confidence_cues,
     measure_subject,
     subject_silhouette,
 )
-from auditor.measurements.subject.found import TOLERANCE, FoundSubject
 from auditor.measurements.subject.named import subject_from_metadata
 
 __all__ = [

@@ -1,4 +1,4 @@
-"""The subject as it is handed on: a quantity and a mask."""
+"""The result of a subject measurement: a quantity and a mask."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from auditor.measurements.subject.silhouette import Mask
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 
-# Of the centroid, fraction of the diagonal: what a plan's placing can live with. No source; the
-# lines of the thirds and of the golden section lie 0.049 of a side apart.
+# Of the centroid, fraction of the diagonal: an error that a planned position tolerates. No source;
+# the lines of the thirds and of the golden section lie 0.049 of a side apart.
 TOLERANCE = 0.05
 
 
@@ -25,21 +25,21 @@ class FoundSubject:
     region : Quantity of Region
         Its tolerance is a distance of the centroid, as a fraction of the frame's diagonal.
     mask : (h, w) bool array
-        Covers the frame; all False where there is no subject.
+        Covers the frame; all False if there is no subject.
     """
 
     region: Quantity[Region]
     mask: Mask
 
 
-def found(mask: Mask, confidence: float) -> FoundSubject:
-    """A subject that could be told; none where the mask is empty."""
+def found_subject(mask: Mask, confidence: float) -> FoundSubject:
+    """The subject of a mask; none if the mask is empty."""
     region = describe_mask(mask)
     if region is None:
-        return nothing(mask.shape, Reason.NO_SUBJECT)
+        return no_subject(mask.shape, Reason.NO_SUBJECT)
     return FoundSubject(Quantity.measured(region, confidence=confidence, tolerance=TOLERANCE), mask)
 
 
-def nothing(shape: tuple[int, ...], reason: Reason) -> FoundSubject:
-    """No subject, and why."""
+def no_subject(shape: tuple[int, ...], reason: Reason) -> FoundSubject:
+    """No subject, for a reason."""
     return FoundSubject(Quantity.undetermined(reason), np.zeros(shape, dtype=np.bool_))

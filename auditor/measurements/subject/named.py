@@ -1,7 +1,7 @@
-"""The subject from an area that the picture's metadata name.
+"""The subject from an area named in the picture's metadata.
 
-An area about a whole thing is its frame. A small one (a camera's focus area, a point) only points
-at a thing: the thing is the subject, not the area.
+A large area frames a whole thing. A small one (a camera's focus area, a point) only points at a
+thing; then the thing is the subject, not the area.
 """
 
 from __future__ import annotations
@@ -13,13 +13,13 @@ from numpy.typing import NDArray
 from scipy import ndimage
 
 from auditor.geometry import Box, Point
-from auditor.measurements.subject.estimate import (
-    LEAST_SHARE,
+from auditor.measurements.subject.found import FoundSubject, found_subject
+from auditor.measurements.subject.measure import (
+    MIN_SHARE,
     THING_PROBABILITY,
     has_rivals,
     map_confidence,
 )
-from auditor.measurements.subject.found import FoundSubject, found
 from auditor.measurements.subject.silhouette import (
     Labels,
     Mask,
@@ -29,23 +29,23 @@ from auditor.measurements.subject.silhouette import (
     pixel_positions,
 )
 
-AREA_FILL = 0.2  # of a named area: where things fill less of it, it is not about them; no source
-HELD_SHARE = 0.5  # of a thing: an area that holds more of it is about it, else points at it
-# Of the frame: a larger area that lies on nothing is somebody's word about what the finder does
-# not see; a smaller one may be a focus area beside its thing. A judgement: a fifth of each side.
+AREA_FILL = 0.2  # of a named area: if things fill less of it, it does not frame them; no source
+HELD_SHARE = 0.5  # of a thing: an area that holds more frames it, else the area points at it
+# Of the frame: a larger area without a thing frames something that the finder misses; a smaller one
+# may be a focus area beside its thing. A judgement: a fifth of each side.
 POINTER_AREA_FRACTION = 0.04
-POINTER_REACH_FRACTION = 0.1  # of the diagonal: what is further off is not pointed at; no source
-POINT_RADIUS_FRACTION = 0.05  # of the diagonal: the disc taken about a point that is near nothing
+POINTER_REACH_FRACTION = 0.1  # of the diagonal: things further off are not meant; no source
+POINT_RADIUS_FRACTION = 0.05  # of the diagonal: the disc used for a point near no thing
 
-# Probability that the centroid is within `TOLERANCE`, by tests/benchmarks/check_named_subject.py on
-# 238 tables for choosing. Where a part of the finder's subject is pointed at, the finder's own
-# confidence holds (stated 0.987, right 0.989). That what is named is what the photographer means
-# nothing here can tell.
-HELD_CONFIDENCE = 0.95  # an area about a thing: 0.97 were right; less, as people draw worse
-# Another thing pointed at: 0.90 were right. A judgement below it: where somebody names as the
-# subject what the finder does not, its maps are less to be trusted.
+# Probability that the centroid is within `TOLERANCE`, from tests/benchmarks/check_named_subject.py
+# on 238 validation tables. If the area points at a part of the finder's subject, the finder's own
+# confidence holds (stated 0.987, right 0.989). Whether the named thing is what the photographer
+# meant cannot be measured here.
+HELD_CONFIDENCE = 0.95  # an area that frames a thing: 0.97 were right; lower, as people draw worse
+# The area points at another thing: 0.90 were right. Set lower by judgement: if the metadata name a
+# subject that the finder does not, its maps are less reliable.
 OTHER_CONFIDENCE = 0.6
-BARE_CONFIDENCE = 0.5  # things nearby and areas on bare ground: 0.60 were right; a judgement below
+BARE_CONFIDENCE = 0.5  # things nearby, and areas on bare ground: 0.60 were right; set lower too
 
 
 def subject_from_metadata(
@@ -55,21 +55,21 @@ def subject_from_metadata(
     *,
     is_point: bool,
 ) -> FoundSubject:
-    """Take the subject from an area that the picture's metadata name; the maps give its shape.
+    """Take the subject from an area named in the picture's metadata; the maps give its shape.
 
-    What the finder takes for the subject comes first, then anything else that is placed in the
-    frame. Of the thing on which most of the area lies the subject is the part within the area where
-    the area holds most of the thing, else the whole thing. A small area on bare ground means the
-    nearest thing within reach. What is left is the area itself, clipped to the frame.
+    The finder's subject has precedence, then any other placed thing. If the area holds most of the
+    thing on which it lies, the subject is the part of the thing within the area, else the whole
+    thing. A small area on bare ground refers to the nearest thing within reach. Otherwise the
+    subject is the area itself, clipped to the frame.
 
     Parameters
     ----------
     box : Box
-        May reach past the frame.
+        May extend beyond the frame.
     subject_map, elements_map : (h, w) float32 arrays
         The finder's, in [0, 1], square pixels.
     is_point : bool
-        Whether only the middle of the box is meant.
+        True if only the centre of the box is meant.
     """
     shape = subject_map.shape
     area = _pixel(box.centre, shape) if is_point else _within(box, shape)
@@ -81,9 +81,9 @@ def subject_from_metadata(
         if thing is None:
             continue
         if np.count_nonzero(area & thing) > HELD_SHARE * np.count_nonzero(thing):
-            return found(area & (things > 0), HELD_CONFIDENCE)
+            return found_subject(area & (things > 0), HELD_CONFIDENCE)
         is_subject = things is layers[0]
-        return found(
+        return found_subject(
             thing,
             map_confidence(subject_map, Silhouette(thing)) if is_subject else OTHER_CONFIDENCE,
         )
@@ -92,17 +92,17 @@ def subject_from_metadata(
         near = _nearest(box.centre, layers)
     if near is None:
         near = _disc(box.centre, shape) if is_point else area
-    return found(near, BARE_CONFIDENCE)
+    return found_subject(near, BARE_CONFIDENCE)
 
 
 def _subject_things(subject: Mask) -> Labels:
-    """The parts of what the finder takes for the subject; lobes where they are rivals."""
+    """The parts of the finder's subject; its lobes if they are rivals."""
     lobes = Silhouette(subject).lobes
     return lobes if has_rivals(lobes) else np.asarray(ndimage.label(subject)[0], dtype=np.int32)
 
 
 def _thing_in(area: Mask, things: Labels) -> Mask | None:
-    """The thing on which most of an area lies; None where it lies on bare ground."""
+    """The thing on which most of an area lies; None if it lies on bare ground."""
     within = np.bincount(things[area], minlength=1)
     within[0] = 0
     if within.sum() <= AREA_FILL * np.count_nonzero(area):
@@ -111,11 +111,11 @@ def _thing_in(area: Mask, things: Labels) -> Mask | None:
 
 
 def _nearest(point: Point, layers: tuple[Labels, Labels]) -> Mask | None:
-    """The thing nearest to a position and within reach of it, no speck."""
+    """The nearest thing within reach of a position, specks excluded."""
     away = distance_px(layers[0].shape, point)
     least, nearest = POINTER_REACH_FRACTION * math.hypot(*away.shape), None
     for things in layers:
-        large = np.bincount(things.ravel()) >= LEAST_SHARE * things.size
+        large = np.bincount(things.ravel()) >= MIN_SHARE * things.size
         large[0] = False
         distance = np.where(large[things], away, np.inf)
         place = np.unravel_index(distance.argmin(), distance.shape)
@@ -125,7 +125,7 @@ def _nearest(point: Point, layers: tuple[Labels, Labels]) -> Mask | None:
 
 
 def _within(box: Box, shape: tuple[int, ...]) -> Mask:
-    """The pixels in a box, its middle one if it is narrower than a pixel."""
+    """The pixels in a box, or the one at its centre if it is narrower than a pixel."""
     x, y = pixel_positions(shape)
     columns = (x >= box.left) & (x <= box.right)
     rows = (y >= box.top) & (y <= box.bottom)

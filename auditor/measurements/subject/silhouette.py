@@ -1,4 +1,4 @@
-"""What can be told from a mask alone: its depth, its parts and lobes, where its middle lies."""
+"""Properties of a mask: its depth, its parts and lobes, its centroid."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from skimage.segmentation import watershed
 
 from auditor.geometry import Point, mask_window
 
-# Of a part's greatest depth: where it is shallower, it falls into lobes. Two equal discs whose
-# middles lie 1.6 radii apart have a neck of 0.6 (Pythagoras); that they are two is a judgement.
+# Of a part's greatest depth: a shallower neck divides the part into lobes. Two equal discs whose
+# centres lie 1.6 radii apart have a neck of 0.6 (Pythagoras); counting them as two is a judgement.
 NECK_RATIO = 0.6
 
 Mask = NDArray[np.bool_]
@@ -22,13 +22,13 @@ Labels = NDArray[np.int32]
 
 @dataclass(frozen=True)
 class Silhouette:
-    """A mask (h, w) with what is worked out from it once."""
+    """A mask (h, w) with properties that are computed once."""
 
     mask: Mask
 
     @cached_property
     def depth(self) -> NDArray[np.float64]:
-        """Distance to the outline in pixels; the frame's edge is none: what it cuts goes on."""
+        """Distance to the outline in pixels; the frame's edge does not count as outline."""
         depth = np.zeros(self.mask.shape)
         window = mask_window(self.mask, margin_px=1)
         if window is not None:
@@ -38,7 +38,7 @@ class Silhouette:
 
     @cached_property
     def lobes(self) -> Labels:
-        """Number the parts of the mask, and the lobes of a part that hang together by a neck."""
+        """Label map of the mask's parts, with parts divided into lobes at their necks."""
         parts, n_parts = ndimage.label(self.mask)
         deepest = np.ones(n_parts + 1)
         np.maximum.at(deepest, parts[self.mask], self.depth[self.mask])
@@ -54,7 +54,7 @@ class Silhouette:
 
 
 def filled(mask: Mask) -> Mask:
-    """The mask with its holes filled: with all ground that does not reach the frame's edge."""
+    """The mask with its holes filled: with all background that does not reach the frame's edge."""
     ground, n_grounds = ndimage.label(~mask)
     open_ = np.zeros(n_grounds + 1, dtype=np.bool_)
     for edge in (ground[0], ground[-1], ground[:, 0], ground[:, -1]):
@@ -64,7 +64,7 @@ def filled(mask: Mask) -> Mask:
 
 
 def centroid(mask: Mask) -> Point:
-    """Mean position of the pixels of a mask that is not empty."""
+    """Mean position of the pixels of a mask, which must not be empty."""
     x, y = pixel_positions(mask.shape)
     total = int(mask.sum())
     return Point(float(mask.sum(axis=0) @ x[0]) / total, float(mask.sum(axis=1) @ y[:, 0]) / total)
@@ -78,7 +78,7 @@ def pixel_positions(shape: tuple[int, ...]) -> tuple[NDArray[np.float64], NDArra
 
 
 def distance_px(shape: tuple[int, ...], point: Point) -> NDArray[np.float64]:
-    """Distance of each pixel of a frame from a position."""
+    """Distance of each pixel of a frame from a position, in pixels."""
     height, width = shape
     x, y = pixel_positions(shape)
     return np.sqrt(((x - point.x) * width) ** 2 + ((y - point.y) * height) ** 2)

@@ -1,4 +1,4 @@
-"""Technique fit: how near a picture comes to each technique of composition."""
+"""Technique fit: how well a picture fits each technique of composition."""
 
 from auditor.measurements.technique_fit.divisions import (
     DIVISIONS,
@@ -6,19 +6,17 @@ from auditor.measurements.technique_fit.divisions import (
     golden_triangle_points,
 )
 from auditor.measurements.technique_fit.fit import FITS_FROM, TechniqueFit
-from auditor.measurements.technique_fit.fitting import (
-    TECHNIQUES,
-    UNSEEN,
+from auditor.measurements.technique_fit.golden_spiral import golden_spiral_curve
+from auditor.measurements.technique_fit.measure import (
+    MISSING_REASONS,
     fit_triangle,
     measure_technique_fit,
 )
-from auditor.measurements.technique_fit.golden_spiral import golden_spiral_curve
 
 __all__ = [
     "DIVISIONS",
     "FITS_FROM",
-    "TECHNIQUES",
-    "UNSEEN",
+    "MISSING_REASONS",
     "TechniqueFit",
     "fit_techniques",
     "fit_triangle",

@@ -1,6 +1,6 @@
-"""Techniques that divide the frame: how far the subject lies from their nearest point or line.
+"""Techniques that divide the frame: distance of the subject from their nearest point or line.
 
-They hold for any aspect ratio; distances are measured in pixels and given as fractions of the
+They apply to any aspect ratio. Distances are measured in pixels and given as fractions of the
 diagonal (`auditor.geometry`).
 """
 
@@ -25,14 +25,14 @@ UPRIGHT_AXIS = (Point(0.5, 0.0), Point(0.5, 1.0))
 
 
 def fit_techniques(centroid: Point, width: int, height: int) -> dict[str, TechniqueFit]:
-    """Set a subject beside each technique of `DIVISIONS` in a frame of any aspect ratio.
+    """Compare a subject's position with each technique of `DIVISIONS`.
 
     Parameters
     ----------
     centroid : Point
         Of the subject.
     width, height : int
-        Of the frame, in any unit in the right proportion.
+        Of the frame; only their ratio matters.
 
     Returns
     -------
@@ -48,7 +48,7 @@ def fit_techniques(centroid: Point, width: int, height: int) -> dict[str, Techni
 
 
 def golden_triangle_points(width: float, height: float) -> tuple[Point, Point, Point, Point]:
-    """Where perpendiculars from the corners meet the diagonals, for both diagonals.
+    """Feet of the perpendiculars from the corners to both diagonals.
 
     The frame is divided by a diagonal and by the perpendiculars to it from the two other
     corners (common practice). In a square all four points are the centre.
@@ -64,7 +64,7 @@ def golden_triangle_points(width: float, height: float) -> tuple[Point, Point, P
 def foot_of_perpendicular(
     point: Point, line: tuple[Point, Point], width: float, height: float
 ) -> Point:
-    """The point of a segment nearest to `point`, with right angles as in pixels."""
+    """The point of a segment nearest to `point`, measured in pixels."""
     start, end = line
     dx, dy = (end.x - start.x) * width, (end.y - start.y) * height
     along = (point.x - start.x) * width * dx + (point.y - start.y) * height * dy
@@ -73,7 +73,7 @@ def foot_of_perpendicular(
 
 
 def _crossings(share: float) -> tuple[Point, ...]:
-    """The four points at `share` of the sides from either edge."""
+    """The four points at `share` of both sides from either edge."""
     near, far = share, 1 - share
     return (Point(near, near), Point(far, near), Point(near, far), Point(far, far))
 

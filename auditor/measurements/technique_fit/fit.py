@@ -1,4 +1,4 @@
-"""What is said of one technique."""
+"""The result for one technique."""
 
 from __future__ import annotations
 
@@ -6,28 +6,28 @@ from dataclasses import dataclass
 
 from auditor.geometry import Point
 
-FITS_FROM = 0.5  # of `TechniqueFit.fit`: the scale of each technique is laid so that this is it
+FITS_FROM = 0.5  # of `TechniqueFit.fit`: each technique's scale is chosen to put the limit here
 
 
 @dataclass(frozen=True, slots=True)
 class TechniqueFit:
-    """How near a picture comes to a technique.
+    """How well a picture fits a technique.
 
     Attributes
     ----------
     distance : float
-        Of the subject from the nearest point of the technique, as a fraction of the frame's
-        diagonal; of a triangle arrangement, how far its flattest corner lies too low.
+        From the subject to the nearest point of the technique, as a fraction of the frame's
+        diagonal; for a triangle arrangement, the height that the triangle lacks.
     point : Point
         The nearest point of the technique.
     fit : float or None
-        In [0, 1]: how much of what the technique asks of the picture itself is there; from
-        `FITS_FROM` on it is there. None for techniques that divide the frame.
+        In [0, 1]: how far the picture itself has what the technique requires; it has it from
+        `FITS_FROM` on. None for techniques that divide the frame.
     outline : tuple of Point
-        What the technique is made of: corners of the triangle or of the inner frame; else empty.
+        Corners of the triangle or of the inner frame; empty for other techniques.
     confidence : float or None
-        Probability that `fit` lies on the right side of `FITS_FROM`; None where there is no `fit`,
-        and the subject's own confidence holds.
+        Probability that `fit` lies on the right side of `FITS_FROM`. None if there is no `fit`;
+        then the subject's confidence applies.
     """
 
     distance: float
@@ -38,5 +38,5 @@ class TechniqueFit:
 
     @property
     def is_there(self) -> bool:
-        """Whether the picture itself does what the technique asks, distances aside."""
+        """True if the picture itself has what the technique requires, whatever the distance."""
         return self.fit is None or self.fit >= FITS_FROM

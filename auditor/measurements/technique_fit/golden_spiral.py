@@ -1,13 +1,12 @@
-"""The golden spiral: its eye, and its curve through the squares that whirl about it.
+"""The golden spiral: its eye, and its curve through the whirling squares.
 
-A golden rectangle less a square is a golden rectangle again; the spiral is made of a quarter
-circle in each square, and its eye is the point that all the rectangles share, where the diagonal
-of the whole meets that of the rest. The eye divides both sides at (5 + sqrt 5) / 10 = 0.7236
-(OEIS A242671; it is phi^2 / (1 + phi^2)), or at what is left, 0.2764: four eyes, one in each
-quarter of the frame. A frame that is no golden rectangle has no such squares. The golden rectangle
-is then stretched over it, as the spiral is laid over a frame in practice: the eyes keep their
-fractions of the sides, and the quarter circles become quarter ellipses. The long side lies along
-the frame's long side; the fractions are the same either way.
+A golden rectangle without a square is a golden rectangle again. The spiral consists of a quarter
+circle in each square. Its eye is the point that all the rectangles share, where the diagonal of
+the whole meets that of the remaining rectangle. The eye divides both sides at (5 + sqrt 5) / 10 =
+0.7236 (OEIS A242671; it is phi^2 / (1 + phi^2)) or at the complement, 0.2764: four eyes, one in
+each quarter of the frame. For other aspect ratios the golden rectangle is stretched over the frame,
+as is common practice: the eyes keep their fractions of the sides, and the quarter circles become
+quarter ellipses. The long side lies along the frame's long side; the fractions do not depend on it.
 """
 
 from __future__ import annotations
@@ -18,7 +17,7 @@ from auditor.geometry import GOLDEN_RATIO, Point
 
 EYE = GOLDEN_RATIO**2 / (1 + GOLDEN_RATIO**2)
 N_QUARTERS = 8  # the ninth square is 2 % of the short side: a dot
-N_STEPS = 8  # chords in a quarter circle: off it by half a percent of its radius
+N_STEPS = 8  # chords in a quarter circle: they deviate by half a percent of its radius
 
 
 def golden_spiral_eyes() -> tuple[Point, Point, Point, Point]:
@@ -28,8 +27,8 @@ def golden_spiral_eyes() -> tuple[Point, Point, Point, Point]:
 
 
 def golden_spiral_curve(eye: Point, width: float, height: float) -> tuple[Point, ...]:
-    """The spiral about the eye nearest to a position, as fractions, from outside to inside."""
-    along, across = _whirl()
+    """The spiral around the eye nearest to a position, as fractions, from outside to inside."""
+    along, across = _spiral()
     if width < height:
         along, across = across, along
     right, low = eye.x >= 0.5, eye.y >= 0.5
@@ -39,10 +38,10 @@ def golden_spiral_curve(eye: Point, width: float, height: float) -> tuple[Point,
     )
 
 
-def _whirl() -> tuple[list[float], list[float]]:
+def _spiral() -> tuple[list[float], list[float]]:
     """Fractions along the long and the short side, the eye at (`EYE`, `EYE`)."""
-    # Each square is cut off the left, top, right, bottom of the rest in turn; its quarter circle
-    # runs about the corner that it shares with the rest.
+    # Squares are cut off the left, top, right and bottom of the remaining rectangle in turn. Each
+    # quarter circle is centred on the corner that its square shares with the remaining rectangle.
     left, top, right, bottom = 0.0, 0.0, GOLDEN_RATIO, 1.0
     along, across = [], []
     for quarter in range(N_QUARTERS):

@@ -14,13 +14,14 @@ from auditor.measurements.technique_fit.fit import TechniqueFit
 
 Floats = NDArray[np.float64]
 
-MAX_THINGS = 6  # subject and the five largest elements: what comes after decides no arrangement
-MIN_AREA_RATIO = 0.1  # to the subject; a lesser thing is no corner (a leaf, a crumb)
-FLAT_HEIGHT = 0.35  # of the longest side: an isosceles one rises at 35 degrees; flatter is a row
-FAIR_AREA_FRACTION = 0.04  # of the frame; three crossings of the thirds make 0.056
-FULL = 2.0  # times the least height and area: no doubt is left
-# Of the area of the outline of all the things; what else stands there must not make a fourth
-# corner: that of a square leaves a half, a regular pentagon 0.45, one that dents a side more.
+MAX_THINGS = 6  # subject and the five largest elements: smaller ones do not shape the arrangement
+MIN_AREA_RATIO = 0.1  # to the subject; a smaller thing is no corner (a leaf, a crumb)
+FLAT_HEIGHT = 0.35  # of the longest side: isosceles with 35 degrees at the base; flatter is a row
+MIN_AREA_FRACTION = 0.04  # of the frame; three crossings of the thirds make 0.056
+FULL = 2.0  # times the least height and area: a fit of 1
+# Of the area of the outline of all things, which must have no clear fourth corner: the largest
+# triangle has 0.5 of a square, 0.45 of a regular pentagon, and more if the other things lie near
+# its sides.
 MIN_SHARE_OF_OUTLINE = 0.75
 
 
@@ -31,16 +32,17 @@ def triangle_arrangement(
 
     Parameters
     ----------
-    subject, elements
-        Elements largest first.
+    subject : Region
+    elements : sequence of Region
+        Largest first.
     width, height : float
-        Of the frame, in any unit in the right proportion.
+        Of the frame; only their ratio matters.
 
     Returns
     -------
     TechniqueFit or None
-        `point` is the triangle's middle, `outline` its corners, the subject first. `distance` is
-        how far the flattest corner would have to be drawn out.
+        `point` is the triangle's centroid, `outline` its corners, the subject first. `distance` is
+        the height that the triangle lacks.
     """
     least = MIN_AREA_RATIO * subject.area_fraction
     others = [e.centroid for e in elements if e.area_fraction >= least][: MAX_THINGS - 1]
@@ -57,7 +59,7 @@ def triangle_arrangement(
     tall = 2 * area / longest if longest > 0 else 0.0
     fit = min(
         _graded(tall, FLAT_HEIGHT * longest),
-        _graded(area / (width * height), FAIR_AREA_FRACTION),
+        _graded(area / (width * height), MIN_AREA_FRACTION),
         1.0 if area >= MIN_SHARE_OF_OUTLINE * outline else 0.5 * area / outline,
     )
     short_of = max(0.0, FLAT_HEIGHT * longest - tall)
@@ -66,14 +68,14 @@ def triangle_arrangement(
 
 
 def _graded(value: float, least: float) -> float:
-    """Scale so that `least` is a half and `FULL` times as much is 1."""
+    """Scale so that `least` gives 0.5 and `FULL` times as much gives 1."""
     if value < least:
         return 0.5 * value / least
     return min(1.0, 0.5 + 0.5 * (value / max(least, 1e-12) - 1) / (FULL - 1))
 
 
 def _outline(points: Floats) -> Floats:
-    """Corners of the convex outline, in order (Andrew's monotone chain, 1979)."""
+    """Corners of the convex hull, in order (Andrew's monotone chain, 1979)."""
     ordered = sorted(set(map(tuple, points.tolist())))
     chain: list[tuple[float, float]] = []
     for course in (ordered, ordered[::-1]):
@@ -82,12 +84,12 @@ def _outline(points: Floats) -> Floats:
             while len(chain) >= start + 2 and _turn(chain[-2], chain[-1], point) <= 0:
                 chain.pop()
             chain.append(point)
-        chain.pop()  # it begins the other course
+        chain.pop()  # it is the first point of the other course
     return np.array(chain).reshape(-1, 2)
 
 
 def _turn(a: Sequence[float], b: Sequence[float], c: Sequence[float]) -> float:
-    """Twice the area of a triangle, positive where it turns to the left."""
+    """Twice the area of a triangle, positive if it turns left."""
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 

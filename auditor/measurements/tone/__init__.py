@@ -1,11 +1,11 @@
 """Tone: lightness, contrast, key, exposure and clipping, and the subject against its surroundings.
 
-`luminance` counts how much of the frame has which luminance, `clipping` says where it is clipped,
-`subject_tone` looks at the subject.
+`luminance` computes the distribution of luminance, `clipping` finds clipped areas, `subject_tone`
+measures the subject, `measure` the whole frame.
 """
 
 from auditor.measurements.tone.clipping import ClippedRegion, Clipping
-from auditor.measurements.tone.measure import MIDDLE_GREY, Key, Tone, measure_tone
+from auditor.measurements.tone.measure import MIDDLE_GREY, Key, Tone, lightness_ev, measure_tone
 from auditor.measurements.tone.subject_tone import SubjectTone, measure_subject_tone
 
 __all__ = [
@@ -15,6 +15,7 @@ __all__ = [
     "Key",
     "SubjectTone",
     "Tone",
+    "lightness_ev",
     "measure_subject_tone",
     "measure_tone",
 ]

@@ -13,18 +13,18 @@ from auditor.colorimetry import grid_shape
 from auditor.geometry import Box, describe_mask
 
 MAP_LONGEST_SIDE = 48
-"""Cells of the map along the longest side: fine enough to say which thing is blown."""
+"""Cells of the map along the longest side: fine enough to show which thing is clipped."""
 
-LEAST_CELL_SHARE = 0.25
+MIN_CELL_SHARE = 0.25
 """Share of a cell that must be clipped for the cell to be marked: single glints are no region."""
 
-MOST_REGIONS = 6
-"""Regions told of each kind, largest first; common practice, no source."""
+MAX_REGIONS = 6
+"""Regions listed of each kind, largest first; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class ClippedRegion:
-    """A place in the frame where pixels are clipped.
+    """A region of the frame in which pixels are clipped.
 
     Attributes
     ----------
@@ -32,7 +32,7 @@ class ClippedRegion:
         ``"highlights"`` or ``"shadows"``.
     bbox : Box
     share : float
-        Share of the frame that its marked cells cover.
+        Share of the frame covered by its marked cells.
     """
 
     kind: Literal["highlights", "shadows"]
@@ -42,12 +42,12 @@ class ClippedRegion:
 
 @dataclass(frozen=True, slots=True)
 class Clipping:
-    """What is at the very end of its range.
+    """Pixels at the end of their range.
 
     Attributes
     ----------
     highlights, shadows : tuple of float
-        Share of the frame at 255 and at 0, of red, green and blue.
+        Share of the frame at 255 and at 0, for red, green and blue.
     regions : tuple of ClippedRegion
         Highlights first, each kind from large to small.
     """
@@ -75,7 +75,7 @@ def measure_clipping(planes: NDArray[np.uint8]) -> tuple[Clipping, float, float]
 def _at(
     planes: NDArray[np.uint8], value: int
 ) -> tuple[NDArray[np.bool_], float, tuple[float, float, float]]:
-    """Pixels with a channel at a value, their share, and the share of each channel."""
+    """Mask of the pixels with any channel at a value, their share, and that of each channel."""
     red, green, blue = (plane == value for plane in planes)
     shares = [float(np.count_nonzero(one)) / one.size for one in (red, green, blue)]
     clipped = red | green | blue if any(shares) else red
@@ -86,13 +86,13 @@ def _at(
 def _regions(
     kind: Literal["highlights", "shadows"], clipped: NDArray[np.bool_]
 ) -> tuple[ClippedRegion, ...]:
-    labels, n_places = ndimage.label(_cell_shares(clipped) >= LEAST_CELL_SHARE)
+    labels, n_places = ndimage.label(_cell_shares(clipped) >= MIN_CELL_SHARE)
     found = [describe_mask(labels == place) for place in _largest(labels, n_places)]
     return tuple(ClippedRegion(kind, r.bbox, r.area_fraction) for r in found if r is not None)
 
 
 def _cell_shares(clipped: NDArray[np.bool_]) -> NDArray[np.float64]:
-    """Share of each cell of the map that is clipped."""
+    """Clipped share of each cell of the map."""
     shape = grid_shape(clipped.shape[0], clipped.shape[1], MAP_LONGEST_SIDE)
     place = [np.arange(side) * n // side for side, n in zip(clipped.shape, shape, strict=True)]
     rows, columns = np.divmod(np.flatnonzero(clipped), clipped.shape[1])
@@ -104,4 +104,4 @@ def _cell_shares(clipped: NDArray[np.bool_]) -> NDArray[np.float64]:
 
 def _largest(labels: NDArray[np.intp], n_places: int) -> list[int]:
     sizes = np.bincount(labels.ravel(), minlength=n_places + 1)
-    return sorted(range(1, n_places + 1), key=lambda place: -int(sizes[place]))[:MOST_REGIONS]
+    return sorted(range(1, n_places + 1), key=lambda place: -int(sizes[place]))[:MAX_REGIONS]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -30,22 +31,22 @@ MIDTONE_PERCENTILES = (25.0, 75.0)
 """The middle half of the frame."""
 
 DARKEST_LUMINANCE = 1e-5
-"""Floor of a luminance: a black frame reads -14 EV instead of minus infinity."""
+"""Lower limit of luminance: a black frame gives -14 EV instead of minus infinity."""
 
 UNCLIPPED_PERCENTILES = (10.0, 70.0)
-"""Part of the frame, by luminance, that keeps its exposure when a picture is lightened until three
-tenths of it are blown, or darkened until a tenth of it drowns in the steps of 8 bits; no source."""
+"""Range of luminance that keeps its exposure difference when a picture is lightened until three
+tenths of it are clipped, or darkened until a tenth of it is lost in 8-bit steps; no source."""
 
 HIGH_VALUES_EV, LOW_VALUES_EV = 1.5, -1.5
-"""Where the high values begin and the low values end, from middle grey: between the zones VI and
-VII, and III and IV (Adams, The Negative, 1981, chapter 4, from memory)."""
+"""Start of the high values and end of the low values, relative to middle grey: between the zones VI
+and VII, and III and IV (Adams, The Negative, 1981, chapter 4, from memory)."""
 
 KEY_SHARE = 0.5
-"""A key is set by the larger part of the frame; common practice, no source."""
+"""The larger part of the frame determines the key; common practice, no source."""
 
-MOST_OPPOSITE_SHARE = 0.15
-"""Share of the opposite values that a key still bears: the dark accent in a high key, the lit dish
-in a low one; with more it is a contrast, not a key (common practice, no source)."""
+MAX_OPPOSITE_SHARE = 0.15
+"""Share of opposite values that a key allows: the dark accent in a high key, the lit dish in a low
+one; with more the picture has contrast, not a key (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,19 +60,19 @@ class Tone:
     contrast : float
         Spread of lightness between its 5th and 95th percentile, in [0, 100].
     exposure_ev : float
-        Binary logarithm of the mean linear luminance over middle grey (0.18); two pictures of
-        one scene differ in it by their difference in exposure, as far as nothing is clipped.
+        Binary logarithm of the mean linear luminance over middle grey (0.18). Two pictures of one
+        scene differ in it by their difference in exposure, if nothing is clipped.
     clipped_highlights, clipped_shadows : float
-        Share of pixels with a channel at the very end of its range, in [0, 1].
+        Share of pixels with any channel at the end of its range, in [0, 1].
     midtone_contrast : float
         Spread of lightness between its quartiles, in [0, 100].
     midtone_ev : float
         Like `exposure_ev`, but the mean of the binary logarithm, and only from the 10th to the 70th
-        percentile of luminance: it keeps the difference in exposure where highlights are blown.
+        percentile of luminance: it keeps the difference in exposure if highlights are clipped.
     key : str
-        ``"high"`` where the high values (above 1.5 EV from middle grey) fill more than half of the
-        frame and the low ones (below -1.5 EV) at most 15 %; ``"low"`` the other way round;
-        else ``"middle"``.
+        ``"high"`` if the high values (more than 1.5 EV above middle grey) fill more than half of
+        the frame and the low ones (more than 1.5 EV below) at most 15 %; ``"low"`` the other way
+        round; else ``"middle"``.
     clipping : Clipping
         By channel and by place.
     """
@@ -107,6 +108,16 @@ def measure_tone(pixels: NDArray[np.uint8]) -> Tone:
     )
 
 
+def lightness_ev(tone: Tone) -> float:
+    """Exposure by the mean lightness, in EV from middle grey.
+
+    Lightness follows the cube root of luminance (CIE 15:2018), so that this is an average as the
+    eye takes it.
+    """
+    root = max(tone.mean_lightness + 16, 16.1) / 116
+    return 3 * math.log2(root) - math.log2(MIDDLE_GREY)
+
+
 _EV = np.log2(np.maximum(LUMINANCE, DARKEST_LUMINANCE) / MIDDLE_GREY)
 _HIGH_LIGHTNESS, _LOW_LIGHTNESS = lightness_from_luminance(
     MIDDLE_GREY * np.exp2(np.array([HIGH_VALUES_EV, LOW_VALUES_EV]))
@@ -116,8 +127,8 @@ _HIGH_LIGHTNESS, _LOW_LIGHTNESS = lightness_from_luminance(
 def _key(tones: Distribution) -> Key:
     light = tones.share_between(float(_HIGH_LIGHTNESS), np.inf)
     dark = tones.share_between(-np.inf, float(_LOW_LIGHTNESS))
-    if light > KEY_SHARE and dark <= MOST_OPPOSITE_SHARE:
+    if light > KEY_SHARE and dark <= MAX_OPPOSITE_SHARE:
         return "high"
-    if dark > KEY_SHARE and light <= MOST_OPPOSITE_SHARE:
+    if dark > KEY_SHARE and light <= MAX_OPPOSITE_SHARE:
         return "low"
     return "middle"

@@ -1,4 +1,4 @@
-"""The subject against what surrounds it, and the texture on it."""
+"""The tone of the subject against its surroundings, and its texture."""
 
 from __future__ import annotations
 
@@ -23,21 +23,21 @@ GRID_LONGEST_SIDE = 96
 """Cells along the longest side for the contrast with the surroundings."""
 
 GAP_CELLS = 1
-"""Cells at the subject's outline that belong to neither: its error, and the shadow's edge."""
+"""Cells at the subject's outline that are left out: its error, and the shadow's edge."""
 
 RING_CELLS = 6
-"""Width of what surrounds the subject: a sixteenth of the frame's side, what the eye takes in with
-the outline (common practice, no source)."""
+"""Width of the surroundings: a sixteenth of the frame's side, which is seen together with the
+outline (common practice, no source)."""
 
-LEAST_CELLS = 12
+MIN_CELLS = 12
 """Cells of the subject and of its surroundings below which they are not compared."""
 
 TEXTURE_BLOCK_PX = 2
-"""Pixels that are averaged before texture is measured: grain is not texture."""
+"""Side in pixels of the blocks averaged before texture is measured: grain is not texture."""
 
 TEXTURE_WINDOW = 9
-"""Blocks across the neighbourhood that a block is compared with: at 1024 px less than a fiftieth
-of the frame's side, so that crumb and grains count, and the turn of a bun does not."""
+"""Side in blocks of the neighbourhood that a block is compared with: at 1024 px less than a
+fiftieth of the frame's side, so crumb and grains count and the curve of a bun does not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,13 +49,14 @@ class SubjectTone:
     lightness : float
         Mean CIELAB lightness of the subject, in [0, 100].
     lightness_difference : float
-        The same less that of what surrounds it; positive where the subject is the lighter.
+        Mean lightness of the subject minus that of its surroundings; positive if the subject is
+        lighter.
     colour_difference : float
-        CIEDE2000 between the mean colours of the subject and of what surrounds it.
+        CIEDE2000 between the mean colours of the subject and of its surroundings.
     texture : float
         Local contrast on the subject: root mean square of the lightness of each block of 2 pixels
-        less the mean of its neighbourhood, CIELAB L*; 0 for cream, higher for crumb. Comparable
-        between pictures whose subjects are about as large.
+        minus the mean of its neighbourhood, CIELAB L*; 0 for cream, higher for crumb. Comparable
+        between pictures whose subjects are of about the same size.
     """
 
     lightness: float
@@ -79,14 +80,14 @@ def measure_subject_tone(
     Returns
     -------
     SubjectTone or None
-        None where there is no subject, or too little of it or of what surrounds it.
+        None if there is no subject, or if it or its surroundings are too small.
     """
     lab = lab_from_linear(cell_light(pixels, GRID_LONGEST_SIDE))
     mask = on_grid(subject, *lab.shape[:2])
     near = ndimage.binary_dilation(mask, iterations=GAP_CELLS)
     ring = ndimage.binary_dilation(near, iterations=RING_CELLS) & ~near
     inner = ndimage.binary_erosion(mask, iterations=GAP_CELLS)
-    if min(int(inner.sum()), int(ring.sum())) < LEAST_CELLS:
+    if min(int(inner.sum()), int(ring.sum())) < MIN_CELLS:
         return None
     own, around = _mean(lab[inner]), _mean(lab[ring])
     return SubjectTone(
@@ -108,7 +109,7 @@ def _texture(pixels: NDArray[np.uint8], subject: NDArray[np.bool_]) -> float:
     covered = ndimage.uniform_filter(inside, TEXTURE_WINDOW, mode="constant")
     whole = covered > 1 - 0.5 / TEXTURE_WINDOW**2
     if not whole.any():
-        whole = inside > 0  # narrower than the window: its outline counts too
+        whole = inside > 0  # the subject is narrower than the window: include its outline
     around = ndimage.uniform_filter(lightness, TEXTURE_WINDOW, mode="nearest")
     return float(np.sqrt(np.mean((lightness - around)[whole] ** 2, dtype=np.float64)))
 
@@ -116,7 +117,7 @@ def _texture(pixels: NDArray[np.uint8], subject: NDArray[np.bool_]) -> float:
 def _window(
     pixels: NDArray[np.uint8], subject: NDArray[np.bool_]
 ) -> tuple[NDArray[np.bool_], NDArray[np.uint8]]:
-    """The subject's box in the mask and in the picture."""
+    """Crop the mask and the picture to the subject's box."""
     window = mask_window(subject, margin_px=0)
     if window is None:
         return subject, pixels
@@ -129,7 +130,7 @@ def _window(
 
 
 def _block_means(light: NDArray[np.floating]) -> NDArray[np.floating]:
-    """Means over blocks of `TEXTURE_BLOCK_PX`; what is left at the ends is dropped."""
+    """Means over blocks of `TEXTURE_BLOCK_PX`; incomplete blocks are dropped."""
     size = TEXTURE_BLOCK_PX
     rows, columns = (max(side // size, 1) for side in light.shape)
     kept = light[: rows * size, : columns * size]

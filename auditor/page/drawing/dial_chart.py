@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from auditor.geometry import Point
 from auditor.page.drawing import shapes
 from auditor.page.drawing.dots import MOST_NUMBERED, Dot, dot_radius, furthest, make_dot, swarm
-from auditor.record.audit_record import SeriesQuantityRecord
+from auditor.record.series_records import SeriesQuantityRecord
 from auditor.wording.numbers import clock
 
 WIDTH, HEIGHT = 360, 216

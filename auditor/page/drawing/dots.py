@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from auditor.geometry import Point
 from auditor.page.drawing import shapes
-from auditor.record.audit_record import (
+from auditor.record.series_records import (
     OutlierRecord,
     SeriesQuantityRecord,
 )

@@ -5,7 +5,9 @@ from __future__ import annotations
 from auditor.geometry import Box, Point
 from auditor.page.drawing import shapes
 from auditor.page.drawing.marks import Frame, Layer, Mark
-from auditor.record.picture_record import MeasuredImageRecord
+from auditor.record.picture_record import (
+    MeasuredPictureRecord,
+)
 
 # Sizes as fractions of the picture's longer side.
 DIAL_RADIUS = 0.075  # 45 px across at 300 px: the smallest dial that still reads
@@ -18,13 +20,13 @@ TICK_FROM = 0.84
 FOUR_HOURS = (12.0, 3.0, 6.0, 9.0)
 
 
-def draw_light_dial(image: MeasuredImageRecord, planned: float | None, frame: Frame) -> Layer:
+def draw_light_dial(picture: MeasuredPictureRecord, planned: float | None, frame: Frame) -> Layer:
     """Draw where the light comes from and where it was planned to come from."""
-    measured = image.light.clock
+    measured = picture.light.clock
     if measured is None and planned is None:
         return Layer("light", ())
     radius = DIAL_RADIUS * frame.longer
-    centre = quiet_corner(image, frame, radius)
+    centre = quiet_corner(picture, frame, radius)
     marks = [
         Mark(shapes.circle(centre, radius), "plate"),
         Mark(_ticks(centre, radius), "guide"),
@@ -55,12 +57,12 @@ def _ray(centre: Point, radius: float, hours: float) -> str:
     )
 
 
-def quiet_corner(image: MeasuredImageRecord, frame: Frame, radius: float) -> Point:
+def quiet_corner(picture: MeasuredPictureRecord, frame: Frame, radius: float) -> Point:
     """Middle of the dial in the corner where it hides least of what was found."""
     inset = radius + DIAL_MARGIN * frame.longer
-    found = [frame.box(element.bbox) for element in image.elements]
-    if image.subject.bbox is not None:
-        found.append(frame.box(image.subject.bbox))
+    found = [frame.box(element.bbox) for element in picture.elements]
+    if picture.subject.bbox is not None:
+        found.append(frame.box(picture.subject.bbox))
 
     def hidden(centre: Point) -> float:
         dial = Box(centre.x - radius, centre.y - radius, centre.x + radius, centre.y + radius)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from auditor.record.picture_record import SwatchRecord
-from auditor.wording.values import HEX_COLOUR
+from auditor.record.colour_records import (
+    SwatchRecord,
+)
 
 BAR_LENGTH = 100.0  # units of the drawing, which the page stretches
 
@@ -25,13 +26,12 @@ def palette_bar(palette: Sequence[SwatchRecord]) -> tuple[Patch, ...]:
 
     Ordered by lightness, not by share, so that the bars of a set can be compared at a glance.
     """
-    colours = [swatch for swatch in palette if HEX_COLOUR.fullmatch(swatch.hex)]
-    total = sum(swatch.share for swatch in colours)
+    total = sum(swatch.share for swatch in palette)
     if total <= 0:
         return ()
     patches = []
     start = 0.0
-    for swatch in sorted(colours, key=lambda swatch: swatch.lab[0]):
+    for swatch in sorted(palette, key=lambda swatch: swatch.lab[0]):
         length = swatch.share / total * BAR_LENGTH
         patches.append(Patch(f"{start:.2f}", f"{length:.2f}", swatch.hex))
         start += length

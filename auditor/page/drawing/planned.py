@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from auditor.geometry import Point
 from auditor.record.picture_record import (
-    ItemRecord,
-    MeasuredImageRecord,
+    MeasuredPictureRecord,
 )
-from auditor.wording.names import SUPPORTING_PREFIX
-from auditor.wording.values import position
-
-Place = tuple[float, float]
+from auditor.values import Angle, Clock, Place, Value, Words
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +16,7 @@ class PlannedElement:
     """A supporting element where it was planned."""
 
     name: str
-    at: Place
+    at: Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +25,7 @@ class Planned:
 
     Attributes
     ----------
-    subject : tuple of float or None
+    subject : Point or None
         As fractions of the frame.
     subject_tolerance : float or None
         Fraction of the diagonal.
@@ -40,7 +37,7 @@ class Planned:
         ``"rising"``, ``"falling"`` or degrees.
     """
 
-    subject: Place | None
+    subject: Point | None
     subject_tolerance: float | None
     supporting: tuple[PlannedElement, ...]
     technique: str | None
@@ -48,31 +45,36 @@ class Planned:
     diagonal: str | float | None
 
     @classmethod
-    def of(cls, image: MeasuredImageRecord) -> Planned:
+    def of(cls, picture: MeasuredPictureRecord) -> Planned:
         """Gather what was planned for a picture."""
-        items = {item.quantity: item for item in image.plan.items} if image.plan else {}
-        subject = items.get("subject")
-        technique = _planned(items, "technique")
-        light = _planned(items, "light")
-        diagonal = _planned(items, "diagonal")
+        items = picture.plan.items if picture.plan else []
+        single = {item.quantity: item for item in items if item.element is None}
+        planned = {name: item.planned_value for name, item in single.items()}
         return cls(
-            subject=_place(subject),
-            subject_tolerance=subject.tolerance if subject else None,
+            subject=_place(planned.get("subject")),
+            subject_tolerance=single["subject"].tolerance if "subject" in single else None,
             supporting=tuple(
-                PlannedElement(quantity.removeprefix(SUPPORTING_PREFIX), at)
-                for quantity, item in items.items()
-                if quantity.startswith(SUPPORTING_PREFIX) and (at := _place(item)) is not None
+                PlannedElement(item.element, at)
+                for item in items
+                if item.element is not None and (at := _place(item.planned_value)) is not None
             ),
-            technique=technique if isinstance(technique, str) else None,
-            light=light if isinstance(light, float) else None,
-            diagonal=diagonal if isinstance(diagonal, (str, float)) else None,
+            technique=_word(planned.get("technique")),
+            light=_hours(planned.get("light")),
+            diagonal=_line(planned.get("diagonal")),
         )
 
 
-def _planned(items: dict[str, ItemRecord], quantity: str) -> object:
-    item = items.get(quantity)
-    return item.planned if item else None
+def _place(value: Value | None) -> Point | None:
+    return value.at if isinstance(value, Place) else None
 
 
-def _place(item: ItemRecord | None) -> Place | None:
-    return None if item is None else position(item.planned)
+def _word(value: Value | None) -> str | None:
+    return value.text if isinstance(value, Words) else None
+
+
+def _hours(value: Value | None) -> float | None:
+    return value.hours if isinstance(value, Clock) else None
+
+
+def _line(value: Value | None) -> str | float | None:
+    return value.deg if isinstance(value, Angle) else _word(value)

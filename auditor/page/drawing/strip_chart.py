@@ -9,18 +9,12 @@ from dataclasses import dataclass
 from auditor.geometry import Point
 from auditor.page.drawing import shapes
 from auditor.page.drawing.dots import MOST_NUMBERED, Dot, dot_radius, furthest, make_dot, swarm
-from auditor.record.audit_record import (
+from auditor.record.series_records import (
     SeriesQuantityRecord,
-    SeriesTemperatureClusterRecord,
+    TemperatureClusterOfSetRecord,
 )
-from auditor.wording.numbers import (
-    clock,
-    decimal,
-    degrees,
-    kelvin,
-    kelvin_from_mired,
-    percent,
-)
+from auditor.wording.numbers import kelvin
+from auditor.wording.set_summary import set_value_text
 
 WIDTH, MARGIN = 360, 20
 SWARM_HEIGHT = 64  # room for the dots
@@ -36,8 +30,6 @@ KELVIN_TICKS = (12000, 9000, 7500, 6500, 5500, 5000, 4500, 4000, 3500, 3200, 280
 LEAST_TICK_GAP = 46.0  # px: a number of five characters
 
 NUMBER_ABOVE, NUMBER_BELOW = -9.0, 18.0  # px, baseline of an outlier's number from its dot
-FINE_DIGITS = {"roll": 1}  # a tilt is seen from half a degree on, a camera angle is not
-AXIS_DIGITS = {"EV": 1, "Duv": 3, "L*": 0, "C*": 0, "CIEDE2000": 0}
 
 # The least span shown of each unit, so that a set without variety looks like one.
 LEAST_SPAN = {
@@ -90,21 +82,6 @@ class Strip:
     ramp: str
 
 
-def value_text(value: float, quantity: SeriesQuantityRecord) -> str:
-    """Write a value of a series' quantity at its axis."""
-    unit = quantity.unit
-    if unit == "deg":
-        return degrees(value, FINE_DIGITS.get(quantity.quantity, 0))
-    if unit == "mired":
-        return kelvin_from_mired(value)
-    if unit == "fraction of frame":
-        return percent(value)
-    if unit == "h":
-        return clock(value)
-    digits = AXIS_DIGITS.get(unit, 2)
-    return decimal(value, digits, signed=unit == "EV")
-
-
 @dataclass(frozen=True, slots=True)
 class _Scale:
     """From a quantity's values to pixels along the axis."""
@@ -128,7 +105,7 @@ class _Scale:
 def strip_chart(
     quantity: SeriesQuantityRecord,
     numbers: Mapping[str, int],
-    clusters: Sequence[SeriesTemperatureClusterRecord] = (),
+    clusters: Sequence[TemperatureClusterOfSetRecord] = (),
 ) -> Strip:
     """Draw one quantity of the set along an axis; there must be at least one value.
 
@@ -137,7 +114,7 @@ def strip_chart(
     quantity : SeriesQuantityRecord
     numbers : mapping of str to int
         Number of each picture in the set.
-    clusters : sequence of SeriesTemperatureClusterRecord
+    clusters : sequence of TemperatureClusterOfSetRecord
         Drawn as brackets over the dots.
     """
     values = [value for _, value in quantity.values]
@@ -154,7 +131,7 @@ def strip_chart(
         make_dot(
             Point(scale(value), middle + offset),
             Point(scale(value), middle + offset + (NUMBER_BELOW if offset > 0 else NUMBER_ABOVE)),
-            f"{numbers[file]}: {value_text(value, quantity)}",
+            f"{numbers[file]}: {set_value_text(value, quantity)}",
             file in outliers,
             str(numbers[file]) if file in named else "",
         )
@@ -211,7 +188,7 @@ def _ticks(scale: _Scale, quantity: SeriesQuantityRecord) -> tuple[Tick, ...]:
     for value in values:
         x = scale(value)
         if scale.low <= value <= scale.high and x - last >= LEAST_TICK_GAP:
-            ticks.append(Tick(shapes.number(x), value_text(value, quantity)))
+            ticks.append(Tick(shapes.number(x), set_value_text(value, quantity)))
             last = x
     return tuple(ticks)
 
@@ -225,7 +202,7 @@ def _round_values(low: float, high: float) -> list[float]:
 
 
 def _brackets(
-    clusters: Sequence[SeriesTemperatureClusterRecord],
+    clusters: Sequence[TemperatureClusterOfSetRecord],
     values: Mapping[str, float],
     scale: _Scale,
 ) -> list[Bracket]:

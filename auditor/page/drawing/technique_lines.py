@@ -18,7 +18,7 @@ def technique_lines(
     Parameters
     ----------
     technique : str
-        A name of `auditor.measurements.technique_fit.TECHNIQUES`.
+        A name of `auditor.vocabulary.techniques.TECHNIQUES`.
     width, height : float
         Of the frame, pixels.
     near : Point or None

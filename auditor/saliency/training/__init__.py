@@ -1,1 +1,1 @@
-"""Training of the subject network; needs the extra ``train`` (torch), never used at run time."""
+"""Training of the subject network; needs the extra ``train`` (torch); not used at run time."""

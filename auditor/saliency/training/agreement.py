@@ -1,4 +1,4 @@
-"""What torch answers with the exported weights, kept for a test of the numpy network.
+"""Save torch's output with the exported weights, for a test of the numpy network.
 
 ``python -m auditor.saliency.training.agreement tests/saliency/torch_answers.npz``
 """
@@ -21,7 +21,7 @@ N_PICTURES = 2
 
 
 def load_exported(network: SubjectNetwork, weights: dict[str, NDArray[np.float32]]) -> None:
-    """Put exported weights back; the normalisations, folded into them, are left with the biases."""
+    """Load exported weights; the folded normalisations keep only their biases."""
     tensors = {name: torch.from_numpy(values) for name, values in weights.items()}
     for name in normalised_layers(network):
         _unfold(tensors, name, network.get_submodule(name), network.get_submodule(f"{name}_norm"))
@@ -49,7 +49,7 @@ def _unfold(tensors: dict[str, Tensor], name: str, conv: nn.Module, norm: nn.Mod
 
 
 def main() -> None:
-    """Write the answers."""
+    """Write the maps of a few drawn pictures."""
     pictures = torch.from_numpy(drawn_pictures(SEED, N_PICTURES)).permute(0, 3, 1, 2)
     network = SubjectNetwork().eval()
     load_exported(network, exported_weights())

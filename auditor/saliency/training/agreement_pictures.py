@@ -1,20 +1,20 @@
-"""Drawn pictures to compare two runs of the network on; needs no torch."""
+"""Drawn pictures on which two implementations of the network are compared; needs no torch."""
 
 from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
 
+from auditor.saliency.training.backgrounds import clouds, colour
 from auditor.saliency.training.composites import SIDE_PX
 from auditor.saliency.training.dishes import ellipse
-from auditor.saliency.training.grounds import clouds, colour
 
-SEED = 7  # of the pictures that `agreement` keeps torch's answers for
-STEP_PX = 4  # every fourth row and column of an answer is kept
+SEED = 7  # of the pictures for which `agreement` saves torch's output
+STEP_PX = 4  # every fourth row and column of an output is kept
 
 
 def drawn_pictures(seed: int, n: int) -> NDArray[np.float32]:
-    """Cloudy grounds with an ellipse or two: (n, SIDE_PX, SIDE_PX, 3), sRGB in [0, 1]."""
+    """Cloudy backgrounds with one or two ellipses: (n, SIDE_PX, SIDE_PX, 3), sRGB in [0, 1]."""
     rng = np.random.default_rng(seed)
     return np.stack([_drawn(rng) for _ in range(n)])
 

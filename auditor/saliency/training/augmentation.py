@@ -1,4 +1,4 @@
-"""Pictures changed on the device: moved, mirrored, relit, and subjects set on other grounds."""
+"""Augmentation on the device: moved, mirrored, relit, and subjects on other backgrounds."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from torch.nn import functional
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """Pictures in [0, 1], truths in [0, 1] and the weight of each pixel of each truth."""
+    """Pictures in [0, 1], truth maps in [0, 1] and the weight of each of their pixels."""
 
     pictures: Tensor
     truths: Tensor
@@ -20,7 +20,7 @@ class Batch:
 
 @dataclass(frozen=True, slots=True)
 class Subjects:
-    """Photographs with the mask of one thing in each, and what is needed to lift it out.
+    """Photographs, each with the mask of one thing, to be placed on another background.
 
     Attributes
     ----------
@@ -40,7 +40,7 @@ class Subjects:
 
 
 def subjects(pictures: Tensor, masks: Tensor) -> Subjects:
-    """Measure the masks."""
+    """Compute the centres and shares of masks."""
     across = torch.linspace(-1, 1, masks.shape[3], device=masks.device)
     down = torch.linspace(-1, 1, masks.shape[2], device=masks.device)
     weight = masks[:, 0].float() / 255
@@ -50,10 +50,10 @@ def subjects(pictures: Tensor, masks: Tensor) -> Subjects:
     return Subjects(pictures, masks, torch.stack([x, y], 1), weight.mean(dim=(1, 2)))
 
 
-def emptied(pictures: Tensor, masks: Tensor) -> Tensor:
-    """Photographs without their subject: smoothly filled from around it, coarse to fine.
+def without_subject(pictures: Tensor, masks: Tensor) -> Tensor:
+    """Remove the subject from photographs: fill it smoothly from its surroundings, coarse to fine.
 
-    Push and pull over a pyramid of weighted means; uint8 in and out.
+    Push-pull over a pyramid of weighted means; uint8 in and out.
     """
     known = 1 - functional.max_pool2d(masks.float() / 255, 9, 1, 4)
     levels = [(pictures.float() / 255 * known, known)]
@@ -68,7 +68,7 @@ def emptied(pictures: Tensor, masks: Tensor) -> Tensor:
 
 
 def affine(zoom: Tensor, angle: Tensor, stretch: Tensor, shift: Tensor) -> Tensor:
-    """(n, 2, 3) maps from the new picture to the old one, mirrored at random."""
+    """Affine maps (n, 2, 3) from the new picture to the old one, mirrored at random."""
     mirror = torch.where(torch.rand_like(zoom) < 0.5, -1.0, 1.0)
     cosine, sine = torch.cos(angle), torch.sin(angle)
     return torch.stack(
@@ -81,13 +81,13 @@ def affine(zoom: Tensor, angle: Tensor, stretch: Tensor, shift: Tensor) -> Tenso
 
 
 def moved(planes: Tensor, maps: Tensor, padding: str) -> Tensor:
-    """Planes (n, c, h, w) through maps of `affine`."""
+    """Resample planes (n, c, h, w) through maps of `affine`."""
     grid = functional.affine_grid(maps, list(planes.shape), align_corners=False)
     return functional.grid_sample(planes, grid, padding_mode=padding, align_corners=False)
 
 
 def relit(pictures: Tensor, strength: float) -> Tensor:
-    """Change the gamma, gain, colour cast and saturation; now and then the hue or all colour."""
+    """Change gamma, gain, colour cast and saturation; sometimes the hue, or remove all colour."""
 
     def spread(channels: int = 1) -> Tensor:
         return strength * torch.randn(len(pictures), channels, 1, 1, device=pictures.device)
@@ -104,15 +104,17 @@ def relit(pictures: Tensor, strength: float) -> Tensor:
     return (grey + saturation * (changed - grey)).clamp(0, 1)
 
 
-def set_on_grounds(lifted: Subjects, places: Tensor, grounds: Tensor) -> tuple[Tensor, Tensor]:
-    """Lay subjects on the grounds of other photographs, anywhere and of any size.
+def on_backgrounds(
+    available: Subjects, places: Tensor, backgrounds: Tensor
+) -> tuple[Tensor, Tensor]:
+    """Place subjects on the backgrounds of other photographs, at any position and size.
 
     Parameters
     ----------
-    lifted : Subjects
+    available : Subjects
     places : (n,) tensor
-        Which of them.
-    grounds : (n, 3, h, w) tensor
+        Indices of the subjects to use.
+    backgrounds : (n, 3, h, w) tensor
         In [0, 1].
 
     Returns
@@ -120,39 +122,39 @@ def set_on_grounds(lifted: Subjects, places: Tensor, grounds: Tensor) -> tuple[T
     pictures : (n, 3, h, w) tensor
     masks : (n, 1, h, w) tensor
     """
-    n, device = len(places), grounds.device
+    n, device = len(places), backgrounds.device
     wanted = torch.exp(torch.empty(n, device=device).uniform_(-3.2, -0.7))  # 4 % to 50 %
-    zoom = (lifted.shares[places] / wanted).sqrt().clamp(0.45, 2.5)
+    zoom = (available.shares[places] / wanted).sqrt().clamp(0.45, 2.5)
     angle = 0.25 * torch.randn(n, device=device)
     spot = (0.33 * torch.randn(n, 2, device=device)).clamp(-0.75, 0.75)
     maps = affine(
         zoom, angle, torch.exp(0.1 * torch.randn(n, device=device)), torch.zeros_like(spot)
     )
-    shift = lifted.centres[places] - torch.bmm(maps[:, :, :2], spot[..., None])[..., 0]
+    shift = available.centres[places] - torch.bmm(maps[:, :, :2], spot[..., None])[..., 0]
     maps = torch.cat([maps[:, :, :2], shift[..., None]], 2)
-    both = torch.cat([lifted.pictures[places], lifted.masks[places]], 1).float() / 255
+    both = torch.cat([available.pictures[places], available.masks[places]], 1).float() / 255
     both = moved(both, maps, "zeros")
-    # A soft edge a pixel inside the mask, where little of the old ground is mixed in.
+    # A soft edge one pixel inside the mask, where little of the old background is mixed in.
     alpha = 1 - functional.max_pool2d(1 - both[:, 3:], 3, 1, 1)
     alpha = functional.avg_pool2d(alpha, 3, 1, 1)
     blurred = functional.interpolate(
-        functional.avg_pool2d(grounds, 8), scale_factor=8, mode="bilinear"
+        functional.avg_pool2d(backgrounds, 8), scale_factor=8, mode="bilinear"
     )
     share = torch.rand(n, 1, 1, 1, device=device)
     share = torch.where(share < 0.5, torch.zeros_like(share), 2 * share - 1)
-    grounds = torch.lerp(relit(grounds, 0.7), blurred, share)
-    return grounds * (1 - alpha) + relit(both[:, :3], 0.5) * alpha, alpha
+    backgrounds = torch.lerp(relit(backgrounds, 0.7), blurred, share)
+    return backgrounds * (1 - alpha) + relit(both[:, :3], 0.5) * alpha, alpha
 
 
 def augmented(batch: Batch) -> Batch:
-    """The same batch, each picture moved, mirrored, and changed in tone and colour."""
+    """Augment a batch: each picture moved, mirrored, and changed in tone and colour."""
     n, device = len(batch.pictures), batch.pictures.device
     zoom = torch.exp(0.22 * torch.randn(n, device=device) - 0.1).clamp(0.5, 1.25)
     stretch = torch.exp(0.1 * torch.randn(n, device=device))
     angle = 0.12 * torch.randn(n, device=device)
     maps = affine(zoom, angle, stretch, 0.12 * torch.randn(n, 2, device=device))
     planes = torch.cat([batch.pictures, batch.truths, batch.weights], 1)
-    # What lies outside is reflected in the picture; its truth with it.
+    # Outside the picture, both the picture and its truth are reflected.
     planes = moved(planes, maps, "reflection")
     pictures, truths, weights = planes[:, :3], planes[:, 3:6], planes[:, 6:]
     coarse = functional.interpolate(

@@ -1,9 +1,9 @@
-"""Average the weights of several runs and export them for the programme.
+"""Average the weights of several runs and export them for the program.
 
 ``python -m auditor.saliency.training.averaging auditor/saliency/weights.npz RUN/network.pt ...``
 
-Runs that start from the same encoder end near one another, and the mean of their weights errs
-less than each of them (Wortsman and others, Model soups, ICML 2022).
+Runs that start from the same encoder end close to each other, and the mean of their weights has a
+smaller error than each of them (Wortsman and others, Model soups, ICML 2022).
 """
 
 from __future__ import annotations
@@ -14,12 +14,12 @@ from pathlib import Path
 import torch
 from torch import Tensor
 
-from auditor.saliency.training.learning import write_weights
 from auditor.saliency.training.network import SubjectNetwork
+from auditor.saliency.training.train import write_weights
 
 
 def average(runs: list[dict[str, Tensor]]) -> dict[str, Tensor]:
-    """Mean of every tensor over runs of one form."""
+    """Mean of every tensor over runs of the same network."""
     return {
         name: torch.stack([run[name].float() for run in runs]).mean(0).to(tensor.dtype)
         for name, tensor in runs[0].items()

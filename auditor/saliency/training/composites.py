@@ -1,4 +1,4 @@
-"""Whole scenes with known truth: a ground, one main dish, up to five smaller things."""
+"""Composed scenes with known truth: a background, one main dish, up to five smaller things."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
+from auditor.saliency.training.backgrounds import Picture, Plane, background
 from auditor.saliency.training.dishes import (
     Cutout,
     Layer,
@@ -19,16 +20,15 @@ from auditor.saliency.training.dishes import (
     utensil,
     vessel,
 )
-from auditor.saliency.training.grounds import Picture, Plane, ground
 
 SIDE_PX = 256  # of the network's square input
 ASPECTS = (0.667, 0.75, 0.8, 1.0, 1.333, 1.5, 1.778)  # width over height
-CORE_SHARE = 0.35  # of a thing's inner radius that its core leaves away
+CORE_SHARE = 0.35  # of a thing's inner radius that its core leaves out
 
 
 @dataclass(frozen=True, slots=True)
-class Teacher:
-    """A scene and its truth, all square.
+class Example:
+    """A scene and its truth, both square.
 
     Attributes
     ----------
@@ -44,7 +44,7 @@ class Teacher:
 
 @dataclass(slots=True)
 class Placed:
-    """A thing in the scene, before it is drawn over by others."""
+    """A thing in the scene, before others are drawn over it."""
 
     layer: Layer
     row: float
@@ -53,20 +53,20 @@ class Placed:
 
 def compose(
     rng: np.random.Generator, cutouts: Sequence[Cutout], photographs: Sequence[Picture]
-) -> Teacher:
-    """Make one scene."""
+) -> Example:
+    """Compose one scene."""
     aspect = float(rng.choice(ASPECTS))
     h, w = round(SIDE_PX / aspect**0.5), round(SIDE_PX * aspect**0.5)
     elevation = float(rng.choice([90.0, rng.uniform(75, 90), rng.uniform(8, 90)]))
     angle = rng.uniform(0, 2 * np.pi)
     view = View(elevation, (np.cos(angle), np.sin(angle)), rng.uniform(0.0, 0.35))
-    picture, horizon = ground(rng, h, w, elevation, photographs)
+    picture, horizon = background(rng, h, w, elevation, photographs)
     things = place(rng, h, w, horizon, view, cutouts)
     picture, subject, instances = draw(rng, picture, things, view)
     picture = finish(rng, picture, subject, view)
     planes = np.stack([subject, union(instances, h, w), cores(instances, h, w)], axis=-1)
     scale = (SIDE_PX / h, SIDE_PX / w, 1)
-    return Teacher(
+    return Example(
         _bytes(ndimage.zoom(picture, scale, order=1)), _bytes(ndimage.zoom(planes, scale, order=1))
     )
 
@@ -79,7 +79,7 @@ def place(
     view: View,
     cutouts: Sequence[Cutout],
 ) -> list[Placed]:
-    """One subject anywhere in the frame and smaller things around it."""
+    """Place one subject anywhere in the frame and smaller things around it."""
     short = min(h, w)
     radius = short * float(rng.choice([rng.uniform(0.1, 0.3), rng.uniform(0.2, 0.5)]))
     if rng.random() < 0.12:
@@ -118,7 +118,7 @@ def place(
 
 
 def thing(rng: np.random.Generator, place: Place, cutouts: Sequence[Cutout]) -> Layer:
-    """Any dish or food."""
+    """A random dish or food."""
     kind = rng.choice(3, p=[0.4, 0.35, 0.25])
     maker = (plate, vessel, bare)[int(kind)]
     return maker(rng, place, cutouts)
@@ -127,7 +127,7 @@ def thing(rng: np.random.Generator, place: Place, cutouts: Sequence[Cutout]) -> 
 def draw(
     rng: np.random.Generator, picture: Picture, things: Sequence[Placed], view: View
 ) -> tuple[Picture, Plane, list[Plane]]:
-    """Paint things from the farthest to the nearest, each with its shadow."""
+    """Draw things from the farthest to the nearest, each with its shadow."""
     softness = float(rng.choice([0.8, 3.0, 8.0]))
     strength = rng.uniform(0.15, 0.7)
     throw = rng.uniform(0.1, 1.2)
@@ -159,7 +159,7 @@ def draw(
 
 
 def finish(rng: np.random.Generator, picture: Picture, subject: Plane, view: View) -> Picture:
-    """A light gradient, a vignette, a cast, a blur and grain, each now and then."""
+    """Add a light gradient and a colour cast, and sometimes a vignette, blur and grain."""
     h, w = subject.shape
     rows, columns = np.mgrid[0:h, 0:w].astype(np.float32)
     along = (columns / w - 0.5) * view.light[0] + (rows / h - 0.5) * view.light[1]
@@ -177,7 +177,7 @@ def finish(rng: np.random.Generator, picture: Picture, subject: Plane, view: Vie
 
 
 def union(instances: Sequence[Plane], h: int, w: int) -> Plane:
-    """All things together."""
+    """Union of all things."""
     total = np.zeros((h, w), np.float32)
     for alpha in instances:
         total = np.maximum(total, alpha)
@@ -185,7 +185,7 @@ def union(instances: Sequence[Plane], h: int, w: int) -> Plane:
 
 
 def cores(instances: Sequence[Plane], h: int, w: int) -> Plane:
-    """The inner part of each thing, so that touching things come apart."""
+    """The inner part of each thing, which separates things that touch."""
     total = np.zeros((h, w), np.float32)
     for alpha in instances:
         depth = ndimage.distance_transform_edt(alpha > 0.5)
@@ -201,7 +201,7 @@ def _apart(
     other: tuple[tuple[float, float], float],
     view: View,
 ) -> float:
-    """Distance of two things over the sum of their radii, on the table."""
+    """Distance between two things on the table, over the sum of their radii."""
     (row, column), reach = other
     ratio = max(0.35, float(np.sin(np.radians(view.elevation_deg))))
     distance = np.hypot(spot[1] - column, (spot[0] - row) / ratio)

@@ -1,4 +1,4 @@
-"""Things to place on a ground: plates, bowls, cups, jars and bare foods, each a layer.
+"""Things to place on a background: plates, bowls, cups, jars and bare foods, each a layer.
 
 Positions are pixels, rows downwards. A thing is drawn as seen from `elevation_deg` above the
 table: its rim is an ellipse of axis ratio sin(elevation).
@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from scipy import ndimage
 
-from auditor.saliency.training.grounds import Picture, Plane, clouds, colour, woven
+from auditor.saliency.training.backgrounds import Picture, Plane, clouds, colour, woven
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class Cutout:
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """A thing as drawn: its colour and alpha over the whole frame, and the foot of its shadow."""
+    """A drawn thing: its colour and alpha over the whole frame, and its height for the shadow."""
 
     picture: Picture
     alpha: Plane
@@ -35,9 +35,9 @@ class Layer:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """How the table is seen and lit: elevation of the camera, direction of the light in the frame.
+    """Camera elevation and light of a scene.
 
-    `light` is a unit vector (right, down) that points from the subject towards the light.
+    `light` is a unit vector (right, down) in the frame that points towards the light.
     """
 
     elevation_deg: float
@@ -46,7 +46,7 @@ class View:
 
 
 class Place(NamedTuple):
-    """Where a thing is drawn, and how it is seen there.
+    """Where and how a thing is drawn.
 
     Attributes
     ----------
@@ -78,16 +78,16 @@ def ellipse(
 
 
 def shade(h: int, w: int, centre: tuple[float, float], reach: float, view: View) -> Plane:
-    """Brighter towards the light, about 1 in the middle."""
+    """Shading factor: brighter towards the light, about 1 in the middle."""
     rows, columns = np.mgrid[0:h, 0:w].astype(np.float32)
     along = ((columns - centre[1]) * view.light[0] + (rows - centre[0]) * view.light[1]) / reach
     return np.asarray(1 + view.hardness * np.clip(along, -1.2, 1.2), np.float32)
 
 
 def paste(picture: Picture, alpha: Plane, cutout: Cutout, box: tuple[int, int, int, int]) -> None:
-    """Lay a cut-out into (top, left, height, width) of a layer, in place."""
+    """Paste a cut-out into (top, left, height, width) of a layer, in place."""
     top, left, height, width = box
-    if height < 3 or width < 3:  # smaller than anything that could be seen
+    if height < 3 or width < 3:  # too small to be seen
         return
     scale = (height / cutout.alpha.shape[0], width / cutout.alpha.shape[1])
     small = ndimage.zoom(cutout.picture, (*scale, 1), order=1)
@@ -106,7 +106,7 @@ def paste(picture: Picture, alpha: Plane, cutout: Cutout, box: tuple[int, int, i
 
 
 def varied(rng: np.random.Generator, cutouts: Sequence[Cutout]) -> Cutout:
-    """Any food, turned, mirrored and shifted in colour."""
+    """A random food, turned, mirrored and shifted in colour."""
     chosen = cutouts[int(rng.integers(len(cutouts)))]
     picture, alpha = chosen.picture, chosen.alpha
     turns = int(rng.integers(4))
@@ -118,7 +118,7 @@ def varied(rng: np.random.Generator, cutouts: Sequence[Cutout]) -> Cutout:
 
 
 def crockery(rng: np.random.Generator, h: int, w: int) -> Picture:
-    """The colour of a dish: mostly plain, at times patterned or wooden."""
+    """The colour of a dish: mostly plain, sometimes patterned or wooden."""
     chance = rng.random()
     if chance < 0.45:
         grey = np.full(3, rng.uniform(0.6, 0.97)) * (1 + rng.normal(0, 0.02, 3))
@@ -141,7 +141,7 @@ def fill_with_food(
     semi: tuple[float, float],
     cutouts: Sequence[Cutout],
 ) -> None:
-    """Lay food inside an ellipse, in place: a soup or sauce, or one to seven pieces."""
+    """Draw food inside an ellipse, in place: a soup or sauce, or one to seven pieces."""
     h, w = inside.shape
     if rng.random() < 0.3:
         fluid = colour(rng) * (1 + 0.1 * clouds(rng, h, w))[..., None]
@@ -192,7 +192,7 @@ def plate(rng: np.random.Generator, place: Place, cutouts: Sequence[Cutout]) -> 
 
 
 def vessel(rng: np.random.Generator, place: Place, cutouts: Sequence[Cutout]) -> Layer:
-    """A bowl, cup, glass, pot or jar: a rim, a wall below it, and what it holds."""
+    """A bowl, cup, glass, pot or jar: a rim, a wall below it, and its content."""
     h, w, centre, radius, view = place
     ratio = float(np.clip(np.sin(np.radians(view.elevation_deg)), 0.04, 1.0))
     depth = radius * rng.choice([rng.uniform(0.5, 0.9), rng.uniform(0.9, 2.6)])
@@ -229,7 +229,7 @@ def vessel(rng: np.random.Generator, place: Place, cutouts: Sequence[Cutout]) ->
 
 
 def bare(rng: np.random.Generator, place: Place, cutouts: Sequence[Cutout]) -> Layer:
-    """A food without a dish, or a small heap of the same."""
+    """A food without a dish, or a small heap of it."""
     h, w, centre, radius, view = place
     picture, alpha = np.zeros((h, w, 3), np.float32), np.zeros((h, w), np.float32)
     food = varied(rng, cutouts)
@@ -246,7 +246,7 @@ def bare(rng: np.random.Generator, place: Place, cutouts: Sequence[Cutout]) -> L
 
 
 def utensil(rng: np.random.Generator, place: Place) -> Layer:
-    """A spoon, a fork, chopsticks or a twig: something thin."""
+    """Something thin: a spoon, a fork, chopsticks or a twig."""
     h, w, centre, radius, view = place
     rows, columns = np.mgrid[0:h, 0:w].astype(np.float32)
     angle = rng.uniform(0, np.pi)

@@ -1,4 +1,4 @@
-"""How good a network is on pictures with known subjects."""
+"""Evaluate a network on pictures with known subjects."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ def evaluate(
     masks: NDArray[np.uint8],
     device: torch.device,
 ) -> dict[str, float]:
-    """Figures of `scores.figures` for the subject map, in the square frame.
+    """Figures of `scores.figures` for the subject map, measured in the square frame.
 
     Parameters
     ----------

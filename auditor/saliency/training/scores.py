@@ -1,4 +1,4 @@
-"""How near a map comes to a known subject; needs no torch."""
+"""Scores of a map against a known subject; needs no torch."""
 
 from __future__ import annotations
 
@@ -8,14 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 BETA_SQUARED = 0.3  # of the F-measure (Achanta and others 2009), at twice the map's mean
-# Of the map's highest value: what the centroid is taken of.
-CENTROID_SHARE = 0.5
+CENTROID_SHARE = 0.5  # of the map's maximum: the centroid is that of the pixels above
 
 
 def figures(
     maps: Sequence[NDArray[np.floating]], truths: Sequence[NDArray[np.bool_]]
 ) -> dict[str, float]:
-    """Centroid error, F-measure and mean absolute error over pictures.
+    """Mean centroid error, F-measure and absolute error over pictures.
 
     Parameters
     ----------
@@ -40,7 +39,7 @@ def figures(
 
 
 def centroid_error_fraction(found: NDArray[np.floating], truth: NDArray[np.bool_]) -> float:
-    """Distance between the centroids of a map's high part and of the truth, over the diagonal."""
+    """Distance between the centroids of a map's high values and of the truth, over the diagonal."""
     high = found * (found > CENTROID_SHARE * found.max())
     return float(np.hypot(*(centroid(high) - centroid(truth))) / np.hypot(*truth.shape))
 

@@ -1,4 +1,4 @@
-"""A training step recorded once and replayed, so that the device never waits for Python."""
+"""Capture a training step once and replay it, so that the device never waits for Python."""
 
 from __future__ import annotations
 
@@ -9,16 +9,16 @@ from functools import partial
 import torch
 
 Step = Callable[[], None]
-N_FIRST_STEPS = 6  # taken plainly before a step is recorded, as CUDA graphs need
+N_WARM_UP_STEPS = 6  # run before the capture, as CUDA graphs require
 N_TIMED_STEPS = 20
 
 
-def recorded(
+def captured(
     step: Callable[[torch.memory_format], None],
     device: torch.device,
-    say: Callable[[str], None],
+    report: Callable[[str], None],
 ) -> Step:
-    """The step, recorded where there is CUDA; channels last, which runs fastest there."""
+    """Capture the step as a CUDA graph, channels last (fastest); without CUDA, leave it plain."""
     if device.type != "cuda":
         return partial(step, torch.contiguous_format)
     torch.backends.cudnn.benchmark = True
@@ -26,13 +26,13 @@ def recorded(
     side = torch.cuda.Stream()
     side.wait_stream(torch.cuda.current_stream())
     with torch.cuda.stream(side):
-        for _ in range(N_FIRST_STEPS):
+        for _ in range(N_WARM_UP_STEPS):
             plain()
     torch.cuda.current_stream().wait_stream(side)
     graph = torch.cuda.CUDAGraph()
     with torch.cuda.graph(graph):
         plain()
-    say(f"{_seconds(graph.replay) * 1e3:.1f} ms a step")
+    report(f"{_seconds(graph.replay) * 1e3:.1f} ms a step")
     replay: Step = graph.replay
     return replay
 

@@ -1,4 +1,4 @@
-"""Rendered tables as teachers: pictures with a map of which thing each pixel shows."""
+"""Rendered tables as training data: pictures with index maps."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from PIL import Image
 
 from auditor.saliency.training.composites import SIDE_PX, cores
 
-SUBJECT_INDEX = 1  # in an index map; 0 is ground, what is above are the other things
+SUBJECT_INDEX = 1  # in an index map; 0 is background, higher values are the other things
 
 
 def read_tables(folder: Path) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
@@ -39,7 +39,7 @@ def _read(file: Path) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
 
 
 def truth_planes(shown: NDArray[np.uint8]) -> NDArray[np.uint8]:
-    """Subject, things and cores, (h, w, 3) and 0 to 255, of an index map (h, w)."""
+    """Subject, things and cores (h, w, 3), 0 to 255, from an index map (h, w)."""
     numbers = [int(number) for number in np.unique(shown) if number]
     instances = [(shown == number).astype(np.float32) for number in numbers]
     planes = [shown == SUBJECT_INDEX, shown > 0, cores(instances, *shown.shape) > 0]

@@ -1,1 +1,1 @@
-"""Palette, saturation and contrast over a set."""
+"""Contrast, saturation and palette over a set."""

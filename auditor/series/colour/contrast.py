@@ -1,8 +1,9 @@
-"""Contrast, which leaves the set only where the whole picture does.
+"""Contrast: a picture is an outlier only if its contrast differs throughout.
 
-A picture without a dark dish has less contrast and was not developed differently. What was, is
-changed throughout: the middle of its values and the strong ones alike. So contrast is read between
-the extremes and between the quartiles, and a picture leaves the set where it does so in both.
+A picture without a dark dish has less contrast although it was developed like the others. If the
+development differs, the contrast changes everywhere: between the middle values and between the
+strong ones. So contrast is read between the extremes and between the quartiles, and an outlier
+must differ in both.
 """
 
 from __future__ import annotations
@@ -13,67 +14,48 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.series.quantities import N_QUANTITIES, lightness_ev
-from auditor.series.statistics.outliers import (
-    LEAST_PICTURES_FOR_OUTLIERS,
-    SeriesQuantity,
-    follow_changes,
-    ratio_words,
-)
+from auditor.measurements.tone import lightness_ev
+from auditor.quantities import set_rule
+from auditor.series.statistics.followed_quantity import N_QUANTITIES
+from auditor.series.statistics.outliers import follow_changes
+from auditor.series.statistics.readings import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.series.statistics.robust import outlier_limit, qn_spread
+from auditor.series.statistics.series_quantity import SeriesQuantity
 
-GRAIN_LIGHTNESS = 2.0  # added to L* before the logarithm: below it factors say nothing
-LEAST_SPREAD_OCTAVES = 0.1
-# In whole frames contrast goes by a third either way with a dark kettle or a fall-off of light
-# (`tests/benchmarks/check_series_colours.py`).
-NOTICEABLE_OCTAVES = 0.6
-
-REST = "contrast than the rest of the set, throughout ({amount})"
+GRAIN_LIGHTNESS = 2.0  # added to L* before the logarithm: smaller values have no useful ratio
 
 
 def follow_contrast(measured: Sequence[MeasuredPhotograph]) -> SeriesQuantity:
-    """Follow contrast over a set.
-
-    Returns
-    -------
-    SeriesQuantity
-        The deviation of an outlier is from what its own value would be without the change.
-    """
+    """Follow contrast over a set."""
     values = tuple((picture.file, picture.tone.contrast) for picture in measured)
-    changes = _leaving(measured).tolist()
-    return follow_changes("contrast", "L*", values, changes, GRAIN_LIGHTNESS, _said)
+    return follow_changes("contrast", values, _changes(measured).tolist(), GRAIN_LIGHTNESS)
 
 
-def _said(octaves: float) -> str:
-    return ("more " if octaves > 0 else "less ") + REST.format(amount=ratio_words(2**octaves))
+def _changes(measured: Sequence[MeasuredPhotograph]) -> NDArray[np.float64]:
+    """Change (N,) in octaves of the pictures that are outliers, 0 for the others.
 
-
-def _leaving(measured: Sequence[MeasuredPhotograph]) -> NDArray[np.float64]:
-    """Change (N,) in octaves of the pictures that leave the set, 0 for the others.
-
-    The smaller of the two changes is told, and only where both go the same way.
+    The smaller of the two changes counts, and only if both have the same sign.
     """
-    n = len(measured)
+    n, rule = len(measured), set_rule("contrast")
     if n < LEAST_PICTURES_FOR_OUTLIERS:
         return np.zeros(n)
-    read = np.array([_as_exposed(picture) for picture in measured])
-    octaves = np.log2(read + GRAIN_LIGHTNESS)
+    contrasts = np.array([_at_middle_grey(picture) for picture in measured])
+    octaves = np.log2(contrasts + GRAIN_LIGHTNESS)
     octaves -= np.median(octaves, axis=0)
     limits = [
-        outlier_limit(n, N_QUANTITIES, qn_spread(place), LEAST_SPREAD_OCTAVES)
-        for place in octaves.T
+        outlier_limit(n, N_QUANTITIES, qn_spread(column), rule.least_spread) for column in octaves.T
     ]
-    beyond = np.abs(octaves) > np.maximum(NOTICEABLE_OCTAVES, limits)
-    same_way = np.abs(np.sign(octaves).sum(axis=1)) == octaves.shape[1]
+    beyond = np.abs(octaves) > np.maximum(rule.noticeable, limits)
+    same_sign = np.abs(np.sign(octaves).sum(axis=1)) == octaves.shape[1]
     smaller = np.sign(octaves[:, 0]) * np.abs(octaves).min(axis=1)
-    return np.where(beyond.all(axis=1) & same_way, smaller, 0.0)
+    return np.where(beyond.all(axis=1) & same_sign, smaller, 0.0)
 
 
-def _as_exposed(picture: MeasuredPhotograph) -> tuple[float, float]:
-    """Contrast as it would be at middle grey exposure.
+def _at_middle_grey(picture: MeasuredPhotograph) -> tuple[float, float]:
+    """Contrast between the extremes and between the quartiles, at middle grey exposure.
 
-    L* + 16 follows the cube root of light (CIE 15:2018): a picture that is one EV darker has a
-    fifth less contrast, which its exposure tells already.
+    L* + 16 follows the cube root of luminance (CIE 15:2018). Therefore a picture that is one EV
+    darker has a fifth less contrast, which its exposure explains.
     """
     tone = picture.tone
     factor = 2.0 ** (-lightness_ev(tone) / 3)

@@ -1,10 +1,10 @@
-"""Each picture against what all the others show together: under which change is it likeliest.
+"""Each picture compared with all others together: which change makes it most likely.
 
-Two pictures of one table may share a corner of cloth or nothing. What the others show together is
-more: every plate and every food of the menu in its colours. Taken as a density, it says how likely
-the colours of one more picture are; and where the picture was developed differently, how much
-likelier all of them become at once when they are moved back. A food that nobody else has is as
-unlikely as before, wherever it is moved.
+Two pictures of one table may have a corner of cloth in common, or nothing. All other pictures
+together show more: every plate and every food of the menu in its colours. Taken as a density, they
+say how likely the colours of one more picture are. If that picture was developed differently, all
+its colours become more likely at once when the change is undone. A food that no other picture shows
+stays unlikely whatever change is undone.
 """
 
 from __future__ import annotations
@@ -16,7 +16,6 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 from scipy.fft import irfftn, next_fast_len, rfftn
-from scipy.ndimage import gaussian_filter
 
 from auditor.colour_signature.neutral_plane import cone_ratios_from_plane
 from auditor.colour_signature.signature import (
@@ -28,27 +27,29 @@ from auditor.colour_signature.signature import (
     WARMTH_BIN_MIRED,
     ColourSignature,
 )
-from auditor.series.white_balance.pairwise_white_shift import vertex
+from auditor.series.colour.smoothing import smooth
+from auditor.series.statistics.parabola import vertex
 
 Density = NDArray[np.float32]
 
-# Hue around the neutral and the binary logarithm of the distance from it: what desaturation moves.
+# Hue around neutral, and the binary logarithm of the distance from it, which desaturation changes.
 N_HUES = 24
 N_STRENGTHS, STRENGTHS_PER_OCTAVE = 48, 8
-WEAKEST_MIRED = 8.0  # as far from neutral as grain carries a grey
+WEAKEST_MIRED = 8.0  # grain moves a grey about as far from neutral
 SMOOTHING_BINS = (1.0, 0.8, 1.2)  # grain and fall-off spread one surface over about a bin
 SMOOTHING_STRENGTH_BINS = (1.0, 1.0, 1.5)
 
-FOREIGN_SHARE = 0.05  # of any picture may be of a colour that no other has (no source)
+FOREIGN_SHARE = 0.05  # assumed share of a picture in colours that no other picture has (no source)
 FARTHEST_STEPS_EV = 2
 FARTHEST_ACROSS_BINS = 1  # in Duv or hue, which hardly change
-# A likely change is not far-fetched: this one costs half of `COST_OF_CHANGE`, twice as much four
-# times that (no source).
+# Small changes are more probable than large ones: a change of this size costs half of
+# `COST_OF_CHANGE`, a change of twice this size four times as much (no source).
 EXPECTED_MIRED, EXPECTED_OCTAVES = 40.0, 1.0
-COST_OF_CHANGE = 0.3  # in the logarithm of likelihood of an average cell
-# A change that would make an average cell less likely by so much, undone, did not happen: of 40
-# pictures with half their saturation none lost more than 1.0, of 4 that were only paler in what
-# they show three lost 1.7 or more (rendered sets of the teaching family, photographs of one look).
+COST_OF_CHANGE = 0.3  # in the logarithm of the likelihood of an average cell
+# If undoing a change makes an average cell less likely by this much, the change did not happen: of
+# 40 pictures with half their saturation none lost more than 1.0; of 4 pictures that only showed
+# paler things three lost 1.7 or more (rendered sets of the teaching family, photographs of one
+# look).
 CONTRADICTED_GAIN = -1.2
 
 
@@ -59,13 +60,14 @@ class LikeliestChange:
     Attributes
     ----------
     amount : float
-        Warmer, along the plane of neutrals, or more saturated, in octaves.
+        Of the likeliest change: how much warmer, along the plane of neutrals, or how many octaves
+        more saturated the picture is.
     gain : float
-        By how much the logarithm of the likelihood of an average cell is higher once that is
-        undone, less what such a change costs; at least 0.
+        Rise of the logarithm of the likelihood of an average cell when that change is undone, less
+        the cost of the change; at least 0.
     amounts, gains : tuple of float
-        The same for every amount that was tried, in order; negative where the picture is less
-        likely with that undone than as it is.
+        The same for every amount that was tried, in order; negative if the picture is less likely
+        when that amount is undone.
     """
 
     amount: float
@@ -74,18 +76,30 @@ class LikeliestChange:
     gains: tuple[float, ...]
 
     def contradicts(self, amount: float) -> bool:
-        """Whether the picture, were it changed by so much, would be unlike the others undone."""
+        """Whether the picture would be unlike the others if such a change were undone."""
         return float(np.interp(amount, self.amounts, self.gains)) < CONTRADICTED_GAIN
 
 
 @dataclass(frozen=True, slots=True)
 class _Kind:
-    """One kind of change: the last axis of the density is that along which it moves."""
+    """One kind of change, which moves a density along its last axis.
+
+    Attributes
+    ----------
+    unit : float
+        Of one cell of that axis.
+    reach : int
+        Largest shift, in cells.
+    expected : float
+        Size of a change that costs half of `COST_OF_CHANGE`.
+    is_round : bool
+        Whether the middle axis is a circle.
+    """
 
     unit: float
     reach: int
     expected: float
-    is_round: bool  # whether the middle axis is a circle
+    is_round: bool
 
 
 _WARMTH = _Kind(WARMTH_BIN_MIRED, 20, EXPECTED_MIRED, is_round=False)
@@ -93,21 +107,24 @@ _STRENGTH = _Kind(1 / STRENGTHS_PER_OCTAVE, 14, EXPECTED_OCTAVES, is_round=True)
 
 
 def changes_of_white(signatures: Sequence[ColourSignature]) -> list[LikeliestChange]:
-    """For each of two or more pictures how much warmer than the others it is."""
+    """How much warmer each of two or more pictures is than the others."""
     densities = [
-        _normalised(gaussian_filter(s.histogram(), SMOOTHING_BINS, mode="constant"))
-        for s in signatures
+        _normalised(smooth(signature.histogram(), SMOOTHING_BINS, ("constant",) * 3))
+        for signature in signatures
     ]
     return _changes(densities, _WARMTH)
 
 
 def changes_of_saturation(signatures: Sequence[ColourSignature]) -> list[LikeliestChange]:
-    """For each of two or more pictures how much more saturated than the others it is."""
+    """How much more saturated each of two or more pictures is than the others."""
     return _changes([_strengths(signature) for signature in signatures], _STRENGTH)
 
 
 def _strengths(signature: ColourSignature) -> Density:
-    """Density of lightness, hue and strength; strong colours tell most of a change of strength."""
+    """Density of lightness, hue and strength, weighted by strength.
+
+    A change of strength shows most in strong colours.
+    """
     shape = (N_STEPS_EV, N_HUES, N_STRENGTHS)
     into, strength = _strength_bins()
     bins = np.asarray(signature.bins, dtype=np.intp)
@@ -116,10 +133,8 @@ def _strengths(signature: ColourSignature) -> Density:
     flat = np.bincount(
         into[bins][held], weights[held] * strength[bins][held], minlength=int(np.prod(shape))
     )
-    smooth = gaussian_filter(
-        flat.reshape(shape), SMOOTHING_STRENGTH_BINS, mode=["constant", "wrap", "constant"]
-    )
-    return _normalised(smooth)
+    modes = ("constant", "wrap", "constant")
+    return _normalised(smooth(flat.reshape(shape), SMOOTHING_STRENGTH_BINS, modes))
 
 
 @cache
@@ -148,13 +163,15 @@ def _normalised(histogram: NDArray[np.floating]) -> Density:
 
 
 def _changes(densities: Sequence[Density], kind: _Kind) -> list[LikeliestChange]:
-    together = np.sum(densities, axis=0, dtype=np.float64)
+    together = np.zeros(densities[0].shape)
+    for density in densities:
+        together += density
     n_others = max(1, len(densities) - 1)
     return [_change(own, (together - own) / n_others, kind) for own in densities]
 
 
 def _change(own: Density, others: NDArray[np.float64], kind: _Kind) -> LikeliestChange:
-    """Correlate a picture with the logarithm of what the others show, and take the best move."""
+    """Correlate a picture with the logarithm of what the others show, and take the best shift."""
     even = FOREIGN_SHARE / others.size
     likelihood = np.log(np.maximum(others, 0) * (1 - FOREIGN_SHARE) + even) - np.log(even)
     lags = [
@@ -167,11 +184,13 @@ def _change(own: Density, others: NDArray[np.float64], kind: _Kind) -> Likeliest
     ]
     product = np.conj(rfftn(likelihood.astype(np.float32), shape)) * rfftn(own, shape)
     score = irfftn(product, shape)[np.ix_(*lags)]
-    best = score.max(axis=(0, 1)) - COST_OF_CHANGE / 2 * (lags[2] * kind.unit / kind.expected) ** 2
+    shifts = lags[2] * kind.unit
+    best = score.max(axis=(0, 1)) - COST_OF_CHANGE / 2 * (shifts / kind.expected) ** 2
     top = int(best.argmax())
     amount = (lags[2][top] + vertex(best, top)) * kind.unit
     gains = best - best[kind.reach]
-    if top in (0, best.size - 1):  # farther than was looked: no change of such a kind
+    if top in (0, best.size - 1):  # the maximum lies farther away: not a change of this kind
         gains = np.minimum(gains, 0.0)
-    amounts = tuple((lags[2] * kind.unit).tolist())
-    return LikeliestChange(float(amount), float(gains[top]), amounts, tuple(gains.tolist()))
+    return LikeliestChange(
+        float(amount), float(gains[top]), tuple(shifts.tolist()), tuple(gains.tolist())
+    )

@@ -1,7 +1,7 @@
 """How far one palette is from another: optimal transport of their shares.
 
-The colours of the one are carried into those of the other as cheaply as can be, share by share; the
-price of a share is the CIEDE2000 difference that it is carried over. Also known as the earth
+The shares of one palette are moved to the colours of the other at the least total cost. Moving a
+share costs the share times the CIEDE2000 difference of the two colours. Also known as the earth
 mover's distance (Rubner, Tomasi, Guibas: The Earth Mover's Distance as a Metric for Image
 Retrieval, 2000).
 """
@@ -18,7 +18,8 @@ from skimage.color import deltaE_ciede2000
 
 from auditor.colorimetry import Swatch
 
-# Palettes that are solved together: one large sparse problem costs a fifth of many small ones.
+# Pairs that are solved together: one large sparse problem takes a fifth of the time of many small
+# ones.
 PAIRS_AT_ONCE = 256
 
 Floats = NDArray[np.float64]
@@ -26,9 +27,9 @@ Palette = Sequence[Swatch]
 
 
 def palette_distance(first: Palette, second: Palette) -> float:
-    """Mean CIEDE2000 over which the colours of one palette are carried into the other's.
+    """Mean CIEDE2000 over which the shares of one palette are moved to the other.
 
-    Shares are taken relative to each palette's sum. 0 for equal palettes, the same both ways.
+    Shares are relative to the sum of each palette. 0 for equal palettes; symmetric.
 
     Raises
     ------
@@ -74,24 +75,24 @@ def transport_costs(
     Parameters
     ----------
     shares : sequence of ((n,) array, (m,) array)
-        What is there and what is wanted; both sum to 1.
+        What is given and what is wanted; each sums to 1.
     costs : sequence of (n, m) array
-        Of carrying one unit.
+        Of moving one unit.
     """
-    rows, columns, wanted = [], [], []
+    rows, columns, totals = [], [], []
     n_rows = n_columns = 0
-    for (there, asked), cost in zip(shares, costs, strict=True):
+    for (given, wanted), cost in zip(shares, costs, strict=True):
         cell = np.arange(cost.size)
-        rows += [n_rows + cell // asked.size, n_rows + there.size + cell % asked.size]
+        rows += [n_rows + cell // wanted.size, n_rows + given.size + cell % wanted.size]
         columns += [n_columns + cell, n_columns + cell]
-        wanted += [there, asked]
-        n_rows += there.size + asked.size
+        totals += [given, wanted]
+        n_rows += given.size + wanted.size
         n_columns += cost.size
     places = np.concatenate(rows), np.concatenate(columns)
     sums = csr_matrix((np.ones(places[0].size), places), shape=(n_rows, n_columns))
     price = np.concatenate([cost.ravel() for cost in costs])
-    carried = linprog(price, A_eq=sums, b_eq=np.concatenate(wanted), method="highs")
-    if not carried.success:
-        raise ArithmeticError(f"the transport was not solved: {carried.message}")
-    paid = np.split(price * carried.x, np.cumsum([cost.size for cost in costs])[:-1])
+    moved = linprog(price, A_eq=sums, b_eq=np.concatenate(totals), method="highs")
+    if not moved.success:
+        raise ArithmeticError(f"the transport was not solved: {moved.message}")
+    paid = np.split(price * moved.x, np.cumsum([cost.size for cost in costs])[:-1])
     return [float(part.sum()) for part in paid]

@@ -1,15 +1,14 @@
-"""The palettes of a set: how far they lie apart, and the colours that are foreign to it.
+"""The palettes of a set: how far they are apart, and the colours that are foreign to the set.
 
-How far a picture's palette is from the others' tells how tightly a set is held; but one picture
-shows more table and the next more food, and that moves palettes further apart than a foreign colour
-on a twelfth of the frame does. What leaves the set is therefore told by the colours alone: those of
-which no other picture has even a shade, each weighed by its share.
+The distance of a picture's palette from the others shows how much a set has in common. But one
+picture shows more table and the next more food, and that moves palettes farther apart than a
+foreign colour on a twelfth of the frame does. Outliers are therefore found by colours alone: those
+of which no other picture has even a shade, each weighted by its share.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence, Set
-from dataclasses import dataclass
 from statistics import median
 
 import numpy as np
@@ -17,71 +16,36 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 from skimage.color import deltaE_ciede2000
 
-from auditor.colorimetry import Swatch, nearest_named_colour
+from auditor.colorimetry import Swatch
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.palette import MAX_COLOURS, MERGE_DIFFERENCE
+from auditor.quantities import QUANTITIES, set_rule
 from auditor.series.colour.palette_distance import palette_distances
-from auditor.series.statistics.outliers import (
+from auditor.series.statistics.outliers import deviation_limits
+from auditor.series.statistics.readings import (
     LEAST_PICTURES_FOR_CENTRE,
     LEAST_PICTURES_FOR_OUTLIERS,
-    Outlier,
-    SeriesQuantity,
-    limits,
 )
 from auditor.series.statistics.robust import centre_and_spread, qn_spread
+from auditor.series.statistics.series_quantity import ForeignColours, Outlier, SeriesQuantity
 
-PARTNERS = 16  # pictures that each is compared with in a large set; their median hardly moves
-# Nearest colours in CIELAB among which the one of least CIEDE2000 is sought.
+# Pictures that each is compared with in a large set; more hardly move the median.
+PARTNERS = 16
+# Nearest colours in CIELAB among which the one with the smallest CIEDE2000 is searched.
 CANDIDATES = 48
 
 # Lightness weighs less than hue and chroma (the parametric factor kL of CIE 142-2001): shade and
-# the fall-off of light make another lightness of a thing and not another thing.
+# the fall-off of light change the lightness of an object, and it is still the same object.
 LIGHTNESS_FACTOR = 1.5
-# A larger area is no more foreign: it is another dish or another part of the table seen from near.
+# Share of the frame at which the weight of a colour is capped: a larger area is no more foreign, it
+# is another dish or another part of the table seen from near. In the registry, the noticeable
+# weight is that of a garnish on 2 % of the frame, 34 from all other colours. On 26 rendered sets
+# (`check_series.py`) 7 of 313 pictures are flagged with it, 18 with half of it, and 50 of 52
+# planted colours.
 FULL_SHARE = 0.1
-# Weight of what is foreign (share of the frame times CIEDE2000 beyond a shade) that is always
-# borne: a garnish on 2 % of the frame in a colour of its own, 34 from all others. On 26 rendered
-# sets (`check_series.py`) 7 of 313 pictures are named then, 18 at half of it, and 50 of 52 planted
-# colours.
-NOTICEABLE_FOREIGN = 0.5
-LEAST_SPREAD_FOREIGN = 0.05
-# From this share of the frame on it is not a thing in a foreign colour but a picture in other
-# light or on another table (common practice, no source).
+# From this share of the frame on, the foreign colours are not those of one thing: the picture has
+# another light or another table (common practice, no source).
 WHOLE_PICTURE_SHARE = 0.3
-
-
-@dataclass(frozen=True, slots=True)
-class ForeignColours:
-    """What in one picture's palette no other picture has.
-
-    Attributes
-    ----------
-    weight : float
-        Sum over the colours of share, at most `FULL_SHARE`, times CIEDE2000 beyond a shade of the
-        nearest elsewhere.
-    share : float
-        Share of the frame in such colours.
-    strongest : Swatch
-        The colour that weighs most.
-    """
-
-    weight: float
-    share: float
-    strongest: Swatch
-
-    @property
-    def is_whole_picture(self) -> bool:
-        """Whether the picture is another one rather than a thing in it."""
-        return self.share >= WHOLE_PICTURE_SHARE
-
-    def message(self) -> str:
-        """Say it to a photographer."""
-        name = nearest_named_colour(self.strongest.lab).name
-        colour = f"{name} {self.strongest.hex}"
-        percent = f"{self.strongest.share * 100:.0f}%"
-        if self.is_whole_picture:
-            return f"its colours are not those of the set, foremost {colour} on {percent} of it"
-        return f"{colour} on {percent} of the frame is foreign to the set"
 
 
 def follow_palettes(
@@ -93,26 +57,27 @@ def follow_palettes(
     ----------
     measured : sequence of MeasuredPhotograph
     explained : set of str
-        Files of pictures that are already told to be lighter, warmer or paler than the set: that
-        their colours as a whole differ is not told again.
+        Files of pictures that are already reported as lighter, warmer or paler than the set. That
+        their colours as a whole differ is not reported again.
 
     Returns
     -------
     SeriesQuantity
-        A picture's value is the median of its distances from others, in CIEDE2000.
+        The value of a picture is the median of its distances from others, in CIEDE2000.
     """
+    unit = QUANTITIES["palette"].unit
     pictures = [picture for picture in measured if picture.palette]
     if len(pictures) < LEAST_PICTURES_FOR_CENTRE:
-        return SeriesQuantity("palette", "CIEDE2000", (), None, None, ())
+        return SeriesQuantity("palette", unit, (), None, None, ())
     distances = typical_distances([picture.palette for picture in pictures])
     centre, spread = centre_and_spread(distances)
     values = tuple((p.file, value) for p, value in zip(pictures, distances, strict=True))
     outliers = [
-        Outlier(file, value, value - centre, foreign.message())
-        for (file, value), foreign in zip(values, _leaving(pictures), strict=True)
+        Outlier(file, value, value - centre, foreign=foreign)
+        for (file, value), foreign in zip(values, _outlying_colours(pictures), strict=True)
         if foreign is not None and not (foreign.is_whole_picture and file in explained)
     ]
-    return SeriesQuantity("palette", "CIEDE2000", values, centre, spread, tuple(outliers))
+    return SeriesQuantity("palette", unit, values, centre, spread, tuple(outliers))
 
 
 def typical_distances(palettes: Sequence[tuple[Swatch, ...]]) -> list[float]:
@@ -129,19 +94,26 @@ def typical_distances(palettes: Sequence[tuple[Swatch, ...]]) -> list[float]:
 
 
 def foreign_colours(palettes: Sequence[tuple[Swatch, ...]]) -> list[ForeignColours]:
-    """What is foreign to all others in each of two or more palettes."""
+    """Colours in each of two or more palettes that are foreign to all others."""
     swatches = [swatch for palette in palettes for swatch in palette]
-    owner = np.repeat(np.arange(len(palettes)), [len(palette) for palette in palettes])
+    sizes = [len(palette) for palette in palettes]
+    owner = np.repeat(np.arange(len(palettes)), sizes)
     shares = np.array([swatch.share for swatch in swatches])
     labs = np.array([swatch.lab for swatch in swatches])
     beyond = np.maximum(0, _nearest_elsewhere(labs, owner) - MERGE_DIFFERENCE)
+    weights = np.minimum(shares, FULL_SHARE) * beyond
     found = []
-    for place in range(len(palettes)):
-        own = np.flatnonzero(owner == place)
-        weights = np.minimum(shares[own], FULL_SHARE) * beyond[own]
-        strongest = swatches[own[int(np.argmax(weights))]]
+    for start, size in zip(np.cumsum(sizes) - sizes, sizes, strict=True):
+        own = slice(start, start + size)
         share = float(shares[own][beyond[own] > 0].sum())
-        found.append(ForeignColours(float(weights.sum()), share, strongest))
+        found.append(
+            ForeignColours(
+                float(weights[own].sum()),
+                share,
+                swatches[start + int(np.argmax(weights[own]))],
+                is_whole_picture=share >= WHOLE_PICTURE_SHARE,
+            )
+        )
     return found
 
 
@@ -155,13 +127,13 @@ def _nearest_elsewhere(labs: NDArray[np.float64], owner: NDArray[np.intp]) -> ND
     return nearest
 
 
-def _leaving(pictures: Sequence[MeasuredPhotograph]) -> list[ForeignColours | None]:
-    """For each picture what is foreign in it, if that makes it leave the set."""
+def _outlying_colours(pictures: Sequence[MeasuredPhotograph]) -> list[ForeignColours | None]:
+    """The foreign colours of each picture that is an outlier by them; None for the others."""
     if len(pictures) < LEAST_PICTURES_FOR_OUTLIERS:
         return [None] * len(pictures)
     foreign = foreign_colours([picture.palette for picture in pictures])
     weights = [one.weight for one in foreign]
     middle = median(weights)
     deviations = [weight - middle for weight in weights]
-    _, above = limits(deviations, qn_spread(weights), NOTICEABLE_FOREIGN, LEAST_SPREAD_FOREIGN)
+    _, above = deviation_limits(deviations, qn_spread(weights), set_rule("palette"))
     return [one if one.weight - middle > above else None for one in foreign]

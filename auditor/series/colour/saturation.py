@@ -1,9 +1,10 @@
-"""Saturation over the set: the reading that the set holds, and each picture against the rest.
+"""Saturation over the set: by the reading with the least spread, and by the colours themselves.
 
-A picture with less orange in it has a lower mean chroma and was not developed differently. What
-was, has less of it everywhere. Where a set is held to one saturation, be it of the frame's mean or
-of the table that all stand on, a picture that leaves that reading leaves the set; and where it is
-not, the colours of one picture still say whether they would be the others' if they were stronger.
+A picture with less orange in it has a lower mean chroma although it was developed like the others.
+If the development differs, all its colours are weaker. Two kinds of evidence are used. Some sets
+are held to one saturation, of the whole frame or of the table under the food: then a picture that
+differs in that reading is an outlier. In other sets the colours of one picture still show whether
+they would be those of the other pictures if they were stronger.
 """
 
 from __future__ import annotations
@@ -15,35 +16,30 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.measurements.tone import lightness_ev
+from auditor.quantities import set_rule
 from auditor.series.colour.leave_one_out import changes_of_saturation
-from auditor.series.quantities import N_QUANTITIES, lightness_ev
-from auditor.series.statistics.outliers import (
-    LEAST_PICTURES_FOR_OUTLIERS,
-    SeriesQuantity,
-    follow_changes,
-    ratio_words,
-)
+from auditor.series.statistics.followed_quantity import N_QUANTITIES
+from auditor.series.statistics.outliers import follow_changes
+from auditor.series.statistics.readings import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.series.statistics.robust import outlier_limit, qn_spread
+from auditor.series.statistics.series_quantity import SeriesQuantity
 
-GRAIN_CHROMA = 1.0  # added to chroma before the logarithm: below it factors say nothing
-LEAST_SPREAD_OCTAVES = 0.08
-# Down and up, in octaves: in whole frames saturation hardly ever falls by a quarter with the
-# content alone, but a wooden board under the food lifts it by a third
+GRAIN_CHROMA = 1.0  # added to chroma before the logarithm: smaller values have no useful ratio
+RULE = set_rule("saturation")
+# In octaves. The registry has the smallest noticeable loss; the smallest noticeable gain is larger,
+# because a wooden board under the food alone raises the saturation of a frame by a third
 # (`tests/benchmarks/check_series_colours.py`).
-NOTICEABLE_OCTAVES = (0.42, 0.6)
-# On 26 rendered sets of the teaching family this alone told 103 of 130 pictures with half their
-# saturation and named 4 of 313 as they were. In sets that share little it tells next to nothing.
+NOTICEABLE_LOSS, NOTICEABLE_GAIN = RULE.noticeable, 0.6
+# On 26 rendered sets of the teaching family, the colours alone found 103 of 130 pictures with half
+# their saturation, and flagged 4 of 313 unchanged ones. In sets whose pictures share few colours
+# they find almost nothing.
 LEAST_GAIN = 0.5
-AGREEING_OCTAVES = NOTICEABLE_OCTAVES[0]  # within which two readings tell the same
-
-SENTENCES = (
-    "less saturated than the rest of the set, throughout ({amount})",
-    "more saturated than the rest of the set, throughout ({amount})",
-)
+AGREEING_OCTAVES = RULE.noticeable  # the two kinds of evidence agree within this
 
 
 def _ground_chroma(picture: MeasuredPhotograph) -> float:
-    """Mean chroma of what lies around the elements, or of the frame where they fill it."""
+    """Mean chroma of what surrounds the elements, or of the frame if they fill it."""
     ground = picture.ground_palette or picture.palette
     total = sum(swatch.share for swatch in ground)
     if total <= 0:
@@ -60,69 +56,65 @@ READINGS: tuple[Callable[[MeasuredPhotograph], float], ...] = (
 
 
 def follow_saturation(measured: Sequence[MeasuredPhotograph]) -> SeriesQuantity:
-    """Follow saturation over a set.
-
-    Returns
-    -------
-    SeriesQuantity
-        Values are mean C*; the deviation of an outlier is from what its own would be without the
-        change.
-    """
+    """Follow saturation over a set; values are the mean C* of the pictures."""
     values = tuple((picture.file, picture.saturation.mean_chroma) for picture in measured)
-    changes = _leaving(measured).tolist()
-    return follow_changes("saturation", "C*", values, changes, GRAIN_CHROMA, _said)
+    return follow_changes("saturation", values, _changes(measured).tolist(), GRAIN_CHROMA)
 
 
-def _said(octaves: float) -> str:
-    return SENTENCES[octaves > 0].format(amount=ratio_words(2**octaves))
-
-
-def _leaving(measured: Sequence[MeasuredPhotograph]) -> NDArray[np.float64]:
-    """Change (N,) in octaves of the pictures that leave the set, 0 for the others."""
+def _changes(measured: Sequence[MeasuredPhotograph]) -> NDArray[np.float64]:
+    """Change (N,) in octaves of the pictures that are outliers, 0 for the others."""
     if len(measured) < LEAST_PICTURES_FOR_OUTLIERS:
         return np.zeros(len(measured))
-    read, limit, least = _steadiest(measured)
+    read, limit, least = _chosen_reading(measured)
     changes = changes_of_saturation([picture.colours for picture in measured])
     usual = float(np.median([change.amount for change in changes]))
     amount = np.array([change.amount - usual for change in changes])
-    likely = np.array([change.gain >= LEAST_GAIN for change in changes])
-    unlikely = np.array(
+    is_likely = np.array([change.gain >= LEAST_GAIN for change in changes])
+    is_contradicted = np.array(
         [change.contradicts(own + usual) for change, own in zip(changes, read, strict=True)]
     )
-    left = _beyond(read, limit) & ~unlikely
-    # A board under the food lifts the table's chroma, strong development that of everything.
-    left &= (read < 0) | (least > NOTICEABLE_OCTAVES[1])
-    moved = _beyond(amount, 0.0) & likely & (np.abs(amount - read) <= max(limit, AGREEING_OCTAVES))
-    # Strong colours come nearer to the neutral faster than their chroma falls: the less is told.
-    lesser = np.where(np.sign(amount) == np.sign(read), np.minimum(abs(amount), abs(read)), amount)
-    return np.where(left, read, np.where(moved, np.sign(amount) * abs(lesser), 0.0))
+    by_reading = _beyond(read, limit) & ~is_contradicted
+    # A board under the food raises the chroma of the table only, strong development all readings.
+    by_reading &= (read < 0) | (least > NOTICEABLE_GAIN)
+    agrees = np.abs(amount - read) <= max(limit, AGREEING_OCTAVES)
+    by_colours = _beyond(amount, 0.0) & is_likely & agrees
+    # Towards neutral strong colours move faster than their chroma falls: the smaller change counts.
+    smaller = np.where(np.sign(amount) == np.sign(read), np.minimum(abs(amount), abs(read)), amount)
+    return np.where(by_reading, read, np.where(by_colours, np.sign(amount) * abs(smaller), 0.0))
 
 
 def _beyond(octaves: NDArray[np.float64], limit: float) -> NDArray[np.bool_]:
-    down, up = NOTICEABLE_OCTAVES
-    return (octaves < -max(down, limit)) | (octaves > max(up, limit))
+    return (octaves < -max(NOTICEABLE_LOSS, limit)) | (octaves > max(NOTICEABLE_GAIN, limit))
 
 
-def _steadiest(
+def _chosen_reading(
     measured: Sequence[MeasuredPhotograph],
 ) -> tuple[NDArray[np.float64], float, NDArray[np.float64]]:
-    """Deviations (N,) in octaves in the reading that the set holds most evenly, and their limit.
+    """Choose the reading with the least spread.
 
-    Beside them the least deviation (N,) in any reading.
+    All values are as they would be at middle grey exposure: a* and b* follow the cube root of
+    luminance (CIE 15:2018). Therefore a picture that is one EV darker has a fifth less chroma,
+    which its exposure explains.
 
-    As they would be at middle grey exposure: a* and b* follow the cube root of light (CIE 15:2018),
-    so that a picture that is one EV darker has a fifth less chroma, which its exposure tells.
+    Returns
+    -------
+    deviations : (N,) float array
+        From the median of that reading, in octaves.
+    limit : float
+        Beyond which a deviation is an outlier.
+    least : (N,) float array
+        The smallest deviation of each picture in any reading.
     """
     exposed = np.exp2([-lightness_ev(picture.tone) / 3 for picture in measured])
     chroma = np.array([[read(picture) for picture in measured] for read in READINGS])
     octaves = np.log2(chroma * exposed + GRAIN_CHROMA)
-    spreads = [max(LEAST_SPREAD_OCTAVES, qn_spread(values)) for values in octaves]
+    spreads = [max(RULE.least_spread, qn_spread(values)) for values in octaves]
     chosen = int(np.argmin(spreads))
     limit = outlier_limit(
         len(measured),
         N_QUANTITIES,
         spreads[chosen],
-        LEAST_SPREAD_OCTAVES,
+        RULE.least_spread,
         n_readings=len(READINGS),
     )
     deviations = octaves - np.median(octaves, axis=1, keepdims=True)

@@ -1,1 +1,1 @@
-"""Robust centre, spread and limits of a set."""
+"""Robust statistics of a set, and the rule by which a picture is an outlier."""

@@ -1,1 +1,1 @@
-"""Colour temperatures that can be compared within a set."""
+"""Colour temperatures of the pictures of a set, compared with each other."""

@@ -1,9 +1,10 @@
-"""How sure the level of a tied group is: pictures that agree vouch for each other.
+"""How certain the level of a tied group is: pictures that agree confirm each other.
 
-What pictures share says how they differ, not how warm they all are. That level is the median of
-what they say alone, and as each errs by what is on its table, so do all of that table: many
-pictures of it are no surer than a typical one of them. Whether they agree on the level is what
-tells: where one reads the cloth and the next the cup, they err by different things.
+The colours that pictures share show how they differ, not how warm all of them are. That level is
+the median of what they measure by themselves. Their errors come from the things on the table, and
+pictures of one table have these in common: many pictures of it are no more certain than a typical
+one. What matters is whether they agree on the level: if one is measured by the cloth and another by
+the cup, their errors have different causes.
 """
 
 from __future__ import annotations
@@ -13,29 +14,33 @@ from statistics import fmean, median
 
 from auditor.measurements.colour_temperature import TOLERANCE_MIRED
 
-# As near as this to their common level, in the middle, readings agree: half of what a single
-# reading is trusted within.
+# Readings agree if their median distance from the common level is at most this: half of the
+# tolerance of a single reading.
 AGREEMENT_MIRED = TOLERANCE_MIRED / 2
-# On 22 rendered sets of one look, whole and with pictures left out at random (241 groups), with an
-# estimator that was sure of few pictures: the level was within the tolerance in 76 % of the groups
-# that agreed (18 sets) where a typical picture promised 61 %, in 54 % of those that did not (13
-# sets) where it promised 60 %, and in 48 % of those with one picture to hear where it promised
-# 58 %. Hence what is left of the doubt, and what it grows to; that estimator has since been
-# replaced. With today's, on 28 sets of the family `checking` (`check_known_temperatures.py`), what
-# is known by way of the set was within the tolerance on 87 to 90 % where it promised 79 to 80 %,
-# and where a picture contradicted its set on 60 to 65 % where it promised 72 to 75 %.
+# Factors on the doubt, which is 1 minus confidence. On 22 rendered sets of one look, complete and
+# with pictures left out at random (241 groups), with an earlier estimator that was confident of few
+# pictures, the level was within the tolerance
+#
+# * in 76 % of the groups that agreed (18 sets), where the mean confidence was 61 %,
+# * in 54 % of those that did not agree (13 sets), where it was 60 %,
+# * in 48 % of those with a single confident picture, where it was 58 %.
+#
+# With today's estimator, on 28 sets of the family `checking` (`check_known_temperatures.py`), the
+# temperatures known through the set were within the tolerance on 87 to 90 % where the confidence
+# was 79 to 80 %, and on 60 to 65 % where a picture contradicted its set and the confidence was 72
+# to 75 %.
 AGREED_DOUBT, UNCONFIRMED_DOUBT = 0.65, 1.2
 
 
-def level_confidence(confidences: Sequence[float], residuals_mired: Sequence[float]) -> float:
-    """Probability that the level errs by at most `TOLERANCE_MIRED`.
+def group_confidence(confidences: Sequence[float], residuals_mired: Sequence[float]) -> float:
+    """Probability that the level of a group errs by at most `TOLERANCE_MIRED`.
 
     Parameters
     ----------
     confidences : sequence of float
-        Of the single pictures that are heard on the level.
+        Of the single pictures that set the level.
     residuals_mired : sequence of float
-        What each of them says of the level, less the level.
+        Level by each of these pictures, minus the common level.
     """
     doubt = 1 - fmean(confidences)
     middle = median(abs(residual) for residual in residuals_mired)

@@ -1,4 +1,4 @@
-"""What is best known of each picture's colour temperature: by itself, or by way of the set."""
+"""The best known colour temperature of each picture: by itself, or through the set."""
 
 from __future__ import annotations
 
@@ -8,16 +8,13 @@ from dataclasses import dataclass
 from auditor.measurements.colour_temperature import TOLERANCE_MIRED
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.quantity import Quantity
-from auditor.series.white_balance.set_temperatures import (
-    LEAST_CONFIDENCE,
-    WELL_TIED_MIRED,
-    SetTemperature,
-)
+from auditor.series.statistics.followed_quantity import LEAST_CONFIDENCE
+from auditor.series.white_balance.set_temperatures import WELL_TIED_MIRED, SetTemperature
 
 
 @dataclass(frozen=True, slots=True)
 class KnownTemperature:
-    """The colour temperature of one picture as it is known best.
+    """The best known colour temperature of one picture.
 
     Attributes
     ----------
@@ -28,7 +25,7 @@ class KnownTemperature:
     tolerance : float
         In mired.
     by_set : bool
-        Whether the set knows it better than the picture does by itself.
+        True if it is known through the set, False if from the picture alone.
     """
 
     file: str
@@ -46,37 +43,36 @@ class KnownTemperature:
 def known_temperatures(
     measured: Sequence[MeasuredPhotograph], temperatures: Mapping[str, SetTemperature]
 ) -> tuple[KnownTemperature, ...]:
-    """Best known temperatures in the order of the set, without those of which nothing is known.
+    """Best known temperatures in the order of the set, without pictures of which nothing is known.
 
-    The set is asked about a picture that is well tied to others, and about one that is loosely tied
-    where it is at least as sure and the picture agrees: what is loosely tied may only be alike, as
-    two dishes of one colour on two tables are. How warm such a picture is against the others adds
-    little to the error of their level. On rendered sets of one look, whole and with pictures left
-    out, the set was within the tolerance of 98 % of the well tied, the pictures themselves of 96 %
-    (61 % and 43 % with an estimator that promised 60 %); of those loosely tied that agreed, of
-    all, and of those that did not, of 24 %.
+    The set decides for a picture that is well tied to others. For a loosely tied picture it decides
+    only if it is at least as confident as the picture and the picture agrees: loosely tied pictures
+    may only look similar, like two dishes of one colour on two tables. On rendered sets of one
+    look, complete and with pictures left out, the value of the set was within the tolerance for
+    98 % of the well tied pictures, their own values for 96 % (61 % and 43 % with an estimator whose
+    confidence was 60 %). Of the loosely tied pictures it was within the tolerance for all that
+    agreed, and for 24 % of those that did not.
     """
     known = (_known(picture, temperatures.get(picture.file)) for picture in measured)
     return tuple(temperature for temperature in known if temperature is not None)
 
 
-def _known(picture: MeasuredPhotograph, told: SetTemperature | None) -> KnownTemperature | None:
+def _known(picture: MeasuredPhotograph, by_set: SetTemperature | None) -> KnownTemperature | None:
     own = picture.colour_temperature
     own_mired = None if own.value is None else own.value.mired
     confidence = own.confidence or 0.0
-    if told is not None and _is_surer(told, own_mired, confidence):
+    if by_set is not None and _set_decides(by_set, own_mired, confidence):
         return KnownTemperature(
-            picture.file, told.mired, told.level_confidence, TOLERANCE_MIRED, by_set=True
+            picture.file, by_set.mired, by_set.group_confidence, TOLERANCE_MIRED, by_set=True
         )
     if own_mired is None or own.tolerance is None:
         return None
     return KnownTemperature(picture.file, own_mired, confidence, own.tolerance, by_set=False)
 
 
-def _is_surer(told: SetTemperature, own_mired: float | None, confidence: float) -> bool:
-    """Whether the set knows better, and likelier right than wrong."""
-    if not told.is_tied or told.level_confidence < LEAST_CONFIDENCE:
+def _set_decides(by_set: SetTemperature, own_mired: float | None, confidence: float) -> bool:
+    if not by_set.is_tied or by_set.group_confidence < LEAST_CONFIDENCE:
         return False
-    agrees = own_mired is not None and abs(own_mired - told.mired) <= TOLERANCE_MIRED
-    surer = told.level_confidence >= confidence
-    return told.tolerance <= WELL_TIED_MIRED or (agrees and surer)
+    agrees = own_mired is not None and abs(own_mired - by_set.mired) <= TOLERANCE_MIRED
+    is_more_certain = by_set.group_confidence >= confidence
+    return by_set.tolerance <= WELL_TIED_MIRED or (agrees and is_more_certain)

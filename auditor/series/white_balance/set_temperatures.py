@@ -1,9 +1,9 @@
 """Colour temperatures that can be compared within the set.
 
-Alone, a picture's neutral is off by about 10 mired, and its casts are told too small; how much
-warmer one picture of a table is than the next is told far better, by what both show. So pictures
-that are alike are tied to each other by their differences, and what single pictures say sets the
-level of each tied group.
+The neutral of a single picture is known to about 10 mired, and colour casts are underestimated. The
+difference of white between two pictures of one table is known much better, from the colours that
+both show. So similar pictures are tied to each other by their differences, and the single pictures
+only set the level of each tied group.
 """
 
 from __future__ import annotations
@@ -13,39 +13,32 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse.csgraph import connected_components
 
-from auditor.measurements.colour_temperature import (
-    TOLERANCE_MIRED,
-    mired_from_warmth,
-    warmth_from_mired,
-)
+from auditor.colour_signature import mired_from_warmth, warmth_from_mired
+from auditor.measurements.colour_temperature import TOLERANCE_MIRED
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.series.statistics.followed_quantity import LEAST_CONFIDENCE
 from auditor.series.statistics.robust import centre_and_spread
-from auditor.series.white_balance.group_confidence import level_confidence
-from auditor.series.white_balance.pairwise_white_shift import Spectrum, compare, spectrum
+from auditor.series.white_balance.compared_pairs import compare_pictures
+from auditor.series.white_balance.group_confidence import group_confidence
+from auditor.series.white_balance.relative_warmth import relative_warmth, tied_groups
 
 Floats = NDArray[np.float64]
 
 # On 191 rendered tables of the teaching family, 20 sets of one table each in light of one colour
-# (`python -m fixtures.rendering tables --look`): likeness of two pictures of one set reached this
-# for 62 % of pairs, of two sets for 11 %.
-LEAST_LIKENESS = 0.6
-# Of the same tables, the second best likeness of a picture tells how well it is tied: 95 % lie
-# within 8 mired of their set's middle from here on, and 85 % within 25 mired below.
-WELL_TIED_LIKENESS = 0.75
+# (`python -m fixtures.rendering tables --look`): 62 % of the pairs of pictures of one set reached
+# this similarity, and 11 % of the pairs of pictures of two sets.
+LEAST_SIMILARITY = 0.6
+# Of the same tables, by the second largest similarity of a picture: from this similarity on 95 % of
+# the pictures lie within 8 mired of the median of their set, below it 85 % within 25 mired.
+WELL_TIED_SIMILARITY = 0.75
 WELL_TIED_MIRED, LOOSELY_TIED_MIRED = 8.0, 25.0
-# Alone, by an estimator since replaced, 80 % of them lay within 29 mired of their set's middle and
-# 90 % within 45; today's would allow less. Where several stand alone, how far they lie apart tells
-# how far single pictures of this set can be trusted.
+# By an earlier estimator, 80 % of the single pictures lay within 29 mired of the median of their
+# set and 90 % within 45; today's estimator would allow less. If several pictures of a set are
+# untied, their spread shows how far single pictures of this set can be trusted.
 UNTIED_MIRED = 45.0
 LEAST_UNTIED = 5
 UNTIED_SPREADS = 3.0
-MAX_PARTNERS = 8  # compared with each picture of a large set; a thing can be tied by two
-ALL_PAIRS_UP_TO = 32  # pictures: with more, partners are chosen by a quick look
-STRAY_MIRED = 6.0  # a difference that contradicts the others by this much counts a half
-N_REWEIGHTINGS = 12
-LEAST_CONFIDENCE = 0.5  # of a single picture's neutral that is heard on the level
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,67 +49,79 @@ class SetTemperature:
     ----------
     mired : float
     tolerance : float
-        Within which its difference from the rest of the set is trusted, in mired.
+        Trusted largest error, in mired, of its difference from the rest of the set.
     is_tied : bool
-        Whether it was compared like with like, or stands alone.
-    level_confidence : float
+        Whether it is tied to similar pictures; otherwise it is known from the picture alone.
+    group_confidence : float
         Probability that `mired` itself, not its difference from the rest, errs by at most
         `TOLERANCE_MIRED`.
     group : int
-        Pictures of one number are tied to each other, directly or by way of others.
+        Pictures with the same number are tied to each other, directly or through others.
     """
 
     mired: float
     tolerance: float
     is_tied: bool
-    level_confidence: float
+    group_confidence: float
     group: int
 
 
 def set_temperatures(measured: Sequence[MeasuredPhotograph]) -> dict[str, SetTemperature]:
-    """Colour temperature of each picture by its file; without those of which nothing is known."""
-    warmer, likeness = _compared([spectrum(picture.colours) for picture in measured])
+    """Colour temperature of each picture, by its file; without pictures of unknown temperature."""
+    if not measured:
+        return {}
+    pairs = compare_pictures([picture.colours for picture in measured])
+    ties = pairs.chosen(pairs.similarity >= LEAST_SIMILARITY)
+    groups = tied_groups(ties)
+    relative = relative_warmth(ties, groups)
+    is_well_tied = pairs.second_best_similarity() >= WELL_TIED_SIMILARITY
+    tolerances = np.where(is_well_tied, WELL_TIED_MIRED, LOOSELY_TIED_MIRED)
     alone, confidence = _own_warmth(measured)
-    sure = confidence >= LEAST_CONFIDENCE
-    ties = np.where(likeness >= LEAST_LIKENESS, likeness, 0.0)
-    n_groups, group = connected_components(ties, directed=False)
     found: dict[int, SetTemperature] = {}
-    for number in range(n_groups):
-        members = np.nonzero(group == number)[0]
-        relative = _joined(warmer[np.ix_(members, members)], ties[np.ix_(members, members)])
-        # Doubtful values accuse nobody: for tied pictures they only set the level of all.
-        heard = sure[members] if sure[members].any() else members.size > 1
-        heard = heard & np.isfinite(alone[members])
-        if heard.any():
-            said = (alone[members] - relative)[heard]
-            level = float(np.median(said))
-            surety = level_confidence(confidence[members][heard].tolist(), (said - level).tolist())
-            for member, value in zip(members.tolist(), relative.tolist(), strict=True):
-                tolerance = _tolerance(likeness[member])
-                if _is_contradicted(tolerance, alone[member] - level - value):
-                    continue
-                mired = mired_from_warmth(level + value)
-                found[member] = SetTemperature(mired, tolerance, members.size > 1, surety, number)
-    untied = [told.mired for told in found.values() if not told.is_tied]
-    trusted = _untied_tolerance(untied)
+    for number, members in enumerate(groups):
+        used = _sets_level(alone[members], confidence[members])
+        if not used.any():
+            continue
+        levels = (alone[members] - relative[members])[used]
+        level = float(np.median(levels))
+        confident = group_confidence(confidence[members][used].tolist(), (levels - level).tolist())
+        for member in members.tolist():
+            warmth, tolerance = level + float(relative[member]), float(tolerances[member])
+            if not _is_contradicted(tolerance, alone[member] - warmth):
+                found[member] = SetTemperature(
+                    mired_from_warmth(warmth), tolerance, members.size > 1, confident, number
+                )
+    untied = _untied_tolerance([one.mired for one in found.values() if not one.is_tied])
     return {
-        measured[member].file: told if told.is_tied else replace(told, tolerance=trusted)
-        for member, told in sorted(found.items())
+        measured[member].file: one if one.is_tied else replace(one, tolerance=untied)
+        for member, one in sorted(found.items())
     }
 
 
-def _is_contradicted(tolerance: float, away_mired: float) -> bool:
-    """Whether a loosely tied picture says something quite different by itself.
+def _sets_level(alone: Floats, confidence: Floats) -> NDArray[np.bool_]:
+    """Which pictures of a group set its level.
 
-    It may then be tied to what is only alike, and accuses nobody. On 25 rendered sets of one look,
-    of six pictures named wrongly three were such, and of 58 named rightly (of 70 changed by 38
-    mired) one.
+    Those with enough confidence; if a tied group has none, all of them. An untied picture with a
+    low confidence has no level: low-confidence values never flag outliers.
+    """
+    is_confident = confidence >= LEAST_CONFIDENCE
+    if not is_confident.any():
+        is_confident = np.full(alone.size, alone.size > 1)
+    return is_confident & np.isfinite(alone)
+
+
+def _is_contradicted(tolerance: float, away_mired: float) -> bool:
+    """Whether a loosely tied picture has a very different temperature by itself.
+
+    It may be tied to pictures that only look similar, and then it must not be an outlier. On 25
+    rendered sets of one look, three of six pictures that were flagged wrongly were such, and one of
+    58 that were flagged rightly (of 70 changed by 38 mired).
     """
     return tolerance >= LOOSELY_TIED_MIRED and abs(away_mired) > LOOSELY_TIED_MIRED
 
 
 def _untied_tolerance(mired: Sequence[float]) -> float:
-    """How far a picture that stands alone is trusted, by how far those that do lie apart."""
+    """Tolerance of untied pictures, from their spread."""
     if len(mired) < LEAST_UNTIED:
         return UNTIED_MIRED
     _, spread = centre_and_spread(mired)
@@ -124,55 +129,8 @@ def _untied_tolerance(mired: Sequence[float]) -> float:
 
 
 def _own_warmth(measured: Sequence[MeasuredPhotograph]) -> tuple[Floats, Floats]:
-    """What each picture says alone, or not a number, and how sure it is of it."""
+    """Warmth (N,) of each picture by itself, NaN if it has none, and its confidence (N,)."""
     quantities = [picture.colour_temperature for picture in measured]
     warmth = [np.nan if q.value is None else warmth_from_mired(q.value.mired) for q in quantities]
     confidence = [q.confidence or 0.0 for q in quantities]
     return np.array(warmth, dtype=np.float64), np.array(confidence, dtype=np.float64)
-
-
-def _tolerance(likeness: Floats) -> float:
-    """Within which a tied picture, so like the others, is placed among them."""
-    best = np.sort(likeness)[::-1]
-    # A picture's likeness to itself is 0: of two there is one partner, of more a second is asked.
-    is_well_tied = best[1 if best.size > 2 else 0] >= WELL_TIED_LIKENESS
-    return WELL_TIED_MIRED if is_well_tied else LOOSELY_TIED_MIRED
-
-
-def _compared(spectra: Sequence[Spectrum]) -> tuple[Floats, Floats]:
-    """How much warmer (N, N) each column is than each row, and the likeness (N, N) of the two."""
-    n = len(spectra)
-    warmer, likeness = np.zeros((n, n)), np.zeros((n, n))
-    for first, second in _pairs(spectra):
-        found = compare(spectra[first], spectra[second])
-        warmer[first, second], warmer[second, first] = found.warmer, -found.warmer
-        likeness[first, second] = likeness[second, first] = found.likeness
-    return warmer, likeness
-
-
-def _pairs(spectra: Sequence[Spectrum]) -> list[tuple[int, int]]:
-    """All pairs of a small set; of a large one those that look most alike whatever the light."""
-    n = len(spectra)
-    if n <= ALL_PAIRS_UP_TO:
-        return [(i, j) for i in range(n) for j in range(i + 1, n)]
-    # The modulus of a spectrum does not change when all colours move along the locus.
-    looks = np.stack([np.abs(s).ravel() for s in spectra])
-    looks /= np.maximum(np.linalg.norm(looks, axis=1, keepdims=True), np.finfo(float).tiny)
-    alike = looks @ looks.T
-    np.fill_diagonal(alike, -1.0)
-    partners = np.argsort(-alike, axis=1, kind="stable")[:, :MAX_PARTNERS]
-    return sorted(
-        {(min(i, j), max(i, j)) for i, chosen in enumerate(partners.tolist()) for j in chosen}
-    )
-
-
-def _joined(warmer: Floats, ties: Floats) -> Floats:
-    """Warmth (N,) of tied pictures relative to their middle, by reweighted least squares."""
-    n = len(warmer)
-    position = np.zeros(n)
-    for _ in range(N_REWEIGHTINGS):
-        off = warmer - (position[None] - position[:, None])
-        weight = ties**2 / (1 + (off / STRAY_MIRED) ** 2)
-        laplacian = np.diag(weight.sum(axis=1)) - weight
-        position = np.linalg.lstsq(laplacian, -(weight * warmer).sum(axis=1), rcond=1e-9)[0]
-    return np.asarray(position - np.median(position))

@@ -11,15 +11,14 @@ from statistics import median
 from auditor.measurements.colour_temperature import TOLERANCE_MIRED
 from auditor.series.white_balance.set_temperatures import SetTemperature
 
-# Two neighbouring pictures further apart than this read as two lights; about four just noticeable
-# steps of 5 mired (from memory), and more than one picture can be measured by.
+# Two neighbouring pictures farther apart than this have different light: about four just noticeable
+# steps of 5 mired (from memory), and more than the error of one picture.
 CLUSTER_GAP_MIRED = 20
-# Pictures that share nothing are told apart by their levels. Each of these is known to no more
-# than the tolerance of a picture, and only where it is likely enough to be right at all: three to
-# one, as for a plan that is met (choice, no source).
+# Pictures of different tied groups are separated by the levels of their groups. Each level has the
+# tolerance of a single picture, and counts only if it is likely enough to be right: three to one,
+# as for a plan that is met (our choice, no source).
 UNSHARED_GAP_MIRED = 2 * TOLERANCE_MIRED
-LEAST_LEVEL_CONFIDENCE = 0.75
-
+LEAST_GROUP_CONFIDENCE = 0.75
 
 Cluster = list[tuple[float, str]]  # mired and file
 
@@ -35,8 +34,8 @@ class SeriesTemperatureCluster:
     files : tuple of str
         In the order of the set.
     shift_mired : float
-        What makes them as warm as the largest cluster: positive to warm them, negative to cool
-        them; 0 for the largest itself.
+        Shift that makes them as warm as the largest cluster: positive to warm them, negative to
+        cool them; 0 for the largest itself.
     """
 
     cct_k: float
@@ -48,74 +47,74 @@ class SeriesTemperatureCluster:
 def cluster_temperatures(
     temperatures: Mapping[str, SetTemperature], known_mired: Mapping[str, float]
 ) -> tuple[SeriesTemperatureCluster, ...]:
-    """Part the set where neighbours in mired lie further apart than two lights do.
+    """Split the set where the gap between two neighbours in mired is too large for one light.
 
     Parameters
     ----------
     temperatures : mapping
         By file, in the order of the set.
     known_mired : mapping
-        What is best known of each picture, by file: a loosely tied one that contradicts the set
-        may be tied wrongly.
+        Best known temperature of each picture, by file: a loosely tied picture that contradicts
+        the set may be tied wrongly.
 
     Returns
     -------
     tuple of SeriesTemperatureCluster
-        Largest first. Pictures are left out of which it cannot be said where they belong: those
-        without a colour temperature, those that are loosely tied and may belong to several or
-        none, and those that share nothing with most others and are not sure by themselves.
+        Largest first. Pictures that cannot be assigned are left out: those without a colour
+        temperature, loosely tied ones that fit several clusters or none, and those of another tied
+        group than most whose level is not confident enough.
     """
     order = {file: place for place, file in enumerate(temperatures)}
     clusters: list[Cluster] = []
-    for mired, file in sorted((told.mired, file) for file, told in _sure(temperatures).items()):
+    for mired, file in sorted((one.mired, file) for file, one in _placed(temperatures).items()):
         last = clusters[-1][-1] if clusters else None
         if last is not None and mired - last[0] <= _gap(temperatures[last[1]], temperatures[file]):
             clusters[-1].append((mired, file))
         else:
             clusters.append([(mired, file)])
     loose = {
-        file: told
-        for file, told in temperatures.items()
-        if _is_loose(told) and abs(known_mired.get(file, math.inf) - told.mired) <= TOLERANCE_MIRED
+        file: one
+        for file, one in temperatures.items()
+        if _is_loose(one) and abs(known_mired.get(file, math.inf) - one.mired) <= TOLERANCE_MIRED
     }
     _join(clusters, [temperatures[cluster[0][1]].group for cluster in clusters], loose)
     clusters.sort(key=lambda cluster: (-len(cluster), _middle(cluster)))
     return tuple(_describe(cluster, _middle(clusters[0]), order) for cluster in clusters)
 
 
-def _sure(temperatures: Mapping[str, SetTemperature]) -> dict[str, SetTemperature]:
-    """The largest well tied group, and what can be told from it by its level."""
-    placed = {file: told for file, told in temperatures.items() if not _is_loose(told)}
-    sizes = Counter(told.group for told in placed.values())
+def _placed(temperatures: Mapping[str, SetTemperature]) -> dict[str, SetTemperature]:
+    """Pictures of the largest tied group, and those that can be compared with it by their level."""
+    certain = {file: one for file, one in temperatures.items() if not _is_loose(one)}
+    sizes = Counter(one.group for one in certain.values())
     most = max(
-        placed.values(),
-        key=lambda told: (sizes[told.group], told.level_confidence),
+        certain.values(),
+        key=lambda one: (sizes[one.group], one.group_confidence),
         default=None,
     )
     if most is None:
         return {}
     return {
-        file: told
-        for file, told in placed.items()
-        if told.group == most.group
-        or min(told.level_confidence, most.level_confidence) >= LEAST_LEVEL_CONFIDENCE
+        file: one
+        for file, one in certain.items()
+        if one.group == most.group
+        or min(one.group_confidence, most.group_confidence) >= LEAST_GROUP_CONFIDENCE
     }
 
 
-def _is_loose(told: SetTemperature) -> bool:
-    """Whether a tied picture is placed less surely than lights lie apart."""
-    return told.is_tied and told.tolerance > CLUSTER_GAP_MIRED
+def _is_loose(temperature: SetTemperature) -> bool:
+    """Whether a tied picture has a tolerance larger than the gap between two lights."""
+    return temperature.is_tied and temperature.tolerance > CLUSTER_GAP_MIRED
 
 
 def _join(
     clusters: Sequence[Cluster], groups: Sequence[int], loose: Mapping[str, SetTemperature]
 ) -> None:
-    """Add loosely tied pictures where they can belong to one cluster only; they make none."""
+    """Add loosely tied pictures to the only cluster that they fit; they make no cluster."""
     middles = [_middle(cluster) for cluster in clusters]
-    for file, told in loose.items():
-        near = [n for n, mired in enumerate(middles) if abs(told.mired - mired) <= told.tolerance]
-        if len(near) == 1 and groups[near[0]] == told.group:
-            clusters[near[0]].append((told.mired, file))
+    for file, one in loose.items():
+        near = [n for n, mired in enumerate(middles) if abs(one.mired - mired) <= one.tolerance]
+        if len(near) == 1 and groups[near[0]] == one.group:
+            clusters[near[0]].append((one.mired, file))
 
 
 def _gap(one: SetTemperature, other: SetTemperature) -> float:

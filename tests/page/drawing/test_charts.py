@@ -5,9 +5,7 @@ import pytest
 from auditor.page.drawing.dial_chart import dial_chart
 from auditor.page.drawing.dots import swarm
 from auditor.page.drawing.strip_chart import MARGIN, WIDTH, strip_chart
-from auditor.record.audit_record import (
-    SeriesQuantityRecord,
-)
+from auditor.record.series_records import SeriesQuantityRecord
 from tests.records import NAMES, series
 
 

@@ -3,7 +3,8 @@
 import pytest
 
 from auditor.page.drawing.marks import Frame
-from auditor.page.drawing.mixed_light import draw_mixed_light, lit_places, mixed_light_words
+from auditor.page.drawing.mixed_light import draw_mixed_light
+from auditor.wording.mixed_light import lit_places, mixed_light_words
 from tests.records import measured
 from tests.records import mixed_light as mixed
 
@@ -20,7 +21,7 @@ from tests.records import mixed_light as mixed
 )
 def test_where_each_light_falls(rows, first, second):
     assert mixed_light_words(mixed(rows)) == (
-        "two lights, or warm things in one: "
+        "mixed light (or warm-coloured objects), two colours: "
         f"5200 K on 70% of the neutrals, {first}; 3100 K on 30%, {second}"
     )
 
@@ -44,8 +45,8 @@ def test_every_cell_is_drawn_once_where_it_lies():
 
 
 def test_the_warmer_light_is_drawn_as_the_warmer_and_named():
-    image = measured(colour_temperature=mixed(["0011"] * 4))
-    layer = draw_mixed_light(image, Frame(600, 400))
+    picture = measured(colour_temperature=mixed(["0011"] * 4))
+    layer = draw_mixed_light(picture, Frame(600, 400))
     assert [(mark.role, mark.is_filled) for mark in layer.marks] == [("cool", True), ("warm", True)]
     assert layer.marks[1].path.startswith("M300 0H600V100")
     cool, warm = layer.labels

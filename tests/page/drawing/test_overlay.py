@@ -12,7 +12,7 @@ from auditor.page.drawing.light_dial import DIAL_MARGIN, DIAL_RADIUS, quiet_corn
 from auditor.page.drawing.marks import Frame
 from auditor.page.drawing.overlay import LAYERS, draw_overlay
 from auditor.page.drawing.technique_lines import technique_lines
-from auditor.record.picture_record import (
+from auditor.record.plan_records import (
     PicturePlanRecord,
 )
 from tests.records import item, items, measured, mixed_light

@@ -8,11 +8,8 @@ from skimage import data
 
 from auditor.colorimetry import LINEAR_FROM_BYTE, XYZ_FROM_LINEAR, shift_mired
 from auditor.colorimetry.srgb import srgb_from_linear
-from auditor.measurements.colour_temperature import (
-    cells_of,
-    colour_signature,
-    measure_colour_temperature,
-)
+from auditor.colour_signature import cells_of, colour_signature
+from auditor.measurements.colour_temperature import measure_colour_temperature
 from auditor.measurements.palette import measure_colours
 from auditor.measurements.tone import measure_tone
 from auditor.series.colour.saturation import follow_saturation

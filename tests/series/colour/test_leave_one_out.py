@@ -11,7 +11,7 @@ from auditor.colorimetry import (
     shift_mired,
 )
 from auditor.colorimetry.srgb import srgb_from_linear
-from auditor.measurements.colour_temperature import cells_of, colour_signature, mired_from_warmth
+from auditor.colour_signature import cells_of, colour_signature, mired_from_warmth
 from auditor.series.colour.leave_one_out import changes_of_saturation, changes_of_white
 
 # A photograph that comes with scikit-image, coffee on a wooden table: windows of it are a set.

@@ -6,13 +6,13 @@ from skimage import data
 
 from auditor.colorimetry import LINEAR_FROM_BYTE, mired_from_kelvin, shift_mired
 from auditor.colorimetry.srgb import srgb_from_linear
-from auditor.measurements.colour_temperature import (
+from auditor.colour_signature import (
     cells_of,
     colour_signature,
-    measure_colour_temperature,
     mired_from_warmth,
     warmth_from_mired,
 )
+from auditor.measurements.colour_temperature import measure_colour_temperature
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 from auditor.series.white_balance.pairwise_white_shift import compare, spectrum

@@ -1,4 +1,4 @@
-"""How the network that finds the neutral is taught; needs torch, and is never imported at run time.
+"""Training of the networks that estimate the neutral; needs torch, never imported at run time.
 
 ``python -m auditor.measurements.colour_temperature.training OUT --tables DIR… --photographs DIR…``
 """

@@ -1,4 +1,4 @@
-"""The network in torch, and its weights as the plain one wants them."""
+"""The network in torch, and the export of its weights for the numpy version."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from auditor.measurements.colour_temperature.neutral_network import (
 )
 
 WIDTHS = (12, 16, 24, 32)
-DROPPED_SHARE = 0.15  # of the input's maps, in training
+DROPOUT_SHARE = 0.15  # of the input maps, in training
 
 
 def _layer(n_in: int, n_out: int) -> nn.Sequential:
@@ -28,7 +28,7 @@ def _layer(n_in: int, n_out: int) -> nn.Sequential:
 
 
 class NeutralNetwork(nn.Module):
-    """Scores of each bin of the plane, (n, rows, columns), from histograms (n, kinds, …)."""
+    """Scores (n, rows, columns) of the bins of the plane, from (n, kinds, rows, columns)."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -46,40 +46,42 @@ class NeutralNetwork(nn.Module):
             }
         )
         self.scores = nn.Conv2d(first, 1, 3, padding=1)
-        self.dropped = nn.Dropout2d(DROPPED_SHARE)
-        places = torch.meshgrid(
+        self.dropout = nn.Dropout2d(DROPOUT_SHARE)
+        coordinates = torch.meshgrid(
             torch.linspace(-1, 1, N_WARMTH_BINS), torch.linspace(-1, 1, N_DUV_BINS), indexing="ij"
         )
-        self.register_buffer("places", torch.stack(places)[None])
+        self.register_buffer("coordinates", torch.stack(coordinates)[None])
 
     def forward(self, histograms: torch.Tensor) -> torch.Tensor:
         """Score each bin."""
         shares = histograms.clamp(min=0)
-        seen = [shares**PRESENCE_EXPONENT, (AREA_GAIN * shares).clamp(max=AREA_CEILING)]
-        maps = self.dropped(torch.cat(seen, dim=1))
-        maps = torch.cat([maps, self.places.expand(len(maps), -1, -1, -1)], dim=1)
-        kept = []
+        inputs = [shares**PRESENCE_EXPONENT, (AREA_GAIN * shares).clamp(max=AREA_CEILING)]
+        maps = self.dropout(torch.cat(inputs, dim=1))
+        maps = torch.cat([maps, self.coordinates.expand(len(maps), -1, -1, -1)], dim=1)
+        skips = []
         for level in range(len(WIDTHS)):
             maps = self.layers[f"down{level}"](functional.max_pool2d(maps, 2) if level else maps)
-            kept.append(maps)
-        maps = self.layers["bottom"](kept.pop())
+            skips.append(maps)
+        maps = self.layers["bottom"](skips.pop())
         for level in reversed(range(len(WIDTHS) - 1)):
-            grown = functional.interpolate(maps, scale_factor=2, mode="nearest")
-            maps = self.layers[f"up{level}"](torch.cat([grown, kept.pop()], dim=1))
+            enlarged = functional.interpolate(maps, scale_factor=2, mode="nearest")
+            maps = self.layers[f"up{level}"](torch.cat([enlarged, skips.pop()], dim=1))
         return self.scores(maps)[:, 0]
 
-    def plain_weights(self) -> dict[str, NDArray[np.floating]]:
-        """Kernels and biases for `neutral_network`, with the normalisations folded in."""
+    def numpy_weights(self) -> dict[str, NDArray[np.floating]]:
+        """Kernels and biases for `neutral_network`, with batch normalisation folded in."""
         found: dict[str, NDArray[np.floating]] = {}
         for name, layer in self.layers.items():
             convolution, norm = layer[0], layer[1]
             factor = norm.weight / torch.sqrt(norm.running_var + norm.eps)
             bias = (convolution.bias - norm.running_mean) * factor + norm.bias
-            found |= _plain(name, convolution.weight * factor[:, None, None, None], bias)
-        return found | _plain("scores", self.scores.weight, self.scores.bias)
+            found |= _as_numpy(name, convolution.weight * factor[:, None, None, None], bias)
+        return found | _as_numpy("scores", self.scores.weight, self.scores.bias)
 
 
-def _plain(name: str, kernel: torch.Tensor, bias: torch.Tensor) -> dict[str, NDArray[np.floating]]:
+def _as_numpy(
+    name: str, kernel: torch.Tensor, bias: torch.Tensor
+) -> dict[str, NDArray[np.floating]]:
     flat = kernel.permute(2, 3, 1, 0).reshape(-1, len(kernel))
     return {
         f"{name}.kernel": flat.detach().cpu().numpy().astype(np.float16),

@@ -1,0 +1,48 @@
+"""Everything that is known of a set before it is said what needs attention."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from auditor.advice.advice import Advice
+from auditor.comparison.item import ComparedItem
+from auditor.comparison.matching import Matches
+from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.runs.outcome import RefusedPicture
+from auditor.series.series import Series
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedPicture:
+    """A picture beside its shot."""
+
+    shot: str
+    items: tuple[ComparedItem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AuditedSet:
+    """The pictures with their plan, their advice and the set that they form.
+
+    Attributes
+    ----------
+    pictures : sequence of MeasuredPhotograph or RefusedPicture
+        In the order of the set.
+    planned : mapping of str to PlannedPicture
+        By file; empty without a plan.
+    advice : mapping of str to tuple of Advice
+        By file.
+    matches : Matches or None
+        None without a plan.
+    series : Series
+    unreadable_folders : sequence of str
+        Sub-folders whose pictures are unknown.
+    """
+
+    pictures: Sequence[MeasuredPhotograph | RefusedPicture]
+    planned: Mapping[str, PlannedPicture]
+    advice: Mapping[str, tuple[Advice, ...]]
+    matches: Matches | None
+    series: Series
+    unreadable_folders: Sequence[str] = ()

@@ -1,0 +1,63 @@
+"""The registry of findings: what may need attention, and what weighs more.
+
+A record names a finding by its code; `auditor.wording.findings` makes its sentence.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class FindingCode(StrEnum):
+    """What a finding is, the gravest first.
+
+    First what cannot be undone after a hand-over, then what has to be shot again, then what can be
+    mended (common practice, no source).
+    """
+
+    LOCATION = "location"
+    UNREADABLE_FOLDER = "unreadable_folder"
+    REFUSED = "refused"
+    MISSING_SHOT = "missing_shot"
+    OFTEN_MISSED = "often_missed"
+    MISSED = "missed"
+    SET_OUTLIER = "set_outlier"
+    TEMPERATURE_GROUP = "temperature_group"
+    UNPLANNED = "unplanned"
+    CLAIMED_TWICE = "claimed_twice"
+    SAME_FILE = "same_file"
+    NEARLY_THE_SAME = "nearly_the_same"
+
+
+MEANINGS: dict[FindingCode, str] = {
+    FindingCode.LOCATION: "The file says where it was taken.",
+    FindingCode.UNREADABLE_FOLDER: "A folder of pictures could not be read.",
+    FindingCode.REFUSED: "A picture could not be measured.",
+    FindingCode.MISSING_SHOT: "A planned shot has no picture.",
+    FindingCode.OFTEN_MISSED: "Four or more pictures miss their plan in the same quantity.",
+    FindingCode.MISSED: "A picture misses its plan in one item.",
+    FindingCode.SET_OUTLIER: "A picture leaves the set in one quantity.",
+    FindingCode.TEMPERATURE_GROUP: "Several pictures are warmer or cooler than most.",
+    FindingCode.UNPLANNED: "No shot of the plan names the picture.",
+    FindingCode.CLAIMED_TWICE: "Several shots of the plan name the picture.",
+    FindingCode.SAME_FILE: "The same file occurs more than once.",
+    FindingCode.NEARLY_THE_SAME: "Pictures can hardly be distinguished from each other.",
+}
+
+# What `--strict` is about: something misses its plan or breaks the set.
+BREAKING = frozenset(
+    {
+        FindingCode.MISSING_SHOT,
+        FindingCode.OFTEN_MISSED,
+        FindingCode.MISSED,
+        FindingCode.SET_OUTLIER,
+    }
+)
+
+# What stands beside the picture itself too, since it is about the file and not what it shows.
+ABOUT_FILES = frozenset({FindingCode.LOCATION, FindingCode.UNPLANNED, FindingCode.CLAIMED_TWICE})
+
+
+def is_breaking(code: FindingCode) -> bool:
+    """Whether a finding means that something misses its plan or breaks the set."""
+    return code in BREAKING

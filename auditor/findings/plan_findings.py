@@ -1,0 +1,127 @@
+"""Findings about the plan: missing shots, pictures without one, items that were missed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from auditor.colorimetry import lab_from_hex
+from auditor.comparison.item import ComparedItem, Verdict
+from auditor.comparison.matching import Matches
+from auditor.findings.audited_set import PlannedPicture
+from auditor.findings.codes import FindingCode
+from auditor.findings.exposure_cause import exposure_explains
+from auditor.findings.finding import Finding
+from auditor.findings.set_findings import Leaving
+from auditor.values import Colours
+
+# From so many pictures on a miss is a habit of the shoot, no longer one picture's fault (common
+# practice, no source).
+LEAST_OFTEN = 4
+# Of a miss without a distance (a side, a direction): graver than a slight miss, less grave than a
+# plain one. Unit: tolerances.
+SEVERITY_OF_WORD = 1.5
+# Quantities in which missing the plan and leaving the set are one fact with one cause.
+ONE_CAUSE = frozenset({"colour_temperature", "light"})
+GROUNDS = frozenset({"background", "surface"})
+
+
+@dataclass(frozen=True, slots=True)
+class Miss:
+    """One planned item that a picture missed."""
+
+    file: str
+    shot: str
+    item: ComparedItem
+
+    @property
+    def severity(self) -> float:
+        """How many times its tolerance the item is off."""
+        if self.item.difference is None or not self.item.tolerance:
+            return SEVERITY_OF_WORD
+        return abs(self.item.difference) / self.item.tolerance
+
+
+def missing_shots(matches: Matches | None) -> Iterator[Finding]:
+    """Shots without a picture."""
+    for shot in () if matches is None else matches.missing:
+        taken_by = matches.claimed_by.get(shot) if matches is not None else None
+        others = () if taken_by is None else (taken_by,)
+        yield Finding(FindingCode.MISSING_SHOT, shot=shot, other_shots=others)
+
+
+def doubtful_matches(matches: Matches | None) -> Iterator[Finding]:
+    """Pictures that no shot names, or several."""
+    if matches is None:
+        return
+    for file in matches.unplanned:
+        yield Finding(FindingCode.UNPLANNED, (file,))
+    for file, shots in matches.claimed_twice.items():
+        yield Finding(FindingCode.CLAIMED_TWICE, (file,), shot=shots[0], other_shots=shots)
+
+
+def misses_by_quantity(planned: Mapping[str, PlannedPicture]) -> dict[str, list[Miss]]:
+    """All missed items, by quantity, in the order of the set."""
+    missed: dict[str, list[Miss]] = {}
+    for file, picture in planned.items():
+        for item in picture.items:
+            if item.verdict is Verdict.MISSED:
+                missed.setdefault(item.quantity, []).append(Miss(file, picture.shot, item))
+    return missed
+
+
+def often_missed(missed: Mapping[str, Sequence[Miss]]) -> Iterator[Finding]:
+    """One finding for each quantity that many pictures miss, the worst first."""
+    for quantity, misses in missed.items():
+        if is_often(misses):
+            worst_first = sorted(misses, key=lambda miss: -miss.severity)
+            files = tuple(dict.fromkeys(miss.file for miss in worst_first))
+            yield Finding(
+                FindingCode.OFTEN_MISSED,
+                files,
+                severity=float(len(files)),
+                quantity=quantity,
+                unit=misses[0].item.unit,
+            )
+
+
+def is_often(misses: Sequence[Miss]) -> bool:
+    """Whether a quantity is missed by so many pictures that they make one finding."""
+    return len({miss.file for miss in misses}) >= LEAST_OFTEN
+
+
+def finding_of_miss(miss: Miss, leaving: Leaving) -> Finding:
+    """The finding of one missed item, with what explains it or shares its cause."""
+    item = miss.item
+    outlier = leaving.get((miss.file, item.quantity))
+    joined = outlier if item.quantity in ONE_CAUSE and item.difference is not None else None
+    exposure = leaving.get((miss.file, "exposure"))
+    deviation = None if exposure is None else exposure.deviation
+    return Finding(
+        FindingCode.MISSED,
+        (miss.file,),
+        severity=miss.severity,
+        quantity=item.quantity,
+        element=item.element,
+        shot=miss.shot,
+        value=item.measured,
+        expected=item.planned,
+        difference=item.difference,
+        tolerance=item.tolerance,
+        unit=item.unit,
+        set_centre=None if joined is None else joined.centre,
+        set_deviation=None if joined is None else joined.deviation,
+        explained_by_exposure_ev=deviation if _is_explained(item, deviation) else None,
+    )
+
+
+def _is_explained(item: ComparedItem, exposure_ev: float | None) -> bool:
+    """Whether background or surface misses its colour because of the picture's exposure."""
+    if exposure_ev is None or item.quantity not in GROUNDS or item.tolerance is None:
+        return False
+    planned, measured = item.planned, item.measured
+    if not isinstance(planned, Colours) or not isinstance(measured, Colours):
+        return False
+    found = lab_from_hex(measured.hexes[0])
+    wanted = [lab_from_hex(colour) for colour in planned.hexes]
+    return exposure_explains(wanted, found, exposure_ev, item.tolerance)

@@ -1,0 +1,135 @@
+"""The calls of the decoders: the one place where an error says that the file is wrong.
+
+A damaged file can raise nearly any error from a decoder, so that all of them are caught here.
+Nothing but these calls stands in the same `try`: an error from our own code is a fault of ours and
+must not be blamed on the picture.
+"""
+
+from __future__ import annotations
+
+import io
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, nullcontext
+
+from PIL import Image
+
+from auditor.errors import UnreadablePictureError
+from auditor.photograph.containers import HEIF, JPEG, PNG, TIFF, png_without_metadata
+from auditor.photograph.decoder_messages import decoder_messages_logged
+from auditor.photograph.orientation import orientation_of
+from auditor.photograph.refusals import refusal_after
+from auditor.reasons import RefusalReason
+
+_opening = threading.Lock()  # guards Pillow's one limit for the process
+
+
+@contextmanager
+def opened(data: bytes, kind: str) -> Iterator[Image.Image]:
+    """The picture with its header read and nothing decoded yet.
+
+    Parameters
+    ----------
+    data : bytes
+        The file.
+    kind : str
+        As `auditor.photograph.containers.recognise` named it.
+
+    Raises
+    ------
+    UnreadablePictureError
+        The header cannot be read, or the library that reads it is not installed.
+    """
+    with _refusing_what_fails(data, kind):
+        image = _open_heif(data) if kind == HEIF else _open(data, kind)
+    with image:
+        yield image
+
+
+def load(image: Image.Image, data: bytes, kind: str, *, size_px: tuple[int, int], file: str) -> int:
+    """Decode the pixels of an opened picture.
+
+    Parameters
+    ----------
+    image : Image
+    data, kind : bytes, str
+        As for `opened`.
+    size_px : tuple of int
+        Width and height that are enough; a JPEG may be decoded at half the size or less, down to
+        this one.
+    file : str
+        Name for the log.
+
+    Returns
+    -------
+    int
+        EXIF orientation of the stored frame, 1 to 8.
+
+    Raises
+    ------
+    UnreadablePictureError
+        The pixels cannot be decoded.
+    """
+    with decoder_messages_logged(file) if kind == TIFF else nullcontext():
+        return _load(image, data, kind, size_px)
+
+
+def _load(image: Image.Image, data: bytes, kind: str, size_px: tuple[int, int]) -> int:
+    if kind == TIFF:
+        # Before the pixels: a TIFF turns itself while it is loaded and forgets how.
+        orientation = orientation_of(image)
+        with _refusing_what_fails(data, kind):
+            image.load()
+        return orientation
+    with _refusing_what_fails(data, kind):
+        if kind == JPEG:
+            image.draft(None, size_px)
+        if kind == PNG:
+            _load_png(image, data)
+        else:
+            image.load()
+    # After the pixels: to look for EXIF in a PNG, Pillow decodes all of it. `orientation_of` would
+    # hide the error of a damaged one, and Pillow does not raise it a second time.
+    return orientation_of(image)
+
+
+def _load_png(image: Image.Image, data: bytes) -> None:
+    """Decode a PNG; metadata behind its pixels may be broken, the pixels may not."""
+    try:
+        image.load()
+    except Exception:
+        with _open(png_without_metadata(data), PNG) as pixels:
+            pixels.load()
+        image.load()
+
+
+@contextmanager
+def _refusing_what_fails(data: bytes, kind: str) -> Iterator[None]:
+    try:
+        yield
+    except UnreadablePictureError:
+        raise
+    except Exception as error:
+        raise refusal_after(error, data, kind) from error
+
+
+def _open(data: bytes, kind: str) -> Image.Image:
+    with _opening:
+        # Pillow's own limit is below what cameras give; ours is checked right after.
+        limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None
+        try:
+            return Image.open(io.BytesIO(data), formats=(kind,))
+        finally:
+            Image.MAX_IMAGE_PIXELS = limit
+
+
+def _open_heif(data: bytes) -> Image.Image:
+    try:
+        from pillow_heif import HeifImageFile
+    except ImportError as error:
+        raise UnreadablePictureError(
+            RefusalReason.UNSUPPORTED,
+            "HEIC pictures need an addition to this program: pip install auditor[heif]",
+        ) from error
+    image: Image.Image = HeifImageFile(io.BytesIO(data))
+    return image

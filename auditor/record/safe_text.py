@@ -1,0 +1,9 @@
+"""Text of others, made fit to be shown."""
+
+from __future__ import annotations
+
+
+def one_line(text: str) -> str:
+    """Valid Unicode without control characters, so without line breaks."""
+    valid = text.encode("utf-8", "replace").decode("utf-8")
+    return "".join(c if c.isprintable() else "\ufffd" for c in valid)

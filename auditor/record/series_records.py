@@ -1,0 +1,112 @@
+"""The models of the set in the record."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from auditor.record.base import HexColour, Record
+from auditor.record.colour_records import SwatchRecord
+
+
+class ForeignColoursRecord(Record):
+    """The colours of a picture that no other picture of the set has.
+
+    `weight` is the sum over these colours of share times CIEDE2000 beyond a shade of the nearest
+    colour elsewhere; `share` is theirs of the frame; `is_whole_picture` says that the picture as a
+    whole differs, rather than one thing in it.
+    """
+
+    weight: float
+    share: float
+    strongest: SwatchRecord
+    is_whole_picture: bool
+
+
+class OutlierRecord(Record):
+    """A picture that leaves the set in one quantity.
+
+    `deviation` is from the centre, in the quantity's unit. `ratio` (contrast, saturation) is how
+    many times as much the picture has as it would have without the change; `foreign` is for the
+    palette.
+    """
+
+    file: str
+    value: float
+    deviation: float
+    ratio: float | None = None
+    foreign: ForeignColoursRecord | None = None
+    message: str = ""
+
+
+class SeriesQuantityRecord(Record):
+    """One quantity over the set.
+
+    `is_several` says that the set was shot in several ways, so that the centre says little.
+    """
+
+    quantity: str
+    unit: str
+    centre: float | None
+    spread: float | None
+    is_several: bool = False
+    values: list[tuple[str, float]]
+    outliers: list[OutlierRecord]
+
+
+class TemperatureClusterOfSetRecord(Record):
+    """Pictures of about the same colour temperature.
+
+    `shift_mired` makes them as warm as the first, the largest cluster; positive warms them.
+    """
+
+    cct_k: float
+    mired: float
+    files: list[str]
+    shift_mired: float = 0.0
+
+
+class GroupRecord(Record):
+    """Pictures that stand on the same surface: its colour, and the same in words."""
+
+    files: list[str]
+    surface: HexColour
+    shared: str = ""
+
+
+class AlikeRecord(Record):
+    """Pictures that are nearly the same, or copies of one file."""
+
+    files: list[str]
+    same_file: bool
+
+
+class SettingOutlierRecord(Record):
+    """A picture that differs from the set in one camera setting, by doublings or by stops."""
+
+    file: str
+    value: float
+    stops: float
+    message: str = ""
+
+
+class CameraSettingRecord(Record):
+    """One camera setting over the set; `usual` is the median of the values."""
+
+    setting: Literal["focal_length", "aperture", "exposure_time", "iso"]
+    unit: str
+    usual: float
+    values: list[tuple[str, float]]
+    outliers: list[SettingOutlierRecord]
+
+
+class SeriesRecord(Record):
+    """What was found over the set."""
+
+    quantities: list[SeriesQuantityRecord]
+    colour_temperature_clusters: list[TemperatureClusterOfSetRecord]
+    duplicates: list[tuple[str, str]]
+    alike: list[AlikeRecord] = Field(default_factory=list)
+    groups: list[GroupRecord]
+    camera_settings: list[CameraSettingRecord] = Field(default_factory=list)

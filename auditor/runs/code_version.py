@@ -1,0 +1,66 @@
+"""The version of everything that a measurement depends on besides the picture itself."""
+
+from __future__ import annotations
+
+import hashlib
+from functools import cache
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+
+# Folders and modules of this package from which pictures are read and measured. A test compares
+# them with what these import.
+MEASURING_ROOMS = (
+    "colorimetry",
+    "colour_signature",
+    "errors.py",
+    "geometry.py",
+    "line_segments",
+    "measurements",
+    "photograph",
+    "quantity.py",
+    "reasons.py",
+    "saliency",
+)
+MEASURING_LIBRARIES = (
+    "defusedxml",
+    "numpy",
+    "piexif",
+    "pillow",
+    "pillow-heif",
+    "scikit-image",
+    "scipy",
+)
+
+# Code that makes weights is not run by a measurement; the weights themselves are read.
+_NOT_READ = frozenset(("__pycache__", "training"))
+
+
+@cache
+def code_version() -> str:
+    """Digest of the code, the weights and tables beside it, and the versions of the libraries."""
+    digest = hashlib.sha256()
+    root = Path(__file__).parents[1]
+    for file in sorted(path for room in MEASURING_ROOMS for path in _files(root / room)):
+        digest.update(file.relative_to(root).as_posix().encode())
+        digest.update(file.read_bytes())
+    for library in MEASURING_LIBRARIES:
+        digest.update(f"{library} {_version(library)}".encode())
+    return digest.hexdigest()
+
+
+def _files(room: Path) -> list[Path]:
+    if room.is_file():
+        return [room]
+    return [
+        path
+        for path in room.rglob("*")
+        if path.is_file() and not _NOT_READ.intersection(path.relative_to(room).parts)
+    ]
+
+
+def _version(library: str) -> str:
+    """An optional library that is not installed has no version."""
+    try:
+        return version(library)
+    except PackageNotFoundError:
+        return "not installed"

@@ -1,0 +1,220 @@
+"""The sentence of each finding: the one place where a finding is put into words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from auditor.findings.codes import FindingCode
+from auditor.record.audit_record import AuditRecord
+from auditor.record.finding_record import FindingRecord
+from auditor.record.picture_record import (
+    MeasuredPictureRecord,
+    PictureRecord,
+    RefusedPictureRecord,
+)
+from auditor.record.plan_records import ItemRecord
+from auditor.record.safe_text import one_line
+from auditor.record.series_records import OutlierRecord, SeriesQuantityRecord
+from auditor.wording.misses import light_miss, miss_sentence
+from auditor.wording.numbers import clock, kelvin_from_mired
+from auditor.wording.quantity_names import title
+from auditor.wording.set_outliers import outlier_words, remedy_words
+from auditor.wording.temperature import warmer_words
+from auditor.wording.texts import capital
+
+# The heading under which a finding stands on the page.
+KINDS: dict[FindingCode, str] = {
+    FindingCode.LOCATION: "Before you hand over",
+    FindingCode.UNREADABLE_FOLDER: "Could not be read",
+    FindingCode.REFUSED: "Could not be read",
+    FindingCode.MISSING_SHOT: "Missing shot",
+    FindingCode.OFTEN_MISSED: "Often off its plan",
+    FindingCode.MISSED: "Off its plan",
+    FindingCode.SET_OUTLIER: "Leaves the set",
+    FindingCode.TEMPERATURE_GROUP: "Several colour temperatures",
+    FindingCode.UNPLANNED: "Check the plan",
+    FindingCode.CLAIMED_TWICE: "Check the plan",
+    FindingCode.SAME_FILE: "The same file",
+    FindingCode.NEARLY_THE_SAME: "Nearly the same",
+}
+PAIR = 2
+MOST_NAMED_ON_A_LINE = 20  # names of files that a terminal still shows readably
+
+
+class _Lookup:
+    """What a sentence may need of the record, by name."""
+
+    def __init__(self, record: AuditRecord) -> None:
+        self.pictures: Mapping[str, PictureRecord] = {p.file: p for p in record.images}
+        self.numbers = {picture.file: n for n, picture in enumerate(record.images, start=1)}
+        self.quantities = {q.quantity: q for q in record.series.quantities}
+
+    def item(self, finding: FindingRecord) -> tuple[ItemRecord, MeasuredPictureRecord]:
+        """The planned item that a finding is about, with its picture."""
+        picture = self.pictures[finding.files[0]]
+        if isinstance(picture, MeasuredPictureRecord) and picture.plan is not None:
+            for item in picture.plan.items:
+                if (item.quantity, item.element) == (finding.quantity, finding.element):
+                    return item, picture
+        raise KeyError(finding.files[0])
+
+    def outlier(self, finding: FindingRecord) -> tuple[OutlierRecord, SeriesQuantityRecord]:
+        """The outlier of the set that a finding is about, with its quantity."""
+        quantity = self.quantities[finding.quantity or ""]
+        return next(o for o in quantity.outliers if o.file == finding.files[0]), quantity
+
+
+def finding_messages(record: AuditRecord) -> list[str]:
+    """The sentence of each finding of a record, in their order; without the pictures' names."""
+    lookup = _Lookup(record)
+    return [SENTENCES[finding.code](finding, lookup) for finding in record.findings]
+
+
+def attention_lines(record: AuditRecord) -> list[str]:
+    """All findings as plain lines with the names of their pictures, the gravest first."""
+    return [_line(finding) for finding in record.findings]
+
+
+def _line(finding: FindingRecord) -> str:
+    if finding.code is FindingCode.UNREADABLE_FOLDER or not finding.files:
+        return finding.message
+    if is_of_one_picture(finding):
+        return f"{one_line(finding.files[0])}: {finding.message}"
+    named = ", ".join(one_line(file) for file in finding.files[:MOST_NAMED_ON_A_LINE])
+    rest = len(finding.files[MOST_NAMED_ON_A_LINE:])
+    more = f" and {rest} more" if rest else ""
+    return f"{finding.message}: {named}{more}"
+
+
+def is_of_one_picture(finding: FindingRecord) -> bool:
+    """Whether the sentence speaks of the first picture, rather than of all of them."""
+    is_pair = finding.code in {FindingCode.SAME_FILE, FindingCode.NEARLY_THE_SAME}
+    return len(finding.files) == 1 or (is_pair and len(finding.files) == PAIR)
+
+
+def _location(_: FindingRecord, __: _Lookup) -> str:
+    return (
+        "The file contains the place where it was taken (GPS). Remove the location before handing "
+        "it over, unless the client asked for it."
+    )
+
+
+def _unreadable_folder(finding: FindingRecord, _: _Lookup) -> str:
+    return (
+        f"The folder “{finding.files[0]}” could not be read, so no picture in it was measured. "
+        "Give yourself permission to read it, or check the disk, and run the audit again."
+    )
+
+
+def _refused(finding: FindingRecord, lookup: _Lookup) -> str:
+    picture = lookup.pictures[finding.files[0]]
+    return picture.reason.message if isinstance(picture, RefusedPictureRecord) else ""
+
+
+def _missing_shot(finding: FindingRecord, _: _Lookup) -> str:
+    if finding.other_shots:
+        taken = finding.other_shots[0]
+        return (
+            f"“{finding.shot}” has no picture of its own: what its patterns name was compared with "
+            f"“{taken}”, which names it too and comes first in the plan."
+        )
+    return f"No picture was found for “{finding.shot}”."
+
+
+def _unplanned(_: FindingRecord, __: _Lookup) -> str:
+    return "No shot of the plan names this picture."
+
+
+def _claimed_twice(finding: FindingRecord, _: _Lookup) -> str:
+    return (
+        f"Several shots name this picture: {', '.join(finding.other_shots)}. It was compared with "
+        "the first."
+    )
+
+
+def _often_missed(finding: FindingRecord, _: _Lookup) -> str:
+    return f"{title(finding.quantity or '')} in {len(finding.files)} pictures, worst first"
+
+
+def _missed(finding: FindingRecord, lookup: _Lookup) -> str:
+    item, picture = lookup.item(finding)
+    if finding.set_deviation is not None:
+        return _missed_within_set(finding)
+    sentence = miss_sentence(item, picture)
+    if finding.explained_by_exposure_ev is None:
+        return sentence
+    exposure = lookup.quantities["exposure"]
+    outlier = next(o for o in exposure.outliers if o.file == finding.files[0])
+    return f"{sentence} The exposure explains it: {outlier_words(outlier, exposure)}."
+
+
+def _missed_within_set(finding: FindingRecord) -> str:
+    """A miss and how the picture leaves the set, as one."""
+    if not isinstance(finding.value, float) or not isinstance(finding.expected, float):
+        raise TypeError(f"{finding.quantity} is no number")
+    deviation, centre = finding.set_deviation or 0.0, finding.set_centre
+    if finding.quantity == "colour_temperature":
+        kelvins = (
+            f"{kelvin_from_mired(finding.value)}, {kelvin_from_mired(finding.expected)} planned"
+        )
+        off_plan = warmer_words(finding.value - finding.expected)
+        from_set = capital(warmer_words(deviation))
+        return f"{from_set} than the rest of the set, and {off_plan} than planned ({kelvins})."
+    rest = "" if centre is None else f", and the rest of the set is lit from {clock(centre)}"
+    return f"{light_miss(finding.value, finding.expected)[:-1]}{rest}."
+
+
+def _set_outlier(finding: FindingRecord, lookup: _Lookup) -> str:
+    if finding.files[1:]:
+        return _temperature_group(finding, lookup)
+    outlier, quantity = lookup.outlier(finding)
+    remedy = remedy_words(quantity.quantity, outlier.deviation, "it")
+    joined = f"; {remedy}" if remedy else ""
+    return f"{capital(outlier_words(outlier, quantity))}{joined}."
+
+
+def _temperature_group(finding: FindingRecord, _: _Lookup) -> str:
+    n = len(finding.files)
+    deviation = finding.difference or 0.0
+    who = f"{n} pictures are" if n > 1 else "One picture is"
+    back = remedy_words("colour_temperature", deviation, "them" if n > 1 else "it")
+    return f"{who} {warmer_words(deviation)} than the rest of the set; to join, {back}"
+
+
+def _same_file(finding: FindingRecord, lookup: _Lookup) -> str:
+    words = same_file_words(len(finding.files))
+    if is_of_one_picture(finding):
+        return f"{words}, here and as {_numbered(finding.files, lookup)}."
+    return words
+
+
+def _nearly_the_same(finding: FindingRecord, lookup: _Lookup) -> str:
+    if is_of_one_picture(finding):
+        return f"Nearly the same picture as {_numbered(finding.files, lookup)}."
+    return f"{len(finding.files)} pictures are nearly the same"
+
+
+def _numbered(files: Sequence[str], lookup: _Lookup) -> str:
+    """The second picture of a pair, with its number on the page."""
+    return f"{lookup.numbers[files[1]]}, {one_line(files[1])}"
+
+
+def same_file_words(n: int) -> str:
+    """Say that `n` pictures are one file."""
+    return f"The same file {'twice' if n == PAIR else f'{n} times'}"
+
+
+SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
+    FindingCode.LOCATION: _location,
+    FindingCode.UNREADABLE_FOLDER: _unreadable_folder,
+    FindingCode.REFUSED: _refused,
+    FindingCode.MISSING_SHOT: _missing_shot,
+    FindingCode.OFTEN_MISSED: _often_missed,
+    FindingCode.MISSED: _missed,
+    FindingCode.SET_OUTLIER: _set_outlier,
+    FindingCode.TEMPERATURE_GROUP: _temperature_group,
+    FindingCode.UNPLANNED: _unplanned,
+    FindingCode.CLAIMED_TWICE: _claimed_twice,
+    FindingCode.SAME_FILE: _same_file,
+    FindingCode.NEARLY_THE_SAME: _nearly_the_same,
+}

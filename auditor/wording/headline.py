@@ -1,0 +1,108 @@
+"""The set at a glance: its name, and in at most three sentences what it does and does not do."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import PurePath, PureWindowsPath
+
+from auditor.record.audit_record import AuditRecord
+from auditor.record.picture_record import (
+    MeasuredPictureRecord,
+    RefusedPictureRecord,
+)
+from auditor.record.plan_records import VERDICTS, ItemRecord, Verdict
+from auditor.record.safe_text import one_line
+from auditor.record.series_records import SeriesQuantityRecord
+from auditor.vocabulary.counts import count
+from auditor.wording.quantity_names import in_sentence
+from auditor.wording.texts import day, listed
+
+MOST_NAMED = 3  # quantities named in the headline
+NOT_READ = "could not be read"
+# The verdict that weighs most in a picture stands for it.
+GRAVEST_FIRST: tuple[Verdict, ...] = ("missed", "close", "undecided", "met")
+
+
+def planned_items(record: AuditRecord) -> list[ItemRecord]:
+    """All planned items of all pictures."""
+    return [
+        item
+        for picture in record.images
+        if isinstance(picture, MeasuredPictureRecord) and picture.plan is not None
+        for item in picture.plan.items
+    ]
+
+
+def last_part(path: str) -> str:
+    """A path's last part alone: the folders above it can betray a home or a client."""
+    name = PureWindowsPath(path).name if "\\" in path else PurePath(path).name
+    return one_line(name)
+
+
+def set_name(record: AuditRecord) -> str:
+    """What the set is called: by its plan, else by its folder."""
+    return record.title or last_part(record.folder) or "The set"
+
+
+def subtitle(record: AuditRecord) -> str:
+    """Folder, number of pictures, plan and day."""
+    refused = sum(isinstance(picture, RefusedPictureRecord) for picture in record.images)
+    named = [last_part(record.folder)] if record.title and record.folder else []
+    parts = [*named, count(len(record.images) - refused, "picture") + " measured"]
+    if refused:
+        parts.append(f"{refused} {NOT_READ}")
+    parts.append(f"plan: {last_part(record.plan)}" if record.plan else "without a plan")
+    return " · ".join([*parts, day(record.created)])
+
+
+def headline(record: AuditRecord) -> tuple[str, ...]:
+    """Say in at most three sentences what the set does and does not do."""
+    items = planned_items(record)
+    sentences = []
+    if items:
+        sentences.append(_plan_sentence(record, items))
+        missed = _most_missed(items)
+        if missed:
+            sentences.append(f"Missed most often: {missed}.")
+    elif not record.plan:
+        sentences.append("No plan was given, so the pictures are set beside each other only.")
+    else:
+        sentences.append("No picture belongs to a planned shot.")
+    if record.series.quantities:
+        sentences.append(_set_sentence(record.series.quantities))
+    return tuple(sentences)
+
+
+def _plan_sentence(record: AuditRecord, items: Sequence[ItemRecord]) -> str:
+    there = sum(not shot.missing for shot in record.shots)
+    are = "is" if there == 1 else "are"
+    shots = f"{there} of {count(len(record.shots), 'planned shot')} {are} there; "
+    counts = Counter(item.verdict for item in items)
+    parts = [f"{counts[verdict]} {verdict}" for verdict in VERDICTS if counts[verdict]]
+    opening = shots if record.shots else ""
+    return f"{opening}of {count(len(items), 'planned item')}, {listed(parts)}.".capitalize()
+
+
+def _most_missed(items: Sequence[ItemRecord]) -> str:
+    counts = Counter(in_sentence(item.quantity) for item in items if item.verdict == "missed")
+    return listed([name for name, _ in counts.most_common(MOST_NAMED)])
+
+
+def _set_sentence(quantities: Sequence[SeriesQuantityRecord]) -> str:
+    leaving = {outlier.file for quantity in quantities for outlier in quantity.outliers}
+    names = [in_sentence(quantity.quantity) for quantity in quantities if quantity.outliers]
+    if not leaving:
+        return "The pictures hold together as one set; none leaves it."
+    pictures = f"{count(len(leaving), 'picture')} {'leaves' if len(leaving) == 1 else 'leave'}"
+    return f"{pictures} the set, in {listed(names)}."
+
+
+def gravest_verdict(items: Sequence[ItemRecord]) -> tuple[str, str]:
+    """The verdict that weighs most in a picture, and the same with its count; empty without."""
+    counts = Counter(item.verdict for item in items)
+    for verdict in GRAVEST_FIRST:
+        if counts[verdict]:
+            n = f"{counts[verdict]} " if verdict != "met" else "all "
+            return verdict, n + verdict
+    return "", ""

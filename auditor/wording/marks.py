@@ -1,0 +1,71 @@
+"""Words for what is drawn over a picture: titles of layers, and the drawing described."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from auditor.record.picture_record import (
+    MeasuredPictureRecord,
+)
+from auditor.values import Clock, Place
+from auditor.vocabulary.light import light_words
+from auditor.wording.mixed_light import mixed_light_words
+from auditor.wording.numbers import clock, degrees
+from auditor.wording.positions import place_text
+from auditor.wording.texts import capital, listed
+
+LAYER_TITLES = {
+    "subject": "Subject",
+    "supporting": "Supporting elements",
+    "light": "Light",
+    "technique": "Technique",
+    "diagonal": "Diagonal",
+    "leading": "Leading lines",
+    "rims": "Rims and boards",
+    "level": "Level",
+    "space": "Empty space",
+    "focus": "Sharpest point",
+    "lights": "Mixed light",
+}
+
+
+def describe_marks(picture: MeasuredPictureRecord) -> str:
+    """Describe the drawing over a picture for those who cannot see it."""
+    sentences = [*_things(picture), *_geometry(picture), *_light(picture)]
+    return " ".join(sentences) or "Nothing could be marked in this picture."
+
+
+def _things(picture: MeasuredPictureRecord) -> Iterator[str]:
+    items = picture.plan.items if picture.plan else []
+    if picture.subject.centroid is not None:
+        yield f"Subject measured at {place_text(*picture.subject.centroid)}."
+    for item in items:
+        planned = item.planned_value
+        if item.quantity == "subject" and isinstance(planned, Place):
+            yield f"Subject planned at {place_text(*planned.at)}."
+    if picture.elements:
+        yield f"Supporting elements found: {len(picture.elements)}."
+    named = [item.element for item in items if item.element and item.planned is not None]
+    if named:
+        yield f"Planned: {listed(named)}."
+
+
+def _geometry(picture: MeasuredPictureRecord) -> Iterator[str]:
+    if picture.camera_elevation.deg is not None:
+        yield f"Seen from {degrees(picture.camera_elevation.deg)} above the table."
+    if picture.roll.deg is not None:
+        yield f"Turned by {degrees(picture.roll.deg, 1)}."
+    if picture.diagonal is not None:
+        yield f"A diagonal of {degrees(picture.diagonal.angle_deg)}."
+
+
+def _light(picture: MeasuredPictureRecord) -> Iterator[str]:
+    hours = picture.light.clock
+    if hours is not None:
+        yield f"Light measured from {clock(hours)}, {light_words(hours)}."
+    for item in picture.plan.items if picture.plan else []:
+        planned = item.planned_value
+        if item.quantity == "light" and isinstance(planned, Clock):
+            yield f"Light planned from {clock(planned.hours)}, {light_words(planned.hours)}."
+    if mixed := mixed_light_words(picture.colour_temperature):
+        yield f"{capital(mixed)}."

@@ -1,0 +1,248 @@
+"""Everything measured in one picture, row by row."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from auditor.measurements.technique_fit import FITS_FROM
+from auditor.record.colour_records import (
+    GroundRecord,
+)
+from auditor.record.picture_record import (
+    MeasuredPictureRecord,
+)
+from auditor.record.safe_text import one_line
+from auditor.vocabulary.camera_angle import camera_words
+from auditor.vocabulary.counts import count
+from auditor.vocabulary.diagonals import diagonal_words
+from auditor.wording.camera_settings import capture_line
+from auditor.wording.cells import Cell, NamedPatch, colour_text
+from auditor.wording.focus import focus_sentence
+from auditor.wording.measured_colours import (
+    clipping_row,
+    echo_row,
+    ground_palette_row,
+    palette_row,
+    saturation_row,
+    subject_palette_row,
+    subject_tone_row,
+    tone_row,
+)
+from auditor.wording.measured_row import MeasuredRow, certainty_words, reason_cell
+from auditor.wording.mixed_light import mixed_light_words
+from auditor.wording.numbers import (
+    amount,
+    aspect,
+    decimal,
+    degrees,
+    kelvin,
+    kelvin_from_mired,
+    percent,
+)
+from auditor.wording.positions import light_text, place_text
+from auditor.wording.texts import listed
+
+MOST_TECHNIQUES = 3  # the nearest ones; the rest stands in the table of measurements
+
+
+def measured_rows(picture: MeasuredPictureRecord) -> tuple[MeasuredRow, ...]:
+    """All rows of a picture."""
+    rows = (make(picture) for make in ROWS)
+    return tuple(row for row in rows if row is not None)
+
+
+def _subject(picture: MeasuredPictureRecord) -> MeasuredRow:
+    subject = picture.subject
+    if subject.centroid is None or subject.area_fraction is None:
+        return MeasuredRow("Subject", reason_cell(picture, "subject"), "")
+    origin = {
+        "estimated": "found in the picture",
+        "metadata": "named in the file’s metadata",
+    }[subject.source]
+    size = f"{percent(subject.area_fraction)} of the frame"
+    text = f"{place_text(*subject.centroid)}; {size}; {origin}"
+    return MeasuredRow("Subject", Cell(text), certainty_words(subject, "fraction of diagonal"))
+
+
+def _elements(picture: MeasuredPictureRecord) -> MeasuredRow:
+    if not picture.elements:
+        return MeasuredRow("Supporting elements", Cell("none found"), "")
+    sizes = listed([percent(element.area_fraction) for element in picture.elements])
+    return MeasuredRow(
+        "Supporting elements", Cell(f"{len(picture.elements)}, covering {sizes} of the frame"), ""
+    )
+
+
+def _space(picture: MeasuredPictureRecord) -> MeasuredRow:
+    space = picture.negative_space
+    if space.fraction is None:
+        return MeasuredRow("Empty space", reason_cell(picture, "negative_space"), "")
+    side = f", mostly {space.side}" if space.side not in {None, "none"} else ""
+    return MeasuredRow(
+        "Empty space",
+        Cell(f"{percent(space.fraction)} of the frame{side}"),
+        certainty_words(space, "fraction of frame"),
+    )
+
+
+def _diagonal(picture: MeasuredPictureRecord) -> MeasuredRow:
+    diagonal = picture.diagonal
+    if diagonal is None:
+        return MeasuredRow("Diagonal", reason_cell(picture, "diagonal"), "")
+    drawn = "edges" if diagonal.drawn_by == "edges" else "the arrangement"
+    text = (
+        f"{degrees(diagonal.angle_deg, signed=True)}, {diagonal_words(diagonal.angle_deg)}, drawn "
+        f"by {drawn}; strength {decimal(diagonal.strength, 2)} of 1"
+    )
+    return MeasuredRow("Diagonal", Cell(text), certainty_words(diagonal, "deg"))
+
+
+def _technique(picture: MeasuredPictureRecord) -> MeasuredRow:
+    if not picture.technique_fit:
+        return MeasuredRow("Nearest techniques", reason_cell(picture, "subject"), "")
+    fits = picture.technique_fit
+    places = [name for name in fits if fits[name].fit is None]
+    nearest = sorted(places, key=lambda name: fits[name].distance)[:MOST_TECHNIQUES]
+    names = ", ".join(f"{name} {decimal(fits[name].distance, 2)}" for name in nearest)
+    text = f"{names} of the diagonal away"
+    seen = [name for name, fit in fits.items() if fit.fit is not None and fit.fit >= FITS_FROM]
+    if seen:
+        text += f"; seen in the picture: {listed(seen)}"
+    return MeasuredRow("Nearest techniques", Cell(text), "")
+
+
+def _leading(picture: MeasuredPictureRecord) -> MeasuredRow:
+    leading = picture.leading_lines
+    if leading is None:
+        return MeasuredRow("Leading lines", reason_cell(picture, "leading_lines"), "")
+    n_lines = len(leading.paths)
+    away = f"{decimal(leading.distance, 2)} of the diagonal from the subject’s middle"
+    text = {
+        "lines": f"{count(n_lines, 'line')} {'meet' if n_lines > 1 else 'passes'} {away}",
+        "arc": f"an arc of {len(leading.paths[0])} things leads to a point {away}",
+        "S-curve": f"an S-curve of {len(leading.paths[0])} things ends {away}",
+    }[leading.kind]
+    return MeasuredRow(
+        "Leading lines", Cell(text), certainty_words(leading, "fraction of diagonal")
+    )
+
+
+def _camera_angle(picture: MeasuredPictureRecord) -> MeasuredRow:
+    elevation = picture.camera_elevation
+    if elevation.deg is None:
+        return MeasuredRow("Camera angle", reason_cell(picture, "camera_elevation"), "")
+    rims, rectangles = len(elevation.ellipses), len(elevation.rectangles)
+    source = count(rims, "rim") if rims else count(rectangles, "rectangle")
+    text = f"{degrees(elevation.deg)}, {camera_words(elevation.deg)}; read from {source}"
+    return MeasuredRow("Camera angle", Cell(text), certainty_words(elevation, "deg"))
+
+
+def _light(picture: MeasuredPictureRecord) -> MeasuredRow:
+    if picture.light.clock is None:
+        return MeasuredRow("Light", reason_cell(picture, "light"), "")
+    return MeasuredRow(
+        "Light", Cell(light_text(picture.light.clock)), certainty_words(picture.light, "h")
+    )
+
+
+def _roll(picture: MeasuredPictureRecord) -> MeasuredRow:
+    if picture.roll.deg is None:
+        return MeasuredRow("Level", reason_cell(picture, "roll"), "")
+    deg = picture.roll.deg
+    way = "" if deg == 0 else f", rising to the {'right' if deg > 0 else 'left'}"
+    return MeasuredRow(
+        "Level", Cell(degrees(abs(deg), 1) + way), certainty_words(picture.roll, "deg of tilt")
+    )
+
+
+def _temperature(picture: MeasuredPictureRecord) -> MeasuredRow:
+    found = picture.colour_temperature
+    if found.cct_k is None or found.duv is None or found.mired is None:
+        return MeasuredRow("Colour temperature", reason_cell(picture, "colour_temperature"), "")
+    text = (
+        f"{kelvin(found.cct_k)} ({decimal(found.mired, 0)} mired), "
+        f"Duv {decimal(found.duv, 3, signed=True)}"
+    )
+    if mixed := mixed_light_words(found):
+        text += f"; {mixed}"
+    return MeasuredRow("Colour temperature", Cell(text), certainty_words(found, "mired"))
+
+
+def _temperature_by_set(picture: MeasuredPictureRecord) -> MeasuredRow | None:
+    """What the other pictures of the set say better than the picture alone."""
+    known = picture.known_temperature
+    if known is None or not known.by_set:
+        return None
+    value = f"{kelvin_from_mired(known.mired)} ({decimal(known.mired, 0)} mired)"
+    text = f"{value}, estimated from the other pictures"
+    sure = f"within {amount(known.tolerance, 'mired')}: {percent(known.confidence)} probable"
+    return MeasuredRow("Colour temperature by the set", Cell(text), sure)
+
+
+def _background(picture: MeasuredPictureRecord) -> MeasuredRow:
+    return _ground(picture, "background", "Background", picture.background)
+
+
+def _surface(picture: MeasuredPictureRecord) -> MeasuredRow:
+    return _ground(picture, "surface", "Surface", picture.surface)
+
+
+def _ground(
+    picture: MeasuredPictureRecord, quantity: str, title: str, ground: GroundRecord | None
+) -> MeasuredRow:
+    if ground is None:
+        return MeasuredRow(title, reason_cell(picture, quantity), "")
+    text = f"{colour_text(ground.hex)}, {percent(ground.share)} of the frame"
+    patch = NamedPatch(ground.hex, text)
+    return MeasuredRow(title, Cell("", (patch,)), certainty_words(ground, "CIEDE2000"))
+
+
+def _focus(picture: MeasuredPictureRecord) -> MeasuredRow:
+    focus = picture.focus
+    if focus.subject_in_focus is None or focus.subject_sharpness is None:
+        return MeasuredRow("Focus", reason_cell(picture, "focus"), "")
+    text = f"{focus_sentence(focus)} Subject’s sharpness {decimal(focus.subject_sharpness, 2)} of 1"
+    if focus.sharpest_at is not None:
+        text += f"; sharpest at {place_text(*focus.sharpest_at)}"
+    sure = focus.cause_confidence or focus.confidence
+    return MeasuredRow("Focus", Cell(text), "" if sure is None else f"{percent(sure)} probable")
+
+
+def _file(picture: MeasuredPictureRecord) -> MeasuredRow:
+    frame = f"{picture.width} × {picture.height} px ({aspect(picture.width / picture.height)})"
+    rights = [one_line(text) for text in (picture.creator, picture.copyright) if text]
+    return MeasuredRow(
+        "File", Cell("; ".join([frame, one_line(picture.colour_profile), *rights])), ""
+    )
+
+
+def _camera(picture: MeasuredPictureRecord) -> MeasuredRow:
+    return MeasuredRow("Camera", Cell(capture_line(picture.camera) or "the file does not say"), "")
+
+
+ROWS: tuple[Callable[[MeasuredPictureRecord], MeasuredRow | None], ...] = (
+    _subject,
+    _elements,
+    _space,
+    _technique,
+    _diagonal,
+    _leading,
+    _camera_angle,
+    _light,
+    _roll,
+    _temperature,
+    _temperature_by_set,
+    palette_row,
+    subject_palette_row,
+    ground_palette_row,
+    echo_row,
+    saturation_row,
+    _background,
+    _surface,
+    tone_row,
+    clipping_row,
+    subject_tone_row,
+    _focus,
+    _file,
+    _camera,
+)

@@ -1,0 +1,174 @@
+"""What is not as planned in a picture, in words first and numbers after them."""
+
+from __future__ import annotations
+
+from auditor.geometry import Point
+from auditor.record.picture_record import (
+    MeasuredPictureRecord,
+)
+from auditor.record.plan_records import ItemRecord
+from auditor.values import (
+    Angle,
+    Clock,
+    Colours,
+    Fraction,
+    Mired,
+    Place,
+    Ratio,
+    Value,
+    Words,
+)
+from auditor.vocabulary.light import light_words
+from auditor.wording.cells import colour_text, value_text
+from auditor.wording.colour_differences import difference_words, nearest
+from auditor.wording.numbers import aspect, clock, degrees, kelvin_from_mired, percent
+from auditor.wording.plan_items import difference_text
+from auditor.wording.positions import direction_words
+from auditor.wording.quantity_names import in_sentence
+from auditor.wording.temperature import warmer_words
+from auditor.wording.texts import capital, listed
+
+SIDES = {
+    "left": "on the left",
+    "right": "on the right",
+    "top": "at the top",
+    "bottom": "at the bottom",
+    "around": "all around the subject",
+    "none": "nowhere in particular",
+}
+TECHNIQUE_AIMS = {"centred": "the centre", "symmetry": "the axis of symmetry"}
+
+
+def miss_sentence(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
+    """Say what is not as planned."""
+    planned, measured = item.planned_value, item.measured_value
+    if planned is None or measured is None:
+        return _not_there(item, planned)
+    match planned, measured:
+        case Place(wanted), Place(found):
+            return _place(item, wanted, found, picture)
+        case Colours(wanted_colours), Colours(found_colours):
+            return _colours(item, list(wanted_colours), list(found_colours))
+        case Words(wanted_word), Words(found_word):
+            return _words(item, wanted_word, found_word)
+    return _number(item, planned, measured)
+
+
+def _number(item: ItemRecord, planned: Value, measured: Value) -> str:
+    match planned, measured:
+        case Angle(wanted), Angle(found) if item.quantity == "camera_elevation":
+            return _camera(found, wanted)
+        case Angle(), Angle():
+            return (
+                f"The dominant diagonal runs at {value_text(item.quantity, measured)}; "
+                f"{value_text(item.quantity, planned)} was planned."
+            )
+        case Clock(wanted), Clock(found):
+            return light_miss(found, wanted)
+        case Mired(wanted), Mired(found):
+            kelvins = f"{kelvin_from_mired(found)}, {kelvin_from_mired(wanted)} planned"
+            return f"The picture is {warmer_words(found - wanted)} than planned: {kelvins}."
+        case Ratio(wanted), Ratio(found):
+            return f"The frame is {aspect(found)}; {aspect(wanted)} was planned."
+        case Fraction(wanted), Fraction(found):
+            return _share(item, found, wanted)
+    return _plainly(item)
+
+
+def _not_there(item: ItemRecord, planned: Value | None) -> str:
+    if item.element is not None and planned is None:
+        return f"No element was found that could be {in_sentence(item.quantity, item.element)}."
+    if item.element is not None:
+        return f"Nothing was found where {in_sentence(item.quantity, item.element)} was planned."
+    wanted = "" if planned is None else value_text(item.quantity, planned)
+    if item.quantity == "diagonal":
+        return f"No diagonal leads the eye; {wanted} was planned."
+    if item.quantity == "technique":
+        return f"The picture shows no {wanted}, which was planned."
+    named = capital(in_sentence(item.quantity))
+    return f"{named}: {wanted} was planned, and it is not there."
+
+
+def _words(item: ItemRecord, planned: str, measured: str) -> str:
+    if item.quantity == "technique":
+        return _technique(item, planned, measured)
+    if item.quantity == "negative_space_side":
+        lies = SIDES.get(measured, measured)
+        return f"The empty space lies {lies}; {planned} was planned."
+    if item.quantity == "diagonal":
+        if measured == "none":
+            return f"No diagonal leads the eye; {planned} was planned."
+        return f"The dominant diagonal is {measured}; {planned} was planned."
+    named = capital(in_sentence(item.quantity))
+    return f"{named}: {planned} was planned, {measured} found."
+
+
+def _technique(item: ItemRecord, planned: str, measured: str) -> str:
+    if item.difference is None:
+        shown = f"The picture shows no {planned}, which was planned"
+        return f"{shown}. The subject is nearest to {_aim(measured)}."
+    missed = f"The subject misses {_aim(planned)}: off by {difference_text(item)}"
+    if measured != planned:
+        return f"{missed}. It is nearest to {_aim(measured)}."
+    return f"{missed}."
+
+
+def _aim(technique: str) -> str:
+    return TECHNIQUE_AIMS.get(technique, f"the {technique}")
+
+
+def _place(item: ItemRecord, wanted: Point, found: Point, picture: MeasuredPictureRecord) -> str:
+    dx, dy = (found.x - wanted.x) * picture.width, (found.y - wanted.y) * picture.height
+    named = (
+        "The subject" if item.element is None else capital(in_sentence(item.quantity, item.element))
+    )
+    where = direction_words(dx, dy)
+    off = f"off by {difference_text(item)}"
+    # A colon and no verb: a name may be one thing or many ("the mint leaves").
+    if item.element is not None:
+        return f"{named}: {where} the planned place, {off}."
+    return f"{named} sits {where} its planned place, {off}."
+
+
+def _share(item: ItemRecord, measured: float, planned: float) -> str:
+    if item.quantity == "subject_size":
+        word = "larger" if measured > planned else "smaller"
+        shares = f"{percent(measured)} of the frame, {percent(planned)} planned"
+        return f"The subject is {word} than planned: {shares}."
+    word = "More" if measured > planned else "Less"
+    shares = f"{percent(measured)}, {percent(planned)} planned"
+    return f"{word} of the frame is left empty than planned: {shares}."
+
+
+def _camera(measured: float, planned: float) -> str:
+    word = "higher" if measured > planned else "lower"
+    angles = f"{degrees(measured)}, {degrees(planned)} planned"
+    return f"The camera looks from {word} than planned: {angles}."
+
+
+def light_miss(measured: float, planned: float) -> str:
+    """Say from where the light comes and from where it should."""
+    found = f"The light comes from {clock(measured)} ({light_words(measured)})"
+    return f"{found}; {clock(planned)} ({light_words(planned)}) was planned."
+
+
+def _colours(item: ItemRecord, planned: list[str], measured: list[str]) -> str:
+    pairs = nearest(planned, measured)
+    if item.quantity == "palette":
+        worst = max(pairs, key=lambda pair: pair.difference)
+        missing = f"The planned {colour_text(worst.planned)} is hardly to be found"
+        words = listed(difference_words(worst.planned, worst.measured))
+        found = ", ".join(part for part in (colour_text(worst.measured), words) if part)
+        return f"{missing}; nearest is {found} ({difference_text(item)})."
+    best = min(pairs, key=lambda pair: pair.difference)
+    words = listed(difference_words(best.planned, best.measured))
+    if not words:
+        return _plainly(item)
+    colours = f"{colour_text(best.measured)}, {colour_text(best.planned)} planned"
+    named = f"The {in_sentence(item.quantity)}"
+    return f"{named} is {words} than planned: {colours} ({difference_text(item)})."
+
+
+def _plainly(item: ItemRecord) -> str:
+    named = capital(in_sentence(item.quantity, item.element))
+    return f"{named} is off by {difference_text(item)}."

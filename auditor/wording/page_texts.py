@@ -1,0 +1,52 @@
+"""Headings and sentences of the page that are the same in every report."""
+
+from __future__ import annotations
+
+PAGE_TEXTS: dict[str, str] = {
+    "skip": "Skip to the pictures’ audit",
+    "parts": "Parts of this page",
+    "glance": "At a glance",
+    "contact": "Contact sheet",
+    "set": "The set",
+    "shots": "Planned shots",
+    "pictures": "Picture by picture",
+    "refused": "Could not be read",
+    "manual": "How to read this",
+    "attention": "What needs your attention",
+    "nothing": "Nothing stands out.",
+    "against_plan": "Against the plan",
+    "no_picture": "no picture",
+    "marks": "Marks",
+    "advice": "What would help",
+    "crop_drawn": "The crop drawn over the picture",
+    "all_measurements": "All measurements",
+    "settings": "Camera settings",
+    "groups": "Groups",
+    "alike": "Nearly the same",
+    "board": "The palettes of all pictures side by side in the order of the set, dark to light",
+    "greys": "The mean lightness of all pictures side by side as greys",
+    "board_caption": (
+        "Palettes of all pictures in the order of the set, each from dark to light; beneath, the "
+        "mean lightness of each as a grey."
+    ),
+    "chart_key": (
+        "Each dot is a picture. The line is the median of the set, where it has one, the grey band "
+        "its spread; a ringed dot with its number leaves the set."
+    ),
+    "purpose": (
+        "Measurements serve the photographer’s judgement. They replace neither a client’s brief "
+        "nor a calibrated display: a plan kept on purpose and a plan broken on purpose are both "
+        "yours to decide."
+    ),
+    "reading": (
+        "The first picture of each pair is the finished picture; the second is the same in greys "
+        "with what was measured (solid) and what was planned (dashed) drawn on it. The large "
+        "dashed circle is how far the subject may be from its planned place. The small dial is the "
+        "table seen from above, the camera at its foot; the arrow shows the direction in which the "
+        "light falls. “Undecided” is a verdict too: the picture shows too little to decide, and "
+        "the reason stands beside it. A probability given with a value is the chance that the "
+        "error is no larger than the amount given there."
+    ),
+    "other_formats": "The same audit for other programs",
+    "for_spreadsheets": "the measurements for a spreadsheet",
+}

@@ -1,0 +1,87 @@
+"""The row of one planned item: how far off it is, and why it may be undecided."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from auditor.quantities import QUANTITIES
+from auditor.record.base import (
+    ReasonRecord,
+)
+from auditor.record.plan_records import ItemRecord, PlannedColourRecord
+from auditor.values import Value
+from auditor.wording.cells import Cell, NamedPatch, value_cell
+from auditor.wording.numbers import (
+    SHORT_SUFFIXES,
+    amount,
+    apart,
+    decimal,
+    percent,
+    scaled,
+)
+
+ANYWHERE = "anywhere"
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """How far off an item is and how far it may be; empty where there is no such number."""
+
+    off: str
+    allowed: str
+
+
+def difference(item: ItemRecord) -> Difference:
+    """Write how far off an item is and how much is allowed, never rounded to look the same."""
+    if item.difference is None:
+        return Difference("", "")
+    if item.tolerance is None:
+        return Difference(amount(abs(item.difference), item.unit), "")
+    off, digits, suffix = scaled(abs(item.difference), item.unit)
+    allowed, _, _ = scaled(item.tolerance, item.unit)
+    off_text, allowed_text = apart(off, allowed, digits)
+    short = suffix if suffix in SHORT_SUFFIXES else ""
+    return Difference(off_text + suffix, f"{allowed_text}{short} allowed")
+
+
+def difference_text(item: ItemRecord) -> str:
+    """The same in one phrase."""
+    found = difference(item)
+    return f"{found.off}, {found.allowed}" if found.allowed else found.off
+
+
+def planned_cell(item: ItemRecord) -> Cell:
+    """What was planned; a supporting element without a place may be anywhere."""
+    if item.planned is None and item.element is not None:
+        return Cell(ANYWHERE)
+    return value_cell(item.quantity, item.planned_value)
+
+
+def measured_cell(item: ItemRecord) -> Cell:
+    """What was measured; none where it was looked for and is not there."""
+    value: Value | None = item.measured_value
+    if value is None and item.verdict == "missed":
+        return Cell("none")
+    return value_cell(item.quantity, value)
+
+
+def matched_colour(colour: PlannedColourRecord) -> NamedPatch:
+    """The measured colour that is nearest to a planned one, and how near."""
+    distance = f"{decimal(colour.difference, 0)} ΔE₀₀ apart"
+    found = "found" if colour.found else "not found"
+    share = f"on {percent(colour.share)} of the frame"
+    return NamedPatch(
+        colour.nearest, f"{found}: {colour.name} {colour.nearest}, {distance}, {share}"
+    )
+
+
+def why_undecided(item: ItemRecord, reasons: dict[str, ReasonRecord]) -> str:
+    """Say why an item could not be decided; empty for another verdict."""
+    if item.verdict != "undecided":
+        return ""
+    own = QUANTITIES[item.quantity].reason_of or item.quantity
+    if own in reasons:
+        return reasons[own].message
+    if item.measured is None:
+        return "Nothing was found to measure it by."
+    return "The measurement is not sure enough to call it met or missed."

@@ -1,0 +1,27 @@
+"""Names of quantities and verdicts as people read them; titles stand in the registry."""
+
+from __future__ import annotations
+
+from auditor.quantities import QUANTITIES
+from auditor.wording.texts import capital
+
+# One word a verdict, in the record, in the tables and on the page; each has a shape beside it.
+VERDICT_MEANINGS = {
+    "met": "as planned, within the tolerance",
+    "close": "up to half as far again as the tolerance",
+    "missed": "farther off than that",
+    "undecided": "the measurement is not sure enough, or there is none",
+}
+
+
+def title(quantity: str, element: str | None = None) -> str:
+    """Name a quantity; a supporting element by its own name."""
+    return capital(element) if element is not None else QUANTITIES[quantity].title
+
+
+def in_sentence(quantity: str, element: str | None = None) -> str:
+    """Name a quantity inside a sentence."""
+    if element is not None:
+        return f"the {element}"
+    named = QUANTITIES[quantity].title
+    return named[:1].lower() + named[1:]

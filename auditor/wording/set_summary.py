@@ -1,0 +1,82 @@
+"""The set in words: values at an axis, where a quantity lies, which pictures cannot be compared."""
+
+from __future__ import annotations
+
+from auditor.quantities import QUANTITIES
+from auditor.record.series_records import GroupRecord, SeriesQuantityRecord, SeriesRecord
+from auditor.vocabulary.counts import count
+from auditor.vocabulary.light import light_words
+from auditor.wording.cells import colour_text
+from auditor.wording.numbers import amount, clock, decimal, degrees, kelvin_from_mired, percent
+
+SEVERAL = {
+    "camera_elevation": "Several angles",
+    "light": "Several directions of light",
+    "subject_size": "Several sizes",
+}
+# Units in which a spread is written like the values themselves.
+SPREAD_LIKE_VALUES = frozenset({"deg", "fraction of frame"})
+
+
+def set_value_text(value: float, quantity: SeriesQuantityRecord) -> str:
+    """Write a value of a quantity of the set, as at its axis."""
+    decimals = QUANTITIES[quantity.quantity].decimals
+    match quantity.unit:
+        case "deg":
+            return degrees(value, decimals)
+        case "mired":
+            return kelvin_from_mired(value)
+        case "fraction of frame":
+            return percent(value)
+        case "h":
+            return clock(value)
+        case unit:
+            return decimal(value, decimals, signed=unit == "EV")
+
+
+def quantity_summary(quantity: SeriesQuantityRecord, n_measured: int) -> str:
+    """Say where the set lies, how far it spreads and of how many pictures that is known."""
+    n = len(quantity.values)
+    known = f"all {n} pictures" if n == n_measured else f"{n} of {n_measured} pictures"
+    if quantity.centre is None or quantity.spread is None:
+        return f"{known}; too few to speak of a median".capitalize()
+    if quantity.is_several:
+        return f"{_several(quantity)}; {known}"
+    centre = set_value_text(quantity.centre, quantity)
+    if quantity.unit == "h":
+        return f"Median {centre}, {light_words(quantity.centre)}; {known}"
+    spread = (
+        set_value_text(quantity.spread, quantity)
+        if quantity.unit in SPREAD_LIKE_VALUES
+        else amount(quantity.spread, quantity.unit)
+    )
+    return f"Median {centre}, spread {spread}; {known}"
+
+
+def _several(quantity: SeriesQuantityRecord) -> str:
+    if quantity.unit == "h":  # a dial has no lowest and highest value
+        return SEVERAL[quantity.quantity]
+    values = [value for _, value in quantity.values]
+    low, high = set_value_text(min(values), quantity), set_value_text(max(values), quantity)
+    return f"{SEVERAL[quantity.quantity]}, {low} to {high}"
+
+
+def chart_description(summary: str, quantity: SeriesQuantityRecord) -> str:
+    """Describe a chart for those who cannot see it."""
+    leave = f" Leaving the set: {len(quantity.outliers)}." if quantity.outliers else ""
+    return f"{QUANTITIES[quantity.quantity].title}: {summary}{leave}"
+
+
+def not_compared_words(series: SeriesRecord, n_known: int) -> str:
+    """Say how many pictures belong to no group of colour temperature; empty for none."""
+    n_grouped = sum(len(cluster.files) for cluster in series.colour_temperature_clusters)
+    n_open = max(0, n_known - n_grouped)
+    if not n_open:
+        return ""
+    few = count(n_open, "picture shares", "pictures share")
+    return f"{few} too little with the others to be compared for sure"
+
+
+def group_words(group: GroupRecord) -> str:
+    """Say what the pictures of a group share."""
+    return f"surface near {colour_text(group.surface)}"

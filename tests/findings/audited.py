@@ -1,0 +1,70 @@
+"""Audited sets for tests, and the lines that a person reads of them."""
+
+from auditor.comparison.item import ComparedItem, Verdict
+from auditor.comparison.matching import Matches
+from auditor.findings.audited_set import AuditedSet, PlannedPicture
+from auditor.findings.gathering import gather_findings
+from auditor.record.filling import Heading, make_record
+from auditor.series.series import Series
+from auditor.series.statistics.series_quantity import Outlier, SeriesQuantity
+from auditor.wording.findings import attention_lines
+from auditor.wording.messages import with_messages
+from tests.factories import measured_photograph
+
+HEADING = Heading("0.1.0", "2026-11-25T09:36:00+00:00", {}, "teahouse", "plan.toml", None)
+NOTHING = Series((), (), (), (), (), (), ())
+
+
+def missed(quantity, planned, measured, difference=None, tolerance=None, element=None):
+    """A planned item that was missed."""
+    return ComparedItem.of(
+        *(quantity, planned, measured, Verdict.MISSED),
+        element=element,
+        difference=difference,
+        tolerance=tolerance,
+    )
+
+
+def followed(quantity, unit, *outliers, centre=0.0, spread=1.0, values=()):
+    """One quantity over the set with its outliers: file, value and deviation of each."""
+    found = tuple(Outlier(*outlier) for outlier in outliers)
+    return SeriesQuantity(quantity, unit, values, centre, spread, found)
+
+
+def audited(items=None, n=5, matches=None, **series):
+    """A set of pictures 0.jpg, 1.jpg …; `items` gives the planned items of some by number."""
+    planned = {
+        f"{number}.jpg": PlannedPicture("a shot", tuple(own))
+        for number, own in (items or {}).items()
+    }
+    fields = {name: getattr(NOTHING, name) for name in NOTHING.__slots__}
+    return AuditedSet(
+        pictures=[measured_photograph(file=f"{number}.jpg") for number in range(n)],
+        planned=planned,
+        advice={},
+        matches=matches,
+        series=Series(**{**fields, **series}),
+    )
+
+
+def matched(**changes):
+    """A plan whose every picture has its shot; any field can be replaced."""
+    usual = {
+        "files_of": {},
+        "shot_of": {},
+        "unplanned": (),
+        "claimed_twice": {},
+        "missing": (),
+        "claimed_by": {},
+    }
+    return Matches(**{**usual, **changes})
+
+
+def record_of(found):
+    """The record of an audited set, with its sentences."""
+    return with_messages(make_record(HEADING, found, gather_findings(found)))
+
+
+def lines_of(found):
+    """What a person reads of it on the terminal."""
+    return attention_lines(record_of(found))

@@ -1,0 +1,61 @@
+from itertools import combinations
+
+import pytest
+from PIL import ImageFont
+
+from auditor.geometry import Point
+from auditor.page.drawing.labels import LETTER_WIDTH, TEXT_SIZE, labels_beside
+from auditor.page.drawing.marks import Frame
+
+FRAME = Frame(600, 400)
+SIZE = TEXT_SIZE * 600
+
+
+def boxes(labels):
+    return [
+        (
+            float(label.x),
+            float(label.y) - SIZE,
+            float(label.x) + len(label.text) * LETTER_WIDTH * SIZE,
+            float(label.y) + SIZE / 4,
+        )
+        for label in labels
+    ]
+
+
+def overlap(a, b):
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+@pytest.mark.parametrize(
+    "named",
+    [
+        [(Point(100, 200), "guacamole"), (Point(160, 202), "coriander")],
+        [(Point(590, 200), "spoon"), (Point(590, 204), "napkin"), (Point(588, 202), "lime")],
+        [(Point(300, 395), "a long name of a thing"), (Point(302, 399), "another one")],
+        [(Point(300, 200 + n), f"thing {n}") for n in range(8)],
+    ],
+)
+def test_no_two_words_cover_each_other(named):
+    for first, second in combinations(boxes(labels_beside(named, FRAME)), 2):
+        assert not overlap(first, second)
+
+
+def test_a_word_alone_stands_beside_its_point():
+    (left,) = labels_beside([(Point(100, 200), "jar")], FRAME)
+    assert float(left.x) > 100
+    assert float(left.y) == pytest.approx(200, abs=SIZE / 2)
+    (right,) = labels_beside([(Point(500, 200), "jar")], FRAME)
+    assert float(right.x) < 500 - 3 * LETTER_WIDTH * SIZE
+
+
+def test_a_crowd_of_words_is_still_written():
+    named = [(Point(300, 200), "the same place")] * 60
+    assert len(labels_beside(named, FRAME)) == 60
+
+
+def test_letters_are_no_wider_than_reckoned():
+    # Pillow's own font is Aileron, of ordinary width; DejaVu is about a seventh wider.
+    font = ImageFont.load_default(100)
+    text = "clementines, honey jar, mint leaves, wooden spoon"
+    assert font.getlength(text) / 100 / len(text) < LETTER_WIDTH

@@ -1,0 +1,107 @@
+"""One name and one number for one fact, in the record, on the page and on the dial."""
+
+import html
+import re
+
+import numpy as np
+import pytest
+
+from auditor.colorimetry import lab_from_hex, nearest_named_colour
+from auditor.measurements.light import Light
+from auditor.quantity import Quantity
+from auditor.record.audit_record import AuditRecord
+from auditor.record.measured_fields import measured_fields
+from auditor.vocabulary.light import light_words
+from auditor.wording.positions import light_text
+from tests.factories import measured_photograph
+
+DIAL = np.arange(0.025, 12.0001, 0.025).round(3).tolist()  # 480 positions
+
+
+@pytest.mark.parametrize("hours", DIAL)
+def test_the_record_and_the_page_call_a_light_the_same(hours):
+    picture = measured_photograph(
+        light=Quantity.measured(Light(hours), confidence=0.8, tolerance=1.0)
+    )
+    recorded = measured_fields(picture)["light"]
+    side = "" if recorded["side"] is None else f" from the {recorded['side']}"
+    assert light_words(hours) == recorded["name"] + side
+    assert light_text(hours).endswith(f", {light_words(hours)}")
+
+
+@pytest.fixture(scope="module")
+def text(demo):
+    """What a person reads on the page of the demo."""
+    page = (demo / "index.html").read_text(encoding="utf-8")
+    page = re.sub(r"<style>.*?</style>", "", page, flags=re.DOTALL)
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", page)).split())
+
+
+def test_the_page_says_what_the_record_says(text, record):
+    for finding in record["findings"]:
+        assert " ".join(finding["message"].split()) in text
+    for quantity in record["series"]["quantities"]:
+        for outlier in quantity["outliers"]:
+            assert outlier["message"] in text
+
+
+def test_how_much_warmer_than_the_set_a_picture_is_has_one_number(text, record):
+    (quantity,) = (
+        q for q in record["series"]["quantities"] if q["quantity"] == "colour_temperature"
+    )
+    (outlier,) = quantity["outliers"]
+    amount = f"{outlier['deviation']:.0f}"
+    against_set = re.findall(r"(\d+) mired (?:warmer|cooler) than the (?:rest|other)", text)
+    assert set(against_set) == {amount}
+    (finding,) = (f for f in record["findings"] if f["set_deviation"] is not None
+                  and f["quantity"] == "colour_temperature")  # fmt: skip
+    assert finding["set_deviation"] == outlier["deviation"]
+    (advice,) = (
+        a
+        for image in record["images"]
+        if image["file"] == outlier["file"]
+        for a in image["advice"]
+        if a["kind"] == "colour temperature"
+    )
+    assert -advice["amount"] == pytest.approx(outlier["deviation"])
+
+
+def test_verdicts_have_the_same_four_words_everywhere(text, record):
+    for other in ("as planned", "could not tell"):
+        assert not re.search(rf"\b{other}\b", text)
+    verdicts = {item["verdict"] for i in record["images"] for item in i["plan"]["items"]}
+    assert verdicts <= {"met", "close", "missed", "undecided"}
+    for verdict in ("met", "close", "missed", "undecided"):
+        n = sum(item["verdict"] == verdict for i in record["images"] for item in i["plan"]["items"])
+        assert f"{n} {verdict}" in text
+
+
+def test_a_colour_has_one_name(text, record):
+    named = re.findall(r"([a-z]{3,}) (#[0-9a-f]{6})", text)
+    assert len(named) > 100
+    for name, colour in set(named):
+        # The record's name is of the unrounded colour, so a tie may fall the other way.
+        lab = lab_from_hex(colour)
+        best = nearest_named_colour(lab)
+        css = {best.name, *(p["name"] for p in palettes(record) if p["hex"] == colour)}
+        assert name in css, (name, colour)
+    for colour in {colour for _, colour in named}:
+        assert len({name for name, other in named if other == colour}) == 1, colour
+
+
+def palettes(record):
+    return [
+        swatch
+        for image in record["images"]
+        for palette in ("palette", "subject_palette", "ground_palette")
+        for swatch in image[palette]
+    ]
+
+
+def test_the_demo_is_called_a_set_of_pictures(text):
+    for other in ("series", "image", "photograph "):
+        assert other not in text.lower().replace("mirror image", ""), other
+
+
+def test_the_record_is_valid_as_it_was_read(record):
+    assert AuditRecord.model_validate(record).findings

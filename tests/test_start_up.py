@@ -1,0 +1,90 @@
+"""The command and the library load only what they need, so that they start quickly."""
+
+import json
+import os
+import subprocess
+import sys
+
+import pytest
+
+from auditor import __version__
+from tests.conftest import ROOT
+
+HEAVY = {"numpy", "scipy", "skimage", "PIL"}
+OF_MEASURING = {"auditor.saliency", "auditor.measurements", "auditor.colorimetry", "auditor.recipe"}
+
+GOOD_PLAN = '[[shot]]\nname = "a dish"\nfiles = ["dish*"]\nsubject = { at = "centre" }\n'
+FAULTY_PLAN = '[[shot]]\nname = "a dish"\nfiles = ["dish*"]\ntechnique = "thirsd"\n'
+
+
+def loaded_by(program, tmp_path, *arguments):
+    """Names of the modules that a program loads in a new process."""
+    code = (
+        "import json, sys\n"
+        f"try:\n    {program}\n"
+        "except SystemExit:\n    pass\n"
+        "sys.stderr.write('\\n' + json.dumps(sorted(sys.modules)))\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, *arguments],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return set(json.loads(done.stderr.splitlines()[-1])), done
+
+
+def run_command(tmp_path, *arguments):
+    return loaded_by("from auditor.__main__ import main; main()", tmp_path, *arguments)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "answer"),
+    [
+        (("--version",), f"auditor {__version__}"),
+        (("--help",), "schema"),
+        (("audit", "--help"), "--strict"),
+    ],
+)
+def test_help_and_version_load_nothing_that_measures_or_reads_a_plan(tmp_path, arguments, answer):
+    loaded, done = run_command(tmp_path, *arguments)
+    assert answer in done.stdout
+    assert not loaded & (HEAVY | OF_MEASURING | {"auditor.plan"})
+
+
+@pytest.mark.parametrize(
+    ("plan", "answer"),
+    [(GOOD_PLAN, "1 shot"), (FAULTY_PLAN, "plan.toml:4: shot[1].technique")],
+)
+def test_a_plan_is_checked_without_what_measures(tmp_path, plan, answer):
+    (tmp_path / "plan.toml").write_text(plan, encoding="utf-8")
+    loaded, done = run_command(tmp_path, "plan", "check", "plan.toml")
+    assert answer in done.stderr
+    assert not loaded & (HEAVY | OF_MEASURING | {"rich"})
+
+
+def test_the_library_is_imported_without_what_measures(tmp_path):
+    loaded, _ = loaded_by("import auditor", tmp_path)
+    ours = {name for name in loaded if name.split(".")[0] == "auditor"}
+    assert ours == {"auditor"}
+    assert not loaded & (HEAVY | {"pydantic"})
+
+
+def test_the_library_reads_a_plan_without_what_measures(tmp_path):
+    (tmp_path / "plan.toml").write_text(GOOD_PLAN, encoding="utf-8")
+    loaded, _ = loaded_by("import auditor; auditor.read_plan('plan.toml')", tmp_path)
+    assert not loaded & (HEAVY | OF_MEASURING)
+
+
+def test_what_measures_is_loaded_by_the_module_that_measures(tmp_path):
+    """The names above are those that a measuring process loads, so that they can be missed."""
+    loaded, _ = loaded_by("import auditor.recipe", tmp_path)
+    assert loaded >= HEAVY | OF_MEASURING
+
+
+@pytest.mark.parametrize("costly", ["scipy.stats", "scipy.signal"])
+def test_costly_modules_are_never_loaded_for_one_function(tmp_path, costly):
+    loaded, _ = loaded_by("import auditor.recipe", tmp_path)
+    assert costly not in loaded

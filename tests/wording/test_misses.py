@@ -1,0 +1,140 @@
+import pytest
+
+from auditor.wording.advice import advice_sentence, effect_sentence
+from auditor.wording.misses import miss_sentence
+from auditor.wording.plan_items import difference_text, measured_cell, planned_cell
+from tests.records import advice, item, items, measured
+
+SENTENCES = {
+    "subject": "The subject sits left of its planned place, off by 0.36 of the diagonal, 0.08 "
+    "allowed.",
+    "supporting": "The honey <jar>: right of the planned place, off by 0.39 of the diagonal, "
+    "0.12 allowed.",
+    "technique": "The subject misses the rule of thirds: off by 0.10 of the diagonal, 0.05 "
+    "allowed. It is nearest to the diagonals.",
+    "camera_elevation": "The camera looks from lower than planned: 46°, 70° planned.",
+    "light": "The light comes from 3:00 (side light from the right); 10:30 (three-quarter back "
+    "light from the left) was planned.",
+    "diagonal": "The dominant diagonal is falling; rising was planned.",
+    "negative_space_side": "The empty space lies on the right; left was planned.",
+    "colour_temperature": "The picture is 38 mired warmer than planned: 4900 K, 6000 K planned.",
+    "aspect_ratio": "The frame is 3:2; 4:5 was planned.",
+}
+
+
+@pytest.mark.parametrize("missed", [i for i in items() if i.verdict == "missed"], ids=str)
+def test_what_is_said_of_a_miss(missed):
+    assert miss_sentence(missed, measured()) == SENTENCES[missed.quantity]
+
+
+def test_up_and_down_are_weighed_in_pixels():
+    # 0.1 of a 600 px width is 60 px, 0.1 of a 400 px height is 40 px: both are seen.
+    moved = item("subject", [0.5, 0.5], [0.6, 0.4], 0.1, 0.05, "fraction of diagonal", "missed")
+    assert "above and right of" in miss_sentence(moved, measured())
+    assert " right of" in miss_sentence(moved, measured(width=2400))
+    assert "above" not in miss_sentence(moved, measured(width=2400))
+
+
+def test_a_technique_is_named_as_what_the_subject_aims_at():
+    centred = item("technique", "centred", "centred", 0.1, 0.05, "fraction of diagonal", "missed")
+    assert miss_sentence(centred, measured()).startswith("The subject misses the centre: ")
+
+
+def test_the_nearest_technique_is_named():
+    other = item(
+        "technique", "symmetry", "golden ratio", 0.1, 0.05, "fraction of diagonal", "missed"
+    )
+    assert miss_sentence(other, measured()) == (
+        "The subject misses the axis of symmetry: off by 0.10 of the diagonal, 0.05 allowed. It is "
+        "nearest to the golden ratio."
+    )
+
+
+def test_no_diagonal_and_a_missing_colour_read_well():
+    none = item("diagonal", "rising", "none", None, None, "", "missed")
+    assert miss_sentence(none, measured()) == "No diagonal leads the eye; rising was planned."
+    colour = item("palette", ["#dd8333"], ["#9c6131"], 17.0, 12.0, "CIEDE2000", "missed")
+    assert miss_sentence(colour, measured()) == (
+        "The planned peru #dd8333 is hardly to be found; nearest is sienna #9c6131, darker (17 "
+        "ΔE₀₀, 12 allowed)."
+    )
+
+
+def test_a_missing_element_is_said_to_be_missing():
+    gone = item("supporting", [0.3, 0.7], None, None, 0.1, "fraction of diagonal", "missed", "jar")
+    assert miss_sentence(gone, measured()) == "Nothing was found where the jar was planned."
+
+
+@pytest.mark.parametrize("known", items(), ids=lambda i: i.quantity)
+def test_every_item_has_a_sentence_whatever_is_missing(known):
+    for changes in ({"measured": None}, {"planned": None}, {"difference": None}):
+        changed = known.model_copy(update=changes)
+        assert miss_sentence(changed, measured()).endswith(".")
+        assert planned_cell(changed).text or planned_cell(changed).colours
+        assert measured_cell(changed).text or measured_cell(changed).colours
+
+
+def test_an_element_without_a_planned_place_may_be_anywhere():
+    jar = item("supporting", None, [0.3, 0.7], None, None, "", "met", "jar")
+    assert planned_cell(jar).text == "anywhere"
+    assert measured_cell(jar).text == "lower left: 30% across, 70% down"
+
+
+def test_a_name_of_many_things_reads_as_well_as_of_one():
+    leaves = item(
+        *("supporting", [0.3, 0.7], [0.3, 0.3], 0.3, 0.1, "fraction of diagonal", "missed"),
+        "mint leaves",
+    )
+    assert miss_sentence(leaves, measured()).startswith("The mint leaves: above the planned place,")
+
+
+def test_a_diagonal_that_was_looked_for_and_is_not_there():
+    line = item("diagonal", 45.0, None, None, 10.0, "deg", "missed")
+    assert miss_sentence(line, measured()) == "No diagonal leads the eye; +45°, rising was planned."
+    assert measured_cell(line).text == "none"
+
+
+def test_what_is_advised():
+    sentences = [advice_sentence(one) for one in advice()]
+    assert sentences == [
+        "Crop to 72% of the frame: take 10% from the top and 20% from the right.",
+        "Turn the picture 1.4° clockwise.",
+        "Cool the picture by 38 mired (in raw development, 5500 K becomes 4550 K).",
+        "Lighten the picture by 0.4 EV.",
+    ]
+    assert effect_sentence(advice()[2]) == (
+        "It would then meet the plan in colour temperature and rejoin the set in colour "
+        "temperature."
+    )
+    assert effect_sentence(advice()[1]) == ""
+
+
+def test_a_difference_just_over_its_tolerance_is_shown_to_be_over():
+    hair = item("camera_elevation", 45.0, 55.04, 10.04, 10.0, "deg", "close")
+    assert difference_text(hair) == "10.04°, 10.00° allowed"
+
+
+def test_differences_of_light_are_degrees_round_the_table():
+    # 12 hours of the dial are 360 degrees; as hours they would read as a time.
+    light = item("light", 10.5, 10.3, -0.2, 1.25, "h", "met")
+    assert difference_text(light) == "6°, 38° allowed"
+
+
+def test_a_ground_is_described_before_its_number():
+    dark = item("surface", ["#ffffff", "#b3aa9c"], ["#726b61"], 22.2, 10.0, "CIEDE2000", "missed")
+    assert miss_sentence(dark, measured()) == (
+        "The surface is darker than planned: dimgrey #726b61, darkgrey #b3aa9c planned (22 ΔE₀₀, "
+        "10 allowed)."
+    )
+
+
+def test_a_technique_that_the_picture_does_not_show():
+    symmetry = item("technique", "symmetry", "centred", None, None, "", "missed")
+    assert miss_sentence(symmetry, measured()) == (
+        "The picture shows no symmetry, which was planned. The subject is nearest to the centre."
+    )
+
+
+def test_an_element_that_may_be_anywhere_and_is_nowhere():
+    jar = item("supporting", None, None, None, None, "", "missed", "jar")
+    assert miss_sentence(jar, measured()) == "No element was found that could be the jar."
