@@ -195,7 +195,9 @@ def mask_window(mask: NDArray[np.bool_], *, margin_px: int) -> tuple[slice, slic
     margin_px : int
         Not negative.
     """
-    (rows,), (columns,) = mask.any(axis=1).nonzero(), mask.any(axis=0).nonzero()
+    import numpy as np
+
+    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
     if rows.size == 0:
         return None
     return (

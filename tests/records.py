@@ -55,7 +55,7 @@ from auditor.record.series_records import (
     OutlierRecord,
     SeriesQuantityRecord,
     SeriesRecord,
-    TemperatureClusterOfSetRecord,
+    SetTemperatureClusterRecord,
 )
 from auditor.values import ValueKind
 from auditor.vocabulary.techniques import TECHNIQUES
@@ -347,8 +347,8 @@ def series(files):
             ),
         ],
         colour_temperature_clusters=[
-            TemperatureClusterOfSetRecord(cct_k=6579.0, mired=152.0, files=list(files[:-1])),
-            TemperatureClusterOfSetRecord(cct_k=4762.0, mired=210.0, files=list(files[-1:])),
+            SetTemperatureClusterRecord(cct_k=6579.0, mired=152.0, files=list(files[:-1])),
+            SetTemperatureClusterRecord(cct_k=4762.0, mired=210.0, files=list(files[-1:])),
         ],
         duplicates=[(files[0], files[1])] if len(files) > 1 else [],
         alike=[AlikeRecord(files=list(files[:2]), same_file=False)] if len(files) > 1 else [],

@@ -22,6 +22,14 @@ from auditor.recipe import AuditRequest, audit
 from tests.conftest import ROOT, draw_dish
 
 FIXED = "1764547200"
+# Starts Python with SIGINT answered: a job in the background of a shell inherits that it is ignored.
+INTERRUPTIBLE = (
+    sys.executable,
+    "-c",
+    "import os, signal, sys\n"
+    "signal.signal(signal.SIGINT, signal.SIG_DFL)\n"
+    "os.execv(sys.executable, [sys.executable, *sys.argv[1:]])\n",
+)
 
 GOOD_PLAN = """
 [series]
@@ -312,7 +320,7 @@ def test_an_interrupt_leaves_the_earlier_report(pictures, tmp_path):
     known = json.dumps({"schema_version": 1, "auditor_version": "0"})
     (report / "audit.json").write_text(known, encoding="utf-8")
     process = subprocess.Popen(
-        [sys.executable, "-m", "auditor", "audit", str(pictures), "--out", str(report)],
+        [*INTERRUPTIBLE, "-m", "auditor", "audit", str(pictures), "--out", str(report)],
         env={**os.environ, "PYTHONPATH": str(ROOT)},
         stderr=subprocess.PIPE,
         text=True,

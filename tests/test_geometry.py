@@ -1,4 +1,4 @@
-"""The frame of reference: what is +45, where 12 o'clock is, what a distance is a fraction of."""
+"""The frame of reference: signs of angles, clock positions, units of distances."""
 
 import math
 
@@ -44,7 +44,7 @@ def test_level_is_0_and_upright_is_plus_90():
     assert line_angle_deg(Point(0.5, 0.9), Point(0.5, 0.1), 3, 2) == 90
 
 
-def test_a_line_has_one_angle_whichever_end_comes_first():
+def test_the_angle_of_a_line_does_not_depend_on_the_order_of_its_ends():
     a, b = Point(0.1, 0.8), Point(0.7, 0.3)
     assert line_angle_deg(a, b, 4, 5) == pytest.approx(line_angle_deg(b, a, 4, 5))
 
@@ -58,13 +58,13 @@ def test_folding(angle_deg, folded_deg):
 
 
 @given(angles)
-def test_folded_angles_are_in_range_and_name_the_same_line(angle_deg):
+def test_folded_angles_are_in_range_and_describe_the_same_line(angle_deg):
     folded = fold_angle_deg(angle_deg)
     assert -90 < folded <= 90
     assert math.sin(math.radians(angle_deg - folded)) == pytest.approx(0, abs=1e-9)
 
 
-def test_lines_just_either_side_of_upright_are_close():
+def test_lines_on_either_side_of_upright_are_close():
     assert angle_difference_deg(89, -89) == pytest.approx(2)
 
 
@@ -83,12 +83,12 @@ def test_clock_directions(right, away, clock):
 
 
 @pytest.mark.parametrize(("a", "b", "hours"), [(1, 11, 2), (11, 1, -2), (6, 12, 6), (12, 6, 6)])
-def test_shortest_way_round_the_dial(a, b, hours):
+def test_clock_differences_take_the_shorter_arc(a, b, hours):
     assert clock_difference_hours(a, b) == pytest.approx(hours)
 
 
 @given(hours, hours)
-def test_dial_differences_bring_one_clock_to_the_other(a, b):
+def test_adding_the_difference_to_one_clock_gives_the_other(a, b):
     difference = clock_difference_hours(a, b)
     assert -6 < difference <= 6
     assert math.remainder(b + difference - a, 12) == pytest.approx(0, abs=1e-9)

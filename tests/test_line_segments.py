@@ -1,4 +1,4 @@
-"""Line segments: drawn edges recovered over all angles; arcs are none; pieces are pooled."""
+"""Line segments: drawn edges are recovered at all angles, arcs are ignored, pieces are pooled."""
 
 import math
 
@@ -19,7 +19,7 @@ ANGLES_DEG = np.arange(-87.5, 90, 12.7)
 
 
 def half_plane(angle_deg, step=60.0, noise=3.0, blur_px=0.7, seed=0):
-    """An edge through the middle of the frame, its profile known in closed form."""
+    """An edge through the middle of the frame with a profile in closed form."""
     x, y = np.meshgrid(np.arange(SIDE) + 0.5 - SIDE / 2, SIDE / 2 - np.arange(SIDE) - 0.5)
     angle = math.radians(angle_deg)
     across = (y * math.cos(angle) - x * math.sin(angle)) / (math.sqrt(2) * blur_px)
@@ -46,7 +46,7 @@ def test_an_edge_is_recovered(angle_deg, blur_px):
 def test_contrast_is_the_height_of_the_step(step):
     segments = find_line_segments(half_plane(30.0, step=step, noise=0.0))
     longest = int(np.argmax(segments.lengths_px))
-    # The feet of the profile, below the least gradient, are lost: the more of a fainter step.
+    # The ends of the profile, below the minimum gradient, are lost: more so for a fainter step.
     assert segments.contrasts[longest] == pytest.approx(step / 255, rel=0.15)
 
 
@@ -55,7 +55,7 @@ def test_a_known_diagonal_reads_45():
     assert segments.angles_deg[np.argmax(segments.lengths_px)] == pytest.approx(45, abs=0.1)
 
 
-def test_coloured_edges_of_equal_luminance_are_seen():
+def test_coloured_edges_of_equal_luminance_are_found():
     pixels = np.empty((SIDE, SIDE, 3), dtype=np.uint8)
     # Relative luminance 0.158 on both sides (IEC 61966-2-1).
     pixels[: SIDE // 2], pixels[SIDE // 2 :] = (200, 60, 60), (60, 120, 60)
@@ -63,7 +63,7 @@ def test_coloured_edges_of_equal_luminance_are_seen():
 
 
 @pytest.mark.parametrize("radii", [(200, 200), (210, 120), (60, 60)])
-def test_arcs_leave_only_crumbs(radii):
+def test_arcs_give_only_short_segments(radii):
     image = Image.new("RGB", (2 * SIDE, 2 * SIDE), (90, 90, 90))
     a, b = 2 * radii[0], 2 * radii[1]
     ImageDraw.Draw(image).ellipse((SIDE - a, SIDE - b, SIDE + a, SIDE + b), fill=(220, 220, 220))
@@ -83,12 +83,12 @@ def test_noise_and_soft_shadows_have_no_segments():
     assert len(find_line_segments(half_plane(25.0, step=120, blur_px=25.0, noise=0.0))) == 0
 
 
-def test_small_pictures_are_taken_as_they_are():
+def test_small_pictures_are_not_resized():
     segments = find_line_segments(half_plane(20.0), side_px=SIDE)
     assert (segments.width, segments.height) == (SIDE, SIDE)
 
 
-# Whole blocks (3 and 2), blocks and a rest that is near enough, and blocks and a bilinear rest.
+# Whole blocks (3 and 2), blocks that come close enough, and blocks with a bilinear reduction.
 @pytest.mark.parametrize("side_px", [SIDE // 3, SIDE // 2, 158, 205, 341, 400])
 @pytest.mark.parametrize("angle_deg", [3.8, 20.0, -67.0, 86.0])
 def test_a_reduced_edge_stays_whole(side_px, angle_deg):
@@ -104,13 +104,13 @@ def test_a_reduced_edge_stays_whole(side_px, angle_deg):
 
 @pytest.mark.parametrize("size", [(700, 641), (1024, 683), (683, 1024), (640, 427)])
 @pytest.mark.parametrize("side_px", [100, 341])
-def test_the_frame_of_reduced_segments_has_the_proportion_of_the_picture(size, side_px):
+def test_the_frame_of_reduced_segments_has_the_proportions_of_the_picture(size, side_px):
     segments = find_line_segments(np.zeros((*size, 3), np.uint8), side_px)
     assert segments.width / segments.height == pytest.approx(size[1] / size[0])
     assert side_px <= max(segments.width, segments.height) <= side_px / 0.9
 
 
-# Odd and even remainders beside whole blocks of 3, and a bilinear rest.
+# Odd and even remainders beside whole blocks of 3, and a bilinear reduction.
 @pytest.mark.parametrize("width", [1022, 1023, 1024, 700])
 def test_a_mirrored_picture_has_the_mirrored_segments(width):
     rng = np.random.default_rng(4)
@@ -132,7 +132,7 @@ def test_a_mirrored_picture_has_the_mirrored_segments(width):
     assert np.mod(turns + 90, 180) - 90 == pytest.approx(np.zeros(len(one)), abs=1e-6)
 
 
-def test_places_in_a_reduced_picture_are_places_in_the_frame():
+def test_positions_in_a_reduced_picture_are_positions_in_the_frame():
     # An upright edge at 700 of 1024 px, whose blocks of 3 leave 4 px over.
     pixels = np.full((600, 1024, 3), 60, np.uint8)
     pixels[:, 700:] = 200
@@ -166,8 +166,8 @@ def test_pieces_of_a_line_are_pooled_and_parallels_are_not():
     # Weights 18, 18 and 8: the middle lies at (18 * 100 + 18 * 200 + 8 * 150) / 44.
     assert lines[0].centre == pytest.approx((150, 151))
     assert lines[0].contrast == pytest.approx((60 * 0.3 * 2 + 80 * 0.1) / 200)
-    # The least squares line of the two outer rods by hand: 2 px down over 100 px, less what the
-    # rods' own length adds to the spread along it.
+    # The least squares line of the two outer rods by hand: 2 px down over 100 px, reduced because
+    # the rods' own length adds to the spread along it.
     along = (18 * 50**2 * 2 + 18 * 60**2 / 12 * 2 + 8 * 80**2 / 12) / 44
     slope = math.degrees(math.atan2(18 * 50 * 1 * 2 / 44, along))
     assert lines[0].angle_deg == pytest.approx(-slope, abs=0.01)
@@ -178,14 +178,14 @@ def test_segments_across_a_line_are_not_pooled():
     assert [line.angle_deg for line in lines] == pytest.approx([0, 8])
 
 
-def test_the_strongest_lines_come_first_and_no_more_than_asked_for():
+def test_the_strongest_lines_come_first_up_to_the_limit():
     far_apart = [((200, 30 + 40 * k), 0.0, 50 + 10 * k, 0.2) for k in range(6)]
     lines = pool_segments(rods(*far_apart), 3)
     assert [line.covered_px for line in lines] == [100, 90, 80]
 
 
 @pytest.mark.parametrize("shape", [(8, 1200), (1500, 2), (1, 3000)])
-def test_a_strip_has_no_blocks_wider_than_itself(shape):
+def test_a_narrow_strip_is_reduced_without_segments(shape):
     pixels = np.tile(np.linspace(0, 255, shape[1]).astype(np.uint8), (shape[0], 1))
-    # From left to right it only grows lighter: nothing in it is an edge.
+    # It only grows lighter from left to right and has no edge.
     assert len(find_line_segments(np.repeat(pixels[..., np.newaxis], 3, axis=2)).lengths_px) == 0

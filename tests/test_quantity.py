@@ -1,4 +1,4 @@
-"""A quantity has a value with its certainty, or a reason."""
+"""A quantity has a value with its confidence, or a reason."""
 
 import pytest
 
@@ -12,7 +12,7 @@ def test_a_measured_quantity_has_no_reason():
     assert quantity.reason is None
 
 
-def test_an_undetermined_quantity_says_why():
+def test_an_undetermined_quantity_has_a_reason():
     quantity = Quantity.undetermined(Reason.FLAT_LIGHT)
     assert (quantity.value, quantity.reason) == (None, Reason.FLAT_LIGHT)
 
@@ -23,6 +23,6 @@ def test_confidence_is_a_probability(confidence):
         Quantity.measured(1.0, confidence=confidence, tolerance=1)
 
 
-def test_neither_value_nor_reason_is_nothing():
+def test_a_quantity_without_value_and_reason_is_refused():
     with pytest.raises(ValueError, match="either"):
         Quantity(None, None, None, None)

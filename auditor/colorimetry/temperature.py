@@ -24,7 +24,7 @@ COARSE_STRIDE: Final = 32
 """Stride over the rows of the locus table in the coarse search; only for speed."""
 
 TANGENT_STEP_KELVIN: Final = 0.01
-"""Temperature difference for the tangent of the locus, as in Ohno 2013; smaller ones lose digits."""
+"""Temperature step for the tangent of the locus, as in Ohno 2013; smaller steps lose digits."""
 
 
 def mired_from_kelvin(kelvin: float) -> float:

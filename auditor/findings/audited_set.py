@@ -1,4 +1,4 @@
-"""Everything that is known of a set before it is said what needs attention."""
+"""Everything known about a set, from which its findings are gathered."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The registry of findings: what may need attention, and what weighs more.
+"""The registry of findings: what may need attention, and in which order.
 
 A record names a finding by its code; `auditor.wording.findings` makes its sentence.
 """
@@ -44,7 +44,7 @@ MEANINGS: dict[FindingCode, str] = {
     FindingCode.NEARLY_THE_SAME: "Pictures can hardly be distinguished from each other.",
 }
 
-# What `--strict` is about: something misses its plan or breaks the set.
+# `--strict` ends with 1 for these: something misses its plan or breaks the set.
 BREAKING = frozenset(
     {
         FindingCode.MISSING_SHOT,
@@ -54,7 +54,7 @@ BREAKING = frozenset(
     }
 )
 
-# What stands beside the picture itself too, since it is about the file and not what it shows.
+# Shown beside the picture too: these are about its file, not about what is in the picture.
 ABOUT_FILES = frozenset({FindingCode.LOCATION, FindingCode.UNPLANNED, FindingCode.CLAIMED_TWICE})
 
 

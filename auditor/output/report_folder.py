@@ -1,4 +1,4 @@
-"""Write a report: everything beside first, then in place, so that nothing is left by halves."""
+"""Write a report beside its place and then rename it, so that none is ever half old, half new."""
 
 from __future__ import annotations
 
@@ -20,9 +20,9 @@ TABLE_FILE = "measurements.csv"
 PAGE_FILE = "index.html"
 TEXT_FILES = (RECORD_FILE, TABLE_FILE, PAGE_FILE)
 PARTS = (PICTURES_FOLDER, *TEXT_FILES)
-# By these a record is known as ours, whatever its version.
+# A JSON file with these keys is a record that auditor wrote, in any version.
 _RECORD_KEYS = frozenset(("schema_version", "auditor_version"))
-# What file managers leave in a folder that they show, and make again.
+# Files that file managers put into a folder, and make again when they are lost.
 _FOLDER_VIEW_FILES = frozenset((".DS_Store", "Thumbs.db", "desktop.ini"))
 MOST_NAMED = 3  # of the files in the way: enough to know which they are
 # Hidden, so that a folder of pictures that holds the report does not count it among them.
@@ -95,7 +95,7 @@ class ReportInWork:
         shutil.rmtree(replaced, ignore_errors=True)
 
     def _put_back(self, replaced: Path) -> None:
-        """Undo a change that stopped anywhere; what is where is read from the disk."""
+        """Undo a change that stopped halfway; the disk shows how far it came."""
         try:
             for name in PARTS:
                 place, new, old = (f / name for f in (self.directory, self.work, replaced))

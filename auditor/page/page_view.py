@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from auditor.output.previews import Preview
-from auditor.page.drawing.overlay import LAYERS, LayerChoice
+from auditor.page.drawing.picture_marks import LAYERS, LayerChoice
 from auditor.page.links import Link, link_pictures, link_to
 from auditor.page.overview import Overview, overview_of
 from auditor.page.picture_view import PictureView, picture_view
@@ -21,7 +21,7 @@ from auditor.wording.manual import MANUAL, Entry
 from auditor.wording.page_texts import PAGE_TEXTS
 
 # From here on a browser draws only the pictures in sight; below it the whole page at once, which
-# also serves those who save it as one tall picture.
+# also suits a screenshot of the whole page.
 LARGE_SET = 40
 
 

@@ -10,9 +10,9 @@ from auditor.findings.codes import ABOUT_FILES
 from auditor.output.previews import Preview
 from auditor.page.drawing import shapes
 from auditor.page.drawing.clipping_map import ClippingMap, clipping_map
-from auditor.page.drawing.marks import Frame
-from auditor.page.drawing.overlay import Overlay, draw_overlay
+from auditor.page.drawing.layers import Frame
 from auditor.page.drawing.palette_bar import Patch, palette_bar
+from auditor.page.drawing.picture_marks import Overlay, draw_overlay
 from auditor.page.links import Link, Source, source_of
 from auditor.record.finding_record import FindingRecord
 from auditor.record.picture_record import (

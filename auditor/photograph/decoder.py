@@ -1,8 +1,7 @@
-"""The calls of the decoders: the one place where an error says that the file is wrong.
+"""The calls of the decoders: the only code whose errors mean that the file is damaged.
 
-A damaged file can raise nearly any error from a decoder, so that all of them are caught here.
-Nothing but these calls stands in the same `try`: an error from our own code is a fault of ours and
-must not be blamed on the picture.
+A damaged file can raise nearly any error in a decoder, so all errors of these calls refuse the
+picture. Our own code is outside: an error in it must not be blamed on the picture.
 """
 
 from __future__ import annotations

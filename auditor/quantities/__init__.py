@@ -1,9 +1,10 @@
 """The registry of quantities: everything that is fixed about each, in one place.
 
-To add a quantity: its measurement, one entry here, its tests.
+To add a quantity: its measurement, one entry in `entries.py` with its tolerance and its rule of the
+set where it has them, its tests.
 """
 
-from auditor.quantities import colour_and_tone, composition
+from auditor.quantities.entries import ENTRIES
 from auditor.quantities.registry import QuantityEntry, SetRule, ToleranceRule
 
 __all__ = [
@@ -18,9 +19,7 @@ __all__ = [
     "tolerance_rule",
 ]
 
-QUANTITIES: dict[str, QuantityEntry] = {
-    entry.name: entry for entry in (*composition.ENTRIES, *colour_and_tone.ENTRIES)
-}
+QUANTITIES: dict[str, QuantityEntry] = {entry.name: entry for entry in ENTRIES}
 # Names of the quantities that a plan can state, of those that have a tolerance, and of those that
 # are followed over a set.
 PLANNED: tuple[str, ...] = tuple(name for name, entry in QUANTITIES.items() if entry.planned_as)

@@ -1,4 +1,4 @@
-"""Turn what was measured, planned, gathered, advised and found into the record.
+"""Turn measurements, plan, set, advice and findings into the record.
 
 The record holds the data alone; `auditor.wording.messages` puts the sentences in.
 """
@@ -174,7 +174,7 @@ def _finding(finding: Finding, rank: int) -> dict[str, Any]:
 
 
 def _series(series: Series) -> dict[str, Any]:
-    """What is of the whole set; best known colour temperatures stand with their pictures."""
+    """The fields of the set; the colour temperature of each picture stands with the picture."""
     return _without(asdict(series), "colour_temperatures")
 
 

@@ -62,8 +62,8 @@ def measured_fields(picture: MeasuredPhotograph) -> dict[str, Any]:
             for name, quantity in estimated.items()
             if quantity.reason is not None
         }
-        | _techniques_unseen(picture)
-        | _subject_unseen(picture),
+        | _reasons_of_techniques(picture)
+        | _reasons_of_subject(picture),
     }
 
 
@@ -79,7 +79,7 @@ def _techniques(picture: MeasuredPhotograph) -> dict[str, Any]:
     }
 
 
-def _techniques_unseen(picture: MeasuredPhotograph) -> dict[str, Any]:
+def _reasons_of_techniques(picture: MeasuredPhotograph) -> dict[str, Any]:
     if picture.subject.value is None:
         return {}
     return {
@@ -108,14 +108,14 @@ def _named(colour: dict[str, Any]) -> dict[str, Any]:
 def _of_subject(
     picture: MeasuredPhotograph, found: Echo | SubjectTone | None
 ) -> dict[str, Any] | None:
-    """What is counted within the subject's outline: as sure as the subject is."""
+    """Values counted within the subject's outline, which are as certain as the subject."""
     if found is None:
         return None
     return {**asdict(found), "confidence": picture.subject.confidence}
 
 
-def _subject_unseen(picture: MeasuredPhotograph) -> dict[str, Any]:
-    """Why there is nothing to say of the subject's colours or tone."""
+def _reasons_of_subject(picture: MeasuredPhotograph) -> dict[str, Any]:
+    """Reasons why the subject's colours or tone are absent."""
     absent = {"echo": picture.echo, "subject_tone": picture.subject_tone}
     reason = picture.subject.reason or Reason.TOO_SMALL
     return {name: _reason(reason) for name, found in absent.items() if found is None}

@@ -167,7 +167,7 @@ class ColourTemperatureRecord(Estimated):
 
 
 class KnownTemperatureRecord(Record):
-    """Colour temperature as it is known best: by the picture alone or, `by_set`, by way of the set.
+    """The best estimate of the colour temperature: by the picture alone or, `by_set`, by the set.
 
     `confidence` is the probability that it errs by at most `tolerance`, in mired. The verdict on
     the plan goes by it.
@@ -227,7 +227,7 @@ class MeasuredPictureRecord(Record):
     subject_tone: SubjectToneRecord | None = None
     focus: FocusRecord
     reasons: dict[str, ReasonRecord] = Field(
-        description="Why each quantity that is null, or whose value is null, could not be told."
+        description="Why each quantity that is null, or whose value is null, has no value."
     )
     plan: PicturePlanRecord | None
     advice: list[AdviceRecord]

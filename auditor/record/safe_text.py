@@ -1,4 +1,4 @@
-"""Text of others, made fit to be shown."""
+"""Foreign text, such as names of files, made safe to show."""
 
 from __future__ import annotations
 

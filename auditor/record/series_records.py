@@ -55,7 +55,7 @@ class SeriesQuantityRecord(Record):
     outliers: list[OutlierRecord]
 
 
-class TemperatureClusterOfSetRecord(Record):
+class SetTemperatureClusterRecord(Record):
     """Pictures of about the same colour temperature.
 
     `shift_mired` makes them as warm as the first, the largest cluster; positive warms them.
@@ -105,7 +105,7 @@ class SeriesRecord(Record):
     """What was found over the set."""
 
     quantities: list[SeriesQuantityRecord]
-    colour_temperature_clusters: list[TemperatureClusterOfSetRecord]
+    colour_temperature_clusters: list[SetTemperatureClusterRecord]
     duplicates: list[tuple[str, str]]
     alike: list[AlikeRecord] = Field(default_factory=list)
     groups: list[GroupRecord]

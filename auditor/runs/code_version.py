@@ -20,6 +20,7 @@ MEASURING_ROOMS = (
     "quantity.py",
     "reasons.py",
     "saliency",
+    "vocabulary",
 )
 MEASURING_LIBRARIES = (
     "defusedxml",

@@ -1,4 +1,4 @@
-"""What is said of the focus: what is seen, its cause, and what to do."""
+"""Sentences about focus: what is seen, its cause, and what to do."""
 
 from __future__ import annotations
 
@@ -21,14 +21,14 @@ CAUSES = {
 
 OPEN = {
     True: "The subject is about as sharp as anything else in the frame.",
-    False: "The subject looks softer than other parts, and why cannot be told. Look at it at "
+    False: "The subject looks softer than other parts, and the cause is not clear. Look at it at "
     "100% before it goes out.",
 }
-"""What is said where no cause is likely enough, by whether the subject is in focus."""
+"""Sentences for where no cause is likely enough, by whether the subject is in focus."""
 
 
 def focus_sentence(focus: FocusRecord) -> str:
-    """Say the cause and what to do; empty where nothing could be told."""
+    """Say the cause and what to do; empty where nothing could be measured."""
     if focus.subject_in_focus is None:
         return ""
     return CAUSES[focus.cause] if focus.cause else OPEN[focus.subject_in_focus]

@@ -16,6 +16,7 @@ from auditor.vocabulary.places import place_words
 from auditor.wording.cells import Cell, NamedPatch
 from auditor.wording.measured_row import MeasuredRow, reason_cell
 from auditor.wording.numbers import decimal, percent
+from auditor.wording.quantity_names import title
 from auditor.wording.texts import listed
 
 KEYS = {"high": "high key", "middle": "middle key", "low": "low key"}
@@ -38,13 +39,13 @@ def named_colours(palette: Sequence[PaletteRecord]) -> tuple[NamedPatch, ...]:
     )
 
 
-def _palette(title: str, palette: Sequence[PaletteRecord], without: Cell) -> MeasuredRow:
-    return MeasuredRow(title, Cell("", named_colours(palette)) if palette else without, "")
+def _palette(heading: str, palette: Sequence[PaletteRecord], without: Cell) -> MeasuredRow:
+    return MeasuredRow(heading, Cell("", named_colours(palette)) if palette else without, "")
 
 
 def palette_row(picture: MeasuredPictureRecord) -> MeasuredRow:
     """The main colours of the frame."""
-    return _palette("Palette", picture.palette, Cell("none"))
+    return _palette(title("palette"), picture.palette, Cell("none"))
 
 
 def subject_palette_row(picture: MeasuredPictureRecord) -> MeasuredRow:
@@ -61,16 +62,20 @@ def echo_row(picture: MeasuredPictureRecord) -> MeasuredRow:
     """Whether the subject's main colour returns."""
     echo = picture.echo
     if echo is None:
-        return MeasuredRow("Echo", reason_cell(picture, "echo"), "")
+        return MeasuredRow(title("echo"), reason_cell(picture, "echo"), "")
     patch = (NamedPatch(echo.hex, f"{echo.name} {echo.hex}"),)
     if not echo.places:
-        return MeasuredRow("Echo", Cell("does not return outside the subject", colours=patch), "")
+        return MeasuredRow(
+            title("echo"), Cell("does not return outside the subject", colours=patch), ""
+        )
     if echo.share >= GROUND_SHARE:
         text = f"is the colour of its surroundings too, on {percent(echo.share)} of the frame"
-        return MeasuredRow("Echo", Cell(text, colours=patch), _sure_as_subject(echo.confidence))
+        return MeasuredRow(
+            title("echo"), Cell(text, colours=patch), _sure_as_subject(echo.confidence)
+        )
     where = listed([place_words(*place.centroid) for place in echo.places])
     text = f"returns on {percent(echo.share)} of the frame: {where}"
-    return MeasuredRow("Echo", Cell(text, colours=patch), _sure_as_subject(echo.confidence))
+    return MeasuredRow(title("echo"), Cell(text, colours=patch), _sure_as_subject(echo.confidence))
 
 
 def _sure_as_subject(confidence: float | None) -> str:
@@ -81,12 +86,12 @@ def saturation_row(picture: MeasuredPictureRecord) -> MeasuredRow:
     """How colourful the picture is."""
     found = picture.saturation
     if found is None:
-        return MeasuredRow("Saturation", Cell("Could not be measured."), "")
+        return MeasuredRow(title("saturation"), Cell("Could not be measured."), "")
     text = (
         f"mean chroma {decimal(found.mean_chroma, 0)} C*; half of the frame above "
         f"{decimal(found.median_chroma, 0)}, a tenth above {decimal(found.high_chroma, 0)}"
     )
-    return MeasuredRow("Saturation", Cell(text), "")
+    return MeasuredRow(title("saturation"), Cell(text), "")
 
 
 def tone_row(picture: MeasuredPictureRecord) -> MeasuredRow:
@@ -149,7 +154,7 @@ def subject_tone_row(picture: MeasuredPictureRecord) -> MeasuredRow:
     """The subject against what surrounds it."""
     found = picture.subject_tone
     if found is None:
-        return MeasuredRow("Subject’s tone", reason_cell(picture, "subject_tone"), "")
+        return MeasuredRow(title("subject_tone"), reason_cell(picture, "subject_tone"), "")
     by = found.lightness_difference
     against = (
         "as light as what surrounds it"
@@ -160,4 +165,4 @@ def subject_tone_row(picture: MeasuredPictureRecord) -> MeasuredRow:
         f"{against}, {decimal(found.colour_difference, 0)} ΔE₀₀ apart; texture "
         f"{decimal(found.texture, 1)} L*"
     )
-    return MeasuredRow("Subject’s tone", Cell(text), _sure_as_subject(found.confidence))
+    return MeasuredRow(title("subject_tone"), Cell(text), _sure_as_subject(found.confidence))

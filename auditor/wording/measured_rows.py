@@ -40,6 +40,7 @@ from auditor.wording.numbers import (
     percent,
 )
 from auditor.wording.positions import light_text, place_text
+from auditor.wording.quantity_names import title
 from auditor.wording.texts import listed
 
 MOST_TECHNIQUES = 3  # the nearest ones; the rest stands in the table of measurements
@@ -66,7 +67,7 @@ def _subject(picture: MeasuredPictureRecord) -> MeasuredRow:
 
 def _elements(picture: MeasuredPictureRecord) -> MeasuredRow:
     if not picture.elements:
-        return MeasuredRow("Supporting elements", Cell("none found"), "")
+        return MeasuredRow(title("supporting"), Cell("none found"), "")
     sizes = listed([percent(element.area_fraction) for element in picture.elements])
     return MeasuredRow(
         "Supporting elements", Cell(f"{len(picture.elements)}, covering {sizes} of the frame"), ""
@@ -76,10 +77,10 @@ def _elements(picture: MeasuredPictureRecord) -> MeasuredRow:
 def _space(picture: MeasuredPictureRecord) -> MeasuredRow:
     space = picture.negative_space
     if space.fraction is None:
-        return MeasuredRow("Empty space", reason_cell(picture, "negative_space"), "")
+        return MeasuredRow(title("negative_space"), reason_cell(picture, "negative_space"), "")
     side = f", mostly {space.side}" if space.side not in {None, "none"} else ""
     return MeasuredRow(
-        "Empty space",
+        title("negative_space"),
         Cell(f"{percent(space.fraction)} of the frame{side}"),
         certainty_words(space, "fraction of frame"),
     )
@@ -88,13 +89,13 @@ def _space(picture: MeasuredPictureRecord) -> MeasuredRow:
 def _diagonal(picture: MeasuredPictureRecord) -> MeasuredRow:
     diagonal = picture.diagonal
     if diagonal is None:
-        return MeasuredRow("Diagonal", reason_cell(picture, "diagonal"), "")
+        return MeasuredRow(title("diagonal"), reason_cell(picture, "diagonal"), "")
     drawn = "edges" if diagonal.drawn_by == "edges" else "the arrangement"
     text = (
         f"{degrees(diagonal.angle_deg, signed=True)}, {diagonal_words(diagonal.angle_deg)}, drawn "
         f"by {drawn}; strength {decimal(diagonal.strength, 2)} of 1"
     )
-    return MeasuredRow("Diagonal", Cell(text), certainty_words(diagonal, "deg"))
+    return MeasuredRow(title("diagonal"), Cell(text), certainty_words(diagonal, "deg"))
 
 
 def _technique(picture: MeasuredPictureRecord) -> MeasuredRow:
@@ -114,7 +115,7 @@ def _technique(picture: MeasuredPictureRecord) -> MeasuredRow:
 def _leading(picture: MeasuredPictureRecord) -> MeasuredRow:
     leading = picture.leading_lines
     if leading is None:
-        return MeasuredRow("Leading lines", reason_cell(picture, "leading_lines"), "")
+        return MeasuredRow(title("leading_lines"), reason_cell(picture, "leading_lines"), "")
     n_lines = len(leading.paths)
     away = f"{decimal(leading.distance, 2)} of the diagonal from the subject’s middle"
     text = {
@@ -130,16 +131,16 @@ def _leading(picture: MeasuredPictureRecord) -> MeasuredRow:
 def _camera_angle(picture: MeasuredPictureRecord) -> MeasuredRow:
     elevation = picture.camera_elevation
     if elevation.deg is None:
-        return MeasuredRow("Camera angle", reason_cell(picture, "camera_elevation"), "")
+        return MeasuredRow(title("camera_elevation"), reason_cell(picture, "camera_elevation"), "")
     rims, rectangles = len(elevation.ellipses), len(elevation.rectangles)
     source = count(rims, "rim") if rims else count(rectangles, "rectangle")
     text = f"{degrees(elevation.deg)}, {camera_words(elevation.deg)}; read from {source}"
-    return MeasuredRow("Camera angle", Cell(text), certainty_words(elevation, "deg"))
+    return MeasuredRow(title("camera_elevation"), Cell(text), certainty_words(elevation, "deg"))
 
 
 def _light(picture: MeasuredPictureRecord) -> MeasuredRow:
     if picture.light.clock is None:
-        return MeasuredRow("Light", reason_cell(picture, "light"), "")
+        return MeasuredRow(title("light"), reason_cell(picture, "light"), "")
     return MeasuredRow(
         "Light", Cell(light_text(picture.light.clock)), certainty_words(picture.light, "h")
     )
@@ -147,7 +148,7 @@ def _light(picture: MeasuredPictureRecord) -> MeasuredRow:
 
 def _roll(picture: MeasuredPictureRecord) -> MeasuredRow:
     if picture.roll.deg is None:
-        return MeasuredRow("Level", reason_cell(picture, "roll"), "")
+        return MeasuredRow(title("roll"), reason_cell(picture, "roll"), "")
     deg = picture.roll.deg
     way = "" if deg == 0 else f", rising to the {'right' if deg > 0 else 'left'}"
     return MeasuredRow(
@@ -158,14 +159,16 @@ def _roll(picture: MeasuredPictureRecord) -> MeasuredRow:
 def _temperature(picture: MeasuredPictureRecord) -> MeasuredRow:
     found = picture.colour_temperature
     if found.cct_k is None or found.duv is None or found.mired is None:
-        return MeasuredRow("Colour temperature", reason_cell(picture, "colour_temperature"), "")
+        return MeasuredRow(
+            title("colour_temperature"), reason_cell(picture, "colour_temperature"), ""
+        )
     text = (
         f"{kelvin(found.cct_k)} ({decimal(found.mired, 0)} mired), "
         f"Duv {decimal(found.duv, 3, signed=True)}"
     )
     if mixed := mixed_light_words(found):
         text += f"; {mixed}"
-    return MeasuredRow("Colour temperature", Cell(text), certainty_words(found, "mired"))
+    return MeasuredRow(title("colour_temperature"), Cell(text), certainty_words(found, "mired"))
 
 
 def _temperature_by_set(picture: MeasuredPictureRecord) -> MeasuredRow | None:
@@ -180,32 +183,34 @@ def _temperature_by_set(picture: MeasuredPictureRecord) -> MeasuredRow | None:
 
 
 def _background(picture: MeasuredPictureRecord) -> MeasuredRow:
-    return _ground(picture, "background", "Background", picture.background)
+    return _ground(picture, "background", picture.background)
 
 
 def _surface(picture: MeasuredPictureRecord) -> MeasuredRow:
-    return _ground(picture, "surface", "Surface", picture.surface)
+    return _ground(picture, "surface", picture.surface)
 
 
 def _ground(
-    picture: MeasuredPictureRecord, quantity: str, title: str, ground: GroundRecord | None
+    picture: MeasuredPictureRecord, quantity: str, ground: GroundRecord | None
 ) -> MeasuredRow:
     if ground is None:
-        return MeasuredRow(title, reason_cell(picture, quantity), "")
+        return MeasuredRow(title(quantity), reason_cell(picture, quantity), "")
     text = f"{colour_text(ground.hex)}, {percent(ground.share)} of the frame"
     patch = NamedPatch(ground.hex, text)
-    return MeasuredRow(title, Cell("", (patch,)), certainty_words(ground, "CIEDE2000"))
+    return MeasuredRow(title(quantity), Cell("", (patch,)), certainty_words(ground, "CIEDE2000"))
 
 
 def _focus(picture: MeasuredPictureRecord) -> MeasuredRow:
     focus = picture.focus
     if focus.subject_in_focus is None or focus.subject_sharpness is None:
-        return MeasuredRow("Focus", reason_cell(picture, "focus"), "")
+        return MeasuredRow(title("focus"), reason_cell(picture, "focus"), "")
     text = f"{focus_sentence(focus)} Subject’s sharpness {decimal(focus.subject_sharpness, 2)} of 1"
     if focus.sharpest_at is not None:
         text += f"; sharpest at {place_text(*focus.sharpest_at)}"
     sure = focus.cause_confidence or focus.confidence
-    return MeasuredRow("Focus", Cell(text), "" if sure is None else f"{percent(sure)} probable")
+    return MeasuredRow(
+        title("focus"), Cell(text), "" if sure is None else f"{percent(sure)} probable"
+    )
 
 
 def _file(picture: MeasuredPictureRecord) -> MeasuredRow:

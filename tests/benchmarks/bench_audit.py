@@ -1,7 +1,7 @@
 """Time a whole audit of large JPEGs; run by hand: ``python tests/benchmarks/bench_audit.py``.
 
-The demo's pictures are enlarged to 24 and 36 megapixels, so that decoding costs what it costs after
-a shoot; what is measured does not depend on the size beyond that.
+The demo's pictures are enlarged to 24 and 36 megapixels, so that decoding takes as long as after a
+real shoot; the measurements do not otherwise depend on the size.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ SIZES = {"24 MP": (4382, 5477), "36 MP": (5367, 6708)}
 
 
 def main() -> None:
-    """Print seconds for a first audit and for a second one that remembers the first."""
+    """Print seconds for a first audit and for a second one with stored measurements."""
     with tempfile.TemporaryDirectory() as scratch:
         for name, size in SIZES.items():
             folder = Path(scratch) / name

@@ -3,9 +3,9 @@
     OMP_NUM_THREADS=1 python tests/benchmarks/bench_colour.py FOLDER [number]
 
 enlarges some photographs of FOLDER to 24 and 36 megapixels, adds grain, saves them as JPEG, reads
-them as the program does, and times each stage on what was read: processor time of one core, best
-of several runs and median, both averaged over the photographs. Subject and elements are ellipses
-about as large as a dish and its company: finding them is not timed here, and neither is reading.
+them like the program, and times each stage: processor time of one core, best and median of several
+runs, both averaged over the photographs. Subject and elements are ellipses of typical size. Finding
+them is not timed here, nor is reading.
 """
 
 from __future__ import annotations
@@ -36,14 +36,14 @@ from auditor.photograph.photograph import Photograph
 _SIZES = {"24 MP": (6000, 4000), "36 MP": (7360, 4912)}
 _N_RUNS = 9
 _N_PHOTOGRAPHS = 4
-_GRAIN = 4.0  # code values: about ISO 400
-_ELEVATION_DEG = 30.0  # a table edge is sought
+_GRAIN = 4.0  # 8-bit levels: about ISO 400
+_ELEVATION_DEG = 30.0  # low enough for a table edge to be searched
 
 Mask = NDArray[np.bool_]
 
 
 def enlarged(path: Path, size: tuple[int, int], rng: np.random.Generator) -> Image.Image:
-    """A photograph at another size, with grain where the enlargement has none."""
+    """A photograph at another size, with added grain."""
     picture = Image.open(path).convert("RGB").resize(size, Image.Resampling.BICUBIC)
     grain = rng.normal(0, _GRAIN, (size[1], size[0])).astype(np.int16)
     noisy = np.asarray(picture).astype(np.int16) + grain[..., np.newaxis]

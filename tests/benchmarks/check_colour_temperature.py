@@ -1,10 +1,10 @@
-"""The neutral of pictures one by one; run by hand after the networks or the histograms change.
+"""Errors of the colour temperature of single pictures; run by hand after the networks change.
 
-``python tests/benchmarks/check_colour_temperature.py TABLES [PHOTOGRAPHS]`` takes rendered tables
+``python tests/benchmarks/check_colour_temperature.py TABLES [PHOTOGRAPHS]`` reads rendered tables
 with their truth (``python -m fixtures.rendering tables --family checking --coloured-ground
---max-cast 60``) and prints how far the colour temperature is off, of those developed neutrally and
-of those under a cast, and how often warm or cool is told right of casts over 25 mired. PHOTOGRAPHS,
-every second of a folder, are each taken as balanced and shifted by Bradford adaptation.
+--max-cast 60``). It prints the errors on neutral tables and on those with a cast, and how often
+warm or cool is right for casts over 25 mired. Every second picture of the folder PHOTOGRAPHS is
+assumed to be balanced and shifted by Bradford adaptation.
 """
 
 from __future__ import annotations
@@ -28,40 +28,40 @@ from auditor.photograph.decode import read_photograph
 SHIFTS_MIRED = (0.0, -50.0, -30.0, 30.0, 50.0)
 STRONG_MIRED = 25.0
 NOTHING = np.zeros((4, 4), dtype=np.bool_)
-Told = tuple[float, float, float]  # true shift, told shift or nan, confidence
+Result = tuple[float, float, float]  # true shift, measured shift or nan, confidence
 
 
-def told(pixels: NDArray[np.uint8], shift: float) -> Told:
+def measured(pixels: NDArray[np.uint8], shift: float) -> Result:
     quantity = measure_colour_temperature(cells_of(pixels, NOTHING))
     mired = np.nan if quantity.value is None else quantity.value.mired - D65_MIRED
     return shift, mired, quantity.confidence or 0.0
 
 
-def of_tables(folder: Path) -> Iterator[Told]:
+def of_tables(folder: Path) -> Iterator[Result]:
     for name, true in json.loads((folder / "truth.json").read_text()).items():
         photograph = read_photograph(folder, name)
-        yield told(photograph.pixels, float(true["colour_temperature"]["shift_mired"]))
+        yield measured(photograph.pixels, float(true["colour_temperature"]["shift_mired"]))
 
 
-def of_photographs(folder: Path) -> Iterator[Told]:
+def of_photographs(folder: Path) -> Iterator[Result]:
     for path in sorted(folder.glob("*.jpg"))[1::2]:
         pixels = read_photograph(folder, path.name).pixels
         linear = LINEAR_FROM_BYTE[pixels].astype(np.float64)
         for shift in SHIFTS_MIRED:
             moved = srgb_from_linear(np.clip(shift_mired(linear, shift), 0, 1))
-            yield told(np.rint(255 * moved).astype(np.uint8), shift)
+            yield measured(np.rint(255 * moved).astype(np.uint8), shift)
 
 
-def report(name: str, every: list[Told]) -> None:
+def report(name: str, every: list[Result]) -> None:
     true, found, confidence = np.array(every).T
     off = np.abs(found - true)
     answered = np.isfinite(found)
     for label, kind in (("neutral", true == 0), ("cast", true != 0)):
         here = kind & answered
         sys.stdout.write(
-            f"{name}, {label}: {here.sum()} of {kind.sum()} answered, off by "
+            f"{name}, {label}: {here.sum()} of {kind.sum()} answered, error "
             f"{np.median(off[here]):.1f} mired (median), {np.quantile(off[here], 0.8):.1f} (80 %); "
-            f"within 15: {np.mean(off[here] <= 15):.3f}, told {confidence[here].mean():.3f}\n"
+            f"within 15: {np.mean(off[here] <= 15):.3f}, confidence {confidence[here].mean():.3f}\n"
         )
     strong = np.abs(true) > STRONG_MIRED
     right = np.sign(np.nan_to_num(found)) == np.sign(true)

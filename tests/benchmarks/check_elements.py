@@ -1,23 +1,23 @@
-"""Hold elements and negative space against rendered tables; run by hand.
+"""Compare elements and negative space with rendered tables; run by hand.
 
-``python tests/benchmarks/check_elements.py TABLES`` prints figures of the package as it stands.
-With ``--confidences`` it fits both logistics of confidence on TABLES; with ``--fit`` it searches
-the constants of `auditor.measurements.elements` first. It prints what it found for pasting, and how
-that does on pictures that it was not fitted to (six parts, by picture).
+``python tests/benchmarks/check_elements.py TABLES`` prints the results of the package as it is.
+With ``--confidences`` it fits both confidence models on TABLES; with ``--fit`` it first searches
+the constants of `auditor.measurements.elements`. It prints the constants for pasting, and their
+results in six-fold cross-validation by picture.
 
-TABLES holds NAME.jpg, masks/NAME.png (0 ground, 1 subject, 2 and on the elements) and truth.json,
-as `fixtures.rendering` writes them. Several folders may be named.
+TABLES has NAME.jpg, masks/NAME.png (0 background, 1 subject, 2 and up the elements) and truth.json,
+as written by `fixtures.rendering`. Several folders may be given.
 
-An element found and a true one are matched one to one where their boxes overlap by at least half
-(area in common over area in both; the matching with most overlap in all). Found ones without a
-true one lower the precision, true ones without a found one the recall. True elements that hardly
-show do not count either way, nor what is matched to them: those that cover less than
-`MIN_AREA_FRACTION` of the frame, and those cut by the frame of which no more than a sliver is left
-(less than `SLIVER_FRACTION` of the diagonal, square to the frame's edge).
+Found and true elements are matched one to one if their boxes overlap by at least half
+(intersection over union; the assignment with the largest total overlap). Found elements without a
+true one lower the precision, true ones without a found one the recall. True elements that are
+hardly visible, and elements matched to them, are not counted: those that cover less than
+`MIN_AREA_FRACTION` of the frame, and those cut by the frame to a sliver (less than
+`SLIVER_FRACTION` of the diagonal, perpendicular to the frame's edge).
 
-A confidence is right where the element is matched and its centroid lies within its tolerance, for
-negative space where the fraction does. The expected calibration error is the mean distance of
-stated and true share over bins of equal numbers, about `BIN_SIZE` each.
+An element is right if it is matched and its centroid lies within its tolerance, a negative space if
+its fraction does. The expected calibration error is the mean difference between confidence and
+share of right ones over bins of equal size, about `BIN_SIZE` each.
 """
 
 from __future__ import annotations
@@ -60,7 +60,7 @@ LEAST_CONFIDENCES = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5)
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A rendered table with the finder's answer."""
+    """A rendered table with the finder's maps."""
 
     pixels: Any
     maps: SubjectMaps
@@ -70,7 +70,7 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What was found on one table: each element's cues, confidence and fate, and the rest."""
+    """The results on one table, for each element and for negative space."""
 
     cues: list[tuple[float, ...]]
     confidences: list[float]
@@ -97,7 +97,7 @@ def load(folders: list[Path], most: int) -> list[Table]:
 
 
 def overlap(a: Any, b: Any) -> float:
-    """Area in common over area in both, of two boxes."""
+    """Intersection over union of two boxes."""
     width, height = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
     common = max(width, 0.0) * max(height, 0.0)
     both = sum((c[2] - c[0]) * (c[3] - c[1]) for c in (a, b)) - common
@@ -105,7 +105,7 @@ def overlap(a: Any, b: Any) -> float:
 
 
 def counts(element: dict[str, Any], width: int, height: int) -> bool:
-    """Whether enough of a true element shows."""
+    """True if enough of a true element is visible."""
     left, top, right, bottom = element["bbox"]
     across = (right - left) * width if left <= 0 or right >= 1 else np.inf
     down = (bottom - top) * height if top <= 0 or bottom >= 1 else np.inf
@@ -114,7 +114,7 @@ def counts(element: dict[str, Any], width: int, height: int) -> bool:
 
 
 def assess(table: Table, *, emptiness: bool = True) -> Outcome:
-    """Measure one table and hold it against its truth."""
+    """Measure one table and compare it with its truth."""
     height, width = table.maps.elements.shape
     found = elements.measure_elements(table.maps, table.subject_mask, table.pixels)
     true = table.truth["elements"]
@@ -163,7 +163,7 @@ def f_measure(outcomes: list[Outcome]) -> tuple[float, float, float]:
 
 
 def calibration(confidences: Any, right: Any) -> str:
-    """Expected calibration error in words."""
+    """Expected calibration error as text."""
     stated, correct = np.asarray(confidences, float), np.asarray(right, float)
     n_bins = max(1, len(stated) // BIN_SIZE)
     bins = np.array_split(np.argsort(stated, kind="stable"), n_bins)
@@ -172,7 +172,7 @@ def calibration(confidences: Any, right: Any) -> str:
 
 
 def report(outcomes: list[Outcome]) -> None:
-    """Print the figures."""
+    """Print the results."""
     precision, recall, f = f_measure(outcomes)
     sure, right = (
         [v for o in outcomes for v in o.confidences],
@@ -181,27 +181,27 @@ def report(outcomes: list[Outcome]) -> None:
     errors = np.array([o.emptiness_error for o in outcomes])
     sizes = np.abs(errors)
     within = sizes <= negative_space.TOLERANCE
-    told(f"tables {len(outcomes)}, true elements that count {sum(o.n_true for o in outcomes)}")
-    told(f"elements: precision {precision:.3f}, recall {recall:.3f}, F {f:.3f}")
-    told(f"  confidence: {calibration(sure, right)}")
-    told(
+    say(f"tables {len(outcomes)}, true elements that count {sum(o.n_true for o in outcomes)}")
+    say(f"elements: precision {precision:.3f}, recall {recall:.3f}, F {f:.3f}")
+    say(f"  confidence: {calibration(sure, right)}")
+    say(
         f"negative space: error median {np.median(sizes):.4f}, mean {sizes.mean():.4f}, "
         f"bias {errors.mean():+.4f}, within {negative_space.TOLERANCE}: {within.mean():.3f}"
     )
-    told(f"  confidence: {calibration([o.emptiness_confidence for o in outcomes], within)}")
+    say(f"  confidence: {calibration([o.emptiness_confidence for o in outcomes], within)}")
 
 
 class Search:
     """Coordinate descent over `GRID`; every setting is measured once on every table."""
 
     def __init__(self, n_tables: int, pool: Pool) -> None:
-        """Take the number of tables, which the pool's processes hold already."""
+        """Take the number of tables; the pool's processes have inherited them."""
         self.start = {name: float(getattr(home_of(name), name)) for name in GRID}
         self._n_tables, self._pool = n_tables, pool
         self._known: dict[tuple[float, ...], list[Outcome]] = {}
 
     def outcomes(self, setting: dict[str, float]) -> list[Outcome]:
-        """Outcomes of all tables under a setting, nothing left out for a low confidence."""
+        """Outcomes of all tables with a setting; elements of low confidence are included."""
         key = tuple(setting.values())
         if key not in self._known:
             work = partial(_assess_at, {**setting, "MIN_CONFIDENCE": 0.0})
@@ -209,7 +209,7 @@ class Search:
         return self._known[key]
 
     def best(self, chosen: Any) -> dict[str, float]:
-        """The setting with the best score on the tables of the given places."""
+        """The setting with the best score on the tables with the given indices."""
         setting, score, before = self.start, self._score(self.start, chosen), -np.inf
         while score > before:
             before = score
@@ -227,7 +227,7 @@ class Search:
         return f_measure(outcomes)[2] - emptiness
 
 
-HELD: list[Table] = []  # by every process of the pool, inherited and not sent
+HELD: list[Table] = []  # inherited by every process of the pool, so that they need not be sent
 
 
 def _assess_at(setting: dict[str, float], place: int) -> Outcome:
@@ -241,13 +241,13 @@ def home_of(name: str) -> ModuleType:
 
 
 def apply(setting: dict[str, Any]) -> None:
-    """Set the package's constants."""
+    """Set constants of the package."""
     for name, value in setting.items():
         setattr(home_of(name), name, value)
 
 
 def logistic(cues: Any, right: Any) -> Any:
-    """Bias and weights of a logistic with a ridge on the cues' own spreads."""
+    """Bias and weights of a logistic regression with a ridge on standardised cues."""
     x, y = np.asarray(cues, float), np.asarray(right, float)
     middle, spread = x.mean(axis=0), x.std(axis=0) + 1e-9
     z = np.column_stack([np.ones(len(x)), (x - middle) / spread])
@@ -262,12 +262,12 @@ def logistic(cues: Any, right: Any) -> Any:
 
 
 def stated(b: Any, cues: Any) -> Any:
-    """Probabilities from a logistic."""
+    """Probabilities from a logistic regression."""
     return 1 / (1 + np.exp(-(b[0] + np.asarray(cues, float) @ b[1:])))
 
 
 def crossed(cues: Any, right: Any, parts: Any) -> Any:
-    """Probabilities of each case from the cases of the other parts."""
+    """Probability of each case from a fit to the cases of the other parts."""
     cues, right, parts = np.asarray(cues, float), np.asarray(right), np.asarray(parts)
     answer = np.zeros(len(cues))
     for part in np.unique(parts):
@@ -279,7 +279,7 @@ def crossed(cues: Any, right: Any, parts: Any) -> Any:
 def left_after(
     outcomes: list[Outcome], sure: list[Any], least: float
 ) -> tuple[float, float, float]:
-    """Precision, recall and F where elements below a confidence are left out."""
+    """Precision, recall and F without the elements below a confidence."""
     chosen = [np.asarray(p) >= least for p in sure]
     hits = sum(int(np.asarray(o.matched)[c].sum()) for o, c in zip(outcomes, chosen, strict=True))
     found = sum(int(c.sum()) for c in chosen)
@@ -288,7 +288,7 @@ def left_after(
 
 
 def fit(tables: list[Table], workers: int) -> None:
-    """Search everything and print it."""
+    """Search the constants, fit the confidences and print both."""
     HELD[:] = tables
     places = np.arange(len(tables))
     part_of = places % N_FOLDS
@@ -300,18 +300,18 @@ def fit(tables: list[Table], workers: int) -> None:
             theirs = search.outcomes(search.best(places[part_of != part]))
             held_out |= {k: theirs[k] for k in places[part_of == part].tolist()}
         outcomes = search.outcomes(setting)
-    told("fitted: precision {:.3f}, recall {:.3f}, F {:.3f}".format(*f_measure(outcomes)))
+    say("fitted: precision {:.3f}, recall {:.3f}, F {:.3f}".format(*f_measure(outcomes)))
     crossed_over = f_measure(list(held_out.values()))
-    told("cross-validated: precision {:.3f}, recall {:.3f}, F {:.3f}".format(*crossed_over))
+    say("cross-validated: precision {:.3f}, recall {:.3f}, F {:.3f}".format(*crossed_over))
     for name, value in setting.items():
-        told(f"{name} = {value}")
+        say(f"{name} = {value}")
     apply(setting)
     _fit_elements(outcomes, part_of)
     _fit_emptiness(tables, part_of)
 
 
 def fit_confidences(tables: list[Table]) -> None:
-    """Fit both logistics under the constants as they stand."""
+    """Fit both confidence models with the current constants."""
     apply({"MIN_CONFIDENCE": 0.0})
     part_of = np.arange(len(tables)) % N_FOLDS
     _fit_elements([assess(table, emptiness=False) for table in tables], part_of)
@@ -329,12 +329,12 @@ def _fit_elements(outcomes: list[Outcome], part_of: Any) -> None:
         *left_after(outcomes, by_table, least)
     )
     b = logistic(cues, right)
-    told(f"MIN_CONFIDENCE = {least}  # best F; cross-validated {figures}")
-    told(f"CONFIDENCE_BIAS = {b[0]:.3g}")
-    told(f"CONFIDENCE_WEIGHTS = ({', '.join(f'{w:.3g}' for w in b[1:])})")
+    say(f"MIN_CONFIDENCE = {least}  # best F; cross-validated {figures}")
+    say(f"CONFIDENCE_BIAS = {b[0]:.3g}")
+    say(f"CONFIDENCE_WEIGHTS = ({', '.join(f'{w:.3g}' for w in b[1:])})")
     shown = sure >= least
-    told(f"  cross-validated, all: {calibration(sure, right)}")
-    told(f"  cross-validated, shown: {calibration(sure[shown], right[shown])}")
+    say(f"  cross-validated, all: {calibration(sure, right)}")
+    say(f"  cross-validated, shown: {calibration(sure[shown], right[shown])}")
     apply(
         {
             "MIN_CONFIDENCE": least,
@@ -349,20 +349,20 @@ def _fit_emptiness(tables: list[Table], part_of: Any) -> None:
     cues = np.array([o.emptiness_cues for o in outcomes])
     right = np.array([abs(o.emptiness_error) <= negative_space.TOLERANCE for o in outcomes])
     b = logistic(cues, right)
-    told("and in negative_space:")
-    told(f"CONFIDENCE_BIAS = {b[0]:.3g}")
-    told(f"CONFIDENCE_WEIGHTS = ({', '.join(f'{w:.3g}' for w in b[1:])})")
-    told(f"  cross-validated: {calibration(crossed(cues, right, part_of), right)}")
+    say("and in negative_space:")
+    say(f"CONFIDENCE_BIAS = {b[0]:.3g}")
+    say(f"CONFIDENCE_WEIGHTS = ({', '.join(f'{w:.3g}' for w in b[1:])})")
+    say(f"  cross-validated: {calibration(crossed(cues, right, part_of), right)}")
 
 
-def told(line: str) -> None:
-    """Write a line at once."""
+def say(line: str) -> None:
+    """Print a line and flush."""
     sys.stdout.write(line + "\n")
     sys.stdout.flush()
 
 
 def main() -> None:
-    """Check, and fit where it is asked for."""
+    """Check, and fit if requested."""
     parser = argparse.ArgumentParser(description=__doc__.split("\n", 1)[0])
     parser.add_argument("tables", type=Path, nargs="+")
     parser.add_argument("--fit", action="store_true", help="search constants and confidences")

@@ -1,14 +1,15 @@
-"""Is the cause of softness named rightly when it is known?
+"""Check the cause of softness on photographs with a known blur; run by hand.
 
-Photographs of dishes are made soft by known amounts: the subject alone, all but the subject, all,
-or along a line in a random direction; and changed in ways that move no focus: noise, half the
-size, JPEG. All amounts are for a frame 1024 px long, and light is blurred, not code values. The
-photographs as they are carry no truth: a few are soft or were focused elsewhere by their makers.
+Photographs of dishes are blurred by known amounts: the subject only, everything but the subject,
+everything, or along a line in a random direction. They are also changed in ways that do not affect
+the focus: noise, half the size, JPEG. All amounts are for a frame 1024 px long. Linear light is
+blurred, not code values. There is no truth for the unchanged photographs: a few are soft, or were
+focused elsewhere by their makers.
 
     python tests/benchmarks/check_focus.py DATA
 
-reads DATA/food (every second picture: the others chose the thresholds) and every second of
-DATA/views.
+reads DATA/food (every second picture: the thresholds were chosen on the others) and every second
+picture of DATA/views.
 """
 
 from __future__ import annotations
@@ -37,7 +38,7 @@ from auditor.measurements.focus import Focus, measure_focus
 from tests.benchmarks.check_subject_kinds import find
 
 BLURS_PX = (1.5, 2.0, 3.0)
-SMEARS_PX = (4.0, 8.0)
+MOTIONS_PX = (4.0, 8.0)
 NOISES = (3.0, 6.0)  # code values
 JPEG_QUALITY = 60
 TRUE_CAUSES = {
@@ -47,7 +48,7 @@ TRUE_CAUSES = {
     "subject moved": "motion blur",
     "camera moved": "motion blur",
 }
-SOFT_BORDER = 1 / 200  # of the long side: masks are not sharper than that
+SOFT_BORDER = 1 / 200  # of the long side: the accuracy of the masks
 
 Pixels = NDArray[np.uint8]
 Light = NDArray[np.float64]
@@ -56,7 +57,7 @@ Mask = NDArray[np.bool_]
 
 @dataclass
 class Answers:
-    """What was said of one kind of change."""
+    """Results for one kind of change."""
 
     causes: Counter[str] = field(default_factory=Counter)
     n_in_focus: int = 0
@@ -66,11 +67,11 @@ class Answers:
 
     @property
     def n(self) -> int:
-        """Pictures."""
+        """Number of pictures."""
         return self.causes.total()
 
     def add(self, found: Focus | None, before: Focus | None) -> None:
-        """Count one answer beside that of the unchanged picture."""
+        """Count one result, and compare it with that of the unchanged picture."""
         self.causes[name_of(found)] += 1
         if found is None:
             return
@@ -83,19 +84,19 @@ class Answers:
 
 
 def name_of(found: Focus | None) -> str:
-    """Cause, or how it was not told."""
+    """Name of the cause, or why there is none."""
     if found is None:
         return "no value"
-    return found.cause or "cannot tell"
+    return found.cause or "no cause"
 
 
 def blurred(light: Light, px: float) -> Light:
-    """As by a lens, nearly: a Gaussian."""
+    """Simulate the blur of a lens by a Gaussian."""
     return np.asarray(gaussian_filter(light, (px, px, 0), mode="nearest"))
 
 
-def smeared(light: Light, px: float, radians: float) -> Light:
-    """As by an even movement along a line."""
+def moved(light: Light, px: float, radians: float) -> Light:
+    """Simulate uniform motion along a line."""
     reach = int(np.ceil(px / 2)) + 1
     along = np.linspace(-px / 2, px / 2, 401)
     x, y = reach + along * np.cos(radians), reach - along * np.sin(radians)
@@ -111,13 +112,13 @@ def smeared(light: Light, px: float, radians: float) -> Light:
 
 
 def within(mask: Mask, changed: Light, light: Light) -> Light:
-    """The changed picture where the mask is, with a soft border."""
+    """Blend the changed picture in where the mask is, with a soft border."""
     share = gaussian_filter(mask.astype(float), SOFT_BORDER * max(mask.shape))[..., None]
     return light * (1 - share) + changed * share
 
 
 def changes(pixels: Pixels, mask: Mask, rng: np.random.Generator) -> Iterator[tuple[str, Pixels]]:
-    """Name and picture of every change."""
+    """Name and result of each change."""
     light = linear_from_srgb(pixels / 255)
     unit = max(mask.shape) / 1024
     for px in BLURS_PX:
@@ -125,8 +126,8 @@ def changes(pixels: Pixels, mask: Mask, rng: np.random.Generator) -> Iterator[tu
         yield f"subject blurred {px:g}", coded(within(mask, soft, light))
         yield f"rest blurred {px:g}", coded(within(~mask, soft, light))
         yield f"all blurred {px:g}", coded(soft)
-    for px in SMEARS_PX:
-        soft = smeared(light, px * unit, rng.uniform(0, np.pi))
+    for px in MOTIONS_PX:
+        soft = moved(light, px * unit, rng.uniform(0, np.pi))
         yield f"subject moved {px:g}", coded(within(mask, soft, light))
         yield f"camera moved {px:g}", coded(soft)
     for noise in NOISES:
@@ -141,13 +142,13 @@ def changes(pixels: Pixels, mask: Mask, rng: np.random.Generator) -> Iterator[tu
 
 
 def coded(light: Light) -> Pixels:
-    """Light as 8-bit sRGB."""
+    """Encode linear light as 8-bit sRGB."""
     encoded = srgb_from_linear(np.clip(light, 0, 1))
     return np.rint(np.clip(encoded, 0, 1) * 255).astype(np.uint8)
 
 
 def inside(pixels: Pixels, region: Region) -> NDArray[np.uint8]:
-    """Green in the subject's box."""
+    """Green channel in the subject's box."""
     height, width = pixels.shape[:2]
     box = region.bbox
     rows = slice(int(box.top * height), int(np.ceil(box.bottom * height)))
@@ -155,7 +156,7 @@ def inside(pixels: Pixels, region: Region) -> NDArray[np.uint8]:
 
 
 def check_folder(paths: list[Path]) -> tuple[dict[str, Answers], list[float]]:
-    """Answers by change, and per picture the rank correlation with an outside measure."""
+    """Results by change, and the rank correlation with an outside measure for each picture."""
     answers: dict[str, Answers] = defaultdict(Answers)
     agreement = []
     for number, path in enumerate(paths):
@@ -182,7 +183,7 @@ def check_folder(paths: list[Path]) -> tuple[dict[str, Answers], list[float]]:
 
 
 def line(name: str, said: Answers) -> str:
-    """Rates of one kind of change."""
+    """Describe the results of one kind of change."""
     causes = ", ".join(f"{cause} {n / said.n:.2f}" for cause, n in said.causes.most_common())
     flips = (
         f"other cause {said.n_flips / said.n:.2f}, other focus {said.n_focus_flips / said.n:.2f}"
@@ -191,7 +192,7 @@ def line(name: str, said: Answers) -> str:
 
 
 def calibration(answers: dict[str, Answers]) -> str:
-    """Mean confidence of the causes named in pictures of known fault, and how many were right."""
+    """Mean confidence of the causes named where one is known, and the share of right ones."""
     named = [
         (confidence, cause == truth)
         for name, said in answers.items()
@@ -204,7 +205,7 @@ def calibration(answers: dict[str, Answers]) -> str:
 
 
 def main() -> None:
-    """Say the rates of each folder."""
+    """Print the results for each folder."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("data", type=Path)
     data = parser.parse_args().data

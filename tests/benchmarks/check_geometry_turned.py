@@ -1,4 +1,4 @@
-"""Lines, angles and light of photographs that are mirrored, or turned by a few degrees."""
+"""Lines, angles and light of photographs that are mirrored, or rotated by a few degrees."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from auditor.photograph.photograph import Photograph
 from tests.benchmarks.geometry_of import geometry_of
 
 TURNS_DEG = (-5.0, 3.0)
-KEPT = 0.8  # of either side: after a turn by 5 degrees no corner of it lies outside
+KEPT = 0.8  # of either side: after a rotation by 5 degrees no corner lies outside
 STILL = {
     "camera elevation, degrees": 1.0,
     "light, hours": 0.1,
@@ -29,7 +29,7 @@ STILL = {
 
 
 def check_turned(folder: Path) -> Iterator[str]:
-    """Lines of text: how often an answer turns with the picture, and how often it comes or goes."""
+    """Lines of text: how often a value follows the picture, and how often it is missing once."""
     mirrored: dict[str, list[float | None]] = {}
     turned: dict[str, list[float | None]] = {}
     for path in sorted(folder.glob("*.jpg")):
@@ -46,8 +46,8 @@ def check_turned(folder: Path) -> Iterator[str]:
             limit = STILL[name]
             share = f"{np.mean(both <= limit):.3f}" if both.size else "-"
             yield (
-                f"{title}: {name}: {both.size} answered both times, within {limit:g}: {share}, "
-                f"worst {both.max(initial=0):.2f}; answered only once {len(found) - both.size}"
+                f"{title}: {name}: {both.size} measured both times, within {limit:g}: {share}, "
+                f"worst {both.max(initial=0):.2f}; measured only once {len(found) - both.size}"
             )
 
 
@@ -59,7 +59,7 @@ def _compare(
     *,
     mirror: bool,
 ) -> None:
-    """Append how far each answer is from what the change of the picture makes of it."""
+    """Append the difference of each value from the one expected after the change."""
     sign = -1.0 if mirror else 1.0
 
     def note(name: str, first: object, second: object, change: float | None) -> None:
@@ -98,7 +98,7 @@ def _mirrored(picture: Photograph) -> Photograph:
 
 
 def _turned(picture: Photograph, turn_deg: float) -> Photograph:
-    """The middle of the picture turned counter-clockwise."""
+    """The middle of the picture, rotated counter-clockwise."""
     pixels, detail = (_middle(part, turn_deg) for part in (picture.pixels, picture.detail))
     return replace(
         picture, pixels=pixels, detail=detail, width=pixels.shape[1], height=pixels.shape[0]

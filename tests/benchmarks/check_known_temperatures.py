@@ -1,11 +1,11 @@
-"""How often the set knows colour temperature, and how sure it is; run by hand.
+"""Accuracy and confidence of colour temperatures estimated from the set; run by hand.
 
-``python tests/benchmarks/check_known_temperatures.py SETS`` takes a folder of folders of pictures
+``python tests/benchmarks/check_known_temperatures.py SETS`` reads a folder of folders of pictures
 of one look each (``python -m fixtures.rendering tables --look SEED``) with their ``truth.json``.
-Each set is taken whole and with pictures left out at random; printed is how often a value is
-within the tolerance and how sure it was said to be, by how the picture is tied and whether it
-agrees with the set, and the plan's verdicts where the plan is right and where it is 45 mired off.
-Set OMP_NUM_THREADS=1 on a shared machine.
+Each set is used whole and with pictures left out at random. It prints how often a value is within
+the tolerance and its mean confidence, by how well the picture is tied and whether it agrees with
+the set, and the plan's verdicts for a correct plan and for plans that are 45 mired off. Set
+OMP_NUM_THREADS=1 on a shared machine.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ LEAST_PICTURES = 3
 N_PARTS = 12  # of each set, the first of them the whole
 PLAN_OFF_MIRED = (-45.0, 0.0, 45.0)
 
-Said = dict[str, list[tuple[bool, float]]]
+Results = dict[str, list[tuple[bool, float]]]
 Verdicts = dict[tuple[str, float], Counter[str]]
 
 
@@ -48,10 +48,12 @@ def _parts(
         yield [pictures[k] for k in sorted(rng.permutation(len(pictures))[:n].tolist())]
 
 
-def _count_values(part: Sequence[MeasuredPhotograph], truth: dict[str, float], said: Said) -> None:
-    told = set_temperatures(part)
+def _count_values(
+    part: Sequence[MeasuredPhotograph], truth: dict[str, float], results: Results
+) -> None:
+    temperatures = set_temperatures(part)
     for picture in part:
-        own, by_set = picture.colour_temperature, told.get(picture.file)
+        own, by_set = picture.colour_temperature, temperatures.get(picture.file)
         if own.value is None or by_set is None or not by_set.is_tied:
             continue
         tie = "well tied" if by_set.tolerance <= WELL_TIED_MIRED else "loosely tied"
@@ -62,7 +64,7 @@ def _count_values(part: Sequence[MeasuredPhotograph], truth: dict[str, float], s
             ("alone", own.value.mired, own.confidence or 0.0),
         ):
             right = abs(mired - truth[picture.file]) <= TOLERANCE_MIRED
-            said[f"{kind}: {who}"].append((right, confidence))
+            results[f"{kind}: {who}"].append((right, confidence))
 
 
 def _count_verdicts(
@@ -85,7 +87,7 @@ def main() -> None:
     parser.add_argument("sets", type=Path)
     given = parser.parse_args()
     rng = np.random.default_rng(0)
-    said: Said = defaultdict(list)
+    results: Results = defaultdict(list)
     verdicts: Verdicts = defaultdict(Counter)
     for folder in sorted(path for path in given.sets.iterdir() if path.is_dir()):
         written = json.loads((folder / "truth.json").read_text(encoding="utf-8"))
@@ -93,11 +95,11 @@ def main() -> None:
         files = sorted(path.name for path in folder.glob("*.jpg"))
         pictures = [measure(read_photograph(folder, file), finder()) for file in files]
         for part in _parts(pictures, rng):
-            _count_values(part, truth, said)
+            _count_values(part, truth, results)
         _count_verdicts(pictures, truth, verdicts)
-    for kind, values in sorted(said.items()):
+    for kind, values in sorted(results.items()):
         right, confidence = np.array(values, dtype=np.float64).mean(axis=0)
-        line = f"{kind:32} n {len(values):5}  within {right:.0%}, said {confidence:.0%}"
+        line = f"{kind:32} n {len(values):5}  within {right:.0%}, confidence {confidence:.0%}"
         sys.stdout.write(line + "\n")
     for (way, off), counts in sorted(verdicts.items()):
         sys.stdout.write(f"{way}, plan {off:+.0f} mired off: {dict(counts)}\n")

@@ -1,11 +1,11 @@
-"""Hold subjects named by metadata against known ones; run by hand after new weights.
+"""Compare subjects named by metadata with known ones; run by hand after new weights.
 
-``python tests/benchmarks/check_named_subject.py [--tables TABLES ...] [--photographs DATA]`` puts
-areas into the metadata's place on rendered tables (subjects and elements) and on the photographs
-for checking under DATA/salient: points and focus areas on a random pixel of the thing, and boxes
-about it whose edges err by a twentieth of its sides, as a hand's do. It prints how often the
-centroid found is within tolerance, by the kind of area and by how sure the answer is. What it
-cannot tell is how often a photographer points at what is not meant.
+``python tests/benchmarks/check_named_subject.py [--tables TABLES ...] [--photographs DATA]``
+simulates areas in the metadata on rendered tables (subjects and elements) and on the test
+photographs under DATA/salient: points and focus areas on a random pixel of the thing, and boxes
+around it with errors of a twentieth of its sides, as if drawn by hand. It prints how often the
+centroid found is within tolerance, by the kind of area and by the confidence. It cannot measure how
+often a photographer's focus area lies on something other than the subject.
 """
 
 from __future__ import annotations
@@ -33,25 +33,25 @@ from tests.benchmarks.check_subject_figures import markdown
 from tests.benchmarks.check_subject_kinds import (
     SUBJECT_INDEX,
     Known,
-    checking_photographs,
     find,
     tables,
+    test_photographs,
 )
 
 FOCUS_WIDTHS = {"small focus area": 0.04, "focus area": 0.08, "focus zone": 0.25}  # of the frame
 HAND_ERROR = 0.05  # of the thing's side, one standard deviation of each edge of a box
-LEAST_SHARE = 0.003  # of the frame: nobody names a smaller thing
+LEAST_SHARE = 0.003  # of the frame: smaller things are not named
 CASES = {
-    HELD_CONFIDENCE: "area about a thing",
+    HELD_CONFIDENCE: "area that frames a thing",
     OTHER_CONFIDENCE: "another thing",
     BARE_CONFIDENCE: "nearby or bare ground",
 }
 
-Named = tuple[str, Box, bool]  # kind, box, whether it is a point
+Named = tuple[str, Box, bool]  # kind, box, True for a point
 
 
 def named_areas(rng: np.random.Generator, mask: NDArray[np.bool_]) -> Iterator[Named]:
-    """Areas that name the thing of a mask, one of each kind."""
+    """Areas for the thing of a mask, one of each kind."""
     height, width = mask.shape
     rows, columns = np.nonzero(mask)
 
@@ -76,13 +76,13 @@ def _around(middle: Point, across: float, down: float) -> Box:
 
 
 class Tally:
-    """How often answers are right, by the thing named and by what is asked of it."""
+    """How often subjects are right, by the thing named and by the kind of area."""
 
     def __init__(self) -> None:
         self._answers: dict[str, dict[str, list[tuple[bool, float]]]] = {}
 
     def add(self, thing: str, known: Known, rng: np.random.Generator) -> None:
-        """Name a known thing in every way and hold the answers against it."""
+        """Name a known thing with every kind of area and compare the subjects with it."""
         truth = describe_mask(known.mask)
         if truth is None or truth.area_fraction < LEAST_SHARE:
             return
@@ -92,14 +92,14 @@ class Tally:
             answer = subject_from_metadata(box, maps.subject, maps.elements, is_point=is_point)
             region, sure = answer.region.value, answer.region.confidence
             if region is None or sure is None:
-                raise ValueError("an area in the frame is always something")
+                raise ValueError("an area in the frame must give a subject")
             error = distance_fraction(region.centroid, truth.centroid, *known.picture.size)
             case = CASES.get(sure, "part of the finder's subject")
             for row in (kind, case):
                 rows.setdefault(row, []).append((error <= TOLERANCE, sure))
 
     def columns(self) -> dict[str, dict[str, str]]:
-        """For each thing the share of right answers, the mean confidence and the number."""
+        """For each thing the share of right subjects, the mean confidence and the number."""
         return {
             thing: {row: _in_words(answers) for row, answers in rows.items()}
             for thing, rows in self._answers.items()
@@ -108,7 +108,7 @@ class Tally:
 
 def _in_words(answers: list[tuple[bool, float]]) -> str:
     right, sure = np.array(answers, dtype=float).mean(axis=0)
-    return f"{right:.3f} (stated {sure:.3f}) of {len(answers)}"
+    return f"{right:.3f} (confidence {sure:.3f}) of {len(answers)}"
 
 
 def elements(folder: Path) -> Iterator[Known]:
@@ -121,7 +121,7 @@ def elements(folder: Path) -> Iterator[Known]:
 
 
 def main() -> None:
-    """Print the shares of right answers."""
+    """Print the shares of right subjects."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--tables", type=Path, nargs="+", default=[])
     parser.add_argument("--photographs", type=Path, help="folder with salient/")
@@ -133,7 +133,7 @@ def main() -> None:
         for known in elements(folder):
             tally.add("elements of tables", known, rng)
     if arguments.photographs is not None:
-        for known in checking_photographs(arguments.photographs):
+        for known in test_photographs(arguments.photographs):
             tally.add("photographs", known, rng)
     sys.stdout.write(markdown(tally.columns()) + "\n")
 

@@ -1,9 +1,9 @@
-"""Planted faults in sets of one look; run by hand after the series or a colour changes.
+"""Planted faults in sets of one look; run by hand after changes to the series or to colours.
 
-``python tests/benchmarks/check_series.py SETS`` takes a folder of folders of pictures of one look
+``python tests/benchmarks/check_series.py SETS`` reads a folder of folders of pictures of one look
 each (``python -m fixtures.rendering tables --look SEED``), changes one picture at a time in one
-way, and prints how often it is named for the right reason, and how many pictures are named as the
-sets are. Set OMP_NUM_THREADS=1 on a shared machine.
+way, and prints how often it is flagged for the right reason, and how many unchanged pictures are
+flagged. Set OMP_NUM_THREADS=1 on a shared machine.
 """
 
 from __future__ import annotations
@@ -32,15 +32,15 @@ from tests.benchmarks.geometry_of import finder
 
 Pixels = NDArray[np.uint8]
 FOREIGN_SHARE = 0.08
-# Strong colours around the circle of hues; planted is one that the set does not show.
+# Strong colours around the hue circle; the one that is least present in the set is planted.
 FOREIGN_SRGB = (
     (200, 30, 160), (150, 50, 200), (60, 70, 210), (20, 120, 220), (20, 160, 190), (20, 170, 130),
     (40, 170, 60), (130, 180, 30), (225, 200, 30), (230, 120, 30), (210, 40, 40), (215, 50, 100),
 )  # fmt: skip
-SHOWN_QUANTILE = 0.005  # of the set's pixels nearest to a colour: what is shown at all
-SOFT = ("missed focus", "motion blur", "soft all over")  # told of a picture by itself
-ALONE = {"subject_sharpness": "focus"}  # what is told by itself, as it may be of the set
-BLUR_FRACTION = 0.004  # of the diagonal: softer than any print hides
+SHOWN_QUANTILE = 0.005  # of the set's pixels nearest to a colour: these decide if it is present
+SOFT = ("missed focus", "motion blur", "soft all over")  # causes found in a single picture
+ALONE = {"subject_sharpness": "focus"}  # the fault may be flagged in the set or in the picture
+BLUR_FRACTION = 0.004  # of the diagonal: visible even in a small print
 
 
 def _encoded(linear: NDArray[np.float64]) -> Pixels:
@@ -53,14 +53,14 @@ def _linear(pixels: Pixels) -> NDArray[np.float64]:
 
 @dataclass(frozen=True)
 class Chance:
-    """What a fault is left to: a number, and the colour that the set is farthest from."""
+    """Parameters of a fault: a number, and the colour that is farthest from the set."""
 
     seed: int
     foreign: tuple[int, int, int]
 
 
 def oddest(others: Sequence[Pixels]) -> tuple[int, int, int]:
-    """Which of `FOREIGN_SRGB` other pictures of a set show least, by CIEDE2000."""
+    """The one of `FOREIGN_SRGB` that is farthest from the other pictures, by CIEDE2000."""
     shown = np.concatenate([lab_from_pixels(p[::16, ::16]).reshape(-1, 3) for p in others])
     apart = [
         float(np.quantile(deltaE_ciede2000(shown, _lab(colour)[None]), SHOWN_QUANTILE))
@@ -74,7 +74,7 @@ def _lab(colour: tuple[int, int, int]) -> NDArray[np.float64]:
 
 
 def _foreign(pixels: Pixels, chance: Chance) -> Pixels:
-    """A coloured cloth over 8 % of the frame, shaded as what was there, in a lower corner."""
+    """A coloured cloth over 8 % of the frame in a lower corner, with the shading of that area."""
     height, width = pixels.shape[:2]
     side = np.sqrt(FOREIGN_SHARE)
     rows, columns = slice(int(height * (1 - side)), None), slice(0, int(width * side))
@@ -108,7 +108,7 @@ FAULTS: dict[str, tuple[str, Callable[[Pixels, Chance], Pixels]]] = {
     ),
     "0.7 EV": (
         "exposure",
-        # A light picture is made darker: where it would clip no exposure is left to tell.
+        # A light picture is made darker, because clipped pixels carry no exposure.
         lambda pixels, _: _encoded(_linear(pixels) * 2.0 ** (-0.7 if pixels.mean() > 127 else 0.7)),
     ),
     "foreign colour": ("palette", _foreign),
@@ -124,7 +124,7 @@ def measured(picture: Photograph, change: Callable[[Pixels], Pixels] | None) -> 
 
 
 def named(pictures: list[MeasuredPhotograph]) -> dict[str, set[str]]:
-    """The quantities for which each picture is named; ``focus`` is told of it by itself."""
+    """The quantities for which each picture is flagged; ``focus`` is found in the picture alone."""
     named: dict[str, set[str]] = {picture.file: set() for picture in pictures}
     for quantity in describe_series(pictures).quantities:
         for outlier in quantity.outliers:
@@ -138,7 +138,7 @@ def named(pictures: list[MeasuredPhotograph]) -> dict[str, set[str]]:
 
 @dataclass
 class Tally:
-    """What was planted and named, and what was named of sets as they are."""
+    """Counts of planted faults that were flagged, and of unchanged pictures that were flagged."""
 
     right: dict[str, list[bool]] = field(default_factory=lambda: {name: [] for name in FAULTS})
     n_pictures: int = 0
@@ -146,18 +146,18 @@ class Tally:
     n_alarmed: int = 0
 
     def __str__(self) -> str:
-        """Shares named for the right reason; pictures named as they are."""
-        faults = ", ".join(f"{name} {np.mean(told):.3f}" for name, told in self.right.items())
+        """Shares flagged for the right reason; unchanged pictures flagged."""
+        faults = ", ".join(f"{name} {np.mean(right):.3f}" for name, right in self.right.items())
         return (
             f"{faults} of {len(self.right['blurred'])}; "
-            f"{self.n_alarmed} of {self.n_pictures} named as they are: {dict(self.alarms)}"
+            f"{self.n_alarmed} of {self.n_pictures} unchanged flagged: {dict(self.alarms)}"
         )
 
 
 def plant_and_count(
     photographs: Sequence[Photograph], number: int, n_changed: int, tally: Tally
 ) -> None:
-    """Change some pictures of one set in turn, each in all ways, and count what is told."""
+    """Change some pictures of one set in turn, each in all ways, and count the flags."""
     pictures = [measured(photograph, None) for photograph in photographs]
     tally.n_pictures += len(pictures)
     for quantities in named(pictures).values():
@@ -170,12 +170,12 @@ def plant_and_count(
         for name, (quantity, change) in FAULTS.items():
             changed = list(pictures)
             changed[place] = measured(photographs[place], lambda p, c=change, by=chance: c(p, by))
-            told = named(changed)[pictures[place].file]
-            tally.right[name].append(quantity in told or ALONE.get(quantity) in told)
+            flagged = named(changed)[pictures[place].file]
+            tally.right[name].append(quantity in flagged or ALONE.get(quantity) in flagged)
 
 
 def main() -> None:
-    """Print a line of figures for each set, over all sets so far."""
+    """Print the cumulative results after each set."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("sets", type=Path)
     parser.add_argument("--a-set", type=int, default=2, help="pictures changed in each set")

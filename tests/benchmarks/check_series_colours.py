@@ -1,10 +1,10 @@
-"""Whether odd colours, halved saturation and exposure are told: figures on photographs.
+"""Detection of odd colours, halved saturation and exposure changes on photographs; run by hand.
 
     python tests/benchmarks/check_series_colours.py PHOTOGRAPHS [CUTOUTS]
 
-PHOTOGRAPHS is a folder of food photographs, each of which makes one set: parts of it, shifted a
-little in light and colour. CUTOUTS, foods on white, makes sets of tables composed by chance. In
-every set of 8 to 40 some pictures in turn get a foreign colour over 8 % of the frame, or half the
+PHOTOGRAPHS is a folder of food photographs, each of which makes one set: parts of it, shifted
+slightly in light and colour. CUTOUTS, foods on white, gives sets of randomly composed tables. In
+every set of 8 to 40, some pictures in turn get a foreign colour over 8 % of the frame, or half the
 saturation. Exposure is changed by -1.5 to +1 EV in linear light.
 """
 
@@ -39,11 +39,11 @@ from tests.factories import measured_photograph
 
 Pixels = NDArray[np.uint8]
 FOREIGN_SHARE = 0.08
-LEAST_DIFFERENCE = 25.0  # CIEDE2000 of a foreign colour from what the set shows
+LEAST_DIFFERENCE = 25.0  # CIEDE2000 of a foreign colour from the colours of the set
 CHANGED_PER_SET = 3
 
 
-def tell(line: str) -> None:
+def say(line: str) -> None:
     sys.stdout.write(line + "\n")
 
 
@@ -74,7 +74,7 @@ def parts_of(photograph: Path, n: int, rng: np.random.Generator) -> list[Pixels]
 
 
 def tables(foods: list[Path], n: int, rng: np.random.Generator) -> list[Pixels]:
-    """Tables of one ground and two kinds of crockery with a few foods of one series."""
+    """Tables with one surface and two kinds of crockery, with a few foods of one series."""
     ground = rng.uniform(0.08, 0.7) * np.array([1, 1 + rng.uniform(-0.15, 0.05), 1])
     ground[2] *= 1 + rng.uniform(-0.45, 0.1)
     plates = np.array([[1, 0.98, 0.93], 1 + rng.uniform(-0.3, 0.3, 3)])
@@ -118,7 +118,7 @@ def _table(
 def with_foreign(
     pictures: list[Pixels], place: int, rng: np.random.Generator
 ) -> tuple[Pixels, str] | None:
-    """A colour that no picture of the set shows, laid over a part; None where all is shown."""
+    """Add a colour that is not in the set over a part; None if no such colour is found."""
     seen = np.concatenate([lab_from_pixels(p[::12, ::12]).reshape(-1, 3) for p in pictures])
     for _ in range(60):
         colour = rng.integers(0, 256, 3)
@@ -141,14 +141,14 @@ def _covered(pixels: Pixels, colour: NDArray[np.intp], rng: np.random.Generator)
 
 
 def paler(pixels: Pixels) -> Pixels:
-    """Half the distance of each pixel from the grey of its luminance."""
+    """Halve the distance of each pixel from the grey of its luminance."""
     light = light_of(pixels)
     grey = (light @ [0.2126, 0.7152, 0.0722])[..., np.newaxis]
     return shown((light + grey) / 2)
 
 
 def measured(pixels: Pixels, name: str) -> MeasuredPhotograph:
-    """What this program would measure in it, as far as colour and tone go."""
+    """The measurements of colour and tone of a picture."""
     height, width = pixels.shape[:2]
     nothing = np.zeros((height // 4, width // 4), dtype=np.bool_)
     colours = measure_colours(pixels, nothing, nothing)
@@ -183,15 +183,15 @@ def check_sets(name: str, sets: Iterator[list[Pixels]], rng: np.random.Generator
             others = [p for p in pictures if p.file != file]
             changed = with_foreign(pixels, place, rng)
             if changed is not None:
-                told = leaving([*others, measured(changed[0], file)])
+                flagged = leaving([*others, measured(changed[0], file)])
                 n["foreign"] += 1
-                n["foreign told"] += (file, "palette") in told
-            told = leaving([*others, measured(paler(pixels[place]), file)])
+                n["foreign flagged"] += (file, "palette") in flagged
+            flagged = leaving([*others, measured(paler(pixels[place]), file)])
             n["pale"] += 1
-            n["pale told"] += (file, "saturation") in told
-    tell(f"{name}: {n['pictures']} untouched pictures, false alarms {dict(alarms)}")
-    tell(f"  foreign colour told {n['foreign told']} of {n['foreign']}")
-    tell(f"  halved saturation told {n['pale told']} of {n['pale']}")
+            n["pale flagged"] += (file, "saturation") in flagged
+    say(f"{name}: {n['pictures']} untouched pictures, false alarms {dict(alarms)}")
+    say(f"  foreign colour flagged {n['foreign flagged']} of {n['foreign']}")
+    say(f"  halved saturation flagged {n['pale flagged']} of {n['pale']}")
 
 
 def check_exposure(photographs: list[Path]) -> None:
@@ -204,7 +204,7 @@ def check_exposure(photographs: list[Path]) -> None:
             light = light_of(before) * 2**shift
             whole = light.max(axis=2) <= 1
             first, second = measure_tone(before), measure_tone(shown(light))
-            # The pixels that stay unclipped, as a picture of their own.
+            # The pixels that stay unclipped, as a separate picture.
             kept = [measure_tone(p[whole][np.newaxis]) for p in (before, shown(light))]
             errors.append(
                 [
@@ -214,8 +214,8 @@ def check_exposure(photographs: list[Path]) -> None:
                 ]
             )
         within = (np.abs(np.array(errors) - shift) <= 0.1).mean(axis=0)
-        tell(
-            f"{shift:+.1f} EV told within 0.1 EV: {within[0]:.1%} on pixels that stay unclipped; "
+        say(
+            f"{shift:+.1f} EV within 0.1 EV: {within[0]:.1%} on pixels that stay unclipped; "
             f"with clipping {within[1]:.1%} (mean), {within[2]:.1%} (midtones)"
         )
 

@@ -1,19 +1,20 @@
-"""Planted faults in sets of photographs of food brought to one look, each of another dish.
+"""Planted faults in sets of food photographs of different dishes, adjusted to one look.
 
-``python tests/benchmarks/check_series_photographs.py PHOTOGRAPHS --half odd`` takes a folder of
-photographs, draws sets of 8 to 40 of them, brings those of each set to one look, changes one
-picture at a time as `check_series.py` does, and prints the same figures. Of the pictures in sorted
-order the even places are for development, the odd ones for checking.
+``python tests/benchmarks/check_series_photographs.py PHOTOGRAPHS --half odd`` draws sets of 8 to 40
+photographs from a folder, adjusts those of each set to one look, changes one picture at a time like
+`check_series.py`, and prints the same results. In sorted order, pictures at even places are for
+development, those at odd places for tests.
 
-One look is made by plain means, in turn and repeatedly, until all three agree:
+A look is made by simple means, one after the other and repeatedly until all three agree:
 
 * neutral: the shades-of-grey average (Minkowski norm 6; Finlayson and Trezzi 2004) of all pixels
-  is taken to the set's white by Bradford adaptation;
-* exposure: a gain in linear light to one mean L*;
-* saturation: the distance of each pixel from the grey of its luminance is scaled to one mean C*.
+  is adapted to the set's white (Bradford);
+* exposure: a gain in linear light to a common mean L*;
+* saturation: the distance of each pixel from the grey of its luminance is scaled to a common mean
+  C*.
 
-What the gain takes past white is clipped, as a developer would have it. The set's mean L* and C*
-are the medians of its photographs, its white lies up to 20 mired from D65.
+Values that the gain takes beyond white are clipped, as in raw development. The set's mean L* and C*
+are the medians of its photographs; its white lies up to 20 mired from D65.
 """
 
 from __future__ import annotations
@@ -66,13 +67,13 @@ def _more_saturated(linear: Floats, factor: float) -> Floats:
 
 
 def _means(linear: Floats) -> tuple[float, float]:
-    """Mean L* and C*, as shown."""
+    """Mean L* and C* after clipping."""
     lab = lab_from_linear(np.clip(linear, 0, 1))
     return float(lab[..., 0].mean()), float(np.hypot(lab[..., 1], lab[..., 2]).mean())
 
 
 def _gain_to(linear: Floats, lightness: float) -> float:
-    """Gain to a mean L*, by halving; what clips is counted as it is shown."""
+    """Gain to a mean L*, by bisection; clipped values count as clipped."""
     low, high = -6.0, 6.0
     for _ in range(20):
         middle = (low + high) / 2
@@ -81,7 +82,7 @@ def _gain_to(linear: Floats, lightness: float) -> float:
 
 
 def to_look(pixels: NDArray[np.uint8], lightness: float, chroma: float, mired: float):
-    """The function of (H, W, 3) uint8 pixels that brings a picture to the look of the set."""
+    """A function of (H, W, 3) uint8 pixels that adjusts a picture to the look of the set."""
     white = CONES_FROM_LINEAR @ shift_mired(np.ones(3), mired)
     small = LINEAR_FROM_BYTE[pixels[::STEP_PX, ::STEP_PX]].astype(np.float64)
     steps: list[tuple[Floats, float, float]] = []
@@ -105,7 +106,7 @@ def to_look(pixels: NDArray[np.uint8], lightness: float, chroma: float, mired: f
 
 
 def one_look(photographs: Sequence[Photograph], mired: float) -> list[Photograph]:
-    """The same photographs in one look."""
+    """Adjust photographs to one look."""
     means = [_means(LINEAR_FROM_BYTE[p.pixels[::STEP_PX, ::STEP_PX]]) for p in photographs]
     lightness, chroma = np.median(means, axis=0).tolist()
     looks = [to_look(p.pixels, lightness, chroma, mired) for p in photographs]
@@ -116,7 +117,7 @@ def one_look(photographs: Sequence[Photograph], mired: float) -> list[Photograph
 
 
 def sets_of(folder: Path, files: Sequence[str], n: int, seed: int) -> Iterator[list[Photograph]]:
-    """Sets drawn by chance, brought to one look each."""
+    """Randomly drawn sets, each adjusted to one look."""
     rng = np.random.default_rng(seed)
     for _ in range(n):
         size = int(rng.integers(FEWEST, min(MOST, len(files)) + 1))
@@ -126,7 +127,7 @@ def sets_of(folder: Path, files: Sequence[str], n: int, seed: int) -> Iterator[l
 
 
 def main() -> None:
-    """Print a line of figures for each set, over all sets so far."""
+    """Print the cumulative results after each set."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("photographs", type=Path)
     parser.add_argument("--half", choices=("even", "odd"), default="even")

@@ -1,9 +1,10 @@
 """Known changes of white and of exposure on photographs; run by hand after a colour changes.
 
 ``python tests/benchmarks/check_shifts.py FOLDER [--n 100]`` shifts photographs by Bradford
-adaptation in linear light and prints how often the difference is told: like with like, as between
-pictures of one set, and by each picture alone; then changes their exposure in linear light, clipped
-pixels left out, and prints how often that is told. Set OMP_NUM_THREADS=1 on a shared machine.
+adaptation in linear light. It prints how often the shift is measured correctly: by comparing the
+two pictures, as within a set, and from each picture alone. It then changes their exposure in linear
+light, without the clipped pixels, and prints how often that is measured correctly. Set
+OMP_NUM_THREADS=1 on a shared machine.
 """
 
 from __future__ import annotations
@@ -44,13 +45,13 @@ def _within(errors: NDArray[np.float64], shifts: NDArray[np.float64]) -> float:
 
 
 def main() -> None:
-    """Print one line for each way of telling."""
+    """Print one line for each way of measuring."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("folder", type=Path)
     parser.add_argument("--n", type=int, default=100)
     given = parser.parse_args()
-    told, alone, exposures = [], [], []
-    n_silent = 0
+    compared, alone, exposures = [], [], []
+    n_without_value = 0
     for path in sorted(given.folder.glob("*.jpg"))[: given.n]:
         pixels = read_photograph(given.folder, path.name).pixels
         linear = LINEAR_FROM_BYTE[pixels].astype(np.float64)
@@ -59,12 +60,12 @@ def main() -> None:
         for shift in SHIFTS_MIRED:
             changed = cells_of(_encoded(shift_mired(linear, shift)), NOTHING)
             found = compare(here, spectrum(colour_signature(changed)))
-            # The shift is one of D65, and moves all colours by the same way in the plane.
+            # The shift is one of D65 and moves all colours by the same vector in the plane.
             warmer = mired_from_warmth(found.warmer) - mired_from_warmth(0.0)
-            told.append((warmer - shift, shift))
+            compared.append((warmer - shift, shift))
             after = _alone(changed)
             if own is None or after is None:
-                n_silent += 1
+                n_without_value += 1
             else:
                 alone.append((after - own - shift, shift))
         for ev in EXPOSURES_EV:
@@ -74,14 +75,14 @@ def main() -> None:
             before = measure_tone(pixels[kept][None]).exposure_ev
             after_ev = measure_tone(_encoded(linear[kept] * 2.0**ev)[None]).exposure_ev
             exposures.append(after_ev - before - ev)
-    for name, pairs in (("like with like", told), ("each alone", alone)):
+    for name, pairs in (("compared", compared), ("each alone", alone)):
         errors, shifts = np.array(pairs).T
         sys.stdout.write(
             f"white, {name}: {errors.size} shifts, within 3 mired or 10 %: "
             f"{_within(errors, shifts):.3f}, median {np.median(np.abs(errors)):.2f}, 95 % "
             f"{np.quantile(np.abs(errors), 0.95):.1f}\n"
         )
-    sys.stdout.write(f"no answer alone, before or after: {n_silent}\n")
+    sys.stdout.write(f"no value alone, before or after: {n_without_value}\n")
     off = np.abs(exposures)
     sys.stdout.write(f"exposure: {off.size} changes, within 0.1 EV: {np.mean(off <= 0.1):.3f}\n")
 

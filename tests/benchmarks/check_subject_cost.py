@@ -1,6 +1,6 @@
-"""Time and memory of one call of the finder, on one core, in a process of its own.
+"""Time and memory of one call of the finder, on one core, in a separate process.
 
-`check_cost` starts this file as a program, with its libraries kept to one thread.
+`check_cost` runs this file as a program with its libraries limited to one thread.
 """
 
 from __future__ import annotations
@@ -42,17 +42,17 @@ def check_cost(folder: Path) -> dict[str, str]:
 
 
 def measure_here(folder: Path) -> dict[str, str]:
-    """Figures of this process, which must not have called the finder before.
+    """Measure in this process, which must not have called the finder before.
 
-    Time is the processor's, so that a busy machine does not count, but for what a shared cache
-    costs. Memory comes twice: how far the resident process grew at most during its first call,
-    weights included, as Linux tells it (the ru_maxrss of getrusage would start with the peak of the
-    parent process), and the peak of what Python and numpy held during a later one.
+    Time is processor time, which a busy machine affects only through shared caches. Memory is
+    measured twice: the peak growth of the resident process during its first call, weights included,
+    as reported by Linux (ru_maxrss of getrusage would start with the peak of the parent process),
+    and the peak of Python and numpy allocations during a later call.
     """
     paths = sorted(folder.glob("*.jpg"))[:N_PICTURES]
     first = _enlarged(paths[0])
     before_kib = _memory_kib("VmRSS")
-    Path("/proc/self/clear_refs").write_text("5")  # the peak so far is forgotten: proc(5)
+    Path("/proc/self/clear_refs").write_text("5")  # resets the peak: proc(5)
     trained_finder().find(first)
     grown_kib = _memory_kib("VmHWM") - before_kib
     times_s = []

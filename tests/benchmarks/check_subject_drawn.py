@@ -1,4 +1,4 @@
-"""Drawn frames with one dish, two equal ones, a pattern of many, or nothing but a ground."""
+"""Drawn frames with one dish, two equal ones, a pattern of many, or only a surface."""
 
 from __future__ import annotations
 
@@ -36,21 +36,21 @@ ARRANGEMENTS: dict[str, tuple[Place, ...]] = {
 
 
 def check_drawn() -> dict[str, dict[str, str]]:
-    """How often each answer is given to each arrangement, over several grounds and textures."""
-    told = {}
+    """How often each result occurs for each arrangement, over several surfaces and textures."""
+    results = {}
     for name, places in ARRANGEMENTS.items():
         pictures = [draw(seed, ground, places) for seed, ground in enumerate(GROUNDS)]
-        told[name] = _told(pictures, places)
-    told["textures"] = _told(list(textures()), ())
-    return {"answers": told}
+        results[name] = _counted(pictures, places)
+    results["textures"] = _counted(list(textures()), ())
+    return {"results": results}
 
 
-def _told(pictures: list[Image.Image], places: tuple[Place, ...]) -> str:
-    told = Counter(_answer(picture, places) for picture in pictures)
-    return ", ".join(f"{answer} {n}" for answer, n in told.most_common())
+def _counted(pictures: list[Image.Image], places: tuple[Place, ...]) -> str:
+    counts = Counter(_result(picture, places) for picture in pictures)
+    return ", ".join(f"{result} {n}" for result, n in counts.most_common())
 
 
-def _answer(picture: Image.Image, places: tuple[Place, ...]) -> str:
+def _result(picture: Image.Image, places: tuple[Place, ...]) -> str:
     subject = find(picture)[1].region
     if subject.value is None:
         return str(subject.reason)
@@ -62,7 +62,7 @@ def _answer(picture: Image.Image, places: tuple[Place, ...]) -> str:
 
 
 def draw(seed: int, ground: tuple[int, int, int], places: tuple[Place, ...]) -> Image.Image:
-    """Dishes with food and a soft shadow, on an uneven ground lit from the right."""
+    """Dishes with food and a soft shadow, on an uneven surface lit from the right."""
     generator = np.random.default_rng(seed)
     spots = generator.integers(-128, 128, (12, 16)).astype(np.float32)
     uneven = np.asarray(Image.fromarray(spots).resize((WIDTH, HEIGHT), Image.Resampling.BICUBIC))

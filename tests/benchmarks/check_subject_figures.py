@@ -1,4 +1,4 @@
-"""Figures over many pictures: how a confidence keeps its word, and how errors are spread."""
+"""Statistics over many pictures: calibration of confidences, and distribution of errors."""
 
 from __future__ import annotations
 
@@ -10,18 +10,18 @@ from numpy.typing import NDArray
 from auditor.measurements.subject import TOLERANCE
 
 MOST_BINS, LEAST_A_BIN = 5, 12
-N_TRIALS = 2000  # for the error that chance alone gives: its mean is then known to 0.001
+N_TRIALS = 2000  # for the calibration error by chance: its mean is then accurate to 0.001
 
 
 @dataclass
 class Answers:
-    """What was found in pictures of one kind, in order; an unanswered picture has NaN twice."""
+    """Results for pictures of one kind, in order; NaN twice for a picture without a subject."""
 
     errors: list[float] = field(default_factory=list)
     confidences: list[float] = field(default_factory=list)
 
     def add(self, error: float | None, confidence: float | None) -> None:
-        """Add one picture; None, None where no subject was named."""
+        """Add one picture; None, None if it has no subject."""
         self.errors.append(np.nan if error is None else error)
         self.confidences.append(np.nan if confidence is None else confidence)
 
@@ -31,22 +31,22 @@ class Answers:
         answered = ~np.isnan(errors)
         errors, confidences = errors[answered], confidences[answered]
         if errors.size == 0:
-            return {"pictures": str(answered.size), "not answered": str(answered.size)}
+            return {"pictures": str(answered.size), "no subject reported": str(answered.size)}
         right = errors <= TOLERANCE
         return {
             "pictures": str(answered.size),
-            "not answered": str(int((~answered).sum())),
+            "no subject reported": str(int((~answered).sum())),
             "centroid error, mean": f"{errors.mean():.4f}",
             "centroid error, median": f"{np.median(errors):.4f}",
             "centroid error, 95th percentile": f"{np.quantile(errors, 0.95):.4f}",
-            f"within {TOLERANCE}, of answered": f"{right.mean():.3f}",
+            f"within {TOLERANCE}, of those reported": f"{right.mean():.3f}",
             "confidence, mean": f"{confidences.mean():.3f}",
             "calibration error (by chance)": calibration(confidences, right),
         }
 
 
 def calibration(confidences: NDArray[np.float64], right: NDArray[np.bool_]) -> str:
-    """The expected calibration error, and in brackets what chance alone gives."""
+    """The expected calibration error, and in brackets its expectation by chance."""
     if n_bins(confidences.size) == 0:
         return "too few"
     found = expected_calibration_error(confidences, right)
@@ -54,11 +54,11 @@ def calibration(confidences: NDArray[np.float64], right: NDArray[np.bool_]) -> s
 
 
 def expected_calibration_error(confidences: NDArray[np.float64], right: NDArray[np.bool_]) -> float:
-    """Mean distance between confidence and share right, over bins of equal numbers of pictures.
+    """Mean difference between confidence and share of right ones, over bins of equal size.
 
-    Pictures are sorted by confidence and divided into at most `MOST_BINS` bins as equal as can be,
-    fewer where a bin would have less than `LEAST_A_BIN`; each bin counts by its pictures.
-    Pictures without an answer have no confidence: they are left out here and counted beside.
+    Pictures are sorted by confidence and divided into at most `MOST_BINS` bins of nearly equal
+    size, fewer if a bin would have less than `LEAST_A_BIN`; each bin is weighted by its pictures.
+    Pictures without a subject have no confidence and are counted separately.
     """
     order = np.argsort(confidences, kind="stable")
     bins = np.array_split(order, n_bins(confidences.size))
@@ -67,14 +67,14 @@ def expected_calibration_error(confidences: NDArray[np.float64], right: NDArray[
 
 
 def n_bins(n_pictures: int) -> int:
-    """How many bins so many pictures fill; 0 where they fill none."""
+    """Number of bins for a number of pictures; 0 if there are too few."""
     return min(MOST_BINS, n_pictures // LEAST_A_BIN)
 
 
 def calibration_error_by_chance(confidences: NDArray[np.float64]) -> float:
-    """Mean calibration error of so few pictures if every confidence were exactly the probability.
+    """Mean calibration error of a sample of this size if every confidence were exactly right.
 
-    A figure no higher than this shows no fault of the confidence.
+    A result no higher than this is no evidence of miscalibration.
     """
     generator = np.random.default_rng(1)
     trials = generator.random((N_TRIALS, confidences.size)) < confidences
@@ -82,7 +82,7 @@ def calibration_error_by_chance(confidences: NDArray[np.float64]) -> float:
 
 
 def markdown(columns: dict[str, dict[str, str]]) -> str:
-    """One table, its rows in the order in which their names first appear."""
+    """A Markdown table with its rows in order of first appearance."""
     names = list(dict.fromkeys(name for column in columns.values() for name in column))
     lines = ["| | " + " | ".join(columns) + " |", "| --- |" + " --- |" * len(columns)]
     lines += [

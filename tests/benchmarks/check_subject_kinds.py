@@ -1,4 +1,4 @@
-"""The finder and the measurement against known subjects: photographs, rendered tables, dishes."""
+"""Compare the subject with the truth of photographs, rendered tables and marked dishes."""
 
 from __future__ import annotations
 
@@ -20,25 +20,25 @@ from auditor.saliency.training.scores import figures
 from tests.benchmarks.check_subject_figures import Answers, calibration
 
 SUBJECT_INDEX = 1  # in the masks of rendered tables
-GOOD_OVERLAP = 0.5  # intersection over union of boxes: the usual mark of a hit
+GOOD_OVERLAP = 0.5  # intersection over union of boxes: the usual limit for a hit
 
 
 @dataclass(frozen=True)
 class Known:
-    """A picture and where its subject is, (H, W) bool."""
+    """A picture and the mask of its subject, (H, W) bool."""
 
     name: str
     picture: Image.Image
     mask: NDArray[np.bool_]
 
 
-def choosing_photographs(data: Path) -> Iterator[Known]:
-    """Salient photographs that may choose between networks, but have not taught them."""
+def validation_photographs(data: Path) -> Iterator[Known]:
+    """The salient photographs for validation."""
     return _photographs(data / "salient", salient_names(data / "salient")[1])
 
 
-def checking_photographs(data: Path) -> Iterator[Known]:
-    """Salient photographs kept for the end."""
+def test_photographs(data: Path) -> Iterator[Known]:
+    """The salient photographs for the final test."""
     return _photographs(data / "salient", salient_names(data / "salient")[2])
 
 
@@ -58,18 +58,18 @@ def tables(folder: Path) -> Iterator[Known]:
 
 
 def find(picture: Image.Image) -> tuple[SubjectMaps, FoundSubject]:
-    """The finder's maps in the frame and the subject that the program reads off them."""
+    """The finder's maps in the frame, and the subject measured from them."""
     maps = trained_finder().find(np.asarray(picture)).in_frame(*picture.size)
     return maps, measure_subject(maps.subject, maps.elements)
 
 
 def map_at_size(maps: SubjectMaps, size: tuple[int, int]) -> NDArray[np.float32]:
-    """The subject map at a picture's own size."""
+    """The subject map resized to a picture."""
     return np.asarray(Image.fromarray(maps.subject).resize(size, Image.Resampling.BILINEAR))
 
 
 def check_known(known: Iterable[Known]) -> dict[str, str]:
-    """Figures of the subject as it is reported, and of the map behind it."""
+    """Results for the reported subject and for its map."""
     answers, found_maps, truths = Answers(), [], []
     for one in known:
         maps, subject = find(one.picture)
@@ -92,10 +92,10 @@ def check_known(known: Iterable[Known]) -> dict[str, str]:
 
 
 def check_dishes(folder: Path, marks: Path) -> dict[str, str]:
-    """Figures on photographs of dishes whose subject is marked by a box.
+    """Results on photographs of dishes whose subject is marked by a box.
 
-    A box's centre is not a centroid, so both are compared with it: the centre of the box found,
-    like with like, and the centroid found, which is what the program reports.
+    The centre of a box is not a centroid, so it is compared with both the centre of the box found
+    and the centroid found, which the program reports.
     """
     by_centroid, centre_errors, overlaps = Answers(), [], []
     for name, box in read_marks(marks).items():

@@ -1,4 +1,4 @@
-"""How far the subject moves when a picture is changed in ways that leave it where it is."""
+"""Stability of the subject under changes of the picture that do not move it."""
 
 from __future__ import annotations
 
@@ -19,21 +19,21 @@ from tests.benchmarks.check_subject_kinds import find
 JPEG_QUALITY = 60
 EXPOSURE_EV = 1 / 3
 CROPPED_SHARE = 0.05  # of the width or height, at one side at a time
-STILL = 0.01  # of the diagonal: nobody would call it moved
+STILL = 0.01  # of the diagonal: too small to count as a move
 
 Mask = NDArray[np.bool_]
 
 
 @dataclass
 class Moves:
-    """What one kind of change did over many pictures."""
+    """Effects of one kind of change over many pictures."""
 
     moved: list[float] = field(default_factory=list)
     n_flips: int = 0
     n_unanswered: int = 0
 
     def add(self, before: Mask, after: FoundSubject, size: tuple[int, int]) -> None:
-        """Compare the mask expected, in the changed picture's frame, with what was found."""
+        """Compare the mask expected in the changed picture with the subject found there."""
         expected, found = describe_mask(before), after.region.value
         if expected is None and found is None:
             self.n_unanswered += 1
@@ -49,8 +49,8 @@ class Moves:
             "compared": str(moved.size),
             "95th percentile of the move": f"{np.quantile(moved, 0.95):.4f}",
             f"moved at most {STILL}": f"{(moved <= STILL).mean():.3f}",
-            "answered before or after only": str(self.n_flips),
-            "unanswered both times": str(self.n_unanswered),
+            "reported before or after only": str(self.n_flips),
+            "not reported both times": str(self.n_unanswered),
         }
 
 
@@ -68,7 +68,7 @@ def check_steadiness(folder: Path) -> dict[str, dict[str, str]]:
 
 
 def _changed(picture: Image.Image, mask: Mask) -> Iterator[tuple[str, Image.Image, Mask]]:
-    """Name of the change, the changed picture, the mask as it should then be."""
+    """Name of the change, the changed picture, and the mask expected in it."""
     width, height = picture.size
     yield "mirrored", ImageOps.mirror(picture), mask[:, ::-1]
     yield "half size", picture.resize((width // 2, height // 2), Image.Resampling.LANCZOS), mask

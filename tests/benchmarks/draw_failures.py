@@ -1,8 +1,8 @@
-"""Draw the rendered tables on which the subject finder errs most; run by hand for the model card.
+"""Draw the rendered tables with the largest subject errors, for MODEL.md; run by hand.
 
-``python tests/benchmarks/draw_failures.py TABLES OUT.jpg``: what was found is outlined in white,
-the true subject in black; below each picture its name and the error of the centroid, as a share of
-the diagonal.
+``python tests/benchmarks/draw_failures.py TABLES OUT.jpg`` outlines the found subject in white and
+the true one in black, with the name and the error of the centroid, as a share of the diagonal,
+below each picture.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ Mask = NDArray[np.bool_]
 
 @dataclass
 class Failure:
-    """One table and how far off the answer was."""
+    """One table and the error on it."""
 
     name: str
     picture: Image.Image
@@ -42,8 +42,8 @@ class Failure:
 
     @property
     def caption(self) -> str:
-        """What stands below the picture."""
-        error = "no answer" if self.error is None else f"off by {self.error:.3f}"
+        """Text below the picture."""
+        error = "no subject" if self.error is None else f"off by {self.error:.3f}"
         return f"{self.name}: {error}"
 
 
@@ -62,7 +62,7 @@ def assess(folder: Path, name: str, at: list[float]) -> Failure:
 
 
 def drawn(failure: Failure) -> Image.Image:
-    """A cell of the sheet."""
+    """One cell of the sheet."""
     pixels = np.array(failure.picture)
     for mask, shade in ((failure.true, 0), (failure.found, 255)):
         pixels[ndimage.binary_dilation(mask, iterations=LINE_PX) & ~mask] = shade
@@ -75,7 +75,7 @@ def drawn(failure: Failure) -> Image.Image:
 
 
 def main() -> None:
-    """Find the worst and draw them."""
+    """Find the worst tables and draw them."""
     parser = argparse.ArgumentParser(description=__doc__.split("\n", 1)[0])
     parser.add_argument("tables", type=Path)
     parser.add_argument("out", type=Path)

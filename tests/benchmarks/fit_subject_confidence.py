@@ -1,10 +1,10 @@
-"""Fit the confidence of the subject on pictures for choosing; run by hand after new weights.
+"""Fit the confidence of the subject on validation pictures; run by hand after new weights.
 
 ``python tests/benchmarks/fit_subject_confidence.py DATA --tables TABLES [--tables TABLES ...]
---weights WEIGHTS.npz`` prints the constants for `auditor/measurements/subject/measure.py`, how
-well they are calibrated, and how often a subject that was found rightly is thrown away. WEIGHTS are
-of a network that has not learnt from these pictures; the package's own, which are taken where none
-are named, have learnt from the photographs for choosing, so the fit to them is too hopeful.
+--weights WEIGHTS.npz`` prints the constants for `auditor/measurements/subject/measure.py`, their
+calibration, and how often a correct subject is dropped. WEIGHTS must come from a network that was
+not trained on these pictures. The package's weights, the default, were trained on the validation
+photographs, so a fit to them is too optimistic.
 """
 
 from __future__ import annotations
@@ -34,12 +34,12 @@ from auditor.saliency.training.scores import centroid_error_fraction
 from tests.benchmarks.check_subject_figures import calibration, markdown
 from tests.benchmarks.check_subject_kinds import (
     Known,
-    choosing_photographs,
     map_at_size,
     tables,
+    validation_photographs,
 )
 
-RIDGES = (0.003, 0.01, 0.03, 0.1, 0.3)  # on cues of unit spread, with pictures weighing 1 in sum
+RIDGES = (0.003, 0.01, 0.03, 0.1, 0.3)  # on standardised cues, with a total weight of 1
 N_PARTS, N_ROUNDS = 6, 5  # of the cross-validation
 
 Floats = NDArray[np.float64]
@@ -47,7 +47,7 @@ Floats = NDArray[np.float64]
 
 @dataclass
 class Kind:
-    """What the maps of one kind of picture tell."""
+    """Cues and results from the maps of one kind of picture."""
 
     finder: NetworkFinder
     cues: list[tuple[float, ...]] = field(default_factory=list)
@@ -74,9 +74,9 @@ class Kind:
 
 
 def fitted(cues: list[Floats], right: list[Floats], ridge: float) -> tuple[float, Floats]:
-    """Bias and weights of the logistic; each kind of picture weighs the same in sum.
+    """Bias and weights of the logistic regression; each kind has the same total weight.
 
-    The ridge acts on cues of zero mean and unit spread.
+    The ridge applies to standardised cues.
     """
     x, y = np.concatenate(cues), np.concatenate(right)
     weights = np.concatenate([np.full(len(part), 1 / len(part) / len(cues)) for part in cues])
@@ -96,7 +96,7 @@ def fitted(cues: list[Floats], right: list[Floats], ridge: float) -> tuple[float
 
 
 def cross_validated(cues: list[Floats], right: list[Floats], ridge: float) -> list[Floats]:
-    """Confidence of each picture from fits that had not seen it, averaged over rounds."""
+    """Confidence of each picture from fits without it, averaged over rounds."""
     answers = [np.zeros(len(part)) for part in cues]
     for round_ in range(N_ROUNDS):
         generator = np.random.default_rng(round_)
@@ -114,7 +114,7 @@ def cross_validated(cues: list[Floats], right: list[Floats], ridge: float) -> li
 
 
 def log_loss(answers: list[Floats], right: list[Floats]) -> float:
-    """Mean over kinds of the mean surprise, in nats."""
+    """Mean over kinds of the mean log loss, in nats."""
     means = [-np.log(np.where(y > 0, p, 1 - p)).mean() for p, y in zip(answers, right, strict=True)]
     return float(np.mean(means))
 
@@ -130,7 +130,7 @@ def report(kind: Kind, answers: Floats) -> dict[str, str]:
         "of these the map was right": str(kind.refused_though_right),
         f"under {MIN_CONFIDENCE} confidence": str(int((answers < MIN_CONFIDENCE).sum())),
         "of these right": str(n_unsure),
-        "thrown away of all right": f"{(kind.refused_though_right + n_unsure) / n_right:.3f}",
+        "dropped of all right": f"{(kind.refused_though_right + n_unsure) / n_right:.3f}",
         "right": f"{right.mean():.3f}",
         "confidence, mean": f"{answers.mean():.3f}",
         "calibration error (by chance)": calibration(answers, right),
@@ -138,7 +138,7 @@ def report(kind: Kind, answers: Floats) -> dict[str, str]:
 
 
 def finder_with(weights: Path | None) -> NetworkFinder:
-    """The finder with the weights of a file, else with those of the package."""
+    """The finder with the weights of a file, or with those of the package."""
     if weights is None:
         return trained_finder()
     with np.load(weights) as stored:
@@ -146,15 +146,15 @@ def finder_with(weights: Path | None) -> NetworkFinder:
 
 
 def main() -> None:
-    """Gather the cues, choose the ridge by cross-validation, fit on all."""
+    """Collect the cues, choose the ridge by cross-validation, fit to all."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("data", type=Path, help="folder with salient/")
     parser.add_argument("--tables", type=Path, action="append", default=[], required=True)
-    parser.add_argument("--weights", type=Path, help="an .npz as the training exports it")
+    parser.add_argument("--weights", type=Path, help="an .npz exported by the training")
     arguments = parser.parse_args()
     finder = finder_with(arguments.weights)
     photographs, rendered = Kind(finder), Kind(finder)
-    for known in choosing_photographs(arguments.data):
+    for known in validation_photographs(arguments.data):
         photographs.add(known)
     for folder in arguments.tables:
         for known in tables(folder):

@@ -1,4 +1,4 @@
-"""Lines, angles and light of one picture as the program measures them, with the time of each."""
+"""Measure a picture like the program, and time the steps for lines, angles and light."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ STEPS = (
 
 @dataclass(frozen=True)
 class FrameGeometry:
-    """What was measured, and how many seconds of one core each step took."""
+    """The measurements, and the seconds of one core that each step took."""
 
     measured: MeasuredPhotograph
     seconds: dict[str, float]
@@ -30,12 +30,12 @@ class FrameGeometry:
 
 @cache
 def finder() -> SubjectFinder:
-    """The finder, made once."""
+    """The finder, loaded once."""
     return default_finder()
 
 
 def geometry_of(photograph: Photograph) -> FrameGeometry:
-    """Measure a picture with a clock around each step of the recipe."""
+    """Measure a picture and time each step."""
     seconds: dict[str, float] = {}
     steps = {step: getattr(recipe, step) for step in STEPS}
     try:

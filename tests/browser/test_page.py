@@ -8,7 +8,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import sync_playwright
 
 from auditor.output.report_folder import PAGE_FILE
-from auditor.page.drawing.overlay import LAYERS
+from auditor.page.drawing.picture_marks import LAYERS
 from auditor.page.html import render_page
 from tests.records import NAMES, audit, make_previews
 

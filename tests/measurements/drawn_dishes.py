@@ -1,6 +1,6 @@
 """Circles on a table, drawn through a pinhole camera by following each pixel's ray to the table.
 
-Nothing here knows that a circle is seen as an ellipse, so the truth is independent of the
+The code does not use that a circle is seen as an ellipse, so the truth is independent of the
 measurement.
 """
 
@@ -30,7 +30,7 @@ class Shot:
         return self.focal_length_35mm / FULL_FRAME_DIAGONAL_MM * diagonal
 
     def table_positions(self, samples=2):
-        """Where the ray of each (super-sampled) pixel meets the table, in camera heights."""
+        """Table position of the ray of each (super-sampled) pixel, in camera heights."""
         n_columns, n_rows = self.width * samples, self.height * samples
         across = (np.arange(n_columns) + 0.5) / samples - self.width / 2
         down = (np.arange(n_rows) + 0.5) / samples - self.height / 2
@@ -60,7 +60,7 @@ class Shot:
 def draw_board(shot, width, depth, *, spin_deg=0.0, at=(0.5, 0.5), skew=0.0, seed=1):
     """An (H, W, 3) uint8 picture of a board, its sides in frame diagonals where it lies.
 
-    `skew` pushes its far side sideways by so many depths: a board that is no rectangle.
+    `skew` shifts its far side sideways by this many depths, so that it is no rectangle.
     """
     x, y = shot.table_positions()
     centre_x, centre_y, distance = shot.on_table(*at)
@@ -101,7 +101,7 @@ def draw(shot, dishes, *, noise=2.0, blur_px=0.7, samples=2, hidden=None, seed=1
 
 
 def _finished(picture, noise=2.0, blur_px=0.7, samples=2, seed=1):
-    """The super-sampled picture at its own size, as a camera with a lens and a sensor sees it."""
+    """Reduce a super-sampled picture to its size, with the blur and noise of a camera."""
     rows, columns = picture.shape[:2]
     picture = picture.reshape(rows // samples, samples, columns // samples, samples, 3)
     picture = picture.mean(axis=(1, 3))

@@ -5,10 +5,8 @@ import pytest
 from scipy.ndimage import gaussian_filter
 
 from auditor.colorimetry import colour_difference, lab_from_hex
-from auditor.measurements.background_and_surface import (
-    find_table_edge,
-    measure_background_and_surface,
-)
+from auditor.measurements.background_and_surface import measure_background_and_surface
+from auditor.measurements.background_and_surface.table_edge import find_table_edge
 from auditor.reasons import Reason
 
 WALL, TABLE, DISH = "#cfc7b6", "#6f6a63", "#e08a1e"

@@ -1,4 +1,4 @@
-"""Colours of the subject and the ground, the echo and the saturation: drawn and recovered."""
+"""Colours of subject and ground, echo and saturation: drawn and recovered."""
 
 import numpy as np
 import pytest
@@ -73,7 +73,7 @@ def test_the_echo_is_where_it_was_drawn():
     assert large.bbox.left == pytest.approx((320 - 24) / WIDTH, abs=0.01)
 
 
-def test_no_echo_is_an_answer():
+def test_a_picture_without_echo_has_share_0():
     echo = measured().echo
     assert (echo.share, echo.places) == (0, ())
 
@@ -82,8 +82,8 @@ def test_a_speck_is_no_echo():
     assert measured([(80, 320, 5)]).echo.places == ()  # 0.07 % of the frame
 
 
-def test_the_plate_is_not_what_the_food_is_called_by():
-    # The plate is the larger part of the subject; another plate elsewhere is no echo of the food.
+def test_the_main_colour_is_that_of_the_food_not_of_the_plate():
+    # The plate is the larger part of the subject, but another plate is no echo of the food.
     pixels, mask = scene()
     pixels[disk((150, 320), 40)] = rgb(PLATE)
     assert measure_colours(pixels, mask, mask).echo.places == ()

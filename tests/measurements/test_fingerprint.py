@@ -1,4 +1,4 @@
-"""Fingerprints: near-duplicates are near, others far."""
+"""Fingerprints: near-duplicates have small differences, other pictures large ones."""
 
 import io
 
@@ -16,7 +16,7 @@ from auditor.measurements.fingerprint import (
 
 
 def table(seed, shape=(360, 480)):
-    """A ground with a few dishes at random."""
+    """A table with a few dishes at random."""
     rng = np.random.default_rng(seed)
     pixels = np.full((*shape, 3), rng.uniform(60, 200, 3))
     y, x = np.mgrid[: shape[0], : shape[1]]
@@ -43,7 +43,7 @@ def half_size(pixels):
     return np.asarray(Image.fromarray(pixels).resize((width // 2, height // 2)))
 
 
-NEARLY_THE_SAME = {
+SMALL_CHANGES = {
     "recompressed": recompressed,
     "half size": half_size,
     "a third of a stop up": lambda p: in_light(p, lambda light: light * 2**0.33),
@@ -53,17 +53,17 @@ NEARLY_THE_SAME = {
 }
 
 
-@pytest.mark.parametrize("change", NEARLY_THE_SAME)
+@pytest.mark.parametrize("change", SMALL_CHANGES)
 @pytest.mark.parametrize("seed", range(5))
-def test_nearly_the_same_picture_is_a_near_duplicate(change, seed):
+def test_a_slightly_changed_picture_is_a_near_duplicate(change, seed):
     pixels = table(seed)
-    other = NEARLY_THE_SAME[change](pixels)
+    other = SMALL_CHANGES[change](pixels)
     assert (
         fingerprint_difference(fingerprint(pixels), fingerprint(other)) < NEAR_DUPLICATE_DIFFERENCE
     )
 
 
-def test_different_tables_are_far_apart():
+def test_different_tables_have_large_differences():
     prints = [fingerprint(table(seed)) for seed in range(12)]
     differences = [
         fingerprint_difference(a, b) for i, a in enumerate(prints) for b in prints[i + 1 :]
@@ -78,7 +78,7 @@ def test_a_mirrored_table_is_another_picture():
     assert fingerprint_difference(fingerprint(pixels), mirrored) > NEAR_DUPLICATE_DIFFERENCE
 
 
-def test_more_change_makes_more_difference():
+def test_a_larger_change_makes_a_larger_difference():
     pixels = table(1)
     moved = [
         fingerprint_difference(fingerprint(pixels), fingerprint(np.roll(pixels, k, axis=1)))
@@ -93,21 +93,21 @@ def test_difference_is_symmetric():
     assert fingerprint_difference(a, b) == fingerprint_difference(b, a)
 
 
-def test_length_is_fixed_and_text_hexadecimal():
+def test_a_fingerprint_is_hexadecimal_and_of_fixed_length():
     prints = [fingerprint(np.zeros((h, w, 3), dtype=np.uint8)) for h, w in ((1, 1), (9, 700))]
     prints.append(fingerprint(table(0)))
     assert len({len(text) for text in prints}) == 1
     assert all(set(text) <= set("0123456789abcdef") for text in prints)
 
 
-def test_even_fields_of_other_colours_are_not_the_same():
+def test_uniform_pictures_of_different_colours_differ():
     red, blue = np.zeros((50, 50, 3), dtype=np.uint8), np.zeros((50, 50, 3), dtype=np.uint8)
     red[..., 0], blue[..., 2] = 200, 200
     difference = fingerprint_difference(fingerprint(red), fingerprint(blue))
     assert difference > NEAR_DUPLICATE_DIFFERENCE
 
 
-def test_grain_on_an_even_field_is_the_same_field():
+def test_grain_does_not_change_a_uniform_picture():
     rng = np.random.default_rng(0)
     one, other = (
         np.clip(rng.normal(128, 6, (200, 300, 3)), 0, 255).astype(np.uint8) for _ in range(2)
@@ -116,6 +116,6 @@ def test_grain_on_an_even_field_is_the_same_field():
     assert difference < NEAR_DUPLICATE_DIFFERENCE
 
 
-def test_text_of_another_version_is_refused():
+def test_a_fingerprint_of_another_version_is_refused():
     with pytest.raises(ValueError, match="not a fingerprint"):
         fingerprint_difference("00ff", fingerprint(table(0)))

@@ -15,7 +15,7 @@ OVERSAMPLING = 4
 
 
 def slanted_edge(blur_px, low=60.0, high=190.0):
-    """A nearly vertical edge through the centre, blurred by a Gaussian, (SIDE, SIDE) code values."""
+    """Nearly vertical edge through the centre, blurred by a Gaussian, (SIDE, SIDE) code values."""
     slant = math.radians(SLANT_DEG)
     y, x = np.mgrid[:SIDE, :SIDE] - (SIDE - 1) / 2
     across = x * math.cos(slant) + y * math.sin(slant)

@@ -1,4 +1,4 @@
-"""Leading lines drawn and recovered: edges that point at the dish, arcs and S-curves of things."""
+"""Leading lines, drawn and recovered: edges that point at the dish, arcs and S-curves of things."""
 
 import dataclasses
 import math
@@ -11,10 +11,10 @@ from auditor.geometry import Box, Ellipse, Point, describe_mask, distance_fracti
 from auditor.line_segments import LineSegments, PooledLine, find_line_segments
 from auditor.measurements.leading_lines import measure_leading_lines
 from auditor.measurements.leading_lines.edges import (
-    _chance,
-    _chance_of,
+    _chance_of_count,
+    _chance_of_line,
     _leads,
-    _meeting,
+    _meeting_point,
     leading_edges,
 )
 from auditor.measurements.leading_lines.stretches import Stretch, Target, stretches_outside
@@ -64,7 +64,7 @@ def spoke(turn_deg, size, start=0.5, end=0.25, beside=0.0):
 
 
 @pytest.mark.parametrize("turn_deg", [25, 50, 130, 155, 205, 230, 310, 335])
-def test_one_handle_that_points_at_the_dish_leads_to_it(turn_deg):
+def test_a_handle_that_points_at_the_dish_leads_to_it(turn_deg):
     size = (600, 400)
     quantity = found([spoke(turn_deg, size, start=0.75)], size=size)
     assert quantity.value.kind == "lines"
@@ -77,7 +77,7 @@ def test_one_handle_that_points_at_the_dish_leads_to_it(turn_deg):
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_two_lines_meet_where_they_were_drawn_to(size):
+def test_the_meeting_point_of_two_lines_is_recovered(size):
     bars = [spoke(turn, size, start=0.7, end=0.25) for turn in (40, 150)]
     value = found(bars, size=size).value
     assert value.leads_to == pytest.approx((0.5, 0.5), abs=0.02)
@@ -93,12 +93,12 @@ def test_two_lines_meet_where_they_were_drawn_to(size):
         [],
         [((0.05, 0.95), (0.3, 0.95))],  # level, in a corner
         [((0.0, 0.5), (0.34, 0.5))],  # level, points at it: the edge of the table
-        [spoke(30, (600, 400), start=0.8, beside=0.25)],  # past it
-        [spoke(30, (600, 400), start=0.8), spoke(210, (600, 400), start=0.8)],  # behind it
+        [spoke(30, (600, 400), start=0.8, beside=0.25)],  # passes beside it
+        [spoke(30, (600, 400), start=0.8), spoke(210, (600, 400), start=0.8)],  # goes on behind it
         [((0.1, 0.05), (0.1, 0.95)), ((0.9, 0.05), (0.9, 0.95))],  # upright, on either side
     ],
 )
-def test_lines_that_lead_nowhere_are_none(bars):
+def test_lines_that_lead_nowhere_are_ignored(bars):
     quantity = found(bars)
     assert quantity.value is None
     assert quantity.reason is Reason.NO_LEADING_LINES
@@ -121,7 +121,7 @@ def test_a_stub_does_not_lead_and_a_fork_does():
     assert answers == [False, True]
 
 
-def test_a_line_that_leads_beside_the_middle_of_the_dish_is_none():
+def test_a_line_that_passes_beside_the_middle_of_the_dish_does_not_lead():
     # Half of the half width (0.1 of the short side) is allowed.
     answers = [
         found([spoke(30, (600, 400), start=0.8, end=0.24, beside=beside)]).value is not None
@@ -143,29 +143,29 @@ def test_the_two_sides_of_a_tapering_handle_are_one_line():
 
 
 def test_chance_of_lines_by_hand():
-    # Two lines of chance 0.1 and 0.3: none 0.63, both 0.03.
-    assert _chance(1, [0.1, 0.3]) == pytest.approx(0.37)
-    assert _chance(2, [0.1, 0.3]) == pytest.approx(0.03)
+    # Two lines with probabilities 0.1 and 0.3: none 0.63, both 0.03.
+    assert _chance_of_count(1, [0.1, 0.3]) == pytest.approx(0.37)
+    assert _chance_of_count(2, [0.1, 0.3]) == pytest.approx(0.03)
 
 
-def test_a_line_leads_by_chance_as_often_as_its_target_is_wide():
-    # A disc of radius 30 seen from 100 px away, half of whose width counts: directions within
-    # atan(15 / 100) = 8.53 degrees of the middle, of 90 on either side; a tenth of these end there.
+def test_the_chance_of_a_line_is_proportional_to_the_width_of_its_target():
+    # A disc of radius 30 at 100 px, half of whose width counts: directions within
+    # atan(15 / 100) = 8.53 degrees of the middle, of 90 on either side; a tenth pass other rules.
     target = Target(np.array([0.0, 0.0]), np.array([-30.0, -30.0]), np.array([30.0, 30.0]))
     line = Stretch(np.array([140.0, 0.0]), np.array([60.0, 0.0]), LEVEL, 0.0)
-    assert _chance_of(line, target) == pytest.approx(8.53 / 90 / 10, rel=1e-3)
+    assert _chance_of_line(line, target) == pytest.approx(8.53 / 90 / 10, rel=1e-3)
 
 
 @pytest.mark.parametrize("crossing_deg", [30, 60, 90, 150])
 def test_lines_meet_where_they_cross(crossing_deg):
     lines = [ray((30.0, -20.0), turn) for turn in (0, crossing_deg)]
-    # Near the subject (0, 0) a doubtful crossing would be drawn to it.
-    assert np.linalg.norm(_meeting(lines, np.zeros(2)) - (30, -20)) < 4.5
+    # A doubtful crossing would be pulled towards the subject (0, 0).
+    assert np.linalg.norm(_meeting_point(lines, np.zeros(2)) - (30, -20)) < 4.5
 
 
-def test_parallels_meet_beside_the_subject_and_nothing_leaps():
+def test_parallels_meet_beside_the_subject_without_jumps():
     places = [
-        _meeting([ray((200.0, 20.0), 0), ray((200.0, 20.0), turn)], np.zeros(2))
+        _meeting_point([ray((200.0, 20.0), 0), ray((200.0, 20.0), turn)], np.zeros(2))
         for turn in np.arange(0, 40, 0.5)
     ]
     assert places[0] == pytest.approx((0, 20), abs=0.5)
@@ -182,17 +182,17 @@ def ray(through, turn_deg):
     return Stretch(through - 130 * ahead, through - 50 * ahead, LEVEL, 0.0)
 
 
-def test_a_line_among_many_of_all_directions_is_none():
+def test_a_line_among_many_of_all_directions_does_not_lead():
     rng = np.random.default_rng(8)
-    strewn = []
+    scattered = []
     for _ in range(14):
         x, y = rng.uniform(0.05, 0.95, 2)
         turn = rng.uniform(0, math.pi)
         dx, dy = 0.18 * math.cos(turn), 0.27 * math.sin(turn)
-        strewn.append(((x - dx / 2, y - dy / 2), (x + dx / 2, y + dy / 2)))
+        scattered.append(((x - dx / 2, y - dy / 2), (x + dx / 2, y + dy / 2)))
     one = spoke(30, (600, 400), start=0.7)
     assert found([one]).value is not None
-    assert found([one, *strewn]).value is None
+    assert found([one, *scattered]).value is None
 
 
 def test_without_a_subject_nothing_leads():
@@ -239,7 +239,7 @@ def test_a_ring_scatter_and_few_things_are_no_arc():
     assert curve(dish, uneven).value is None
 
 
-def test_of_strewn_things_few_make_a_curve():
+def test_random_things_rarely_form_a_curve():
     rng = np.random.default_rng(11)
     n_curves = sum(
         curve(
@@ -253,7 +253,7 @@ def test_of_strewn_things_few_make_a_curve():
 
 
 def test_a_bent_row_that_ends_at_the_dish_is_an_arc():
-    # Things on a quarter of a circle about (0.2, 0.85) whose next place is the dish.
+    # Things on a quarter of a circle around (0.2, 0.85); the next position is the dish.
     things = on_circle((80, 62, 44, 26), 0.45, middle=(0.2, 0.85))
     dish = on_circle((8,), 0.45, middle=(0.2, 0.85))[0]
     value = curve(dataclasses.replace(dish, area_fraction=0.08), things).value
@@ -264,7 +264,7 @@ def test_a_bent_row_that_ends_at_the_dish_is_an_arc():
 
 
 def test_an_s_curve_of_things():
-    # x = sin over one period, going up the frame to the dish.
+    # x = sin over one period, up the frame to the dish.
     places = [(0.5 + 0.16 * math.sin(2 * math.pi * k / 6), 0.92 - 0.125 * k) for k in range(7)]
     *things, dish = (region(x, y, 0.006) for x, y in places)
     value = curve(dish, things).value
@@ -304,8 +304,8 @@ def mirrored(thing):
     )
 
 
-# Each rule on its own: a line that leads, and one that just fails by that rule alone. The dish is
-# a box of 24 px about (0, 0) in a frame with a diagonal of 100 px.
+# Each rule by itself: a line that just passes it, and one that fails that rule alone. The dish is a
+# box of 24 px around (0, 0) in a frame with a diagonal of 100 px.
 DISH = Target(np.zeros(2), np.full(2, -12.0), np.full(2, 12.0))
 
 
@@ -319,7 +319,7 @@ def leads(angle_deg=30.0, length=20.0, gap=1.0, contrast=0.3, behind=0.0, beside
 
 
 @pytest.mark.parametrize(
-    ("just_so", "just_not"),
+    ("passes", "fails"),
     [
         ({"angle_deg": 12.5}, {"angle_deg": 11.5}),
         ({"length": 12.5}, {"length": 11.5}),
@@ -332,10 +332,10 @@ def leads(angle_deg=30.0, length=20.0, gap=1.0, contrast=0.3, behind=0.0, beside
         ({"beside": 8.0, "length": 13.0, "near": 7.0}, {"beside": 8, "length": 13, "near": 4.0}),
     ],
 )
-def test_each_rule_of_a_leading_line(just_so, just_not):
+def test_each_rule_of_a_leading_line(passes, fails):
     assert leads()
-    assert leads(**just_so)
-    assert not leads(**just_not)
+    assert leads(**passes)
+    assert not leads(**fails)
 
 
 def rods(*ends, size=(600, 400), contrast=0.4):
@@ -349,7 +349,7 @@ def rods(*ends, size=(600, 400), contrast=0.4):
 
 
 @pytest.mark.parametrize(("gap", "length"), [(34, 234), (38, 100)])
-def test_a_gap_of_a_twentieth_of_the_diagonal_parts_two_stretches(gap, length):
+def test_a_gap_of_a_twentieth_of_the_diagonal_separates_two_stretches(gap, length):
     # The diagonal of 600 by 400 is 721.1, a twentieth of it 36.06.
     segments = rods(((20, 20), (120, 20)), ((120 + gap, 20), (220 + gap, 20)))
     target = Target.of(region(0.5, 0.8, 0.02), segments)
@@ -364,16 +364,16 @@ def test_shorter_than_a_tenth_of_the_diagonal_is_texture(length, n_found):
     assert len(stretches_outside(segments, target)) == n_found
 
 
-def test_what_lies_on_the_other_side_of_the_dish_is_behind():
+def test_an_edge_beyond_the_dish_is_behind():
     segments = rods(((20, 200), (150, 200)), ((420, 200), (500, 200)))
     (stretch,) = stretches_outside(segments, Target.of(region(0.5, 0.5, 0.1), segments))
     assert stretch.behind_px == pytest.approx(80)
     assert stretch.near == pytest.approx((150, 200))
 
 
-# The one that leads is 180 px long; level lines of the same contrast lead nowhere.
+# The leading line is 180 px long; level lines of the same contrast do not lead.
 @pytest.mark.parametrize(("others_px", "is_found"), [(405, True), (435, False)])
-def test_what_leads_must_hold_three_tenths_of_the_weight(others_px, is_found):
+def test_leading_lines_need_three_tenths_of_the_weight(others_px, is_found):
     line = ((300 - 250 * 0.8, 200 - 250 * 0.6), (300 - 70 * 0.8, 200 - 70 * 0.6))
     segments = rods(line, ((80, 380), (80 + others_px, 380)))
     found_lines = leading_edges(segments, region(0.5, 0.5, 0.06), [])
@@ -381,7 +381,7 @@ def test_what_leads_must_hold_three_tenths_of_the_weight(others_px, is_found):
 
 
 @pytest.mark.parametrize(
-    ("just_so", "just_not"),
+    ("passes", "fails"),
     [
         ({"area": 0.0021}, {"area": 0.0019}),
         ({"turns_deg": (0, 40, 80, 120)}, {"turns_deg": (0, 60, 120)}),
@@ -395,7 +395,7 @@ def test_what_leads_must_hold_three_tenths_of_the_weight(others_px, is_found):
         ({"turns_deg": range(0, 276, 55)}, {"turns_deg": range(0, 281, 56)}),  # 85 : 55, 80 : 56
     ],
 )
-def test_each_rule_of_an_arc(just_so, just_not):
+def test_each_rule_of_an_arc(passes, fails):
     def is_arc(turns_deg=range(0, 200, 40), area=0.006, subject_area=0.05, aside=0.0, radius=0.24):
         dish = region(0.5, 0.5 + aside * radius * math.hypot(600, 400) / 400, subject_area)
         things = on_circle(turns_deg, radius)
@@ -403,8 +403,8 @@ def test_each_rule_of_an_arc(just_so, just_not):
         return value is not None and value.leads_to == pytest.approx((0.5, 0.5), abs=1e-6)
 
     assert is_arc()
-    assert is_arc(**just_so)
-    assert not is_arc(**just_not)
+    assert is_arc(**passes)
+    assert not is_arc(**fails)
 
 
 def row(headings_deg, steps):
@@ -430,7 +430,7 @@ def row(headings_deg, steps):
         ((-30, -10, 10, 73), (0.12,) * 4, "arc"),
         ((-30, -10, 10, 77), (0.12,) * 4, None),  # turns by 67 at once
         ((0, 40, 0, -40), (0.12,) * 4, "S-curve"),
-        ((0, 40, 0, 40), (0.12,) * 4, None),  # thrice to and fro
+        ((0, 40, 0, 40), (0.12,) * 4, None),  # three bends
         ((0, 40, 20, 16), (0.12,) * 4, None),  # back by 24
     ],
 )

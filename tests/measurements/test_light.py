@@ -1,4 +1,4 @@
-"""Light direction: spheres on a table, lit from known places, recovered from their pixels."""
+"""Light direction: recovered from rendered spheres on a table, lit from known directions."""
 
 import math
 from functools import cache
@@ -8,11 +8,11 @@ import pytest
 from scipy import ndimage
 
 from auditor.colorimetry import linear_from_srgb, srgb_from_linear
-from auditor.geometry import clock_difference_hours, reads_backwards
+from auditor.geometry import clock_difference_hours, mirror_is_canonical
 from auditor.measurements.light import Light, measure_light
 from auditor.measurements.light.cast_shadow import SWEEPS
 from auditor.measurements.light.cues import read_cues
-from auditor.measurements.light.dial import read_dial
+from auditor.measurements.light.dial import combine_cues
 from auditor.measurements.light.direction import clock_mirrored
 from auditor.measurements.light.pieces import pieces_on
 from auditor.measurements.light.scene import lit_scene
@@ -92,26 +92,26 @@ def error_hours(quantity, clock):
 
 @pytest.mark.parametrize("clock", [0.5, 2.0, 3.0, 4.4, 6.0, 7.3, 9.0, 10.5, 12.0])
 @pytest.mark.parametrize("elevation_deg", [30.0, 55.0, 90.0])
-def test_a_lit_table_tells_its_light(clock, elevation_deg):
+def test_the_light_of_a_rendered_table_is_recovered(clock, elevation_deg):
     quantity = measure_light(*table(clock, elevation_deg), elevation_deg)
     if (clock, elevation_deg) == (6.0, 30.0):
-        # The things hide their shadows from a low camera: too little may be left to tell.
+        # The things hide their shadows from a low camera, so there may be too little evidence.
         assert quantity.value is None or error_hours(quantity, clock) < 0.75
         return
-    # Drawn without perspective and with one height of light: half of the tolerance must do.
+    # Drawn without perspective and with one height of light, so half of the tolerance is enough.
     assert error_hours(quantity, clock) < 0.75
     assert quantity.tolerance == 1.5
     assert quantity.confidence > 0.7
 
 
 @pytest.mark.parametrize("height_deg", [25.0, 60.0])
-def test_a_low_and_a_high_light_are_told_alike(height_deg):
+def test_low_and_high_lights_are_recovered(height_deg):
     quantity = measure_light(*table(10.0, 50.0, height_deg), 50.0)
     assert error_hours(quantity, 10.0) < 0.75
 
 
 def with_coloured_stripes(pixels, labels):
-    """Ground striped in two colours, the one as dark as a deep shadow, neither edge straight up."""
+    """Stripe the ground in two colours, one as dark as a deep shadow, with slanted edges."""
     rows, columns = np.indices(labels.shape)
     striped = (labels == 0) & ((columns + rows // 3) // 37 % 2 == 0)
     linear = linear_from_srgb(pixels / 255)
@@ -133,29 +133,29 @@ def test_the_mirrored_picture_has_exactly_the_mirrored_light(elevation_deg, stri
 
 
 @pytest.mark.parametrize("clock", [10.0, 3.0])
-def test_the_clues_themselves_hardly_favour_a_side(clock):
-    # Read as it is and mirrored, past what makes the whole measurement exact.
+def test_the_cues_alone_are_nearly_symmetric(clock):
+    # The cues of a picture and of its mirror image, without the canonical orientation.
     arrays = table(clock, 45.0, seed=4)
     as_is, mirrored = (
-        read_dial(read_cues(lit_scene(*arrays, 45.0, mirrored=turned)), 45.0)
+        combine_cues(read_cues(lit_scene(*arrays, 45.0, mirrored=turned)), 45.0)
         for turned in (False, True)
     )
     assert clock_mirrored(mirrored.clock) == pytest.approx(as_is.clock, abs=0.03)
     assert mirrored.evidence == pytest.approx(as_is.evidence, rel=0.02)
 
 
-def test_of_a_picture_and_its_mirror_image_one_reads_backwards():
+def test_exactly_one_of_a_picture_and_its_mirror_image_is_canonical():
     pixels = table(4.0, 50.0)[0]
     both = np.concatenate([pixels, pixels[:, ::-1]], axis=1)
-    assert reads_backwards(pixels) is not reads_backwards(pixels[:, ::-1])
-    assert not reads_backwards(both)
+    assert mirror_is_canonical(pixels) is not mirror_is_canonical(pixels[:, ::-1])
+    assert not mirror_is_canonical(both)
     assert clock_mirrored(12.0) == 12.0
     assert clock_mirrored(9.5) == 2.5
 
 
 @pytest.mark.parametrize("clock", [2.0, 3.0, 4.0])
-def test_a_darker_cloth_is_not_taken_for_shade(clock):
-    # It lies on the side from which the light comes, hardly browner than the rest of the ground.
+def test_a_darker_cloth_is_not_mistaken_for_shade(clock):
+    # It lies on the side of the light and is hardly browner than the rest of the ground.
     pixels, subject, elements = table(clock, 60.0)
     linear = linear_from_srgb(pixels / 255)
     cloth = np.indices(subject.shape)[1] > 0.55 * subject.shape[1]
@@ -165,7 +165,7 @@ def test_a_darker_cloth_is_not_taken_for_shade(clock):
 
 
 @pytest.mark.parametrize("quarter_turns", [1, 2, 3])
-def test_from_overhead_a_turned_picture_has_the_turned_light(quarter_turns):
+def test_a_picture_from_overhead_turned_has_the_light_turned(quarter_turns):
     arrays = table(10.5, 90.0, seed=2)
     turned = [np.ascontiguousarray(np.rot90(a, -quarter_turns)) for a in arrays]
     value = measure_light(*arrays, 90.0).value
@@ -174,8 +174,8 @@ def test_from_overhead_a_turned_picture_has_the_turned_light(quarter_turns):
     assert abs(clock_difference_hours(other.clock, expected)) < 0.15
 
 
-def test_pieces_on_a_dish_that_fills_the_frame_throw_shadows_too():
-    # The balls are pieces here, and the table between them the dish.
+def test_pieces_on_a_dish_that_fills_the_frame_cast_shadows():
+    # Here the balls are the pieces, and the table between them is the dish.
     pixels, ball, elements = table(9.5, 60.0, seed=3)
     whole = np.zeros_like(ball)
     whole[20:-20, 20:-20] = True
@@ -206,7 +206,7 @@ def test_even_light_has_no_direction():
     assert quantity.reason is Reason.FLAT_LIGHT
 
 
-def test_more_fill_means_less_confidence():
+def test_more_fill_light_lowers_confidence():
     confidences = []
     for fill in (0.1, 1.0, 4.0):
         quantity = measure_light(*table(8.0, 60.0, fill=fill, key=0.6 / (0.4 + fill)), 60.0)
@@ -214,7 +214,7 @@ def test_more_fill_means_less_confidence():
     assert confidences[0] > confidences[1] > confidences[2]
 
 
-def test_contradicting_things_are_told_as_such():
+def test_contradicting_cues_are_reported():
     left, subject, elements = table(9.0, 90.0)
     right, _, _ = table(3.0, 90.0)
     # A collage: each thing and its surroundings lit from another side.
@@ -227,7 +227,7 @@ def test_contradicting_things_are_told_as_such():
     )
 
 
-def test_an_unknown_elevation_costs_confidence():
+def test_an_unknown_elevation_lowers_confidence():
     arrays = table(2.0, 45.0)
     known, unknown = measure_light(*arrays, 45.0), measure_light(*arrays, None)
     assert unknown.value.clock == pytest.approx(known.value.clock, abs=0.3)
@@ -235,7 +235,7 @@ def test_an_unknown_elevation_costs_confidence():
 
 
 @pytest.mark.parametrize("steps", [-3, 3])
-def test_masks_may_be_a_little_wrong(steps):
+def test_small_mask_errors_are_tolerated(steps):
     pixels, subject, elements = table(4.0, 50.0)
     if steps > 0:
         subject = ndimage.binary_dilation(subject, iterations=steps)
@@ -259,7 +259,7 @@ def test_without_things_or_without_ground_there_is_a_reason():
 
 @pytest.mark.parametrize(
     ("clock", "name", "side"),
-    [  # the trade's words on the dial; common practice, no source
+    [  # the names used in photography; common practice, no source
         (12.0, "back light", None),
         (0.5, "back light", None),
         (11.5, "back light", None),

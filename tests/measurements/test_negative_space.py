@@ -1,3 +1,5 @@
+"""Negative space: drawn surfaces, patterns and clutter, and each threshold from both sides."""
+
 import numpy as np
 import pytest
 from skimage.draw import disk
@@ -9,14 +11,16 @@ from auditor.reasons import Reason
 HEIGHT, WIDTH = 400, 600
 
 
-def measured(pixels, occupied, things=None):
-    """Negative space with a map of things that is as sure as the mask, or another."""
-    sure = occupied.astype(np.float32)
-    return measure_negative_space(pixels, occupied, sure if things is None else things)
+def measured(pixels, occupied, elements_map=None):
+    """Negative space with a map equal to the mask, or another map."""
+    certain = occupied.astype(np.float32)
+    return measure_negative_space(
+        pixels, occupied, certain if elements_map is None else elements_map
+    )
 
 
 def cloth(kind):
-    """A ground, (400, 600, 3) uint8."""
+    """A surface, (400, 600, 3) uint8."""
     rng = np.random.default_rng(3)
     y, x = np.mgrid[0:HEIGHT, 0:WIDTH]
     ground = np.full((HEIGHT, WIDTH), 150.0)
@@ -41,7 +45,7 @@ def with_disc(ground, column, row, radius):
 
 
 @pytest.mark.parametrize("kind", ["plain", "linen", "checks", "soft shadow", "horizon"])
-def test_ground_counts_as_empty_whatever_its_weave(kind):
+def test_plain_and_finely_woven_surfaces_are_empty(kind):
     pixels, occupied = with_disc(cloth(kind), 420, 220, 110)
     space = measured(pixels, occupied).value
     assert space.fraction == pytest.approx(1 - occupied.mean(), abs=0.03)
@@ -53,7 +57,7 @@ PATTERN_SIZES_PX = (6, 12, 24, 40, 70, 110)  # of a frame 600 wide: a weave to a
 
 
 def pattern(kind, size):
-    """How much of the second colour shows, (400, 600) in [0, 1]."""
+    """Share of the second colour, (400, 600) in [0, 1]."""
     y, x = np.mgrid[0:HEIGHT, 0:WIDTH]
     if kind == "stripes":
         return ((x + 0.3 * y) // size % 2).astype(float)
@@ -109,7 +113,7 @@ def test_shelf_of_many_colours_is_not_empty(size):
     assert lost > 0.3  # of the 0.42 of the frame that the shelf fills
 
 
-def test_restless_ground_is_not_empty():
+def test_cluttered_surface_is_not_empty():
     rng = np.random.default_rng(5)
     clutter = resize(rng.integers(0, 255, (12, 18, 3)).astype(float), (HEIGHT, WIDTH, 3), order=0)
     pixels = clutter.astype(np.uint8)
@@ -124,14 +128,14 @@ def test_restless_ground_is_not_empty():
     ("place", "side"),
     [((450, 200), "left"), ((150, 200), "right"), ((300, 300), "top"), ((300, 100), "bottom")],
 )
-def test_emptiness_lies_opposite_the_thing(place, side):
+def test_side_is_opposite_the_thing(place, side):
     pixels, occupied = with_disc(cloth("plain"), *place, 99)
     assert measured(pixels, occupied).value.side == side
     mirror = {"left": "right", "right": "left"}.get(side, side)
     assert measured(pixels[:, ::-1], occupied[:, ::-1]).value.side == mirror
 
 
-def test_emptiness_around_a_thing_in_the_middle():
+def test_side_is_around_a_thing_in_the_middle():
     pixels, occupied = with_disc(cloth("linen"), 300, 200, 110)
     space = measured(pixels, occupied).value
     assert space.side == "around"
@@ -139,19 +143,19 @@ def test_emptiness_around_a_thing_in_the_middle():
     assert space.largest_region_fraction == pytest.approx(space.fraction)
 
 
-def test_full_frame_leaves_none():
+def test_full_frame_has_no_negative_space():
     space = measured(cloth("plain"), np.ones((40, 60), dtype=bool)).value
     assert (space.fraction, space.side, space.largest_region_bbox) == (0, "none", None)
     assert space.largest_region_fraction == 0
 
 
-def test_size_of_the_picture_changes_little():
+def test_fraction_hardly_depends_on_the_size():
     pixels, occupied = with_disc(cloth("checks"), 420, 220, 110)
     half = measured(pixels[::2, ::2], occupied[::2, ::2]).value.fraction
     assert half == pytest.approx(measured(pixels, occupied).value.fraction, abs=0.01)
 
 
-def test_doubtful_map_means_less_confidence():
+def test_uncertain_map_lowers_confidence():
     pixels, occupied = with_disc(cloth("plain"), 300, 200, 60)
     doubtful = np.where(occupied, 0.8, 0.3).astype(np.float32)
     sure = measured(pixels, occupied).confidence
@@ -164,27 +168,27 @@ def test_side_needs_a_clear_majority():
     assert side_of(empty) == "around"
 
 
-# Drawn just below and just above each threshold: what is said must change between the two.
+# Drawn just below and just above each threshold: the result must change between the two.
 
 SMALL = (85, 128)  # of a frame at the working size; its diagonal is 153.7
 FREE = np.ones(SMALL, dtype=bool)
 
 
 def busy_share(lightness):
-    """Share of a free frame that is busy where lightness, (85, 128), is all that differs."""
+    """Busy share of a free frame in which only lightness, (85, 128), varies."""
     lab = np.zeros((*SMALL, 3))
     lab[..., 0] = lightness
     return busy_ground(lab, FREE).mean()
 
 
 def columns_at(levels, width):
-    """Stripes of the given levels, over and over, as (85, 128)."""
+    """Repeating stripes of the given levels, (85, 128)."""
     x = np.arange(SMALL[1]) // width
     return np.broadcast_to(np.asarray(levels, dtype=float)[x % len(levels)], SMALL)
 
 
 @pytest.mark.parametrize(("slope", "busy"), [(7.6, False), (8.4, True)])
-def test_step_is_strong_from_8_units_over_a_hundredth_of_the_diagonal(slope, busy):
+def test_step_is_strong_from_8_units_over_1_percent_of_the_diagonal(slope, busy):
     # A blur keeps a ramp; three colours explain 8/9 of it.
     ramp = np.arange(SMALL[1]) * slope / (np.hypot(*SMALL) / 100)
     assert (busy_share(np.broadcast_to(ramp, SMALL)) > 0.5) == busy
@@ -211,15 +215,15 @@ def test_stripes_of_four_colours_blur_away_where_they_are_fine(width, busy):
 
 @pytest.mark.parametrize(("width", "busy"), [(7, False), (9, True)])
 def test_band_of_steep_ground_is_busy_where_it_fills_its_neighbourhood(width, busy):
-    # Blurred by 4.6 px a band holds half at its middle from 1.35 times that, and a little more for
-    # its soft ends.
+    # Blurred by 4.6 px, a band keeps half at its centre if it is 1.35 times as wide, plus a little
+    # for its soft ends.
     ramp = np.clip(np.arange(SMALL[1]) - 60, 0, width) * 10.4
     assert (busy_share(np.broadcast_to(ramp, SMALL)) > 0) == busy
 
 
 @pytest.mark.parametrize(("unexplained", "busy"), [(0.06, False), (0.1, True)])
-def test_pattern_is_what_few_colours_explain_to_0_92(unexplained, busy):
-    # Fine noise of the given share of the variance; the blur takes it away.
+def test_pattern_is_explained_to_0_92_by_few_colours(unexplained, busy):
+    # Fine noise with the given share of the variance; the blur removes it.
     stripes = columns_at((0, 120), 6)
     spread = 60 * np.sqrt(unexplained / (1 - unexplained))
     noise = np.zeros((*SMALL, 3))
@@ -236,29 +240,30 @@ def test_less_than_a_tenth_is_no_space(rows, side):
 
 
 @pytest.mark.parametrize(("more", "side"), [(0.08, "around"), (0.12, "left")])
-def test_side_is_told_from_a_tenth_more_than_in_the_other_half(more, side):
+def test_side_needs_a_tenth_more_than_the_other_half(more, side):
     empty = np.zeros((100, 100), dtype=bool)
     empty[: round(50 * (1 + more)), :50] = True
     empty[: round(50 * (1 - more)), 50:] = True
-    empty[:, 50:] = empty[::-1, 50:]  # so that no half of the height holds more
+    empty[:, 50:] = empty[::-1, 50:]  # so that the upper and lower halves are equal
     assert side_of(empty) == side
 
 
-def test_no_confidence_goes_past_what_the_fitted_tables_bear_out():
-    # Of the 59 surest of 238 tables all were right: 60 / 61 by Laplace's rule of succession.
+def test_confidence_does_not_exceed_what_the_fitted_tables_support():
+    # All of the 59 most confident of 238 tables were right: 60 / 61 by Laplace's rule of
+    # succession.
     pixels, occupied = with_disc(cloth("plain"), 300, 200, 60)
     space = measured(pixels, occupied)
-    assert space.tolerance == 0.05  # within which those 59 were right
+    assert space.tolerance == 0.05  # the tolerance for which those 59 were right
     assert 0.95 < space.confidence <= 60 / 61
 
 
 @pytest.mark.parametrize(("radius", "bare"), [(27, True), (31, False)])  # 0.0095 and 0.0126
-def test_frame_with_hardly_anything_in_it_is_less_sure(radius, bare):
+def test_nearly_empty_frame_has_lower_confidence(radius, bare):
     pixels, occupied = with_disc(cloth("plain"), 300, 200, radius)
     assert (measured(pixels, occupied).confidence < 0.9) == bare
 
 
-def test_doubt_past_the_fitted_tables_costs_no_more():
+def test_doubt_beyond_the_fitted_tables_is_not_extrapolated():
     pixels, occupied = with_disc(cloth("plain"), 300, 200, 60)
     confidences = [
         measured(pixels, occupied, np.abs(occupied - np.float32(doubt))).confidence
@@ -268,6 +273,6 @@ def test_doubt_past_the_fitted_tables_costs_no_more():
 
 
 @pytest.mark.parametrize("shape", [(6000, 4), (4, 6000)])
-def test_strip_is_too_small_to_tell(shape):
+def test_narrow_strip_is_too_small(shape):
     space = measured(np.full((*shape, 3), 120, np.uint8), np.zeros((8, 8), dtype=bool))
     assert space.reason is Reason.TOO_SMALL

@@ -1,4 +1,4 @@
-"""The palette: drawn colours come back with their shares."""
+"""The palette: drawn colours are recovered with their shares."""
 
 import numpy as np
 import pytest
@@ -30,13 +30,13 @@ def nearest(swatches, colour):
 
 
 @pytest.mark.parametrize("colour", TABLE)
-def test_drawn_colours_come_back_with_their_shares(colour):
+def test_drawn_colours_are_recovered_with_their_shares(colour):
     swatch = nearest(measure_palette(drawn(TABLE)), colour)
     assert colour_difference(swatch.lab, lab_from_hex(colour)) < 2
     assert swatch.share == pytest.approx(TABLE[colour], abs=0.015)
 
 
-def test_shares_sum_to_one_and_fall():
+def test_shares_sum_to_one_and_decrease():
     shares = [s.share for s in measure_palette(drawn(TABLE))]
     assert sum(shares) == pytest.approx(1, abs=1e-9)
     assert shares == sorted(shares, reverse=True)
@@ -51,7 +51,7 @@ def test_shades_of_one_colour_are_one_colour():
     assert colour_difference(swatches[0].lab, lab_from_hex("#6f6a63")) < 1.5
 
 
-def test_a_small_accent_keeps_its_place():
+def test_a_small_accent_is_kept():
     pixels = drawn({"#d8d2c4": 0.7, "#6f6a63": 0.3})
     pixels[100:130, 40:70] = rgb("#e04a1e")  # 1.25 % of the frame
     swatch = nearest(measure_palette(pixels), "#e04a1e")
@@ -74,14 +74,14 @@ def test_two_runs_agree_to_the_last_digit():
     assert measure_palette(pixels) == measure_palette(pixels.copy())
 
 
-def test_size_hardly_matters():
+def test_shares_hardly_depend_on_the_size():
     large = drawn(TABLE, shape=(600, 800))
     for colour, share in TABLE.items():
         swatch = nearest(measure_palette(large), colour)
         assert swatch.share == pytest.approx(share, abs=0.015)
 
 
-def test_colours_of_a_palette_stand_apart():
+def test_colours_of_a_palette_differ_clearly():
     swatches = measure_palette(drawn(TABLE))
     for i, one in enumerate(swatches):
         for other in swatches[i + 1 :]:

@@ -1,8 +1,8 @@
-"""Rims: ellipses recovered, drawn dishes found, pictures without a dish left alone.
+"""Rims: ellipses are recovered, drawn dishes found, and none in pictures without a dish.
 
 `skimage.measure.EllipseModel` is the outside reference for the direct fit, and
-`scipy.ndimage.map_coordinates` for values between pixels; the pictures of `skimage.data` without a
-round thing are the outside check that none is imagined.
+`scipy.ndimage.map_coordinates` for values between pixels. The pictures of `skimage.data` without a
+round thing check independently that no rim is invented.
 """
 
 import numpy as np
@@ -17,7 +17,7 @@ from auditor.geometry import angle_difference_deg
 from auditor.measurements.rims import find_rims
 from auditor.measurements.rims.channels import sampled, smoothed
 from auditor.measurements.rims.ellipse_fit import distances_px, fit_ellipses, outline
-from auditor.measurements.rims.outlines import propose
+from auditor.measurements.rims.outlines import propose_rims
 from tests.measurements.drawn_dishes import Shot, draw
 
 ELLIPSES = [
@@ -38,7 +38,7 @@ def on_ellipse(ellipse, start_rad=0.0, stop_rad=2 * np.pi, n=60):
 
 
 def reference_ellipse(points):
-    """Centre and semi-axes by `skimage.measure`, before and after its change of names."""
+    """Centre and semi-axes by `skimage.measure`, for its old and its new names."""
     if hasattr(EllipseModel, "from_estimate"):
         model = EllipseModel.from_estimate(points)
         return [*model.center, *model.axis_lengths]
@@ -85,12 +85,12 @@ def test_outline_lies_on_ellipse_in_equal_steps():
 
 
 @pytest.mark.parametrize("elevation_deg", [8, 30, 60, 90])
-def test_drawn_dish_is_found_where_it_is(elevation_deg):
+def test_drawn_dish_is_recovered(elevation_deg):
     shot = Shot(elevation_deg, focal_length_35mm=135)
     rims = find_rims(draw(shot, [(0.45, 0.55, 0.15)]))
     assert len(rims) == 1
     ellipse = rims[0].ellipse
-    # Through a long lens the centre of the ellipse is all but the centre of the circle.
+    # Through a long lens the centre of the ellipse is almost the centre of the circle.
     assert ellipse.centre == pytest.approx((0.45, 0.55), abs=0.01)
     assert ellipse.semi_axes[0] == pytest.approx(0.15, rel=0.02)
     assert rims[0].support > 0.9
@@ -142,7 +142,7 @@ def test_mirrored_picture_has_mirrored_rims(table):
 
 def test_mirrored_picture_with_things_has_mirrored_rims(table):
     things = things_of(table, find_rims(table))
-    things[:40, :60] = 3  # something that has no rim, so that arcs are looked for as well
+    things[:40, :60] = 3  # a thing without a rim, so that arcs are searched as well
     as_is, mirrored = find_rims(table, things), find_rims(table[:, ::-1], things[:, ::-1])
     assert len(as_is) == len(mirrored) == 2
     for one, other in zip(as_is, mirrored, strict=True):
@@ -153,7 +153,7 @@ def test_mirrored_picture_with_things_has_mirrored_rims(table):
 
 
 def test_overhead_picture_upside_down_has_turned_rims():
-    # Only overhead: from the side, a camera held upside down is no camera held level.
+    # Only overhead: from the side, an upside-down camera is not level.
     overhead = draw(Shot(86), [(0.35, 0.45, 0.16), (0.75, 0.7, 0.1)])
     as_is, turned = find_rims(overhead), find_rims(overhead[::-1, ::-1])
     assert len(as_is) == len(turned) == 2
@@ -166,7 +166,7 @@ def test_overhead_picture_upside_down_has_turned_rims():
 
 @pytest.mark.parametrize("turn_deg", [-6, 3, 8])
 def test_turned_picture_has_turned_rims(table, turn_deg):
-    # `skimage.transform.rotate` turns counter-clockwise about the middle, as angles are counted.
+    # `skimage.transform.rotate` turns counter-clockwise around the middle, like our angles.
     height, width = table.shape[:2]
     turned = rotate(table, turn_deg, mode="edge", preserve_range=True, order=1).astype(np.uint8)
     rims = find_rims(turned)
@@ -184,12 +184,12 @@ def test_turned_picture_has_turned_rims(table, turn_deg):
 @pytest.mark.parametrize("focal_length_35mm", [24, 50, 135])
 @pytest.mark.parametrize("at", [(0.2, 0.35), (0.82, 0.3), (0.25, 0.75), (0.5, 0.5)])
 @pytest.mark.parametrize("elevation_deg", [10, 35, 65, 89])
-def test_dish_anywhere_through_any_lens_is_found(elevation_deg, at, focal_length_35mm):
+def test_dish_at_any_position_is_found_through_any_lens(elevation_deg, at, focal_length_35mm):
     shot = Shot(elevation_deg, focal_length_35mm)
     expected = np.array(seen_circle(shot, *at, 0.13))
     rims = find_rims(draw(shot, [(*at, 0.13)], noise=4, blur_px=1.2))
     if expected[3] < 0.06 * expected[2]:
-        assert rims == ()  # so near the horizon it is as thin as a straight edge
+        assert rims == ()  # this near the horizon it is as thin as a straight edge
         return
     assert len(rims) == 1
     found = np.array([*rims[0].ellipse.centre, *rims[0].ellipse.semi_axes])
@@ -223,7 +223,7 @@ def test_large_dish_cut_by_the_frame_is_found(at):
 
 
 @pytest.mark.parametrize("tilt_deg", [-35, 30, 50])
-def test_oval_that_no_level_camera_sees_is_no_rim(tilt_deg):
+def test_oval_that_a_level_camera_cannot_see_is_no_rim(tilt_deg):
     y, x = np.mgrid[:480, :640] + 0.5
     oval = np.array((320.0, 240.0, 150.0, 105.0, np.radians(tilt_deg)))
     inside = distances_px(oval, np.stack([x, y], axis=-1).reshape(-1, 2)).reshape(x.shape) < 0
@@ -258,8 +258,8 @@ def test_blank_and_tiny_pictures_have_no_rim():
 
 
 def test_cup_of_the_coffee_photograph():
-    # Read by hand off `skimage.data.coffee` (600 by 400 px): the outer lip of the cup spans
-    # x 173 to 409 and y 18 to 208, give or take 2 px.
+    # Measured by hand on `skimage.data.coffee` (600 by 400 px): the outer lip of the cup spans
+    # x 173 to 409 and y 18 to 208, within 2 px.
     cup = find_rims(data.coffee())[0].ellipse
     diagonal = np.hypot(600, 400)
     a, b = (axis * diagonal for axis in cup.semi_axes)
@@ -276,7 +276,7 @@ def mask_of(ellipse, shape):
 
 
 def things_of(picture, rims):
-    """The whole of each dish, as a quarter-size map of numbered things."""
+    """Label map of the dishes at a quarter of the size."""
     height, width = picture.shape[0] // 4, picture.shape[1] // 4
     things = np.zeros((height, width), np.int32)
     for number, rim in enumerate(rims, start=1):
@@ -292,7 +292,7 @@ def test_values_between_pixels_agree_with_reference_library():
     picture = random.uniform(0, 255, (3, 30, 40)).astype(np.float32)
     x, y = random.uniform((-3, -3), (43, 33), (200, 2)).T
     expected = [map_coordinates(c, [y - 0.5, x - 0.5], order=1, mode="nearest") for c in picture]
-    # Past the last pixel but one the weight stops at 0.999.
+    # Beyond the last pixel but one the weight stops at 0.999.
     assert sampled(picture, x, y) == pytest.approx(np.stack(expected), abs=0.3)
 
 
@@ -307,7 +307,7 @@ def test_smoothing_agrees_with_reference_library():
     "ellipse", [(70, 50, 40, 30, 0.3), (60, 45, 30, 5, 0), (70, 50, 30, 29, 0)]
 )
 def test_outline_of_a_plate_is_proposed(ellipse):
-    proposals = propose(mask_of(ellipse, (96, 128)).astype(np.int32), (384, 512))
+    proposals = propose_rims(mask_of(ellipse, (96, 128)).astype(np.int32), (384, 512))
     _, points, _ = outline(np.array(ellipse, dtype=float) * (4, 4, 4, 4, 1), 40)
     error = np.abs(distances_px(proposals, points[None])).max(axis=1)
     assert error.min() < 3  # of 512 px: less than one cell of the map
@@ -319,34 +319,34 @@ def test_rim_of_a_bowl_is_proposed_by_its_silhouette():
     below[:30] = False
     things = (mask_of(rim, (96, 128)) | below).astype(np.int32)
     _, points, _ = outline(np.array(rim), 40)
-    error = np.abs(distances_px(propose(things, (96, 128)), points[None])).max(axis=1)
+    error = np.abs(distances_px(propose_rims(things, (96, 128)), points[None])).max(axis=1)
     assert error.min() < 1.5
 
 
-def test_nothing_is_proposed_where_nothing_is():
-    assert propose(np.zeros((96, 128), np.int32), (384, 512)).shape == (0, 5)
+def test_nothing_is_proposed_without_things():
+    assert propose_rims(np.zeros((96, 128), np.int32), (384, 512)).shape == (0, 5)
     crumb = np.zeros((96, 128), np.int32)
     crumb[3:5, 3:5] = 1
-    assert propose(crumb, (384, 512)).shape == (0, 5)
+    assert propose_rims(crumb, (384, 512)).shape == (0, 5)
 
 
-def test_things_lead_to_the_same_rims(table):
+def test_search_around_things_finds_the_same_rims(table):
     alone = find_rims(table)
-    led = find_rims(table, things_of(table, alone))
-    assert len(led) == len(alone) == 2
-    for one, other in zip(alone, led, strict=True):
+    around_things = find_rims(table, things_of(table, alone))
+    assert len(around_things) == len(alone) == 2
+    for one, other in zip(alone, around_things, strict=True):
         assert other.ellipse.centre == pytest.approx(one.ellipse.centre, abs=1e-3)
         assert other.ellipse.semi_axes == pytest.approx(one.ellipse.semi_axes, rel=5e-3)
 
 
-def test_rims_are_found_beside_things_that_have_none(table):
+def test_rims_are_found_beside_things_without_rims(table):
     elsewhere = np.zeros((table.shape[0] // 4, table.shape[1] // 4), np.int32)
     elsewhere[:30, -30:] = 1
     for things in (elsewhere, np.zeros_like(elsewhere)):
         assert find_rims(table, things) == find_rims(table)
 
 
-def test_dish_is_found_where_only_its_food_was_taken_for_a_thing(table):
+def test_dish_is_found_if_only_its_food_is_a_thing(table):
     alone = find_rims(table)
     things = things_of(table, alone)
     height, width = things.shape

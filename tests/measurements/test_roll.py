@@ -1,4 +1,4 @@
-"""Roll: drawn tables and glasses turned by known angles; nothing level, nothing said."""
+"""Roll: recovered from drawn tables and glasses turned by known angles; none without cues."""
 
 import math
 
@@ -33,7 +33,7 @@ def finish(image, roll_deg=0.0, seed=0):
 
 
 def table_with_glasses(converging_deg=0.0):
-    """A wall, a table, and glasses whose sides lean apart by so much at the frame's sides."""
+    """A wall, a table, and glasses whose sides diverge by an angle at the frame's sides."""
     image, draw = blank()
     draw.rectangle((0, SIDE * 0.9, 2 * SIDE, 2 * SIDE), fill=81)
     for x in (-280, -60, 230):
@@ -78,7 +78,7 @@ def test_level_things_that_rise_to_the_right_are_positive():
     expected = math.degrees(math.atan2(120, 2 * SIDE))
     quantity = measure_roll(finish(image), (), LEVEL_ENOUGH_DEG)
     assert quantity.value.deg == pytest.approx(expected, abs=0.1)
-    # Where nobody knows how steeply the camera looks, a lone line may be a board laid askew.
+    # Without the camera elevation a lone line may be a board laid askew.
     assert measure_roll(finish(image), (), None).reason is Reason.NO_LEVEL_LINE
 
 
@@ -104,14 +104,14 @@ def test_converging_uprights_are_no_roll(converging_deg, roll_deg):
     assert measure_roll(pixels, (), LEVEL_ENOUGH_DEG).value.deg == pytest.approx(roll_deg, abs=0.5)
 
 
-def test_a_knife_askew_does_not_pull():
+def test_a_knife_askew_does_not_bias_the_roll():
     image = table_with_glasses()
     ImageDraw.Draw(image).line([(SIDE - 300, SIDE + 320), (SIDE + 200, SIDE + 270)], 230, 14)
     value = measure_roll(finish(image, 0.8), (), LEVEL_ENOUGH_DEG).value
     assert value.deg == pytest.approx(0.8, abs=0.3)
 
 
-def test_from_overhead_a_lone_line_says_nothing():
+def test_a_lone_line_from_overhead_is_not_used():
     image, draw = blank()
     draw.line([(0, SIDE), (2 * SIDE, SIDE)], fill=60, width=12)
     pixels = finish(image, 2.0)
@@ -120,7 +120,7 @@ def test_from_overhead_a_lone_line_says_nothing():
 
 
 @pytest.mark.parametrize("turn_deg", [1.7, 9.0, 20.0])
-def test_from_overhead_a_board_may_lie_as_it_likes(turn_deg):
+def test_the_angle_of_a_board_from_overhead_is_not_roll(turn_deg):
     image, draw = blank()
     draw.rectangle((SIDE - 330, SIDE - 330, SIDE + 330, SIDE + 330), fill=70)
     quantity = measure_roll(finish(image, turn_deg), (), OVERHEAD_DEG)
@@ -133,24 +133,24 @@ def test_level_and_upright_lines_that_agree_need_no_known_elevation():
 
 
 @pytest.mark.parametrize("deg", [12.5, -13.0, 40.0, 170.0])
-def test_past_the_greatest_roll_nothing_is_told(deg):
+def test_no_roll_is_reported_beyond_the_maximum(deg):
     pixels = np.full((300, 300, 3), 128, dtype=np.uint8)
     readings = [Tilt(deg, 0.3, 0.95), Tilt(deg, 0.3, 0.95)]
     assert measure_roll(pixels, (), 30.0, tilts=readings).reason is Reason.NO_LEVEL_LINE
 
 
 @pytest.mark.parametrize("lean_deg", [0.5, 2.0, 4.0])
-def test_a_rim_seen_from_past_overhead_has_no_roll(lean_deg):
-    # Its plane leans towards the camera: the way it leans has an azimuth, but is no roll.
+def test_a_rim_seen_from_beyond_overhead_has_no_roll(lean_deg):
+    # Its plane leans towards the camera; the direction has an azimuth, but is no roll.
     ratio = math.cos(math.radians(lean_deg))
     rim = Ellipse(Point(0.5, 0.5), (0.2, 0.2 * ratio), 85.0)
-    told = measure_camera_elevation([(rim, 0.98, 0.0005)], 900, 600, 50.0)
+    elevation = measure_camera_elevation([(rim, 0.98, 0.0005)], 900, 600, 50.0).value
     pixels = np.full((300, 300, 3), 128, dtype=np.uint8)
-    quantity = measure_roll(pixels, [rim], told.value.deg, tilts=told.value.tilts)
+    quantity = measure_roll(pixels, [rim], elevation.deg, tilts=elevation.tilts)
     assert quantity.reason is Reason.NO_LEVEL_LINE
 
 
-def test_slanted_lines_and_even_pictures_say_nothing():
+def test_slanted_lines_and_even_pictures_have_no_roll():
     image, draw = blank()
     draw.line([(SIDE - 400, SIDE + 300), (SIDE + 400, SIDE - 300)], fill=50, width=12)
     assert measure_roll(finish(image), (), LEVEL_ENOUGH_DEG).reason is Reason.NO_LEVEL_LINE
@@ -167,7 +167,7 @@ def test_the_flat_arcs_of_a_dish_are_no_level_lines():
     assert quantity.reason is Reason.NO_LEVEL_LINE
 
 
-def told_by_rims(shot, dishes, focal_length_35mm):
+def roll_from_rims(shot, dishes, focal_length_35mm):
     pixels = draw(shot, dishes)
     height, width = pixels.shape[:2]
     found = find_rims(pixels)
@@ -183,19 +183,19 @@ def told_by_rims(shot, dishes, focal_length_35mm):
 
 @pytest.mark.parametrize("roll_deg", [-8.0, -3.0, 0.0, 1.5, 6.0])
 @pytest.mark.parametrize("deg", [15, 35, 50])
-def test_a_rim_drawn_through_a_pinhole_tells_the_roll(deg, roll_deg):
-    # Off the middle the ellipse of a level circle is turned even under a level camera.
+def test_the_roll_is_recovered_from_a_rim_drawn_through_a_pinhole(deg, roll_deg):
+    # Away from the middle the ellipse of a level circle is tilted even under a level camera.
     shot = Shot(deg, 35, roll_deg=roll_deg)
-    quantity = told_by_rims(shot, [(0.3, 0.6, 0.15), (0.7, 0.55, 0.1)], 35)
+    quantity = roll_from_rims(shot, [(0.3, 0.6, 0.15), (0.7, 0.55, 0.1)], 35)
     assert quantity.value.deg == pytest.approx(roll_deg, abs=0.5)
 
 
-def test_seen_from_overhead_a_rim_has_no_tilt():
-    quantity = told_by_rims(Shot(90, roll_deg=5.0), [(0.4, 0.6, 0.15)], 50)
+def test_a_rim_seen_from_overhead_has_no_tilt():
+    quantity = roll_from_rims(Shot(90, roll_deg=5.0), [(0.4, 0.6, 0.15)], 50)
     assert quantity.reason is Reason.NO_LEVEL_LINE
 
 
-def test_readings_that_agree_are_surer_than_one_and_strays_are_outvoted():
+def test_agreeing_readings_raise_confidence_and_outvote_a_stray():
     pixels = np.full((300, 300, 3), 128, dtype=np.uint8)
     one, two, stray = Tilt(3.0, 0.2, 0.7), Tilt(3.2, 0.2, 0.7), Tilt(-6.0, 0.2, 0.7)
     alone = measure_roll(pixels, (), 30.0, tilts=[one])
@@ -207,15 +207,15 @@ def test_readings_that_agree_are_surer_than_one_and_strays_are_outvoted():
     assert alone.confidence < outvoted.confidence < agreeing.confidence
 
 
-def test_a_reading_that_is_hardly_right_is_not_told():
+def test_contradicting_or_vague_readings_give_no_roll():
     pixels = np.full((300, 300, 3), 128, dtype=np.uint8)
-    quarrel = [Tilt(3.0, 0.2, 0.7), Tilt(-3.0, 0.2, 0.7)]
-    assert measure_roll(pixels, (), 30.0, tilts=quarrel).reason is Reason.NO_LEVEL_LINE
+    contradicting = [Tilt(3.0, 0.2, 0.7), Tilt(-3.0, 0.2, 0.7)]
+    assert measure_roll(pixels, (), 30.0, tilts=contradicting).reason is Reason.NO_LEVEL_LINE
     vague = [Tilt(3.0, 4.0, 0.9)]
     assert measure_roll(pixels, (), 30.0, tilts=vague).reason is Reason.NO_LEVEL_LINE
 
 
-def test_disagreement_costs_confidence():
+def test_disagreement_lowers_confidence():
     agreeing = finish(table_with_glasses())
     image = table_with_glasses()
     draw = ImageDraw.Draw(image)
@@ -227,7 +227,7 @@ def test_disagreement_costs_confidence():
     assert (mixed.confidence or 0) < clean.confidence - 0.1
 
 
-def test_a_horizon_out_of_focus_is_read_all_the_same():
+def test_a_horizon_out_of_focus_is_still_measured():
     image, draw = blank()
     draw.rectangle((0, SIDE * 0.9, 2 * SIDE, 2 * SIDE), fill=90)
     pixels = finish(image.filter(ImageFilter.GaussianBlur(14)), -2.0)

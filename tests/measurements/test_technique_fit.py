@@ -21,7 +21,7 @@ fractions = st.floats(0, 1)
 sides = st.integers(100, 9000)
 
 
-def test_every_technique_is_fitted_in_order():
+def test_every_division_is_fitted_in_order():
     assert tuple(fit_techniques(Point(0.2, 0.3), 3, 2)) == DIVISIONS
 
 
@@ -46,7 +46,7 @@ def test_crossing_of_thirds(frame, x, y):
     assert fit.point == pytest.approx((x, y))
 
 
-def test_golden_ratio_divides_as_the_whole_is_divided():
+def test_golden_ratio_divides_the_part_like_the_whole():
     point = fit_techniques(Point(0.9, 0.1), 3, 2)["golden ratio"].point
     assert point.x / (1 - point.x) == pytest.approx(1 / point.x)
     assert point.x == pytest.approx(0.618034, abs=1e-6)
@@ -101,7 +101,7 @@ def test_symmetry_is_the_upright_axis():
     assert fit.distance == pytest.approx(0.2 * 4 / math.sqrt(41))
 
 
-# (5 + sqrt 5) / 10 = 0.7236067977 (OEIS A242671), and what is left of 1.
+# (5 + sqrt 5) / 10 = 0.7236067977 (OEIS A242671), and its complement to 1.
 @pytest.mark.parametrize("frame", FRAMES)
 @pytest.mark.parametrize("x", [0.2763932023, 0.7236067977])
 @pytest.mark.parametrize("y", [0.2763932023, 0.7236067977])
@@ -112,7 +112,7 @@ def test_eyes_of_the_golden_spiral(frame, x, y):
 
 
 def test_in_a_golden_rectangle_the_eye_is_where_two_diagonals_meet_at_a_right_angle():
-    # The diagonal of the whole and that of the rest, cut off by a square, are perpendicular.
+    # The diagonals of the whole and of the rectangle that a square leaves are perpendicular.
     width, height = 1.6180339887, 1.0
     feet = {(round(p.x, 9), round(p.y, 9)) for p in golden_triangle_points(width, height)}
     eyes = {
@@ -130,7 +130,7 @@ def test_the_spiral_begins_at_a_corner_and_winds_into_its_eye(frame, eye):
     end = fit_techniques(eye, *frame)["golden spiral"].point
     assert {round(curve[0].x, 9), round(curve[0].y, 9)} <= {0.0, 1.0}
     assert distance_fraction(curve[-1], end, *frame) < 0.02
-    for a, b in pairwise(curve):  # no step leaps
+    for a, b in pairwise(curve):  # no jumps
         assert distance_fraction(a, b, *frame) < 0.2
     assert all(-1e-9 <= c <= 1 + 1e-9 for point in curve for c in point)
 
@@ -146,8 +146,8 @@ def test_quarters_of_the_spiral_shrink_by_the_golden_ratio():
 
 
 def test_ends_of_the_quarters_lie_on_the_logarithmic_spiral_of_the_golden_ratio():
-    # r = r0 phi^(2 theta / pi): a quarter turn about the pole shrinks it by phi, and the pole of
-    # the whirling squares is where the diagonals of the first two golden rectangles cross
+    # r = r0 phi^(2 theta / pi): a quarter turn around the pole shrinks it by phi, and the pole of
+    # the whirling squares is the crossing of the diagonals of the first two golden rectangles
     # (H. E. Huntley, The Divine Proportion, 1970, chapter 13; from memory).
     phi = 1.6180339887
     pole = crossing((0, 1), (phi, 0), (1, 0), (phi, 1))
@@ -156,7 +156,7 @@ def test_ends_of_the_quarters_lie_on_the_logarithmic_spiral_of_the_golden_ratio(
     for outer, inner in pairwise(ends):
         assert np.hypot(*outer) / np.hypot(*inner) == pytest.approx(phi, abs=1e-6)
         assert outer @ inner == pytest.approx(0, abs=1e-8)
-    # And the quarter circles stay near it: within 4 % of the radius all along.
+    # The quarter circles deviate from it by less than 4 % of the radius everywhere.
     turns = np.unwrap([math.atan2(p.y - pole[1], p.x * phi - pole[0]) for p in curve])
     radii = [math.hypot(p.x * phi - pole[0], p.y - pole[1]) for p in curve]
     ideal = radii[0] * phi ** (-np.abs(turns - turns[0]) / (math.pi / 2))
@@ -164,7 +164,7 @@ def test_ends_of_the_quarters_lie_on_the_logarithmic_spiral_of_the_golden_ratio(
 
 
 def crossing(a, b, c, d):
-    """Where the line through two positions crosses that through two others."""
+    """Crossing of the line through two positions with the line through two others."""
     ahead = np.subtract(b, a)
     system = np.column_stack([ahead, np.subtract(c, d)])
     return np.array(a) + np.linalg.solve(system, np.subtract(c, a))[0] * ahead
@@ -182,7 +182,7 @@ def test_the_four_spirals_mirror_each_other(frame):
 
 
 @given(fractions, fractions, sides, sides)
-def test_turning_the_frame_on_its_side_turns_every_point(x, y, width, height):
+def test_transposing_the_frame_keeps_every_distance(x, y, width, height):
     one = fit_techniques(Point(x, y), width, height)
     other = fit_techniques(Point(y, x), height, width)
     for name in set(DIVISIONS) - {"symmetry"}:  # its axis stays upright
@@ -190,7 +190,7 @@ def test_turning_the_frame_on_its_side_turns_every_point(x, y, width, height):
 
 
 @given(fractions, fractions, sides, sides)
-def test_distance_is_that_of_the_point(x, y, width, height):
+def test_distance_is_that_to_the_point(x, y, width, height):
     subject = Point(x, y)
     for fit in fit_techniques(subject, width, height).values():
         assert fit.distance == distance_fraction(subject, fit.point, width, height)
@@ -208,7 +208,7 @@ def test_mirroring_changes_no_distance(x, y, width, height):
 
 
 @given(fractions, fractions)
-def test_only_the_proportion_of_the_frame_counts(x, y):
+def test_only_the_aspect_ratio_of_the_frame_matters(x, y):
     small, large = (fit_techniques(Point(x, y), 3 * k, 2 * k) for k in (1, 1500))
     for name in DIVISIONS:
         assert small[name].distance == pytest.approx(large[name].distance, abs=1e-9)

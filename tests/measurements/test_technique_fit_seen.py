@@ -1,4 +1,4 @@
-"""Techniques seen in the picture itself, drawn and recovered: mirror, triangle, inner frame."""
+"""Techniques measured on the picture itself, drawn and recovered: mirror, triangle, inner frame."""
 
 import dataclasses
 import math
@@ -53,7 +53,7 @@ def test_a_mirrored_picture_is_symmetrical_and_a_lopsided_one_is_not(size):
     assert not fits(table(*size, LOPSIDED), centre)["symmetry"].is_there
 
 
-def test_symmetry_forgives_a_small_shift_and_not_a_large_one():
+def test_symmetry_tolerates_a_small_shift_and_not_a_large_one():
     def fit(x):
         discs = ((x, 0.5, 0.22, RUST), (0.15, 0.25, 0.08, SAGE), (0.85, 0.25, 0.08, SAGE))
         return fits(table(600, 400, discs), region(x, 0.5, 0.15))["symmetry"].fit
@@ -64,10 +64,10 @@ def test_symmetry_forgives_a_small_shift_and_not_a_large_one():
 
 
 @pytest.mark.parametrize("fall_off", [0.5, 1.0])
-def test_symmetry_sees_through_a_fall_off_of_the_light(fall_off):
+def test_symmetry_ignores_a_fall_off_of_the_light(fall_off):
     pixels = table(600, 400, MIRRORED)
     stops = np.linspace(0, -fall_off, 600)[np.newaxis, :, np.newaxis]
-    # An sRGB value falls by about 2 to the power of stops / 2.2 (gamma 2.2, IEC 61966-2-1).
+    # An sRGB value changes by about 2 to the power of stops / 2.2 (gamma 2.2, IEC 61966-2-1).
     darkened = (pixels * 2 ** (stops / 2.2)).astype(np.uint8)
     assert fits(darkened, region(0.5, 0.5, 0.15))["symmetry"].fit > 0.6
 
@@ -95,7 +95,7 @@ def test_without_a_subject_nothing_is_fitted():
     assert measure_technique_fit(table(600, 400, MIRRORED), nothing, [], labels) == {}
 
 
-def test_what_is_left_out_has_its_reason():
+def test_every_missing_technique_has_a_reason():
     found = fits(table(600, 400), region(0.5, 0.5, 0.1))
     assert set(TECHNIQUES) - set(found) == set(MISSING_REASONS)
     assert list(found) == [name for name in TECHNIQUES if name in found]
@@ -121,11 +121,11 @@ def test_three_things_make_a_triangle(size):
     "points",
     [
         [(0.2, 0.3), (0.5, 0.5), (0.8, 0.72)],  # in a row
-        [(0.5, 0.5), (0.52, 0.56), (0.56, 0.5)],  # huddled
+        [(0.5, 0.5), (0.52, 0.56), (0.56, 0.5)],  # close together
         [(0.3, 0.3), (0.7, 0.3), (0.7, 0.7), (0.3, 0.7)],  # four corners
     ],
 )
-def test_a_row_a_huddle_and_a_square_are_no_triangle(points):
+def test_a_row_a_tight_group_and_a_square_are_no_triangle(points):
     assert triangle_of(points).fit < 0.5
 
 
@@ -143,16 +143,16 @@ def test_corners_of_a_pentagon_are_no_triangle_and_a_dent_is():
 
 
 @pytest.mark.parametrize("points", [[(0.5, 0.5)] * 3, [(0.2, 0.2), (0.5, 0.5), (0.5, 0.5)]])
-def test_things_in_one_place_are_no_triangle(points):
+def test_coinciding_things_are_no_triangle(points):
     assert triangle_of(points).fit == 0
 
 
-def test_the_height_and_the_area_of_a_triangle_set_its_fit():
-    # A base of 0.6 and a height of 0.28 of a square: 0.467 of the base is 1.33 times the least
-    # height, 0.084 of the frame is 2.1 times the least area.
+def test_the_fit_of_a_triangle_follows_from_its_height_and_area():
+    # A base of 0.6 and a height of 0.28 of a square: 0.467 of the base is 1.33 times the minimum
+    # height, 0.084 of the frame is 2.1 times the minimum area.
     fit = triangle_of([(0.5, 0.3), (0.2, 0.58), (0.8, 0.58)], (450, 450))
     assert fit.fit == pytest.approx(0.5 + 0.5 * (0.28 / 0.6 / 0.35 - 1), abs=1e-6)
-    # A third of that size: a ninth of the area, 0.233 of the least.
+    # A third of that size: a ninth of the area, 0.233 of the minimum.
     small = triangle_of([(0.5, 0.3), (0.4, 0.3 + 0.28 / 3), (0.6, 0.3 + 0.28 / 3)], (450, 450))
     assert small.fit == pytest.approx(0.5 * 0.084 / 9 / 0.04, abs=1e-6)
 
@@ -174,14 +174,14 @@ def test_a_triangle_may_be_turned(turn_deg):
     assert triangle_of(points, (450, 450)).fit > 0.9
 
 
-def test_the_flattest_corner_says_how_far_it_is_off():
+def test_the_distance_of_a_flat_triangle_is_the_height_it_lacks():
     # Base 0.6 of 450 px, height must be 0.35 of it: 0.21; it is 0.1, so 0.11 of 450 px short.
     fit = triangle_of([(0.5, 0.4), (0.2, 0.5), (0.8, 0.5)], (450, 450))
     assert fit.distance == pytest.approx(0.11 / math.sqrt(2))
 
 
 def framed(sides, tone=(30, 26, 22), size=(600, 400), at=(0.5, 0.52)):
-    """A dish on a pale table closed in on some sides by bars an eighth of the frame wide."""
+    """A dish on a pale table enclosed on some sides by bars an eighth of the frame wide."""
     width, height = size
     pixels = table(width, height, [(*at, 0.2, RUST)])
     across, down = width // 8, height // 8
@@ -218,7 +218,7 @@ def test_a_dark_surround_on_three_sides_is_a_frame(size, sides):
 
 
 def test_an_open_side_is_open_to_the_edge_of_the_picture():
-    # On the right a thing closes a third of the rays: the side stays open.
+    # On the right a thing closes a third of the rays, so the side stays open.
     pixels, dish, _ = framed(("left", "top", "bottom"))
     pixels[190:240, -75:] = (30, 26, 22)
     fit = fits(pixels, dish)["frame within a frame"]
@@ -248,7 +248,7 @@ def test_a_light_surround_is_a_frame_too():
 
 
 def test_things_cut_off_by_the_edge_are_a_frame():
-    # In the tone of the table: only that they are things tells them.
+    # They have the tone of the table, so only the labels show them.
     pixels, dish, bars = framed(())
     labels = np.zeros(pixels.shape[:2], np.int32)
     for number, side in enumerate(ALL[:3], start=1):
@@ -270,7 +270,7 @@ def test_a_vignette_is_no_frame():
     assert "frame within a frame" not in fits(darkened.astype(np.uint8), dish)
 
 
-def test_mirroring_mirrors_every_answer():
+def test_mirroring_mirrors_every_result():
     pixels, dish, _ = framed(ALL[:3], at=(0.4, 0.52))
     elements = [region(0.25, 0.3, 0.03), region(0.75, 0.25, 0.02)]
     one = fits(pixels, dish, elements)
@@ -310,7 +310,7 @@ def side(step=-40.0, depth=20, share=1.0, ramp=0, reach=0.625, things=0.0, thing
 
 
 @pytest.mark.parametrize(
-    ("just_so", "just_not"),
+    ("passes", "fails"),
     [
         ({"step": -26.0}, {"step": -24.0}),
         ({"step": 26.0}, {"step": 24.0}),
@@ -326,10 +326,10 @@ def side(step=-40.0, depth=20, share=1.0, ramp=0, reach=0.625, things=0.0, thing
         ),
     ],
 )
-def test_each_rule_of_a_closed_side(just_so, just_not):
+def test_each_rule_of_a_closed_side(passes, fails):
     assert side().is_closed
-    assert side(**just_so).is_closed
-    assert not side(**just_not).is_closed
+    assert side(**passes).is_closed
+    assert not side(**fails).is_closed
 
 
 def test_a_side_of_things_has_no_tone():
@@ -344,7 +344,7 @@ def test_depth_is_a_fraction_of_the_picture():
 
 
 @pytest.mark.parametrize(("half", "is_frame"), [(0.39, True), (0.41, False)])
-def test_a_subject_across_the_picture_leaves_no_room(half, is_frame):
+def test_a_subject_across_the_picture_leaves_no_room_for_a_frame(half, is_frame):
     pixels = table(600, 400)
     pixels[:20], pixels[-20:], pixels[:, :30], pixels[:, -30:] = (20,) * 4
     subject = Region(Point(0.5, 0.5), Box(0.5 - half, 0.3, 0.5 + half, 0.7), 0.3)
@@ -359,7 +359,7 @@ def test_scale_of_symmetry_by_hand(likeness, fit):
 
 
 @pytest.mark.parametrize(("other_grey", "is_empty"), [(132, True), (138, False)])
-def test_what_varies_by_less_than_three_of_lightness_is_empty(other_grey, is_empty):
+def test_a_picture_that_varies_by_less_than_3_in_lightness_is_empty(other_grey, is_empty):
     # Equal shares of two greys vary by half of their difference: CIELAB lightness of sRGB 120 is
     # 50.43, of 132 55.14, of 138 57.47 (IEC 61966-2-1, CIE 15), so by 2.4 and 3.5.
     stripes = np.where((np.arange(48) // 4) % 2, other_grey, 120)
@@ -378,7 +378,7 @@ def test_a_thing_of_a_tenth_of_the_subject_is_a_corner():
 
 
 def test_the_sixth_element_makes_no_corner():
-    # Five in a row with the subject, and a sixth, the smallest, far off it.
+    # Five in a row with the subject, and a sixth, the smallest, far from it.
     places = [region(0.1 + 0.1 * k, 0.5, 0.02) for k in range(6)]
     far = region(0.4, 0.9, 0.01)
     assert fits(table(600, 400), places[0], [*places[1:], far])["triangle arrangement"].fit == 0

@@ -1,4 +1,4 @@
-"""Tone by drawn ramps and the published value of middle grey."""
+"""Tone: drawn ramps and scenes, and the published value of middle grey."""
 
 import math
 import warnings
@@ -57,7 +57,7 @@ def test_clipping_counts_a_pixel_with_any_channel_at_its_end():
     assert tone.clipped_shadows == pytest.approx(0.21)
 
 
-def test_codes_next_to_the_ends_are_not_clipped():
+def test_values_next_to_the_ends_are_not_clipped():
     pixels = np.tile(np.array([1, 254, 128], dtype=np.uint8), (5, 5, 1))
     tone = measure_tone(pixels)
     assert (tone.clipped_highlights, tone.clipped_shadows) == (0.0, 0.0)
@@ -85,7 +85,7 @@ def test_white_is_white():
     assert tone.key == "high"
 
 
-def test_percentiles_are_numpys():
+def test_percentiles_agree_with_numpy():
     pixels = np.random.default_rng(3).integers(0, 256, (67, 91, 3)).astype(np.uint8)
     lightness = lab_from_pixels(pixels)[..., 0]
     tone = measure_tone(pixels)
@@ -97,7 +97,7 @@ def test_percentiles_are_numpys():
 
 
 @pytest.mark.parametrize("stops", [0.5, 1.0])
-def test_blown_highlights_do_not_hide_the_midtones_exposure(stops):
+def test_clipped_highlights_do_not_change_the_midtone_exposure(stops):
     scene = np.random.default_rng(4).uniform(0.02, 0.9, (60, 80)) ** 2
     lit = [np.minimum(scene * gain, 1) for gain in (1.0, 2.0**stops)]
     before, after = (measure_tone(picture(light)) for light in lit)
@@ -125,7 +125,7 @@ def test_key_by_the_larger_part_of_the_frame(light, dark, key):
     assert measure_tone(picture(values.reshape(20, 50), (20, 50))).key == key
 
 
-def test_clipping_is_told_by_channel_and_place():
+def test_clipping_is_reported_by_channel_and_place():
     pixels = np.full((240, 320, 3), 128, dtype=np.uint8)
     pixels[20:60, 200:280, 0] = 255  # red alone: 40 by 80 of 240 by 320 pixels
     pixels[180:220, 30:80] = 0
@@ -139,7 +139,7 @@ def test_clipping_is_told_by_channel_and_place():
     assert blown.share == pytest.approx(3200 / 76800, rel=0.25)
 
 
-def test_scattered_glints_are_counted_but_make_no_place():
+def test_scattered_glints_are_counted_but_form_no_region():
     pixels = np.full((240, 320, 3), 128, dtype=np.uint8)
     pixels[::20, ::20] = 255
     tone = measure_tone(pixels)
@@ -148,7 +148,7 @@ def test_scattered_glints_are_counted_but_make_no_place():
 
 
 def subject_scene(inside, outside, noise=0.0, seed=0):
-    """A round subject of one lightness, with texture, on a ground of another."""
+    """A round subject of one lightness, with texture, on a background of another."""
     lightness = np.full((480, 640), float(outside))
     mask = np.zeros((480, 640), dtype=np.bool_)
     mask[disk((240, 320), 120)] = True
@@ -157,7 +157,7 @@ def subject_scene(inside, outside, noise=0.0, seed=0):
     return picture(((lightness + 16) / 116) ** 3, lightness.shape), mask
 
 
-def test_the_subject_is_held_against_what_surrounds_it():
+def test_the_subject_is_compared_with_its_surroundings():
     tone = measure_subject_tone(*subject_scene(70, 40))
     assert tone.lightness == pytest.approx(70, abs=0.3)
     assert tone.lightness_difference == pytest.approx(30, abs=0.5)
@@ -167,13 +167,13 @@ def test_the_subject_is_held_against_what_surrounds_it():
     assert tone.texture == pytest.approx(0, abs=0.1)
 
 
-def test_what_is_far_from_the_subject_does_not_count():
+def test_pixels_far_from_the_subject_do_not_count():
     pixels, mask = subject_scene(70, 40)
     pixels[:40], pixels[-40:] = 255, 255
     assert measure_subject_tone(pixels, mask).lightness_difference == pytest.approx(30, abs=0.5)
 
 
-def test_more_texture_is_a_larger_number():
+def test_more_texture_gives_a_larger_value():
     found = [measure_subject_tone(*subject_scene(60, 40, noise)).texture for noise in (0, 2, 4, 8)]
     assert found == sorted(found)
     assert found[3] == pytest.approx(2 * found[2], rel=0.1)
@@ -183,7 +183,7 @@ def test_the_subjects_outline_is_no_texture():
     assert measure_subject_tone(*subject_scene(90, 10)).texture < 0.5
 
 
-def test_without_a_subject_nothing_is_said_of_it():
+def test_there_is_no_subject_tone_without_a_subject():
     pixels, mask = subject_scene(70, 40)
     assert measure_subject_tone(pixels, np.zeros_like(mask)) is None
     assert measure_subject_tone(pixels, np.ones_like(mask)) is None

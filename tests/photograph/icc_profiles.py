@@ -1,6 +1,6 @@
-"""A writer of minimal ICC version 2 profiles (ICC.1:2001-04), to hold the reader against.
+"""A writer of minimal ICC version 2 profiles (ICC.1:2001-04), to test the reader with.
 
-Primaries and curves stand as the standards publish them; the matrix to D50 is computed by the
+Primaries and curves are as the standards publish them; the matrix to D50 is computed by the
 Bradford transform of that specification's annex E.
 """
 
@@ -141,7 +141,7 @@ def profile_of(name: str) -> bytes:
 def encoded_in(name: str, srgb: NDArray[np.uint8]) -> Image.Image:
     """The picture's colours in one of `SPACES`, by colour-science."""
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # it tells which optional packages are missing
+        warnings.simplefilter("ignore")  # it names optional packages that are missing
         import colour
 
         values = colour.RGB_to_RGB(

@@ -1,4 +1,4 @@
-"""Pictures drawn for the tests of reading, and small helpers to write and read them."""
+"""Pictures drawn for the tests of reading, and functions to write and read them."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ QUARTERS = ((200, 40, 30), (40, 150, 60), (30, 60, 170), (220, 200, 60))
 
 
 def quarters(width: int = 120, height: int = 80) -> Image.Image:
-    """Four plain quarters of different colours: no two of the eight turns look alike."""
+    """Four plain quarters of different colours, so that all eight orientations differ."""
     picture = np.empty((height, width, 3), np.uint8)
     for index, colour in enumerate(QUARTERS):
         rows = slice(0, height // 2) if index < 2 else slice(height // 2, height)
@@ -60,16 +60,17 @@ def largest_difference(first: NDArray[np.uint8], second: NDArray[np.uint8]) -> i
     return int(np.abs(first.astype(int) - second.astype(int)).max())
 
 
+def png_chunk(kind: bytes, content: bytes) -> bytes:
+    """One chunk of a PNG with the right checksum."""
+    check = zlib.crc32(kind + content)
+    return struct.pack(">I", len(content)) + kind + content + struct.pack(">I", check)
+
+
 def png_of(width: int, height: int, rows: bytes, *, bits: int = 8) -> bytes:
-    """An RGB PNG (ISO/IEC 15948) of filtered rows, with whatever size its header is to claim."""
-
-    def chunk(kind: bytes, content: bytes) -> bytes:
-        check = zlib.crc32(kind + content)
-        return struct.pack(">I", len(content)) + kind + content + struct.pack(">I", check)
-
+    """An RGB PNG (ISO/IEC 15948) of filtered rows; its header may declare any size."""
     header = struct.pack(">IIBBBBB", width, height, bits, 2, 0, 0, 0)
-    body = chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b"")
-    return b"\x89PNG\r\n\x1a\n" + body
+    pixels = png_chunk(b"IDAT", zlib.compress(rows))
+    return b"\x89PNG\r\n\x1a\n" + png_chunk(b"IHDR", header) + pixels + png_chunk(b"IEND", b"")
 
 
 def tiff_of(samples: NDArray[np.generic], *, photometric: int, order: str = "<") -> bytes:
@@ -106,3 +107,14 @@ def with_tiff_entry(data: bytes, entry: bytes) -> bytes:
     entries = data[place + 2 : place + 2 + 12 * n_entries] + entry
     directory = struct.pack("<H", n_entries + 1) + entries + bytes(4)
     return data[:4] + struct.pack("<I", len(data)) + data[8:] + directory
+
+
+def with_checksums(data: bytes) -> bytes:
+    """The same PNG with checksums that fit its chunks."""
+    start, pieces = 8, [data[:8]]
+    while start + 12 <= len(data):
+        end = start + 8 + int.from_bytes(data[start : start + 4], "big")
+        body = data[start + 4 : end]
+        pieces.append(data[start : start + 4] + body + struct.pack(">I", zlib.crc32(body)))
+        start = end + 4
+    return b"".join(pieces)

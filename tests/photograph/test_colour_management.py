@@ -34,7 +34,7 @@ def test_wide_gamut_profiles_converge_to_the_same_srgb(tmp_path, name, kind):
     difference = _difference(photograph.pixels, picture)
     assert photograph.colour_profile == name
     assert difference.mean() < _MEAN_TOLERANCE
-    # The same pixels without their profile are plainly other colours.
+    # The same pixels without their profile are clearly different colours.
     without = read(tmp_path, encoded(wide, kind)).pixels
     assert _difference(without, picture).mean() > 4 * max(difference.mean(), 0.25)
 
@@ -72,7 +72,7 @@ def test_grey_is_read_by_its_own_curve(tmp_path):
     assert np.abs(photograph.pixels[10, :, 0] - expected * 255).max() <= 1.5
 
 
-def test_a_grey_picture_may_carry_a_profile_for_rgb(tmp_path):
+def test_a_grey_picture_may_have_a_profile_for_rgb(tmp_path):
     grey = colour_fields().convert("L")
     photograph = read(tmp_path, encoded(grey, "JPEG", icc_profile=profile_of("Display P3")))
     assert photograph.colour_profile == "Display P3"
@@ -90,7 +90,7 @@ def test_a_profile_that_does_not_fit_is_named_and_not_applied(tmp_path):
 
 
 @pytest.mark.parametrize("profile", [b"no profile", profile_of("Display P3")[:200], bytes(400)])
-def test_a_broken_profile_is_told_and_srgb_assumed(tmp_path, profile):
+def test_a_broken_profile_is_reported_and_srgb_assumed(tmp_path, profile):
     picture = colour_fields()
     photograph = read(tmp_path, encoded(picture, "PNG", icc_profile=profile))
     assert photograph.colour_profile == "unreadable profile, sRGB assumed"
@@ -98,7 +98,7 @@ def test_a_broken_profile_is_told_and_srgb_assumed(tmp_path, profile):
 
 
 @pytest.mark.parametrize("kind", ["TIFF", "JPEG"])
-def test_cmyk_without_a_profile_is_converted_by_formula_and_says_so(tmp_path, kind):
+def test_cmyk_without_a_profile_is_converted_by_formula_and_recorded_so(tmp_path, kind):
     picture = Image.new("CMYK", (40, 30), (0, 0, 0, 0))
     picture.paste((0, 255, 255, 0), (20, 0, 40, 30))
     photograph = read(tmp_path, encoded(picture, kind))
@@ -108,7 +108,7 @@ def test_cmyk_without_a_profile_is_converted_by_formula_and_says_so(tmp_path, ki
     assert np.abs(photograph.pixels[15, 35].astype(int) - (255, 0, 0)).max() <= 2
 
 
-def test_cielab_tiff_is_read_by_its_meaning(tmp_path):
+def test_cielab_tiff_is_converted(tmp_path):
     lab = Image.new("LAB", (40, 30), (255, 128, 128))
     lab.paste((128, 128, 128), (20, 0, 40, 30))
     photograph = read(tmp_path, encoded(lab, "TIFF"))
@@ -118,7 +118,7 @@ def test_cielab_tiff_is_read_by_its_meaning(tmp_path):
     assert lightness == pytest.approx((100 * 128 / 255, 0, 0), abs=0.6)
 
 
-def test_colour_does_not_depend_on_whether_the_picture_was_made_smaller(tmp_path):
+def test_colour_does_not_depend_on_whether_the_picture_was_reduced(tmp_path):
     small = encoded_in("Adobe RGB (1998)", np.asarray(colour_fields()))
     large = small.resize((small.width * 13, small.height * 13), Image.Resampling.NEAREST)
     profile = profile_of("Adobe RGB (1998)")

@@ -62,8 +62,8 @@ def test_a_rendered_table_is_measured_alike_in_every_space(tmp_path, rendered, n
 
 
 @pytest.mark.parametrize("quality", [80, 92])  # common settings of an export
-def test_compression_hardly_moves_the_palette(tmp_path, rendered, quality):
-    """Less than is just noticeable; at quality 60 chroma itself has moved by more."""
+def test_compression_hardly_changes_the_palette(tmp_path, rendered, quality):
+    """By less than is just noticeable; at quality 60 chroma itself has changed by more."""
     again = read(tmp_path, encoded(Image.fromarray(rendered), "JPEG", quality=quality)).pixels
     assert apart(measure_palette(rendered), measure_palette(again)) < 2 * LARGEST_DIFFERENCE
 

@@ -1,4 +1,4 @@
-"""Whatever bytes a file holds, reading gives a photograph or one named refusal."""
+"""Whatever the bytes of a file, reading it gives a photograph or a refusal with a code."""
 
 import numpy as np
 import pytest
@@ -8,7 +8,7 @@ from PIL import Image
 
 from auditor.errors import UnreadablePictureError
 from auditor.reasons import RefusalReason
-from tests.photograph.pictures import encoded, quarters, read
+from tests.photograph.pictures import encoded, quarters, read, with_checksums
 
 
 def _metadata():
@@ -69,6 +69,15 @@ def test_flipped_bits(tmp_path, kind, flips):
     for share, bit in flips:
         data[int(share * (len(data) - 1))] ^= 1 << bit
     _read_or_refuse(tmp_path, bytes(data))
+
+
+@_quick
+@given(flips=st.lists(st.tuples(st.floats(0, 1), st.integers(0, 7)), min_size=1, max_size=6))
+def test_flipped_bits_under_right_checksums(tmp_path, flips):
+    data = bytearray(_GOOD["PNG"])
+    for share, bit in flips:
+        data[int(share * (len(data) - 1))] ^= 1 << bit
+    _read_or_refuse(tmp_path, with_checksums(bytes(data)))
 
 
 @pytest.mark.parametrize("kind", _GOOD)

@@ -1,4 +1,4 @@
-"""Large pictures: the size is told in full, the pixels are read at what is needed."""
+"""Large pictures: the full size is recorded, the pixels are read as small as is enough."""
 
 import io
 
@@ -39,7 +39,7 @@ def test_a_draft_has_the_full_size_and_nearly_the_pixels_of_a_full_decode(tmp_pa
     assert photograph.detail.shape == (2000, 3000, 3)
     assert photograph.pixels.shape == (683, 1024, 3)
     full = Image.open(io.BytesIO(large_jpeg)).convert("RGB")
-    # Halving by the transform and by the mean of four differ by rounding and a trace of ripple.
+    # Halving in the decoder and by the mean of four differ by rounding and slight ripple.
     halved = np.asarray(full.reduce(2), dtype=np.int16)
     assert np.abs(photograph.detail - halved).mean() < 1
     small = np.asarray(full.resize((1024, 683), Image.Resampling.HAMMING), dtype=np.int16)
@@ -96,8 +96,8 @@ def test_odd_sizes_are_read_in_every_format(tmp_path, kind, size):
     assert np.abs(photograph.pixels.astype(int) - (90, 120, 60)).max() <= 2
 
 
-def test_making_smaller_adds_no_clipped_pixel(tmp_path):
-    """Overshoot at the edge of a bright plate would be counted as clipped highlights."""
+def test_reducing_adds_no_clipped_pixel(tmp_path):
+    """Overshoot at the edge of a bright plate would count as clipped highlights."""
     picture = np.full((1600, 2400, 3), 40, np.uint8)
     picture[400:1200, 700:1700] = 250
     photograph = read(tmp_path, encoded(Image.fromarray(picture), "PNG"))

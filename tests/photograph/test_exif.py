@@ -1,4 +1,4 @@
-"""What EXIF says is read as CIPA DC-008-2019 defines it; what it should not keep is not kept."""
+"""EXIF is read as CIPA DC-008-2019 defines it; private data is not kept."""
 
 import dataclasses
 import math
@@ -80,7 +80,7 @@ def test_a_picture_without_exif_has_no_settings(tmp_path):
 
 
 @pytest.mark.parametrize("gps", [{}, {29: "2026:01:01"}])
-def test_a_directory_without_a_position_is_no_position(tmp_path, gps):
+def test_a_gps_directory_without_a_position_does_not_count(tmp_path, gps):
     assert _camera(tmp_path, main={_MAKE: "Maker"}, gps=gps).has_gps is False
 
 
@@ -107,7 +107,7 @@ def test_a_block_that_piexif_refuses_cannot_hide_a_position(tmp_path):
 
 
 @pytest.mark.parametrize("count", [0xFFFFFFFF, 0x10000000, 100_000])
-def test_a_count_of_gigabytes_is_not_believed(tmp_path, count):
+def test_a_count_of_gigabytes_is_not_trusted(tmp_path, count):
     block = bytearray(piexif.dump({"0th": {_MAKE: b"A maker"}, "Exif": {_ISO: 400}}))
     entry = block.index(_MAKE.to_bytes(2, "big"), 14)
     block[entry + 4 : entry + 8] = count.to_bytes(4, "big")
@@ -115,7 +115,7 @@ def test_a_count_of_gigabytes_is_not_believed(tmp_path, count):
 
 
 @pytest.mark.parametrize("tag", [0x8769, 0x8825])
-def test_directories_that_lead_round_to_each_other(tmp_path, tag):
+def test_directories_that_point_to_each_other(tmp_path, tag):
     block = bytearray(piexif.dump({"Exif": {_ISO: 400}, "GPS": {2: ((1, 1), (2, 1), (3, 1))}}))
     entry = block.index(tag.to_bytes(2, "big"), 14)
     block[entry + 8 : entry + 12] = (8).to_bytes(4, "big")
@@ -123,7 +123,7 @@ def test_directories_that_lead_round_to_each_other(tmp_path, tag):
     assert camera.iso is None
 
 
-def test_nothing_of_place_serial_numbers_or_owner_is_kept(tmp_path):
+def test_no_position_serial_number_or_owner_is_kept(tmp_path):
     body_serial, owner, lens_serial, unique_id = 0xA431, 0xA430, 0xA435, 0xA420
     data = encoded(
         quarters(),
@@ -156,11 +156,11 @@ def test_nothing_of_place_serial_numbers_or_owner_is_kept(tmp_path):
         ("2026:13:40 03:04:05", None),
     ],
 )
-def test_the_moment_is_iso_8601_or_none(tmp_path, date, expected):
+def test_the_time_is_iso_8601_or_none(tmp_path, date, expected):
     assert _camera(tmp_path, photo={_ORIGINAL: date}).taken == expected
 
 
-def test_the_date_of_change_stands_in_for_a_missing_original(tmp_path):
+def test_the_date_of_change_replaces_a_missing_original_date(tmp_path):
     camera = _camera(tmp_path, main={_DATE_TIME: "2026:01:02 03:04:05"})
     assert camera.taken == "2026-01-02T03:04:05"
 
@@ -173,7 +173,7 @@ def test_rationals_without_a_denominator_are_unknown(tmp_path):
     assert camera == CameraSettings()
 
 
-def test_apex_values_stand_in_for_time_and_aperture(tmp_path):
+def test_apex_values_replace_missing_time_and_aperture(tmp_path):
     # CIPA DC-008 annex C: Tv 7 is 1/128 s, Av 5 is f/5.66; Tv -2 is 4 s
     camera = _piexif_camera(tmp_path, {_SHUTTER_SPEED: (7, 1), _APERTURE: (5, 1)})
     assert camera.exposure_time_s == pytest.approx(1 / 128)
@@ -219,8 +219,8 @@ def test_35mm_equivalent_from_the_focal_plane(tmp_path, sensor_mm, unit, expecte
     assert camera.focal_length_35mm == pytest.approx(expected_mm, rel=1e-3)
 
 
-def test_a_resized_file_does_not_pretend_to_a_small_sensor(tmp_path):
-    """Export to 2048 px keeps the focal plane's resolution: 12.3 by 8.2 mm, which nobody makes."""
+def test_a_resized_file_does_not_seem_to_have_a_small_sensor(tmp_path):
+    """An export to 2048 px keeps the resolution: 12.3 by 8.2 mm, a size that nobody makes."""
     fields = _focal_plane(6000, 4000, (36.0, 24.0), 2) | {0xA002: 2048, 0xA003: 1365}
     assert _piexif_camera(tmp_path, fields).focal_length_35mm is None
 
@@ -258,7 +258,7 @@ def test_only_a_positive_rational_is_a_number(value):
 
 
 @pytest.mark.parametrize("kind", _CONTAINERS)
-def test_maker_and_owner_from_exif(tmp_path, kind):
+def test_creator_and_copyright_from_exif(tmp_path, kind):
     exif = _exif(main={_ARTIST: "A. Photographer", _COPYRIGHT: "2026 A. Photographer"})
     photograph = read(tmp_path, encoded(quarters(), kind, exif=exif))
     assert photograph.creator == "A. Photographer"
@@ -275,7 +275,7 @@ _DUBLIN_CORE = (
 
 
 @pytest.mark.parametrize("kind", ["JPEG", "WEBP", "AVIF", "PNG", "TIFF"])
-def test_maker_and_owner_from_xmp(tmp_path, kind):
+def test_creator_and_copyright_from_xmp(tmp_path, kind):
     options = {"xmp": _DUBLIN_CORE}
     if kind == "PNG":
         from PIL.PngImagePlugin import PngInfo
@@ -297,7 +297,7 @@ def _iim(*datasets):
     )
 
 
-def test_maker_and_owner_from_iptc_in_jpeg_and_tiff(tmp_path):
+def test_creator_and_copyright_from_iptc_in_jpeg_and_tiff(tmp_path):
     block = _iim(((2, 0), b"\0\4"), ((2, 80), b"C. Maker"), ((2, 116), "© C.".encode()))
     resource = (
         b"8BIM\x04\x04\0\0" + len(block).to_bytes(4, "big") + block + b"\0" * (len(block) % 2)
@@ -311,6 +311,6 @@ def test_maker_and_owner_from_iptc_in_jpeg_and_tiff(tmp_path):
         assert (photograph.creator, photograph.copyright) == ("C. Maker", "© C.")
 
 
-def test_iptc_that_lies_about_its_lengths_is_survived(tmp_path):
+def test_iptc_with_wrong_lengths_does_no_harm(tmp_path):
     for block in (b"\x1c\x02\x50\xff\xff" + b"x" * 9, b"\x1c\x02\x50\x80\x04\xff\xff\xff\xffx"):
         read(tmp_path, encoded(quarters(), "TIFF", tiffinfo={33723: block}))

@@ -1,4 +1,4 @@
-"""Which files are found, and in what order."""
+"""The pictures that are found in a folder, and their order."""
 
 import os
 from pathlib import Path
@@ -59,7 +59,7 @@ def test_a_report_written_into_the_folder_itself_hides_nothing(tmp_path):
     assert find_pictures(tmp_path, leave_out=tmp_path).files == ("1.jpg",)
 
 
-def test_links_that_go_round_are_survived_and_each_folder_is_entered_once(tmp_path):
+def test_links_in_a_circle_end_and_each_folder_is_read_once(tmp_path):
     shoot = tmp_path / "shoot"
     _touch(tmp_path, "elsewhere.jpg", "other/8.jpg")
     _touch(shoot, "1.jpg", "b/2.jpg")
@@ -73,7 +73,7 @@ def test_links_that_go_round_are_survived_and_each_folder_is_entered_once(tmp_pa
     assert find_pictures(shoot, leave_out=None).files == ("1.jpg", "b/2.jpg", "other/8.jpg")
 
 
-def test_a_picture_that_is_a_link_is_listed_even_where_it_leads_nowhere(tmp_path):
+def test_a_picture_that_is_a_link_is_listed_even_if_its_target_is_missing(tmp_path):
     _touch(tmp_path, "1.jpg")
     (tmp_path / "2.jpg").symlink_to(tmp_path / "1.jpg")
     (tmp_path / "3.jpg").symlink_to(tmp_path / "gone.jpg")
@@ -81,9 +81,7 @@ def test_a_picture_that_is_a_link_is_listed_even_where_it_leads_nowhere(tmp_path
     assert find_pictures(tmp_path, leave_out=None).files == ("1.jpg", "2.jpg", "3.jpg")
 
 
-def test_a_sub_folder_that_may_not_be_read_is_told_and_does_not_stop_the_work(
-    tmp_path, monkeypatch
-):
+def test_a_sub_folder_that_cannot_be_read_is_reported_and_stops_nothing(tmp_path, monkeypatch):
     _touch(tmp_path, "1.jpg", "closed/2.jpg", "open/closed/3.jpg", "open/4.jpg", "web/.closed/5")
     scan = os.scandir
 
@@ -92,14 +90,14 @@ def test_a_sub_folder_that_may_not_be_read_is_told_and_does_not_stop_the_work(
             raise PermissionError(13, "Permission denied")
         return scan(path)
 
-    # A test may run as a user whom no permission stops, so the refusal is simulated.
+    # The user who runs a test may be allowed to read everything, so the refusal is simulated.
     monkeypatch.setattr(os, "scandir", refusing)
     found = find_pictures(tmp_path, leave_out=None)
     assert found.files == ("1.jpg", "open/4.jpg")
     assert found.unreadable_folders == ("closed", "open/closed")
 
 
-def test_a_link_into_a_closed_folder_is_told(tmp_path, monkeypatch):
+def test_a_link_into_a_closed_folder_is_reported(tmp_path, monkeypatch):
     _touch(tmp_path, "set/1.jpg", "away/in/2.jpg")
     for name in ("other day", "3.jpg"):
         (tmp_path / "set" / name).symlink_to(tmp_path / "away" / "in")
@@ -123,18 +121,18 @@ def test_a_link_into_a_closed_folder_is_told(tmp_path, monkeypatch):
 
 
 @pytest.mark.parametrize("name", ["missing", "a file.jpg"])
-def test_a_folder_that_is_none_is_told(tmp_path, name):
+def test_a_folder_that_is_missing_or_a_file_is_reported(tmp_path, name):
     _touch(tmp_path, "a file.jpg")
     with pytest.raises(UnusableArgumentError, match="cannot be read"):
         find_pictures(tmp_path / name, leave_out=None)
 
 
-def test_a_name_that_is_no_text_is_found_sorted_and_can_be_opened(tmp_path):
+def test_a_name_that_is_not_text_is_found_sorted_and_can_be_opened(tmp_path):
     raw = os.fsencode(tmp_path) + b"/caf\xe9.jpg"
     try:
         descriptor = os.open(raw, os.O_CREAT | os.O_WRONLY)
     except OSError:
-        pytest.skip("APFS and NTFS refuse a name that is no text: no folder there can hold one")
+        pytest.skip("APFS and NTFS refuse a name that is not text, so no folder there can have one")
     os.close(descriptor)
     _touch(tmp_path, "b.jpg", "d.jpg")
     found = find_pictures(tmp_path, leave_out=None).files
@@ -142,7 +140,7 @@ def test_a_name_that_is_no_text_is_found_sorted_and_can_be_opened(tmp_path):
     assert (tmp_path / found[1]).exists()
 
 
-def test_names_that_print_alike_are_told_apart():
+def test_names_that_print_alike_become_different():
     raw = ("dish\udcff.jpg", "dish\udcfe.jpg", "dish\ufffd (2).jpg", "a\ud800.jpg", "dish.jpg")
     assert printable_names(raw) == (
         "dish\ufffd.jpg",

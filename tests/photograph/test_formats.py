@@ -120,7 +120,7 @@ def test_every_mode_becomes_rgb(tmp_path, mode):
 
 
 @pytest.mark.parametrize("mode", ["LA", "RGBA"])
-def test_what_is_transparent_shows_a_white_page(tmp_path, mode):
+def test_transparent_parts_become_white(tmp_path, mode):
     picture = Image.new("RGBA", (40, 30), (0, 0, 0, 0))
     picture.paste((100, 100, 100, 128), (20, 0, 40, 30))
     pixels = read(tmp_path, encoded(picture.convert(mode), "PNG")).pixels
@@ -129,7 +129,7 @@ def test_what_is_transparent_shows_a_white_page(tmp_path, mode):
     assert np.abs(pixels[15, 30].astype(int) - 177).max() <= 1
 
 
-def test_a_transparent_palette_entry_shows_a_white_page(tmp_path):
+def test_a_transparent_palette_entry_becomes_white(tmp_path):
     picture = Image.new("P", (40, 30), 0)
     picture.putpalette([10, 20, 30, 200, 100, 50])
     picture.paste(1, (20, 0, 40, 30))

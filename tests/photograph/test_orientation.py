@@ -8,8 +8,8 @@ from auditor.geometry import Box, Point
 from auditor.photograph.orientation import turned_box, turned_point
 from tests.photograph.pictures import encoded, read
 
-# Which side of the displayed picture the first stored row and the first stored column are; the
-# table of the standard.
+# The sides of the displayed picture on which the first stored row and the first stored column are,
+# from the table of the standard.
 _FIRST_ROW_AND_COLUMN = {
     1: ("top", "left"),
     2: ("top", "right"),
@@ -38,7 +38,7 @@ def _marked():
 
 
 def _side_of(pixels, channel):
-    """The side along which a colour lies."""
+    """The side of the picture on which a colour is."""
     others = [c for c in range(3) if c != channel]
     strong = (pixels[..., channel] > 180) & (pixels[..., others].max(axis=-1) < 90)
     rows, columns = np.nonzero(strong)
@@ -51,7 +51,7 @@ def _side_of(pixels, channel):
 
 @pytest.mark.parametrize("kind", _FORMATS)
 @pytest.mark.parametrize("orientation", range(1, 9))
-def test_first_row_and_column_are_where_the_standard_says(tmp_path, kind, orientation):
+def test_first_row_and_column_are_on_the_sides_that_the_standard_names(tmp_path, kind, orientation):
     photograph = read(tmp_path, _with_orientation(_marked(), orientation, kind))
     assert (photograph.width, photograph.height) == ((240, 160) if orientation < 5 else (160, 240))
     assert photograph.pixels.shape[:2] == (photograph.height, photograph.width)

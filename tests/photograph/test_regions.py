@@ -1,4 +1,4 @@
-"""Areas named in the metadata are found where they were drawn, in the frame as displayed."""
+"""Areas in the metadata are found where they were drawn, in the displayed frame."""
 
 import numpy as np
 import piexif
@@ -96,7 +96,7 @@ def test_subject_location(tmp_path):
 
 @pytest.mark.parametrize("orientation", range(1, 9))
 def test_subject_area_turns_with_the_picture(tmp_path, orientation):
-    """A white patch is drawn where the area lies, and the area must be found over it."""
+    """A white patch is drawn in the area, and the area must be found on the patch."""
     picture = np.zeros((80, 120, 3), np.uint8)
     picture[16:32, 80:112] = 255
     photo = {_SUBJECT_AREA: (96, 24, 32, 16)}
@@ -133,7 +133,7 @@ def test_an_area_that_does_not_fit_is_left_out(tmp_path, photo):
     assert _regions(tmp_path, photo=photo) == ()
 
 
-def test_an_area_that_reaches_over_the_edge_is_cut_there(tmp_path):
+def test_an_area_beyond_the_edge_is_cut_off_at_the_edge(tmp_path):
     (region,) = _regions(tmp_path, photo={_SUBJECT_AREA: (110, 40, 40, 20)})
     assert region.box == pytest.approx(Box(0.75, 0.375, 1.0, 0.625))
 
@@ -175,12 +175,12 @@ def test_mwg_point(tmp_path):
         ("mwg-rs:Description='the plate'", 1),
     ],
 )
-def test_mwg_types_that_speak_of_a_subject(tmp_path, fields, n_found):
+def test_mwg_types_that_mark_a_subject(tmp_path, fields, n_found):
     packet = _mwg(_mwg_item(0.5, 0.5, 0.2, 0.2, fields=fields))
     assert len(_regions(tmp_path, xmp=packet)) == n_found
 
 
-def test_mwg_regions_are_of_the_stored_frame_unless_their_size_says_otherwise(tmp_path):
+def test_mwg_regions_are_in_the_stored_frame_unless_their_size_shows_another(tmp_path):
     item = _mwg_item(0.6, 0.4, 0.2, 0.1)
     for applied in (None, (120, 80), (6000, 4000)):
         (stored,) = _regions(tmp_path, xmp=_mwg(item, applied=applied), orientation=6)
@@ -250,12 +250,12 @@ def _term(name, uri):
         ("rCtype", "http://cv.iptc.org/newscodes/imageregiontype/machineCode", 0),
     ],
 )
-def test_iptc_roles_and_types_that_speak_of_a_subject(tmp_path, name, term, n_found):
+def test_iptc_roles_and_types_that_mark_a_subject(tmp_path, name, term, n_found):
     boundary = _fields(rbShape="rectangle", rbUnit="relative", rbX=0.1, rbY=0.1, rbW=0.2, rbH=0.2)
     assert len(_regions(tmp_path, xmp=_iptc(boundary, _term(name, term)))) == n_found
 
 
-def test_what_a_person_drew_comes_before_where_the_camera_was_pointed(tmp_path):
+def test_areas_drawn_by_a_person_come_before_those_of_the_camera(tmp_path):
     packet = _mwg(_mwg_item(0.5, 0.5, 0.2, 0.2))
     regions = _regions(tmp_path, xmp=packet, photo={_SUBJECT_AREA: (60, 40)})
     assert [region.source for region in regions] == ["MWG region", "EXIF SubjectArea"]

@@ -1,4 +1,4 @@
-"""One picture never costs the others, whatever is wrong with it."""
+"""Pictures are measured or refused one by one; a bad one never costs the others."""
 
 import json
 import logging
@@ -103,12 +103,12 @@ def test_a_finder_of_the_callers_own_replaces_ours(tmp_path):
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="keeps names as UTF-16 text")
-def test_a_name_that_is_no_text_is_made_printable(tmp_path):
+def test_a_name_that_is_not_text_is_made_printable(tmp_path):
     name = "dish\udcff.jpg"
     try:
         draw_dish().save(tmp_path / name, "JPEG")
     except OSError:
-        pytest.skip("APFS refuses a name that is no text")
+        pytest.skip("APFS refuses a name that is not text")
     assert measure_picture(tmp_path / name).file == "dish\ufffd.jpg"
 
 

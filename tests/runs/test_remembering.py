@@ -63,16 +63,18 @@ def test_fresh_measures_again_and_replaces_what_is_remembered(folder, store):
 
 def test_fresh_as_a_command_replaces_what_is_remembered(run_auditor, folder, tmp_path):
     cache = {"XDG_CACHE_HOME": str(tmp_path / "cache")}
-    creators = []
-    for options in ((), ("planted",), ("--fresh",), ()):
-        if options == ("planted",):
-            plant(tmp_path / "cache" / "auditor" / "measurements.sqlite")
-            options = ()
+
+    def audited_creator(*options):
         done = run_auditor("audit", folder, "--out", "report", *options, **cache)
         assert done.returncode == 0, done.stderr
         record = json.loads((tmp_path / "report" / "audit.json").read_text(encoding="utf-8"))
-        creators.append(record["images"][0]["creator"])
-    assert creators == [None, PLANTED, None, None]
+        return record["images"][0]["creator"]
+
+    assert audited_creator() is None
+    plant(tmp_path / "cache" / "auditor" / "measurements.sqlite")
+    assert audited_creator() == PLANTED
+    assert audited_creator("--fresh") is None
+    assert audited_creator() is None
 
 
 def test_with_a_finder_of_the_callers_own_nothing_is_remembered(folder, store):

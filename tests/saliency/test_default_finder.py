@@ -1,4 +1,4 @@
-"""What an audit's finder must do, whatever stands behind it."""
+"""Requirements on the finder of an audit, whatever its implementation."""
 
 import numpy as np
 import pytest
@@ -14,7 +14,7 @@ def subject(pixels):
     return measure_subject(maps.subject, maps.elements).region
 
 
-def test_cup_of_coffee_is_the_subject_also_in_the_mirror():
+def test_cup_of_coffee_is_the_subject_also_when_mirrored():
     straight, mirrored = subject(coffee()), subject(np.ascontiguousarray(coffee()[:, ::-1]))
     assert 0.35 < straight.value.centroid.x < 0.75  # the saucer in scikit-image's picture, by eye
     assert 0.2 < straight.value.centroid.y < 0.8
@@ -22,6 +22,6 @@ def test_cup_of_coffee_is_the_subject_also_in_the_mirror():
 
 
 @pytest.mark.parametrize("texture", [brick, gravel])
-def test_wall_and_gravel_have_no_sure_subject(texture):
+def test_wall_and_gravel_have_no_confident_subject(texture):
     found = subject(np.repeat(texture()[..., np.newaxis], 3, axis=2))
     assert found.value is None or found.confidence < 0.5

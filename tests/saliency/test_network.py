@@ -1,4 +1,4 @@
-"""The network in numpy: as torch computes it, the same in the mirror, the same each time."""
+"""The network in numpy: it agrees with torch, is mirror symmetric and reproducible."""
 
 import subprocess
 import sys
@@ -10,7 +10,7 @@ import pytest
 from PIL import Image
 from scipy import ndimage, signal
 
-from auditor.saliency.layers import CEILING, WHOLE_VALUES, Block, Joint, Stem
+from auditor.saliency.layers import CEILING, WHOLE_VALUES, Block, SkipConnection, Stem
 from auditor.saliency.network import (
     INPUT_SIDE_PX,
     WEIGHTS_FILE,
@@ -36,7 +36,7 @@ def test_agrees_with_torch(network, number):
     # torch 2, CPU, single precision: python -m auditor.saliency.training.agreement
     maps = network(PICTURES[number])[::STEP_PX, ::STEP_PX]
     assert np.abs(maps - ANSWERS[number]).max() < 1e-3
-    assert ANSWERS[number, ..., 0].max() > 0.5  # there is something to agree on
+    assert ANSWERS[number, ..., 0].max() > 0.5  # the maps are not empty
 
 
 def rectified(x):
@@ -44,9 +44,9 @@ def rectified(x):
 
 
 def filtered(x, kernel, bias, stride):
-    """What a depthwise layer is, by scipy; zeros outside.
+    """A depthwise layer computed by scipy, with zero padding.
 
-    In steps of two the first window starts at the first pixel (3 taps) or one before it (5).
+    With stride 2 the first window starts at the first pixel (3 taps) or one before it (5).
     """
     size = kernel.shape[-1]
     first = size // 2 - (size - stride) // 2
@@ -89,8 +89,8 @@ def test_separable_block_is_a_sum_over_neighbours(stride, size, after):
 
 
 @pytest.mark.parametrize(("stride", "size"), [(1, 3), (2, 3), (1, 5), (2, 5)])
-@pytest.mark.parametrize("height", [12, 240])  # widened at once, and band by band
-def test_inverted_block_widens_filters_and_narrows(stride, size, height):
+@pytest.mark.parametrize("height", [12, 240])  # expanded at once, and band by band
+def test_inverted_block_expands_filters_and_projects(stride, size, height):
     rng = np.random.default_rng(10 * size + stride)
     x = rng.normal(size=(height, 40, 8)).astype(np.float32)
     weights = drawn_weights(rng, 8, 48, 8, size, "project")
@@ -104,19 +104,20 @@ def test_inverted_block_widens_filters_and_narrows(stride, size, height):
     assert block(x) == pytest.approx(expected, abs=2e-3)
 
 
-def test_joint_enlarges_and_adds_what_was_kept():
+def test_skip_connection_enlarges_and_adds_encoder_features():
     rng = np.random.default_rng(8)
     x, kept = (rng.normal(size=s).astype(np.float32) for s in ((3, 4, 5), (6, 8, 2)))
     up, lateral = (rng.normal(size=(7, c, 1, 1)).astype(np.float32) for c in (5, 2))
     bias = rng.normal(size=7).astype(np.float32)
-    joint = Joint({"up.0.weight": up, "lateral.0.weight": lateral, "lateral.0.bias": bias}, 0)
+    weights = {"up.0.weight": up, "lateral.0.weight": lateral, "lateral.0.bias": bias}
+    skip = SkipConnection(weights, 0)
     enlarged = mixed(x, up, 0).repeat(2, axis=0).repeat(2, axis=1)
-    assert joint(x, kept) == pytest.approx(
+    assert skip(x, kept) == pytest.approx(
         rectified(enlarged + mixed(kept, lateral, bias)), abs=1e-4
     )
 
 
-def test_stem_is_a_convolution_in_steps_of_two():
+def test_stem_is_a_convolution_with_stride_2():
     rng = np.random.default_rng(3)
     x = rng.normal(size=(16, 10, 3)).astype(np.float32)
     kernel = rng.normal(size=(5, 3, 3, 3)).astype(np.float32)
@@ -147,7 +148,7 @@ def test_maps_have_one_size_and_lie_between_0_and_1(size):
 
 
 @pytest.mark.parametrize("value", [0, 255])
-def test_extreme_pictures_give_numbers(network, value):
+def test_extreme_pictures_give_finite_maps(network, value):
     maps = network(np.full((INPUT_SIDE_PX, INPUT_SIDE_PX, 3), value / 255, np.float32))
     assert np.isfinite(maps).all()
     pixels = np.full((64, 64, 3), value, np.uint8)
@@ -159,7 +160,7 @@ def test_extreme_pictures_give_numbers(network, value):
 
 
 @pytest.mark.parametrize(("contrast", "seen"), [(4, False), (8, True)])
-def test_frame_that_shows_nothing_is_not_shown_to_the_network(contrast, seen):
+def test_blank_frame_has_empty_maps(contrast, seen):
     pixels = np.full((64, 64, 3), 120, np.uint8)
     pixels[20:44, 20:44] += np.uint8(contrast)
     assert trained_finder().find(pixels).elements.any() == seen
@@ -181,7 +182,7 @@ def test_other_arrays_are_refused(pixels):
 
 
 def balanced():
-    """Not the same in the mirror, but as bright on the left as on the right, to the last unit."""
+    """A picture that is not symmetric, but exactly as bright on the left as on the right."""
     pixels = np.full((INPUT_SIDE_PX, INPUT_SIDE_PX, 3), 90, np.uint8)
     pixels[40:100, 20:80] += 60
     pixels[150:210, -80:-20] += 60
@@ -189,7 +190,7 @@ def balanced():
 
 
 def awkward(width, height):
-    """A drawn picture at a size that the network's does not divide."""
+    """A drawn picture at a size that is no multiple of the network's input."""
     picture = Image.fromarray(np.rint(PICTURES[0] * 255).astype(np.uint8))
     noise = np.random.default_rng(width).integers(0, 40, (height, width, 3), dtype=np.uint8)
     return np.asarray(picture.resize((width, height))) // 2 + noise
@@ -214,13 +215,13 @@ def test_mirrored_picture_gives_the_mirrored_maps_bit_for_bit(pixels):
     assert np.array_equal(mirrored.cores[:, ::-1], straight.cores)
 
 
-def test_network_alone_is_not_the_same_in_the_mirror(network):
-    """So that the test above is known to test the orientation."""
+def test_network_alone_is_not_mirror_symmetric(network):
+    """This shows that the test above depends on the canonical orientation."""
     mirrored = network(PICTURES[0][:, ::-1])[:, ::-1]
     assert not np.array_equal(mirrored, network(PICTURES[0]))
 
 
-def test_repeats_bit_for_bit_also_with_another_finder():
+def test_result_is_reproducible_also_with_a_new_finder():
     pixels = np.rint(PICTURES[1] * 255).astype(np.uint8)
     first = trained_finder().find(pixels)
     second = NetworkFinder(exported_weights()).find(pixels)
@@ -233,7 +234,7 @@ def test_weights_are_small():
     assert len(weights_file.read_bytes()) <= 2_000_000
 
 
-def test_programme_runs_without_torch_and_without_the_training():
+def test_the_finder_runs_without_torch_and_the_training_code():
     code = (
         "import sys, auditor.saliency; auditor.saliency.default_finder();"
         "print([n for n in sys.modules if n == 'torch' or n.startswith('auditor.saliency.tr')])"

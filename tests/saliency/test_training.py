@@ -1,4 +1,4 @@
-"""The teachers: composites with their truth, and the figures by which networks are chosen."""
+"""Training data: composites with their truth, and the scores by which networks are compared."""
 
 import json
 
@@ -19,9 +19,9 @@ from auditor.saliency.training.photographs import (
 from auditor.saliency.training.scores import centroid_error_fraction, f_measure, figures
 from auditor.saliency.training.tables import read_tables, truth_planes
 
-SUBJECT = 0  # among the truth planes
-ROUNDING_LEVELS = 1  # of 255: the planes are resized and rounded one by one
-RESIZED_PX = 1  # by which the resizing can move a core's hard edge past a thing's soft one
+SUBJECT = 0  # index of the truth plane
+ROUNDING_LEVELS = 1  # of 255: the planes are resized and rounded separately
+RESIZED_PX = 1  # by which resizing can move a core's hard edge beyond a thing's soft one
 
 
 def ingredients():
@@ -32,8 +32,8 @@ def ingredients():
         Cutout(np.full((40, 40, 3), shade, np.float32) * [0.9, 0.6, 0.3], alpha)
         for shade in (0.4, 0.9)
     ]
-    grounds = [rng.random((24, 24, 3)).astype(np.float32) for _ in range(2)]
-    return foods, grounds
+    backgrounds = [rng.random((24, 24, 3)).astype(np.float32) for _ in range(2)]
+    return foods, backgrounds
 
 
 def scene(seed):
@@ -48,20 +48,20 @@ def test_a_seed_makes_the_same_scene_bit_for_bit():
 
 
 @pytest.mark.parametrize("seed", range(6))
-def test_truth_planes_agree_with_one_another(seed):
-    teacher = scene(seed)
-    assert teacher.picture.shape == teacher.truth.shape == (SIDE_PX, SIDE_PX, 3)
-    assert teacher.picture.dtype == teacher.truth.dtype == np.uint8
-    subject, things, cores = np.moveaxis(teacher.truth.astype(int), -1, 0)
+def test_truth_planes_are_consistent(seed):
+    example = scene(seed)
+    assert example.picture.shape == example.truth.shape == (SIDE_PX, SIDE_PX, 3)
+    assert example.picture.dtype == example.truth.dtype == np.uint8
+    subject, things, cores = np.moveaxis(example.truth.astype(int), -1, 0)
     assert subject.max() > 127  # there is one
     assert (subject <= things + ROUNDING_LEVELS).all()
     near = ndimage.maximum_filter(things, 2 * RESIZED_PX + 1)
     assert (near[cores > 127] > 127).all()
     assert 0 < (cores > 127).sum() < (things > 127).sum()
-    assert (things < 128).any()  # and some ground
+    assert (things < 128).any()  # there is background too
 
 
-def test_subjects_come_everywhere_in_the_frame():
+def test_subjects_occur_all_over_the_frame():
     centroids = []
     for seed in range(8):
         rows, columns = np.nonzero(scene(100 + seed).truth[..., SUBJECT] > 127)
@@ -101,7 +101,7 @@ def test_mask_that_touches_the_frame_is_not_whole():
     assert is_whole(masks).tolist() == [True, False]
 
 
-def test_names_to_learn_choose_and_check_have_none_in_common(tmp_path):
+def test_training_validation_and_test_names_are_disjoint(tmp_path):
     (tmp_path / "images").mkdir()
     for number in range(23):
         (tmp_path / "images" / f"{number:02}.jpg").touch()
@@ -131,7 +131,7 @@ def test_scores_of_a_map_five_pixels_aside():
     assert f_measure(square(15).astype(float), square()) == 0
 
 
-def test_scores_can_be_written_down():
+def test_scores_can_be_written_as_json():
     assert json.loads(json.dumps(figures([square().astype(float)], [square()])))
 
 
@@ -143,7 +143,7 @@ def test_index_map_becomes_subject_things_and_cores():
     assert (subject == (shown == 1)).all()
     assert (things == (shown > 0)).all()
     _, n_parts = ndimage.label(inner)
-    assert n_parts == 2  # apart where the things touch
+    assert n_parts == 2  # separate although the things touch
     assert (things[inner]).all()
 
 

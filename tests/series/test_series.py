@@ -1,17 +1,18 @@
-"""What is said of a set of pictures."""
+"""What is found over a set of pictures."""
 
 import numpy as np
 import pytest
 
 from auditor.colour_signature import ColourSignature
 from auditor.geometry import Point
+from auditor.measurements.camera_elevation import CameraElevation
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus
 from auditor.measurements.light import Light
+from auditor.quantities import FOLLOWED, QUANTITIES
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 from auditor.series.series import describe_series
-from auditor.series.statistics.outliers import clock_words
 from tests.factories import colour_temperature, measured_photograph, region, swatch, tone
 
 
@@ -38,28 +39,26 @@ def outliers(series):
     }
 
 
-def test_the_warm_picture_is_named_with_its_shift():
+def test_the_warm_picture_is_an_outlier_with_its_shift():
     mireds = [152, 155, 154, 151, 156, 153, 191, 154]
     series = describe_series(a_set([{"colour_temperature": temperature(m)} for m in mireds]))
     found = outliers(series)
     assert list(found) == [("7.jpg", "colour_temperature")]
-    outlier = found["7.jpg", "colour_temperature"]
-    assert outlier.deviation == pytest.approx(191 - 154)
-    assert outlier.message == "37 mired warmer than the rest of the set"
+    assert found["7.jpg", "colour_temperature"].deviation == pytest.approx(191 - 154)
 
 
 def test_an_even_set_has_no_outlier():
     assert outliers(describe_series(a_set([{}] * 8))) == {}
 
 
-def test_a_dark_picture_is_named_in_ev():
+def test_a_dark_picture_is_an_outlier_in_ev():
     tones = [{"tone": tone(exposure_ev=ev)} for ev in (0.0, 0.1, -0.1, 0.05, -1.2, 0.0, -0.05)]
     found = outliers(describe_series(a_set(tones)))
     assert list(found) == [("5.jpg", "exposure")]
-    assert found["5.jpg", "exposure"].message == "1.2 EV darker than the rest of the set"
+    assert found["5.jpg", "exposure"].deviation == pytest.approx(-1.2)
 
 
-def test_a_long_tail_below_a_ceiling_is_no_row_of_outliers():
+def test_a_long_tail_below_an_upper_limit_has_no_outliers():
     # Skewed as sharpness is: most subjects are fully sharp, a third are softer to some degree.
     sharp = [1.0, 0.99, 1.0, 0.98, 1.0, 0.99, 0.97, 1.0, 0.6, 0.75, 0.5, 0.85] * 3
     focus = [
@@ -73,7 +72,7 @@ def test_a_long_tail_below_a_ceiling_is_no_row_of_outliers():
     assert outliers(describe_series(a_set(focus))) == {}
 
 
-def test_light_from_the_other_side_is_named_across_the_top_of_the_dial():
+def test_light_from_the_other_side_is_an_outlier_across_the_top_of_the_dial():
     clocks = [11.7, 0.2, 12.0, 11.9, 0.1, 4.0]
     lights = [
         {"light": Quantity.measured(Light(clock or 12), confidence=0.9, tolerance=1.0)}
@@ -81,18 +80,17 @@ def test_light_from_the_other_side_is_named_across_the_top_of_the_dial():
     ]
     found = outliers(describe_series(a_set(lights)))
     assert list(found) == [("6.jpg", "light")]
-    message = found["6.jpg", "light"].message
-    assert message == "lit from the front right, the rest of the set from the back"
+    assert found["6.jpg", "light"].deviation == pytest.approx(4.0, abs=0.3)  # clockwise from 12
 
 
-def test_a_doubtful_value_accuses_nobody():
+def test_a_value_of_low_confidence_is_no_outlier():
     mireds = [temperature(154)] * 6 + [temperature(200, confidence=0.3)]
     series = describe_series(a_set([{"colour_temperature": value} for value in mireds]))
     assert outliers(series) == {}
     assert len(followed(series, "colour_temperature").values) == 6
 
 
-def test_a_value_that_could_not_be_told_is_left_out():
+def test_an_undetermined_value_is_left_out():
     lights = [{"light": Quantity.undetermined(Reason.FLAT_LIGHT)}] * 4
     light = followed(describe_series(a_set(lights)), "light")
     assert (light.values, light.centre, light.spread) == ((), None, None)
@@ -124,7 +122,7 @@ def test_pictures_on_one_surface_are_a_group():
         )
     )
     assert [group.files for group in series.groups] == [("1.jpg", "3.jpg")]
-    assert "#6f6a63" in series.groups[0].shared
+    assert series.groups[0].surface == "#6f6a63"
 
 
 def test_two_frames_of_one_set_up_are_near_duplicates():
@@ -135,22 +133,7 @@ def test_two_frames_of_one_set_up_are_near_duplicates():
     assert describe_series(pictures).duplicates == (("1.jpg", "3.jpg"),)
 
 
-@pytest.mark.parametrize(
-    ("hours", "words"),
-    [
-        (12, "back"),
-        (0.7, "back"),
-        (0.8, "back right"),
-        (3, "right"),
-        (6, "front"),
-        (10.4, "back left"),
-    ],
-)
-def test_clock_positions_have_words(hours, words):
-    assert clock_words(hours) == words
-
-
-def test_a_set_exposed_for_its_lightness_is_judged_by_it():
+def test_a_set_exposed_to_one_lightness_is_judged_by_its_lightness():
     # Drawn: every frame at one mean L*, its mean luminance as its highlights have it.
     rng = np.random.default_rng(11)
     luminances = rng.normal(0.0, 0.5, 12)
@@ -166,8 +149,8 @@ def test_a_set_exposed_for_its_lightness_is_judged_by_it():
     assert found["13.jpg", "exposure"].deviation == pytest.approx(-0.7, abs=0.05)
 
 
-def test_a_set_balanced_on_its_average_is_judged_by_it():
-    # Drawn: what is neutral in them varies from dish to dish, their average does not.
+def test_a_set_balanced_on_its_average_is_judged_by_its_average():
+    # Drawn: the neutrals vary from dish to dish, the averages do not.
     neutrals = np.random.default_rng(2).normal(160, 20, 10)
     pictures = [
         {
@@ -181,8 +164,8 @@ def test_a_set_balanced_on_its_average_is_judged_by_it():
     assert found["7.jpg", "colour_temperature"].deviation == pytest.approx(35, abs=3)
 
 
-def test_a_few_that_happen_to_agree_are_not_what_a_set_was_made_by():
-    # Five neutrals are known and alike, the average of all twelve is nearly so.
+def test_a_few_values_that_happen_to_agree_are_not_the_reading_of_a_set():
+    # Five neutrals are known and equal; the averages of all twelve are nearly equal.
     rng = np.random.default_rng(3)
     pictures = [
         {
@@ -211,7 +194,7 @@ def test_sizes_are_compared_by_their_ratio():
 
 
 @pytest.mark.parametrize("sizes", [(5, 5), (10, 10), (7, 5)])
-def test_two_ways_of_working_are_no_row_of_exceptions(sizes):
+def test_two_ways_of_working_are_no_outliers(sizes):
     rng = np.random.default_rng(sizes)
     mireds = [rng.normal(level, 2) for level, n in zip((150, 200), sizes, strict=True)
               for _ in range(n)]  # fmt: skip
@@ -221,8 +204,8 @@ def test_two_ways_of_working_are_no_row_of_exceptions(sizes):
     assert outliers(describe_series(a_set([{"tone": t} for t in tones]))) == {}
 
 
-def test_an_average_alone_accuses_nobody():
-    # Nothing neutral in any of them: one more red than the others is no warmer light.
+def test_an_average_alone_makes_no_outlier():
+    # None has a neutral: a picture with more red than the others has no warmer light.
     unknown = Quantity.undetermined(Reason.NO_NEUTRAL)
     reds = [ColourSignature((), (), average_warmth=warmth) for warmth in (60, 61, 59, 60, 62, 100)]
     pictures = a_set([{"colour_temperature": unknown, "colours": c} for c in reds])
@@ -232,6 +215,65 @@ def test_an_average_alone_accuses_nobody():
 def test_a_picture_without_contrast_has_less_of_it():
     tones = [tone(contrast=50.0 + i, midtone_contrast=25.0 + i / 2) for i in range(9)]
     flat = tone(contrast=0.0, midtone_contrast=0.0)
-    told = outliers(describe_series(a_set([{"tone": t} for t in [*tones, flat]])))
-    # The smaller of the two changes, that of the midtones (27 to 0), is told.
-    assert told["10.jpg", "contrast"].deviation == pytest.approx(-27, abs=3)
+    found = outliers(describe_series(a_set([{"tone": t} for t in [*tones, flat]])))
+    # The smaller of the two changes counts, that of the midtones (27 to 0).
+    outlier = found["10.jpg", "contrast"]
+    assert outlier.deviation == pytest.approx(-27, abs=3)
+    assert outlier.ratio == pytest.approx(2 / (27 + 2), rel=0.1)  # 2 L* of grain on both
+
+
+def elevations(degrees):
+    return [
+        {"camera_elevation": Quantity.measured(CameraElevation(d, ()), confidence=0.9, tolerance=5)}
+        for d in degrees
+    ]
+
+
+@pytest.mark.parametrize(
+    ("degrees", "is_several"),
+    [
+        ([45, 44, 46, 45, 50, 40, 88], False),  # one view and an exception
+        ([0, 2, 1, 45, 88, 90, 89], True),  # three views on purpose
+        ([20, 20, 20, 20, 80, 80, 80, 80], True),  # the centre lies between the views
+        ([30, 60], False),  # too few to have a centre
+    ],
+)
+def test_several_camera_angles_on_purpose_have_a_centre_that_says_nothing(degrees, is_several):
+    found = followed(describe_series(a_set(elevations(degrees))), "camera_elevation")
+    assert found.is_several is is_several
+
+
+def test_several_directions_of_light_are_counted_around_the_dial():
+    def lights(clocks):
+        return [
+            {"light": Quantity.measured(Light(clock), confidence=0.9, tolerance=1.0)}
+            for clock in clocks
+        ]
+
+    one = followed(describe_series(a_set(lights([11.5, 0.3, 12.0, 11.2, 0.6]))), "light")
+    several = followed(describe_series(a_set(lights([12.0, 3.0, 6.0, 9.0, 1.5]))), "light")
+    assert (one.is_several, several.is_several) == (False, True)
+
+
+def test_what_is_not_varied_on_purpose_is_never_several():
+    tones = [{"tone": tone(exposure_ev=ev)} for ev in (-3.0, -2.9, -3.1, 3.0, 2.9, 3.1)]
+    assert not followed(describe_series(a_set(tones)), "exposure").is_several
+
+
+def test_a_set_has_every_followed_quantity_of_the_registry_with_its_unit():
+    found = describe_series(a_set([{}] * 5)).quantities
+    assert sorted(q.quantity for q in found) == sorted(FOLLOWED)
+    assert all(q.unit == QUANTITIES[q.quantity].unit for q in found)
+
+
+def test_a_sharper_subject_is_no_fault():
+    sharpness = [0.3, 0.31, 0.29, 0.3, 0.32, 0.28, 0.3, 0.98]
+    focus = [
+        {
+            "focus": Quantity.measured(
+                Focus(value, Point(0.5, 0.5), subject_in_focus=True), confidence=0.9, tolerance=0.1
+            )
+        }
+        for value in sharpness
+    ]
+    assert outliers(describe_series(a_set(focus))) == {}

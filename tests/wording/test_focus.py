@@ -36,7 +36,7 @@ def test_a_fault_says_what_to_do(cause):
 
 def test_an_open_cause_says_what_is_known():
     assert focus_sentence(focus()) == "The subject is about as sharp as anything else in the frame."
-    assert "cannot be told" in focus_sentence(focus(subject_in_focus=False))
+    assert "cause is not clear" in focus_sentence(focus(subject_in_focus=False))
     assert focus_sentence(focus(subject_in_focus=None)) == ""
 
 

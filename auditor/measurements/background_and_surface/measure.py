@@ -63,7 +63,7 @@ TOLERANCE_DIFFERENCE = 8.0
 MAX_CERTAINTY = 0.95
 EDGE_CERTAINTY = 0.5  # that a line just strong enough is a table edge
 EDGE_CERTAINTY_GAIN = 0.45  # for twice that strength
-ONLY_SURFACE_CERTAINTY = 0.7  # without an edge, if the camera elevation is unknown or low
+ONLY_SURFACE_CERTAINTY = 0.7  # without an edge, if the elevation is unknown or moderate
 ONLY_BACKGROUND_CERTAINTY = 0.6  # without an edge, if the camera is level with the table
 COLOUR_FACTOR_OFFSET, COLOUR_FACTOR_SLOPE = 0.4, 0.75  # reaches 1 where 80 % of cells are alike
 

@@ -17,9 +17,9 @@ from auditor.geometry import Ellipse, diagonal_px
 Floats = NDArray[np.float64]
 
 # Diagonal of the 36 mm by 24 mm frame. A focal length "in 35 mm film" is assumed to give the same
-# diagonal angle of view: common practice, not stated in Exif (CIPA DC-008).
+# diagonal angle of view: common practice, not stated in EXIF (CIPA DC-008).
 FULL_FRAME_DIAGONAL_MM = float(np.hypot(36.0, 24.0))
-# Used where Exif has no focal length: the normal lens of a 36 mm by 24 mm frame. Compared with
+# Used where EXIF has no focal length: the normal lens of a 36 mm by 24 mm frame. Compared with
 # parallel rays, which fit no lens, the median error on 58 rendered tables (40 to 100 mm) falls from
 # 2.5 to 0.7 degrees.
 ASSUMED_FOCAL_LENGTH_35MM = 50.0

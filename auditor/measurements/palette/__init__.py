@@ -7,7 +7,6 @@ looks for the subject's main colour in the rest of the frame.
 from auditor.measurements.palette.clusters import MAX_COLOURS, MERGE_DIFFERENCE
 from auditor.measurements.palette.echo import Echo, EchoPlace
 from auditor.measurements.palette.measure import (
-    Colours,
     Saturation,
     measure_colours,
     measure_palette,
@@ -16,7 +15,6 @@ from auditor.measurements.palette.measure import (
 __all__ = [
     "MAX_COLOURS",
     "MERGE_DIFFERENCE",
-    "Colours",
     "Echo",
     "EchoPlace",
     "Saturation",

@@ -7,6 +7,6 @@ that edges support best (`candidates`) are refined to their edge at twice that s
 rim of a flat round thing are dropped (`selection`, `levelness`).
 """
 
-from auditor.measurements.rims.finding import Rim, find_rims
+from auditor.measurements.rims.finding import find_rims
 
-__all__ = ["Rim", "find_rims"]
+__all__ = ["find_rims"]

@@ -4,15 +4,12 @@
 measures the subject, `measure` the whole frame.
 """
 
-from auditor.measurements.tone.clipping import ClippedRegion, Clipping
-from auditor.measurements.tone.measure import MIDDLE_GREY, Key, Tone, lightness_ev, measure_tone
+from auditor.measurements.tone.clipping import Clipping
+from auditor.measurements.tone.measure import Tone, lightness_ev, measure_tone
 from auditor.measurements.tone.subject_tone import SubjectTone, measure_subject_tone
 
 __all__ = [
-    "MIDDLE_GREY",
-    "ClippedRegion",
     "Clipping",
-    "Key",
     "SubjectTone",
     "Tone",
     "lightness_ev",

@@ -13,7 +13,7 @@ from auditor.record.series_records import (
     SeriesQuantityRecord,
 )
 
-# Smaller dots for larger sets: 300 of them must still be told apart.
+# Smaller dots for larger sets: 300 of them must still be distinct.
 DOT_RADII = ((30, 5.0), (100, 3.5), (math.inf, 2.5))
 MOST_NUMBERED = 8  # more numbers would cover each other
 
@@ -32,7 +32,7 @@ class Dot:
 
 
 def furthest(quantity: SeriesQuantityRecord) -> list[OutlierRecord]:
-    """The pictures that leave the set, the furthest first."""
+    """The pictures that leave the set, the farthest first."""
     return sorted(quantity.outliers, key=lambda outlier: -abs(outlier.deviation))
 
 

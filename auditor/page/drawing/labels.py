@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from auditor.geometry import Box, Point
 from auditor.page.drawing import shapes
-from auditor.page.drawing.marks import Frame, Label
+from auditor.page.drawing.layers import Frame, Label
 
 TEXT_SIZE = 0.027  # of the frame's longer side
 # Mean width of a letter over the size of the text; wide enough for common sans-serif fonts (DejaVu

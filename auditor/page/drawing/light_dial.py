@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from auditor.geometry import Box, Point
 from auditor.page.drawing import shapes
-from auditor.page.drawing.marks import Frame, Layer, Mark
+from auditor.page.drawing.layers import Frame, Layer, Mark
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
 )
@@ -49,7 +49,7 @@ def _ticks(centre: Point, radius: float) -> str:
 
 
 def _ray(centre: Point, radius: float, hours: float) -> str:
-    """The way the light takes: from the rim towards the subject."""
+    """An arrow in the direction of the light, from the rim towards the subject."""
     return shapes.arrow(
         shapes.on_dial(centre, radius * RAY_FROM, hours),
         shapes.on_dial(centre, radius * RAY_TO, hours),

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from auditor.geometry import Box, Point
 from auditor.page.drawing import shapes
-from auditor.page.drawing.marks import Frame, Label, Layer, Mark, Role
+from auditor.page.drawing.layers import Frame, Label, Layer, Mark, Role
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
 )

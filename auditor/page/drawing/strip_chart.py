@@ -11,7 +11,7 @@ from auditor.page.drawing import shapes
 from auditor.page.drawing.dots import MOST_NUMBERED, Dot, dot_radius, furthest, make_dot, swarm
 from auditor.record.series_records import (
     SeriesQuantityRecord,
-    TemperatureClusterOfSetRecord,
+    SetTemperatureClusterRecord,
 )
 from auditor.wording.numbers import kelvin
 from auditor.wording.set_summary import set_value_text
@@ -105,7 +105,7 @@ class _Scale:
 def strip_chart(
     quantity: SeriesQuantityRecord,
     numbers: Mapping[str, int],
-    clusters: Sequence[TemperatureClusterOfSetRecord] = (),
+    clusters: Sequence[SetTemperatureClusterRecord] = (),
 ) -> Strip:
     """Draw one quantity of the set along an axis; there must be at least one value.
 
@@ -114,7 +114,7 @@ def strip_chart(
     quantity : SeriesQuantityRecord
     numbers : mapping of str to int
         Number of each picture in the set.
-    clusters : sequence of TemperatureClusterOfSetRecord
+    clusters : sequence of SetTemperatureClusterRecord
         Drawn as brackets over the dots.
     """
     values = [value for _, value in quantity.values]
@@ -202,7 +202,7 @@ def _round_values(low: float, high: float) -> list[float]:
 
 
 def _brackets(
-    clusters: Sequence[TemperatureClusterOfSetRecord],
+    clusters: Sequence[SetTemperatureClusterRecord],
     values: Mapping[str, float],
     scale: _Scale,
 ) -> list[Bracket]:

@@ -27,7 +27,7 @@ from auditor.colour_signature.signature import (
     WARMTH_BIN_MIRED,
     ColourSignature,
 )
-from auditor.series.colour.smoothing import smooth
+from auditor.series.colour.smoothing import Mode, smooth
 from auditor.series.statistics.parabola import vertex
 
 Density = NDArray[np.float32]
@@ -133,8 +133,9 @@ def _strengths(signature: ColourSignature) -> Density:
     flat = np.bincount(
         into[bins][held], weights[held] * strength[bins][held], minlength=int(np.prod(shape))
     )
-    modes = ("constant", "wrap", "constant")
-    return _normalised(smooth(flat.reshape(shape), SMOOTHING_STRENGTH_BINS, modes))
+    modes: tuple[Mode, ...] = ("constant", "wrap", "constant")
+    histogram = np.asarray(flat, dtype=np.float64).reshape(shape)
+    return _normalised(smooth(histogram, SMOOTHING_STRENGTH_BINS, modes))
 
 
 @cache

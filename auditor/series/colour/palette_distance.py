@@ -91,7 +91,14 @@ def transport_costs(
     places = np.concatenate(rows), np.concatenate(columns)
     sums = csr_matrix((np.ones(places[0].size), places), shape=(n_rows, n_columns))
     price = np.concatenate([cost.ravel() for cost in costs])
-    moved = linprog(price, A_eq=sums, b_eq=np.concatenate(totals), method="highs")
+    # Presolving takes longer than it saves: no row is redundant but one.
+    moved = linprog(
+        price,
+        A_eq=sums,
+        b_eq=np.concatenate(totals),
+        method="highs-ds",
+        options={"presolve": False},
+    )
     if not moved.success:
         raise ArithmeticError(f"the transport was not solved: {moved.message}")
     paid = np.split(price * moved.x, np.cumsum([cost.size for cost in costs])[:-1])

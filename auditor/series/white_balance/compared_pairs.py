@@ -124,6 +124,8 @@ def _largest_in_rows(values: NDArray[np.float32], n_largest: int) -> NDArray[np.
 
 def _moduli(spectra: Sequence[Spectrum]) -> NDArray[np.float32]:
     """Moduli (n, frequencies) of spectra, each of length 1."""
-    moduli = np.stack([np.abs(one).ravel() for one in spectra])
-    moduli /= np.maximum(np.linalg.norm(moduli, axis=1, keepdims=True), np.finfo(float).tiny)
+    moduli = np.empty((len(spectra), spectra[0].size), dtype=np.float32)
+    for row, one in zip(moduli, spectra, strict=True):
+        modulus = np.abs(one).ravel()
+        row[:] = modulus / max(float(np.linalg.norm(modulus)), np.finfo(np.float32).tiny)
     return moduli

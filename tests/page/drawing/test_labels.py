@@ -5,7 +5,7 @@ from PIL import ImageFont
 
 from auditor.geometry import Point
 from auditor.page.drawing.labels import LETTER_WIDTH, TEXT_SIZE, labels_beside
-from auditor.page.drawing.marks import Frame
+from auditor.page.drawing.layers import Frame
 
 FRAME = Frame(600, 400)
 SIZE = TEXT_SIZE * 600

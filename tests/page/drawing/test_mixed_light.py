@@ -2,7 +2,7 @@
 
 import pytest
 
-from auditor.page.drawing.marks import Frame
+from auditor.page.drawing.layers import Frame
 from auditor.page.drawing.mixed_light import draw_mixed_light
 from auditor.wording.mixed_light import lit_places, mixed_light_words
 from tests.records import measured

@@ -1,5 +1,7 @@
 """Palette, saturation and contrast of a set: drawn sets of one look with one odd picture."""
 
+from dataclasses import asdict
+
 import numpy as np
 import pytest
 from skimage.color import deltaE_ciede2000
@@ -47,7 +49,7 @@ def picture(pixels, file):
     )
 
 
-def leaving(pictures, quantities=None):
+def outliers(pictures, quantities=None):
     if quantities is None:
         quantities = [follow(pictures) for follow in (follow_contrast, follow_saturation)]
         quantities.append(follow_palettes(pictures))
@@ -59,14 +61,14 @@ def leaving(pictures, quantities=None):
 
 
 def odd_one_out(seed, change):
-    """A drawn set of 8 to 40 pictures and what is told of it before and after one is changed."""
+    """Outliers of a drawn set of 8 to 40 pictures, before and after one is changed."""
     rng = np.random.default_rng(seed)
     pixels = [table(rng) for _ in range(rng.integers(8, 41))]
     pictures = [picture(p, f"{i}.jpg") for i, p in enumerate(pixels)]
     odd = int(rng.integers(len(pixels)))
     changed = list(pictures)
     changed[odd] = picture(change(pixels[odd]), f"{odd}.jpg")
-    return leaving(pictures), leaving(changed), f"{odd}.jpg", len(pictures)
+    return outliers(pictures), outliers(changed), f"{odd}.jpg", len(pictures)
 
 
 def with_blue(pixels):
@@ -82,26 +84,27 @@ def paler(pixels):
 
 
 @pytest.mark.parametrize("seed", range(6))
-def test_a_foreign_colour_on_a_twelfth_of_the_frame_is_named(seed):
+def test_a_foreign_colour_on_a_twelfth_of_the_frame_is_an_outlier(seed):
     before, after, odd, n = odd_one_out(seed, with_blue)
     assert len(before) <= n / 20, before
-    message = after[odd, "palette"].message
-    assert "on 8% of the frame is foreign to the set" in message
-    hexed = message.split()[1]
-    assert deltaE_ciede2000(lab_from_hex(hexed), lab_from_hex("#1e5ac8")) < 3
+    foreign = after[odd, "palette"].foreign
+    assert foreign.strongest.share == pytest.approx(0.08, abs=0.005)
+    assert deltaE_ciede2000(foreign.strongest.lab, lab_from_hex("#1e5ac8")) < 3
+    assert foreign.share >= foreign.strongest.share
+    assert not foreign.is_whole_picture
 
 
 @pytest.mark.parametrize("seed", range(6, 12))
-def test_halved_saturation_is_named_as_such(seed):
+def test_halved_saturation_is_an_outlier(seed):
     before, after, odd, n = odd_one_out(seed, paler)
     assert len(before) <= n / 20, before
     found = after[odd, "saturation"]
     assert found.deviation < 0
-    assert found.message.startswith("less saturated than the rest of the set, throughout (by ")
+    assert 0.3 < found.ratio < 0.8  # drawn with half
 
 
-def test_a_dark_picture_is_told_once():
-    # All its colours are foreign, but the exposure says so.
+def test_a_dark_picture_is_reported_once():
+    # All its colours are foreign, and its exposure explains them.
     def darker(pixels):
         light = linear_from_srgb(pixels / 255) * 2**-1.5
         return np.rint(srgb_from_linear(light) * 255).astype(np.uint8)
@@ -109,7 +112,7 @@ def test_a_dark_picture_is_told_once():
     rng = np.random.default_rng(20)
     pixels = [table(rng) for _ in range(9)]
     pictures = [picture(p, f"{i}.jpg") for i, p in enumerate([*pixels, darker(pixels[0])])]
-    found = leaving(pictures, describe_series(pictures).quantities)
+    found = outliers(pictures, describe_series(pictures).quantities)
     assert list(found) == [("9.jpg", "exposure")]
 
 
@@ -161,8 +164,20 @@ def test_a_flat_picture_has_less_contrast_throughout():
     tones = [tone(contrast=60.0 + i, midtone_contrast=24.0 - i) for i in range(8)]
     flat = tone(contrast=22.0, midtone_contrast=7.0)
     busy = tone(contrast=22.0, midtone_contrast=24.0)
-    for odd, told in ((flat, True), (busy, False)):
+    for odd, is_outlier in ((flat, True), (busy, False)):
         pictures = [
             measured_photograph(file=f"{i}.jpg", tone=one) for i, one in enumerate([*tones, odd])
         ]
-        assert (("8.jpg", "contrast") in leaving(pictures)) is told
+        assert (("8.jpg", "contrast") in outliers(pictures)) is is_outlier
+
+
+def test_a_picture_of_another_table_is_foreign_as_a_whole():
+    usual = (swatch("#d8d2c4", 0.6), swatch("#e08a1e", 0.4))
+    other = (swatch("#1e5ac8", 0.6), swatch("#0b2e13", 0.4))
+    pictures = [measured_photograph(file=f"{i}.jpg", palette=usual) for i in range(8)]
+    pictures.append(measured_photograph(file="8.jpg", palette=other))
+    (outlier,) = follow_palettes(pictures).outliers
+    assert outlier.file == "8.jpg"
+    assert outlier.foreign.is_whole_picture
+    assert asdict(outlier)["foreign"]["is_whole_picture"] is True
+    assert follow_palettes(pictures, explained={"8.jpg"}).outliers == ()

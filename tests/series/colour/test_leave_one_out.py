@@ -1,4 +1,4 @@
-"""One picture against the rest: known changes of drawn and of real pictures are told."""
+"""One picture against all others: known changes of real pictures are found."""
 
 import numpy as np
 import pytest
@@ -46,18 +46,18 @@ def against(changes, odd):
 
 
 @pytest.mark.parametrize("mired", [-50.0, -35.0, -20.0, 20.0, 35.0, 50.0])
-def test_a_known_change_of_white_is_told(mired):
+def test_a_known_change_of_white_is_found(mired):
     pictures = windows(8)
     pictures[3] = shift_mired(pictures[3], mired)
     changes = changes_of_white([signature(picture) for picture in pictures])
     warmer, greatest = against(changes, 3)
-    told = mired_from_warmth(warmer) - mired_from_warmth(0.0)
-    assert told == pytest.approx(mired, abs=max(5.0, 0.15 * abs(mired)))
+    found = mired_from_warmth(warmer) - mired_from_warmth(0.0)
+    assert found == pytest.approx(mired, abs=max(5.0, 0.15 * abs(mired)))
     assert greatest is changes[3]
 
 
 @pytest.mark.parametrize("factor", [0.5, 0.7])
-def test_a_known_loss_of_saturation_is_told(factor):
+def test_a_known_loss_of_saturation_is_found(factor):
     pictures = windows(8)
     pictures[5] = with_saturation(pictures[5], factor)
     changes = changes_of_saturation([signature(picture) for picture in pictures])
@@ -74,12 +74,12 @@ def test_a_known_loss_of_saturation_is_told(factor):
 
 
 def test_more_loss_is_more_change():
-    told = []
+    amounts = []
     for factor in (1.0, 0.8, 0.6, 0.4):
         pictures = windows(8)
         pictures[2] = with_saturation(pictures[2], factor)
-        told.append(changes_of_saturation([signature(p) for p in pictures])[2].amount)
-    assert told == sorted(told, reverse=True)
+        amounts.append(changes_of_saturation([signature(p) for p in pictures])[2].amount)
+    assert amounts == sorted(amounts, reverse=True)
 
 
 @pytest.mark.parametrize("find", [changes_of_white, changes_of_saturation])
@@ -106,6 +106,6 @@ def test_a_picture_of_something_else_gains_little_by_any_change():
 
 
 @pytest.mark.parametrize("find", [changes_of_white, changes_of_saturation])
-def test_black_pictures_say_nothing(find):
+def test_black_pictures_have_no_change(find):
     black = [signature(np.zeros((60, 60, 3)))] * 5
     assert all(change.amount == 0 and change.gain == 0 for change in find(black))

@@ -4,9 +4,12 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.stats import median_abs_deviation
+from scipy import stats
 
 from auditor.series.statistics.robust import (
+    FALSE_ALARM_PROBABILITY,
+    QN_EFFICIENCY,
+    QN_LOST_FREEDOM,
     centre_and_spread,
     circular_centre_and_spread,
     circular_deviation,
@@ -21,7 +24,7 @@ def test_the_spread_is_scipys_median_absolute_deviation():
     values = np.random.default_rng(3).normal(150, 12, size=41)
     centre, spread = centre_and_spread(list(values))
     assert centre == np.median(values)
-    expected = median_abs_deviation(values, scale="normal") * small_sample_factor(41)
+    expected = stats.median_abs_deviation(values, scale="normal") * small_sample_factor(41)
     assert spread == pytest.approx(expected, rel=1e-4)
 
 
@@ -70,7 +73,7 @@ def test_qn_of_a_normal_distribution_is_its_sigma(n):
     assert np.mean([qn_spread(sample) for sample in samples]) == pytest.approx(2, abs=0.08)
 
 
-def test_qn_bears_almost_half_of_wild_values_and_is_surer_than_the_median_deviation():
+def test_qn_tolerates_almost_half_of_wild_values_and_varies_less_than_the_median_deviation():
     rng = np.random.default_rng(5)
     samples = rng.normal(0, 1, size=(500, 12))
     assert np.std([qn_spread(s) for s in samples]) < 0.8 * np.std(
@@ -82,15 +85,25 @@ def test_qn_bears_almost_half_of_wild_values_and_is_surer_than_the_median_deviat
 
 @pytest.mark.parametrize("n_readings", [1, 4])
 @pytest.mark.parametrize("n", [5, 8, 12, 40, 500])
-def test_at_most_one_picture_in_twenty_is_named_in_sets_without_a_fault(n, n_readings):
-    # Drawn, of 12 quantities each; of several readings the steadiest is chosen, as a set is judged.
+def test_at_most_one_picture_in_twenty_is_flagged_in_sets_without_a_fault(n, n_readings):
+    # Drawn, of 12 quantities each; of several readings that with the least spread is chosen.
     rng = np.random.default_rng(n)
-    n_quantities, n_sets, named = 12, 400 if n < 100 else 12, 0
+    n_quantities, n_sets, flagged = 12, 400 if n < 100 else 12, 0
     for _ in range(n_sets):
         readings = rng.normal(0, 1, size=(n_readings, n))
         spreads = [qn_spread(reading) for reading in readings]
         chosen = int(np.argmin(spreads))
         limit = outlier_limit(n, n_quantities, spreads[chosen], 0.0, n_readings=n_readings)
         away = np.abs(readings[chosen] - np.median(readings[chosen]))
-        named += int((away > limit).sum())
-    assert named * n_quantities / (n_sets * n) < 1 / 20
+        flagged += int((away > limit).sum())
+    assert flagged * n_quantities / (n_sets * n) < 1 / 20
+
+
+@pytest.mark.parametrize("n", [5, 37, 3000])
+def test_the_limits_are_quantiles_of_scipys_distributions(n):
+    per_value = FALSE_ALARM_PROBABILITY / (n * 12)
+    assert outlier_threshold(n, 12) == pytest.approx(stats.norm.ppf(1 - per_value / 2), rel=1e-12)
+    freedom = max(1.0, QN_EFFICIENCY * (n - 1) - QN_LOST_FREEDOM)
+    by_t = stats.t.ppf(1 - FALSE_ALARM_PROBABILITY / 12 / 2, freedom)
+    expected = max(outlier_threshold(n, 12), by_t) * 2.5
+    assert outlier_limit(n, 12, 2.5, 0.0) == pytest.approx(expected, rel=1e-12)

@@ -1,4 +1,4 @@
-"""What is best known of a picture's colour temperature, and in which light of the set it stands."""
+"""The best known colour temperature of a picture, and its cluster in the set."""
 
 import pytest
 
@@ -8,7 +8,7 @@ from auditor.reasons import Reason
 from auditor.series.white_balance.group_confidence import (
     AGREED_DOUBT,
     UNCONFIRMED_DOUBT,
-    level_confidence,
+    group_confidence,
 )
 from auditor.series.white_balance.known_temperatures import known_temperatures
 from auditor.series.white_balance.set_temperatures import (
@@ -27,8 +27,8 @@ def own(mired, confidence):
     )
 
 
-def told(mired, tolerance=WELL_TIED_MIRED, level=0.8, group=0):
-    return SetTemperature(mired, tolerance, tolerance != UNTIED_MIRED, level, group)
+def placed(mired, tolerance=WELL_TIED_MIRED, confidence=0.8, group=0):
+    return SetTemperature(mired, tolerance, tolerance != UNTIED_MIRED, confidence, group)
 
 
 def known(alone, by_set):
@@ -36,66 +36,69 @@ def known(alone, by_set):
     return known_temperatures([picture], {} if by_set is None else {"a.jpg": by_set})
 
 
-def test_a_well_tied_picture_is_known_by_the_set():
-    (found,) = known(own(170.0, 0.6), told(160.0))
+def test_a_well_tied_picture_is_known_through_the_set():
+    (found,) = known(own(170.0, 0.6), placed(160.0))
     assert (found.mired, found.confidence, found.tolerance, found.by_set) == (160, 0.8, 15, True)
     assert found.quantity.value == 160
 
 
-def test_a_picture_without_a_neutral_is_known_by_the_set_only():
+def test_a_picture_without_a_neutral_is_known_through_the_set_only():
     nothing = Quantity.undetermined(Reason.NO_NEUTRAL)
-    (found,) = known(nothing, told(160.0))
+    (found,) = known(nothing, placed(160.0))
     assert found.by_set
     assert known(nothing, None) == ()
-    assert known(nothing, told(160.0, level=0.3)) == ()  # likelier wrong than right
+    assert known(nothing, placed(160.0, confidence=0.3)) == ()  # likelier wrong than right
 
 
 @pytest.mark.parametrize(
     ("by_set", "expected"),
     [
         (None, False),
-        (told(160.0, UNTIED_MIRED), False),  # stands alone: the set adds nothing
-        (told(160.0, level=0.4), False),
-        (told(160.0, LOOSELY_TIED_MIRED), True),  # agrees with the picture's own 170
-        (told(160.0, LOOSELY_TIED_MIRED, level=0.55), False),  # and is less sure than it
-        (told(200.0, LOOSELY_TIED_MIRED), False),  # contradicts it
+        (placed(160.0, UNTIED_MIRED), False),  # untied: the set adds nothing
+        (placed(160.0, confidence=0.4), False),
+        (placed(160.0, LOOSELY_TIED_MIRED), True),  # agrees with the picture's own 170
+        (
+            placed(160.0, LOOSELY_TIED_MIRED, confidence=0.55),
+            False,
+        ),  # and is less confident than it
+        (placed(200.0, LOOSELY_TIED_MIRED), False),  # contradicts it
     ],
 )
-def test_the_set_is_believed_only_where_it_knows_better(by_set, expected):
+def test_the_set_decides_only_where_it_is_more_certain(by_set, expected):
     (found,) = known(own(170.0, 0.6), by_set)
     assert found.by_set is expected
     assert found.mired == pytest.approx(160.0 if expected else 170.0)
 
 
-def test_agreement_makes_a_level_surer_and_dissent_less_sure():
+def test_agreement_raises_the_confidence_in_a_level_and_disagreement_lowers_it():
     single = [0.6, 0.7, 0.8]
-    assert level_confidence(single, [1.0, -2.0, 3.0]) == pytest.approx(1 - 0.3 * AGREED_DOUBT)
-    dissent = level_confidence(single, [20.0, 0.0, -30.0])
-    assert dissent == pytest.approx(1 - 0.3 * UNCONFIRMED_DOUBT)
-    assert dissent < 0.7 < level_confidence(single, [0.0, 0.0, 0.0])
+    assert group_confidence(single, [1.0, -2.0, 3.0]) == pytest.approx(1 - 0.3 * AGREED_DOUBT)
+    disagreeing = group_confidence(single, [20.0, 0.0, -30.0])
+    assert disagreeing == pytest.approx(1 - 0.3 * UNCONFIRMED_DOUBT)
+    assert disagreeing < 0.7 < group_confidence(single, [0.0, 0.0, 0.0])
 
 
-def test_many_pictures_of_one_table_are_not_much_surer_than_one():
-    few, many = (level_confidence([0.7] * n, [1.0] * n) for n in (2, 50))
+def test_many_pictures_of_one_table_are_no_more_certain_than_two():
+    few, many = (group_confidence([0.7] * n, [1.0] * n) for n in (2, 50))
     assert few == pytest.approx(many)
 
 
-def test_a_level_told_by_one_picture_is_not_confirmed():
-    assert level_confidence([0.7], [0.0]) < 0.7
+def test_the_level_of_one_picture_is_not_confirmed():
+    assert group_confidence([0.7], [0.0]) < 0.7
 
 
 def clusters(temperatures, **known_mired):
-    known_mired = {file: told.mired for file, told in temperatures.items()} | known_mired
+    known_mired = {file: one.mired for file, one in temperatures.items()} | known_mired
     return cluster_temperatures(temperatures, known_mired)
 
 
-def test_the_shift_joins_a_cluster_to_the_largest():
+def test_the_shift_moves_a_cluster_to_the_largest():
     set_of = {
-        "a": told(150.0),
-        "b": told(190.0),
-        "c": told(152.0),
-        "d": told(188.0),
-        "e": told(151),
+        "a": placed(150.0),
+        "b": placed(190.0),
+        "c": placed(152.0),
+        "d": placed(188.0),
+        "e": placed(151),
     }
     largest, other = clusters(set_of)
     assert (largest.files, largest.shift_mired) == (("a", "c", "e"), 0.0)
@@ -104,26 +107,26 @@ def test_the_shift_joins_a_cluster_to_the_largest():
     assert other.shift_mired < 0  # warmer pictures are to be cooled
 
 
-def test_a_loosely_tied_picture_makes_no_light_of_its_own():
-    set_of = {"a": told(150.0), "b": told(152.0), "c": told(190.0, LOOSELY_TIED_MIRED)}
+def test_a_loosely_tied_picture_makes_no_cluster_of_its_own():
+    set_of = {"a": placed(150.0), "b": placed(152.0), "c": placed(190.0, LOOSELY_TIED_MIRED)}
     assert [cluster.files for cluster in clusters(set_of)] == [("a", "b")]
-    near = set_of | {"c": told(155.0, LOOSELY_TIED_MIRED)}
+    near = set_of | {"c": placed(155.0, LOOSELY_TIED_MIRED)}
     assert [cluster.files for cluster in clusters(near)] == [("a", "b", "c")]
     assert [cluster.files for cluster in clusters(near, c=190.0)] == [("a", "b")]
-    between = {"a": told(150.0), "b": told(180.0), "c": told(165.0, LOOSELY_TIED_MIRED)}
+    between = {"a": placed(150.0), "b": placed(180.0), "c": placed(165.0, LOOSELY_TIED_MIRED)}
     assert [cluster.files for cluster in clusters(between)] == [("a",), ("b",)]
 
 
-def test_what_shares_nothing_is_told_apart_by_sure_levels_only():
-    tied = {"a": told(150.0, level=0.9), "b": told(152.0, level=0.9)}
-    for mired, level, expected in (
+def test_untied_pictures_are_separated_by_confident_levels_only():
+    tied = {"a": placed(150.0, confidence=0.9), "b": placed(152.0, confidence=0.9)}
+    for mired, confidence, expected in (
         (200.0, 0.9, [("a", "b"), ("c",)]),
         (175.0, 0.9, [("a", "b", "c")]),  # within twice the tolerance of a picture
         (200.0, 0.6, [("a", "b")]),
     ):
-        alone = told(mired, UNTIED_MIRED, level=level, group=1)
+        alone = placed(mired, UNTIED_MIRED, confidence=confidence, group=1)
         assert [cluster.files for cluster in clusters(tied | {"c": alone})] == expected
 
 
-def test_a_set_of_none_has_no_light():
+def test_an_empty_set_has_no_cluster():
     assert clusters({}) == ()

@@ -1,4 +1,4 @@
-"""Pictures of one set compared like with like: known changes of white are told between them."""
+"""Pictures of one set compared with each other: known changes of white are found."""
 
 import numpy as np
 import pytest
@@ -40,12 +40,12 @@ def signature(pixels):
 
 @pytest.mark.parametrize("name", PHOTOGRAPHS)
 @pytest.mark.parametrize("mired", [-60.0, -30.0, -15.0, 15.0, 30.0, 60.0])
-def test_a_known_change_of_white_is_told(name, mired):
+def test_a_known_change_of_white_is_found(name, mired):
     pixels = PHOTOGRAPHS[name]
-    told = compare(spectrum(signature(pixels)), spectrum(signature(shifted(pixels, mired))))
-    warmer = mired_from_warmth(told.warmer) - mired_from_warmth(0.0)
+    found = compare(spectrum(signature(pixels)), spectrum(signature(shifted(pixels, mired))))
+    warmer = mired_from_warmth(found.warmer) - mired_from_warmth(0.0)
     assert warmer == pytest.approx(mired, abs=max(3.0, 0.1 * abs(mired)))
-    assert told.likeness > 0.75
+    assert found.similarity > 0.75
 
 
 @pytest.mark.parametrize("mired", [80.0, 153.85, 250.0, 400.0])
@@ -53,30 +53,30 @@ def test_warmth_and_mired_are_each_other_s_inverse(mired):
     assert mired_from_warmth(warmth_from_mired(mired)) == pytest.approx(mired, abs=0.1)
 
 
-def test_exposure_does_not_pass_for_warmth():
+def test_a_change_of_exposure_is_no_change_of_warmth():
     pixels = PHOTOGRAPHS["coffee"]
-    told = compare(spectrum(signature(pixels)), spectrum(signature(shifted(pixels, 20.0, -0.7))))
-    assert told.warmer == pytest.approx(20.0, abs=4.0)
+    found = compare(spectrum(signature(pixels)), spectrum(signature(shifted(pixels, 20.0, -0.7))))
+    assert found.warmer == pytest.approx(20.0, abs=4.0)
 
 
-def test_the_other_way_round_is_the_opposite():
+def test_the_opposite_comparison_has_the_opposite_sign():
     one, other = (spectrum(signature(shifted(PHOTOGRAPHS["cat"], m))) for m in (0.0, 25.0))
     back = -compare(other, one).warmer
     assert compare(one, other).warmer == pytest.approx(back, abs=0.1)
 
 
-def test_pictures_with_nothing_in_common_are_not_alike():
-    likeness = [
-        compare(spectrum(signature(PHOTOGRAPHS[a])), spectrum(signature(PHOTOGRAPHS[b]))).likeness
+def test_pictures_with_nothing_in_common_are_not_similar():
+    similarity = [
+        compare(spectrum(signature(PHOTOGRAPHS[a])), spectrum(signature(PHOTOGRAPHS[b]))).similarity
         for a, b in (("coffee", "cat"), ("coffee", "rocket"), ("cat", "rocket"))
     ]
-    assert max(likeness) < 0.6
+    assert max(similarity) < 0.6
 
 
 def picture(file, pixels, own=None):
     cells = cells_of(pixels, NOTHING)
-    told = measure_colour_temperature(cells) if own is None else own
-    return measured_photograph(file=file, colours=colour_signature(cells), colour_temperature=told)
+    own = measure_colour_temperature(cells) if own is None else own
+    return measured_photograph(file=file, colours=colour_signature(cells), colour_temperature=own)
 
 
 def parts(n):
@@ -91,29 +91,29 @@ def test_differences_within_a_set_are_better_than_single_pictures():
         picture(f"{k}.jpg", shifted(pixels, shift))
         for k, (pixels, shift) in enumerate(zip(parts(6), shifts, strict=True))
     ]
-    told = set_temperatures(pictures)
-    assert all(temperature.is_tied for temperature in told.values())
-    level = np.median([told[f"{k}.jpg"].mired for k in (0, 1, 3, 5)])
-    found = [told[f"{k}.jpg"].mired - level for k in range(6)]
-    assert found == pytest.approx(shifts, abs=5.0)
+    found = set_temperatures(pictures)
+    assert all(temperature.is_tied for temperature in found.values())
+    level = np.median([found[f"{k}.jpg"].mired for k in (0, 1, 3, 5)])
+    relative = [found[f"{k}.jpg"].mired - level for k in range(6)]
+    assert relative == pytest.approx(shifts, abs=5.0)
 
 
 def test_a_picture_without_a_neutral_is_placed_by_its_neighbours():
     pictures = [picture(f"{k}.jpg", pixels) for k, pixels in enumerate(parts(4))]
     nothing = Quantity.undetermined(Reason.NO_NEUTRAL)
     pictures[2] = picture("2.jpg", shifted(parts(4)[2], 30.0), own=nothing)
-    told = set_temperatures(pictures)
-    rest = np.median([told[f"{k}.jpg"].mired for k in (0, 1, 3)])
-    assert told["2.jpg"].mired - rest == pytest.approx(30.0, abs=5.0)
+    found = set_temperatures(pictures)
+    rest = np.median([found[f"{k}.jpg"].mired for k in (0, 1, 3)])
+    assert found["2.jpg"].mired - rest == pytest.approx(30.0, abs=5.0)
 
 
-def test_a_picture_unlike_all_others_stands_alone_and_is_trusted_less():
+def test_a_picture_unlike_all_others_is_untied_and_has_a_larger_tolerance():
     sure = Quantity.measured(colour_temperature(5000.0), confidence=0.9, tolerance=10.0)
     pictures = [picture(f"{k}.jpg", pixels) for k, pixels in enumerate(parts(4))]
-    told = set_temperatures([*pictures, picture("rocket.jpg", PHOTOGRAPHS["rocket"], own=sure)])
-    assert not told["rocket.jpg"].is_tied
-    assert told["rocket.jpg"].mired == pytest.approx(mired_from_kelvin(5000.0))
-    assert told["rocket.jpg"].tolerance == UNTIED_MIRED > told["0.jpg"].tolerance
+    found = set_temperatures([*pictures, picture("rocket.jpg", PHOTOGRAPHS["rocket"], own=sure)])
+    assert not found["rocket.jpg"].is_tied
+    assert found["rocket.jpg"].mired == pytest.approx(mired_from_kelvin(5000.0))
+    assert found["rocket.jpg"].tolerance == UNTIED_MIRED > found["0.jpg"].tolerance
 
 
 def test_a_large_set_is_compared_with_the_most_alike_only():
@@ -121,9 +121,9 @@ def test_a_large_set_is_compared_with_the_most_alike_only():
         picture(f"{k:02d}.jpg", shifted(parts(8)[k % 8], 30.0 if k == 20 else 0.0))
         for k in range(36)
     ]
-    told = set_temperatures(pictures)
-    rest = np.median([t.mired for file, t in told.items() if file != "20.jpg"])
-    assert told["20.jpg"].mired - rest == pytest.approx(30.0, abs=5.0)
+    found = set_temperatures(pictures)
+    rest = np.median([t.mired for file, t in found.items() if file != "20.jpg"])
+    assert found["20.jpg"].mired - rest == pytest.approx(30.0, abs=5.0)
 
 
 def test_a_set_of_none_and_of_one():

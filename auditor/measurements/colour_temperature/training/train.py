@@ -25,8 +25,9 @@ BATCH = 96
 N_EPOCHS = 60
 LEARNING_RATE, WEIGHT_DECAY = 3e-3, 1e-2
 NARROW_CAST_MIRED, WIDE_CAST_MIRED = 12.0, 80.0
-"""Half of the casts are normal with the first deviation, like those of finished pictures; the other
-half are uniform up to the second."""
+NARROW_SHARE = 0.5
+"""A share of `NARROW_SHARE` of the casts is normal with the first standard deviation, like those of
+finished pictures; the others are uniform up to the second."""
 
 TINT_BINS = 0.5  # standard deviation of simulated Duv
 BLENDED_SHARE, MAX_BLEND = 0.4, 0.5
@@ -89,7 +90,7 @@ class TrainingSet:
         device = self.weight.device
         narrow = NARROW_CAST_MIRED * torch.randn(BATCH, device=device)
         wide = WIDE_CAST_MIRED * (2 * torch.rand(BATCH, device=device) - 1)
-        mired = torch.where(torch.rand(BATCH, device=device) < 0.5, narrow, wide)
+        mired = torch.where(torch.rand(BATCH, device=device) < NARROW_SHARE, narrow, wide)
         tint = TINT_BINS * torch.randn(BATCH, device=device)
         cast = torch.stack([mired / WARMTH_BIN_MIRED, tint], dim=1)
         # A picture that has a cast of its own keeps it, so that no colour leaves the plane.

@@ -20,7 +20,7 @@ from auditor.measurements.colour_temperature.colour_histograms import (
     colour_histograms,
 )
 from auditor.saliency.training.composites import compose
-from auditor.saliency.training.photographs import read_cutouts, read_backgrounds
+from auditor.saliency.training.photographs import read_backgrounds, read_cutouts
 
 MARGIN = (16, 8)
 """Bins of warmth and of Duv on each side, so that a simulated cast brings no empty bins in."""
@@ -71,11 +71,11 @@ def photographs(folder: Path, which: slice) -> list[TrainingPicture]:
 def composites(data: Path, n: int) -> list[TrainingPicture]:
     """Compose tables from cut-out foods on drawn dishes and surfaces; assumed to be balanced."""
     cutouts = read_cutouts(data / "cutouts")
-    grounds = read_backgrounds(data / "salient" / "images")
+    backgrounds = read_backgrounds(data / "salient" / "images")
     found: list[TrainingPicture] = []
     for seed in range(n):
-        pixels = compose(np.random.default_rng([COMPOSITE_SEED, seed]), cutouts, grounds).picture
-        found += _with_and_without_cast(seed, pixels)
+        rng = np.random.default_rng([COMPOSITE_SEED, seed])
+        found += _with_and_without_cast(seed, compose(rng, cutouts, backgrounds).picture)
     return found
 
 

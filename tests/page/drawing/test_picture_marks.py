@@ -8,9 +8,9 @@ import pytest
 
 from auditor.geometry import Box, Point
 from auditor.page.drawing import shapes
+from auditor.page.drawing.layers import Frame
 from auditor.page.drawing.light_dial import DIAL_MARGIN, DIAL_RADIUS, quiet_corner
-from auditor.page.drawing.marks import Frame
-from auditor.page.drawing.overlay import LAYERS, draw_overlay
+from auditor.page.drawing.picture_marks import LAYERS, draw_overlay
 from auditor.page.drawing.technique_lines import technique_lines
 from auditor.record.plan_records import (
     PicturePlanRecord,

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from auditor.geometry import Point
 from auditor.page.drawing import shapes
 from auditor.page.drawing.labels import TEXT_SIZE, labels_beside
+from auditor.page.drawing.layers import Frame, Layer, Mark
 from auditor.page.drawing.light_dial import draw_light_dial
-from auditor.page.drawing.marks import Frame, Layer, Mark
 from auditor.page.drawing.mixed_light import draw_mixed_light
 from auditor.page.drawing.planned import Planned
 from auditor.page.drawing.technique_lines import technique_lines

@@ -1,0 +1,75 @@
+"""From when on a picture stands out from the set in each quantity.
+
+How a quantity is read from a picture is in `auditor.series`.
+"""
+
+from auditor.quantities.registry import SetRule
+
+_SIZES_VARY = "Sizes vary from frame to frame on purpose (common practice, no source)."
+_ANGLES_VARY = "Angles vary from frame to frame on purpose (common practice, no source)."
+
+SET_RULES: dict[str, SetRule] = {
+    "subject_size": SetRule(
+        noticeable=0.15, least_spread=0.04, reason=_SIZES_VARY, varied_on_purpose=True
+    ),
+    "camera_elevation": SetRule(
+        noticeable=15, least_spread=4, reason=_ANGLES_VARY, varied_on_purpose=True
+    ),
+    "light": SetRule(
+        noticeable=2,
+        least_spread=0.5,
+        reason=_ANGLES_VARY,
+        circular=True,
+        varied_on_purpose=True,
+    ),
+    "negative_space": SetRule(noticeable=0.2, least_spread=0.05, reason=_SIZES_VARY),
+    "roll": SetRule(
+        noticeable=1,
+        least_spread=0.4,
+        reason="Beside a level picture a tilt of 1 degree is seen (common practice, no source).",
+    ),
+    "colour_temperature": SetRule(
+        noticeable=15,
+        least_spread=5,
+        reason="Three steps of about 5 mired, each just noticeable (from memory).",
+    ),
+    "tint": SetRule(
+        noticeable=0.006,
+        least_spread=0.003,
+        reason="Smaller shifts to green or pink are ordinary (common practice, no source).",
+    ),
+    "exposure": SetRule(
+        noticeable=1 / 3,
+        least_spread=0.1,
+        reason="The step of exposure controls (common practice, no source).",
+    ),
+    "contrast": SetRule(
+        noticeable=0.6,
+        least_spread=0.1,
+        reason="In whole frames a dark kettle or a fall-off of light changes contrast by a "
+        "third either way (measured by tests/benchmarks/check_series_colours.py).",
+        unit="octaves",
+    ),
+    "saturation": SetRule(
+        noticeable=0.42,
+        least_spread=0.08,
+        reason="In whole frames the content alone hardly ever lowers saturation by a quarter "
+        "(measured by tests/benchmarks/check_series_colours.py).",
+        unit="octaves",
+    ),
+    "palette": SetRule(
+        noticeable=0.5,
+        least_spread=0.05,
+        reason="A garnish on 2 % of the frame in a colour of its own (measured by "
+        "tests/benchmarks/check_series.py).",
+        unit="share times CIEDE2000",
+        lower_is_fault=False,
+    ),
+    "subject_sharpness": SetRule(
+        noticeable=0.5,
+        least_spread=0.05,
+        reason="Half of the scale from 0 to 1: sharpness varies with the texture of the food "
+        "(common practice, no source).",
+        higher_is_fault=False,
+    ),
+}
