@@ -85,8 +85,8 @@ def _audit(
 
     directory = out or Path("reports") / (folder.resolve().name or "pictures")
     with _reporting_errors(), logging_to(log, _say):
+        from auditor.audit_steps import AuditRequest, audit
         from auditor.findings.codes import is_breaking
-        from auditor.recipe import AuditRequest, audit
         from auditor.runs.executor import default_jobs
         from auditor.runs.progress import showing_progress
         from auditor.runs.store import default_location
@@ -113,7 +113,7 @@ def _report(
 ) -> None:
     """Draw the page of an earlier audit again, from its audit.json and its small pictures."""
     with _reporting_errors():
-        from auditor.recipe import redraw
+        from auditor.audit_steps import redraw
 
         page = redraw(directory)
     _write_path(page)
@@ -170,9 +170,9 @@ def _reporting_errors() -> Iterator[None]:
 
 
 def _summarise(record: AuditRecord, directory: Path) -> None:
-    from auditor.wording.findings import attention_lines
     from auditor.output.report_folder import PAGE_FILE
     from auditor.vocabulary.counts import count
+    from auditor.wording.findings import attention_lines
 
     lines = attention_lines(record)
     for line in lines[:MOST_LINES]:

@@ -76,9 +76,12 @@ def audit(
         The plan has faults; nothing was measured.
     NothingToMeasureError
         No picture could be measured; nothing was written.
+    RuntimeError
+        No process could be started to measure in, for example because the script calls this
+        outside ``if __name__ == "__main__":``.
     """
-    from auditor.recipe import AuditRequest
-    from auditor.recipe import audit as audit_as_requested
+    from auditor.audit_steps import AuditRequest
+    from auditor.audit_steps import audit as audit_as_requested
     from auditor.runs.executor import default_jobs
     from auditor.runs.store import default_location
 

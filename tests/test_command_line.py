@@ -17,19 +17,18 @@ import pytest
 from PIL import Image
 
 from auditor import __version__
+from auditor.audit_steps import AuditRequest, audit
 from auditor.errors import NothingToMeasureError
-from auditor.recipe import AuditRequest, audit
 from tests.conftest import ROOT, draw_dish
 
 FIXED = "1764547200"
-# Starts Python with SIGINT answered: a job in the background of a shell inherits that it is ignored.
-INTERRUPTIBLE = (
-    sys.executable,
-    "-c",
-    "import os, signal, sys\n"
-    "signal.signal(signal.SIGINT, signal.SIG_DFL)\n"
-    "os.execv(sys.executable, [sys.executable, *sys.argv[1:]])\n",
-)
+# A job in the background of a shell ignores SIGINT and passes that on; this program answers it.
+ANSWER_SIGINT = """
+import os, signal, sys
+signal.signal(signal.SIGINT, signal.SIG_DFL)
+os.execv(sys.executable, [sys.executable, *sys.argv[1:]])
+"""
+INTERRUPTIBLE = (sys.executable, "-c", ANSWER_SIGINT)
 
 GOOD_PLAN = """
 [series]

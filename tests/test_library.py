@@ -201,3 +201,19 @@ def test_the_worked_example_prints_what_the_command_finds(run_auditor, tmp_path)
     assert said is not None
     assert int(said[1]) == pytest.approx(elevation["deg"], abs=0.51)
     assert int(said[2]) == pytest.approx(100 * elevation["confidence"], abs=0.51)
+
+
+def test_a_script_without_the_usual_guard_gets_an_answer(pictures, tmp_path):
+    script = "import auditor\nauditor.audit('set')\nprint('not reached')\n"
+    (tmp_path / "script.py").write_text(script, encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "script.py"],
+        cwd=pictures.parent,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=300,
+    )
+    assert (done.returncode, done.stdout) == (1, "")
+    assert "below `if __name__ == '__main__':`" in done.stderr.splitlines()[-1]

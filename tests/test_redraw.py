@@ -5,8 +5,8 @@ import shutil
 
 import pytest
 
+from auditor.audit_steps import redraw
 from auditor.errors import UnusableArgumentError
-from auditor.recipe import redraw
 
 
 @pytest.fixture

@@ -11,7 +11,12 @@ from auditor import __version__
 from tests.conftest import ROOT
 
 HEAVY = {"numpy", "scipy", "skimage", "PIL"}
-OF_MEASURING = {"auditor.saliency", "auditor.measurements", "auditor.colorimetry", "auditor.recipe"}
+OF_MEASURING = {
+    "auditor.saliency",
+    "auditor.measurements",
+    "auditor.colorimetry",
+    "auditor.audit_steps",
+}
 
 GOOD_PLAN = '[[shot]]\nname = "a dish"\nfiles = ["dish*"]\nsubject = { at = "centre" }\n'
 FAULTY_PLAN = '[[shot]]\nname = "a dish"\nfiles = ["dish*"]\ntechnique = "thirsd"\n'
@@ -80,11 +85,11 @@ def test_the_library_reads_a_plan_without_what_measures(tmp_path):
 
 def test_what_measures_is_loaded_by_the_module_that_measures(tmp_path):
     """The names above are those that a measuring process loads, so that they can be missed."""
-    loaded, _ = loaded_by("import auditor.recipe", tmp_path)
+    loaded, _ = loaded_by("import auditor.audit_steps", tmp_path)
     assert loaded >= HEAVY | OF_MEASURING
 
 
 @pytest.mark.parametrize("costly", ["scipy.stats", "scipy.signal"])
 def test_costly_modules_are_never_loaded_for_one_function(tmp_path, costly):
-    loaded, _ = loaded_by("import auditor.recipe", tmp_path)
+    loaded, _ = loaded_by("import auditor.audit_steps", tmp_path)
     assert costly not in loaded

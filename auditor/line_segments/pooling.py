@@ -46,7 +46,18 @@ class PooledLine:
 
 
 def pool_segments(segments: LineSegments, max_lines: int) -> list[PooledLine]:
-    """Pool the segments on each line, strongest first; each segment is used once."""
+    """Pool the segments on each line.
+
+    Parameters
+    ----------
+    segments : LineSegments
+    max_lines : int
+
+    Returns
+    -------
+    list of PooledLine
+        At most `max_lines`, strongest first; each segment is used once.
+    """
     longest = np.argsort(-segments.lengths_px, kind="stable")[:MAX_SEGMENTS]
     rods = _Rods.of(segments.chosen(longest))
     strength = rods.weight.copy()  # 0 once a segment is used

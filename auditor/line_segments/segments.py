@@ -65,7 +65,14 @@ class LineSegments:
 
 
 def without_rims(segments: LineSegments, rims: Sequence[Ellipse]) -> LineSegments:
-    """Drop segments that run along a rim, or along a ring inside or outside it."""
+    """Drop segments that run along a rim, or along a ring inside or outside it.
+
+    Parameters
+    ----------
+    segments : LineSegments
+    rims : sequence of Ellipse
+        In the frame of reference of `auditor.geometry`.
+    """
     diagonal = diagonal_px(segments.width, segments.height)
     kept = np.ones(len(segments), dtype=bool)
     angles = np.degrees(np.arctan2(-segments.directions[:, 1], segments.directions[:, 0]))

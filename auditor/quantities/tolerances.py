@@ -1,4 +1,4 @@
-"""How far a picture may be from its plan in each quantity, unless the plan sets its own tolerance."""
+"""How far a picture may be from its plan in each quantity; a plan may set its own tolerances."""
 
 from auditor.quantities.registry import ToleranceRule
 

@@ -218,7 +218,8 @@ def _failed(name: str, error: Exception) -> RefusedPicture:
         name,
         RefusalReason.MEASURING_FAILED,
         f"Measuring it failed ({type(error).__name__}: {error}). This is a fault of"
-        " auditor, not of the picture; the other pictures were measured.",
+        " auditor, not of the picture; the other pictures were measured. An audit with --log FILE"
+        " keeps the details.",
     )
 
 

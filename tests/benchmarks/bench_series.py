@@ -175,6 +175,10 @@ def _time_parts(measured: Sequence[MeasuredPhotograph]) -> tuple[float, float, d
             setattr(series_module, name, original)
 
 
+def _say(line: str) -> None:
+    sys.stdout.write(line + "\n")
+
+
 def main() -> None:
     """Measure, repeat, time, print."""
     folder = Path(sys.argv[1])
@@ -185,10 +189,10 @@ def main() -> None:
     for n in sizes:
         wall, processor, parts = _time_parts(varied_set(pictures, n))
         peak_mib = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-        print(f"{n} pictures: {wall:.1f} s, processor {processor:.1f} s, {peak_mib:.0f} MiB")
+        _say(f"{n} pictures: {wall:.1f} s, processor {processor:.1f} s, {peak_mib:.0f} MiB")
         for name, seconds in sorted(parts.items(), key=lambda part: -part[1]):
             if seconds >= 0.01:
-                print(f"  {seconds:7.2f} s  {name}")
+                _say(f"  {seconds:7.2f} s  {name}")
 
 
 if __name__ == "__main__":

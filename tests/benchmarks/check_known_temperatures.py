@@ -60,7 +60,7 @@ def _count_values(
         agrees = abs(own.value.mired - by_set.mired) <= TOLERANCE_MIRED
         kind = f"{tie}, {'agrees' if agrees else 'contradicts'}"
         for who, mired, confidence in (
-            ("set", by_set.mired, by_set.level_confidence),
+            ("set", by_set.mired, by_set.group_confidence),
             ("alone", own.value.mired, own.confidence or 0.0),
         ):
             right = abs(mired - truth[picture.file]) <= TOLERANCE_MIRED

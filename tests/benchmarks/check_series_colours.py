@@ -163,9 +163,10 @@ def measured(pixels: Pixels, name: str) -> MeasuredPhotograph:
     )
 
 
-def leaving(pictures: list[MeasuredPhotograph]) -> dict[tuple[str, str], str]:
+def outliers(pictures: list[MeasuredPhotograph]) -> set[tuple[str, str]]:
+    """File and quantity of each outlier."""
     return {
-        (outlier.file, quantity.quantity): outlier.message
+        (outlier.file, quantity.quantity)
         for quantity in describe_series(pictures).quantities
         for outlier in quantity.outliers
     }
@@ -176,17 +177,17 @@ def check_sets(name: str, sets: Iterator[list[Pixels]], rng: np.random.Generator
     alarms: Counter[str] = Counter()
     for pixels in sets:
         pictures = [measured(p, f"{i}.jpg") for i, p in enumerate(pixels)]
-        alarms.update(quantity for _, quantity in leaving(pictures))
+        alarms.update(quantity for _, quantity in outliers(pictures))
         n["pictures"] += len(pictures)
         for place in rng.choice(len(pictures), CHANGED_PER_SET, replace=False):
             file = f"{place}.jpg"
             others = [p for p in pictures if p.file != file]
             changed = with_foreign(pixels, place, rng)
             if changed is not None:
-                flagged = leaving([*others, measured(changed[0], file)])
+                flagged = outliers([*others, measured(changed[0], file)])
                 n["foreign"] += 1
                 n["foreign flagged"] += (file, "palette") in flagged
-            flagged = leaving([*others, measured(paler(pixels[place]), file)])
+            flagged = outliers([*others, measured(paler(pixels[place]), file)])
             n["pale"] += 1
             n["pale flagged"] += (file, "saturation") in flagged
     say(f"{name}: {n['pictures']} untouched pictures, false alarms {dict(alarms)}")

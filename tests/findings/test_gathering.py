@@ -117,8 +117,8 @@ def test_one_cause_is_one_finding():
     assert lines_of(audited({0: [light]}, quantities=(outlier,))) == [
         (
             "0.jpg: The light comes from 1:45 (three-quarter back light from the right); 10:30 "
-            "(three-quarter back light from the left) was planned, and the rest of the set is lit from "
-            "10:15."
+            "(three-quarter back light from the left) was planned, and the rest of the set is lit "
+            "from 10:15."
         )
     ]
 
@@ -163,8 +163,8 @@ def test_a_group_of_another_colour_temperature_is_one_finding(n_outliers, code):
     assert codes(found) == [code]
     assert lines_of(found) == [
         (
-            "2 pictures are 38 mired warmer than the rest of the set; to join, cool them by as much "
-            "(in raw development, 5500 K becomes 4550 K): 5.jpg, 6.jpg"
+            "2 pictures are 38 mired warmer than the rest of the set; to join, cool them by as "
+            "much (in raw development, 5500 K becomes 4550 K): 5.jpg, 6.jpg"
         )
     ]
 

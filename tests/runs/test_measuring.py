@@ -10,8 +10,8 @@ from datetime import UTC, datetime
 import pytest
 from PIL import Image
 
+from auditor.audit_steps import AuditRequest, audit
 from auditor.errors import UnreadablePictureError
-from auditor.recipe import AuditRequest, audit
 from auditor.runs import measuring
 from auditor.runs.measuring import (
     MeasuringSettings,
@@ -166,7 +166,7 @@ def test_a_worker_loads_nothing_that_it_does_not_need(tmp_path):
     rooms = {name.split(".")[1] for name in done.stdout.split()}
     assert "measurements" in rooms
     upper = {"plan", "comparison", "series", "advice", "findings", "record", "wording", "page"}
-    assert not rooms & (upper | {"recipe", "command_line", "library"})
+    assert not rooms & (upper | {"audit_steps", "command_line", "library"})
     assert {name for name in done.stdout.split() if name.startswith("auditor.output")} == {
         "auditor.output",
         "auditor.output.previews",

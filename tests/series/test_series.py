@@ -250,8 +250,8 @@ def test_several_directions_of_light_are_counted_around_the_dial():
             for clock in clocks
         ]
 
-    one = followed(describe_series(a_set(lights([11.5, 0.3, 12.0, 11.2, 0.6]))), "light")
-    several = followed(describe_series(a_set(lights([12.0, 3.0, 6.0, 9.0, 1.5]))), "light")
+    one = followed(describe_series(a_set(lights([11.9, 12.0, 0.1, 0.2, 6.0, 5.9]))), "light")
+    several = followed(describe_series(a_set(lights([12.0, 2.4, 4.8, 7.2, 9.6]))), "light")
     assert (one.is_several, several.is_several) == (False, True)
 
 

@@ -39,7 +39,12 @@ def curve_of_things(
 ) -> LeadingLines | None:
     """Find the curve on which the elements lie; None for most pictures.
 
-    Only the ratio of `width` to `height` matters.
+    Parameters
+    ----------
+    subject : Region
+    elements : sequence of Region
+    width, height : float
+        Of the frame; only their ratio matters.
     """
     counted = [e.centroid for e in elements if e.area_fraction >= MIN_AREA_FRACTION]
     has_room = subject.area_fraction <= MAX_SUBJECT_FRACTION

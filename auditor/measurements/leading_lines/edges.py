@@ -46,7 +46,20 @@ MAX_CONFIDENCE = 0.65  # 5 of 8 found in 167 photographs lead by eye; by exchang
 def leading_edges(
     segments: LineSegments, subject: Region, rims: Sequence[Ellipse]
 ) -> tuple[LeadingLines, float] | None:
-    """Find the lines that lead to the subject, with their confidence; None for most pictures."""
+    """Find the lines that lead to the subject.
+
+    Parameters
+    ----------
+    segments : LineSegments
+    subject : Region
+    rims : sequence of Ellipse
+        Segments along these are ignored.
+
+    Returns
+    -------
+    tuple of LeadingLines and float, or None
+        The lines and their confidence; None for most pictures.
+    """
     target = Target.of(subject, segments)
     diagonal = diagonal_px(segments.width, segments.height)
     found = stretches_outside(without_rims(segments, rims), target)
@@ -137,7 +150,7 @@ def _chance_of_count(n_leading: int, chances: Sequence[float]) -> float:
 
 
 def _meeting_point(lines: Sequence[Stretch], middle: Floats) -> Floats:
-    """The point nearest to all lines, weighted; drawn to `middle` if they are nearly parallel."""
+    """The point nearest to all lines, weighted; close to `middle` if they are nearly parallel."""
     total_weight = sum(line.weight for line in lines)
     doubt = total_weight * math.sin(math.radians(DOUBTFUL_CROSSING_DEG) / 2) ** 2
     matrix, total = doubt * np.eye(2), doubt * middle

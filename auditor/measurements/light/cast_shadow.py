@@ -52,6 +52,14 @@ class Foot:
 def shadow_profile(thing: Thing, around: Surroundings, sin_elevation: float) -> Floats | None:
     """Measure how well light from each of `SWEEPS` explains the dark parts of the ground.
 
+    Parameters
+    ----------
+    thing : Thing
+    around : Surroundings
+        The ground around it, to `REACH`.
+    sin_elevation : float
+        Sine of the camera elevation.
+
     Returns
     -------
     (N_SWEEPS,) float array or None

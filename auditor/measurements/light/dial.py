@@ -71,7 +71,16 @@ class Dial:
 
 
 def combine_cues(cues: Sequence[Cue | ShadowCue], elevation_deg: float, trust: float = 1.0) -> Dial:
-    """Combine the cues; `trust` is below 1 if the camera elevation was assumed."""
+    """Combine the cues into a probability of each clock position.
+
+    Parameters
+    ----------
+    cues : sequence of Cue or ShadowCue
+    elevation_deg : float
+        Of the camera.
+    trust : float
+        Factor of all log-likelihoods; below 1 if the camera elevation was assumed.
+    """
     likelihood = np.zeros(N_DIRECTIONS)
     evidence = 0.0
     for cue in cues:

@@ -39,7 +39,20 @@ HALF_WEIGHT_GROUND_PX = 300
 def pieces_on(
     scene: LitScene, whole: Thing, reach: float
 ) -> Iterator[tuple[Thing, Surroundings, float]]:
-    """The largest compact pieces on a thing, each with its surroundings and its weight."""
+    """Find the largest compact pieces on a thing.
+
+    Parameters
+    ----------
+    scene : LitScene
+    whole : Thing
+    reach : float
+        Of the surroundings of a piece, in its radii.
+
+    Yields
+    ------
+    tuple of Thing, Surroundings and float
+        A piece, the part of the whole around it, and its weight in (0, 1).
+    """
     inside = whole.inside(OUTLINE_PX)
     rows, columns = np.nonzero(inside)
     if rows.size < MIN_INSIDE_PX:

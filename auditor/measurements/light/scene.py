@@ -250,7 +250,20 @@ def lit_scene(
     *,
     mirrored: bool = False,
 ) -> LitScene:
-    """Reduce a picture and its masks, or their mirror image, to the size of the cues."""
+    """Reduce a picture and its masks to `ANALYSIS_SIDE_PX`.
+
+    Parameters
+    ----------
+    pixels : (H, W, 3) uint8 array
+        sRGB.
+    subject_mask : (h, w) bool array
+    element_labels : (h, w) int32 array
+        0 where there is no element.
+    elevation_deg : float
+        Of the camera.
+    mirrored : bool
+        True to reduce the mirror image of all three.
+    """
     height, width = pixels.shape[:2]
     scale = min(1.0, ANALYSIS_SIDE_PX / max(height, width))
     size = (max(1, round(width * scale)), max(1, round(height * scale)))

@@ -26,8 +26,8 @@ HIGH_CHROMA_PERCENTILE = 90.0
 class Saturation:
     """Colourfulness of a picture: CIELAB chroma C*, 0 if everything is grey.
 
-    Between two pictures of one scene all three values differ by the same factor if one of them was
-    desaturated; if the content differs, the three ratios differ.
+    If one of two pictures of a scene was desaturated, all three values differ by that factor; if
+    only their content differs, the three ratios are different.
 
     Attributes
     ----------

@@ -43,7 +43,23 @@ def find_candidates(edges: Edges, arcs: Arcs) -> Floats:
 def best_supported(
     ellipses: Floats, edges: Edges, used: Indices, least_support: float = MIN_SUPPORT
 ) -> Floats:
-    """The ellipses (K, 5) best supported by the edge points `used`, refitted, best first."""
+    """Select the ellipses that are best supported by edges, and refit them.
+
+    Parameters
+    ----------
+    ellipses : (N, 5) float array
+        In pixels of `edges`.
+    edges : Edges
+    used : (M,) int array
+        Indices of the edge points that count.
+    least_support : float
+        Share of the circumference that must lie on edges.
+
+    Returns
+    -------
+    (K, 5) float array
+        At most `N_KEPT`, best first.
+    """
     ellipses = ellipses[_plausible(ellipses, edges.shape)]
     if not len(ellipses):
         return ellipses

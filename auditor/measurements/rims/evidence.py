@@ -67,7 +67,21 @@ def describe(
     on_edge: NDArray[np.bool_],
     profile: EdgeProfile,
 ) -> list[Refined]:
-    """Compute the evidence for each of K ellipses from the profiles of their outlines."""
+    """Compute the evidence for K ellipses.
+
+    Parameters
+    ----------
+    ellipses : (K, 5) float array
+        In pixels.
+    jacobian : (K, N, 5) float array
+        Movement of the N outline points along their normals by each parameter.
+    residual : (K, N) float array
+        Distance of the edge from the outline, in pixels.
+    on_edge : (K, N) bool array
+        True if the point lies on an edge.
+    profile : EdgeProfile
+        Of the same outlines.
+    """
     n_on_edge = np.maximum(on_edge.sum(axis=1), 1)
     framed = profile.framed
     n_framed = np.maximum(framed.sum(axis=1), 1)

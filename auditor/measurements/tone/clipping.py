@@ -58,7 +58,12 @@ class Clipping:
 
 
 def measure_clipping(planes: NDArray[np.uint8]) -> tuple[Clipping, float, float]:
-    """Clipping of (3, H, W) uint8 sRGB planes.
+    """Measure the clipping of a picture.
+
+    Parameters
+    ----------
+    planes : (3, H, W) uint8 array
+        sRGB.
 
     Returns
     -------

@@ -109,10 +109,10 @@ def measure_tone(pixels: NDArray[np.uint8]) -> Tone:
 
 
 def lightness_ev(tone: Tone) -> float:
-    """Exposure by the mean lightness, in EV from middle grey.
+    """Exposure from the mean lightness, in EV relative to middle grey.
 
-    Lightness follows the cube root of luminance (CIE 15:2018), so that this is an average as the
-    eye takes it.
+    Lightness follows the cube root of luminance (CIE 15:2018), so this is an average of perceived
+    lightness.
     """
     root = max(tone.mean_lightness + 16, 16.1) / 116
     return 3 * math.log2(root) - math.log2(MIDDLE_GREY)

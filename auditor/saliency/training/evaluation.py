@@ -17,7 +17,7 @@ def evaluate(
     masks: NDArray[np.uint8],
     device: torch.device,
 ) -> dict[str, float]:
-    """Figures of `scores.figures` for the subject map, measured in the square frame.
+    """Compute `scores.figures` for the subject map, in the square frame.
 
     Parameters
     ----------

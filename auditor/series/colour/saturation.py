@@ -1,10 +1,10 @@
 """Saturation over the set: by the reading with the least spread, and by the colours themselves.
 
 A picture with less orange in it has a lower mean chroma although it was developed like the others.
-If the development differs, all its colours are weaker. Two kinds of evidence are used. Some sets
-are held to one saturation, of the whole frame or of the table under the food: then a picture that
-differs in that reading is an outlier. In other sets the colours of one picture still show whether
-they would be those of the other pictures if they were stronger.
+If the development differs, all its colours are weaker. Two kinds of evidence are used. In some sets
+all pictures have one saturation, of the whole frame or of the table under the food: then a picture
+that differs in that reading is an outlier. In other sets the colours of one picture still show
+whether they would be those of the other pictures if they were stronger.
 """
 
 from __future__ import annotations

@@ -123,12 +123,10 @@ def _outliers(
     if len(readings) < LEAST_PICTURES_FOR_OUTLIERS:
         return ()
     rule = quantity.rule
-    values = [reading.value for reading in readings.values()]
-    deviations = _deviations(rule, values, centre)
-    best = (
-        deviations if rule.circular else [v - centre for v in best_known_values(readings.values())]
-    )
-    below, above = deviation_limits(deviations, qn_spread(best), rule, 1 + len(quantity.others))
+    deviations = _deviations(rule, [reading.value for reading in readings.values()], centre)
+    best_known = _deviations(rule, best_known_values(readings.values()), centre)
+    spread = qn_spread(deviations if rule.circular else best_known)
+    below, above = deviation_limits(deviations, spread, rule, 1 + len(quantity.others))
     apart = _apart_on_scale(quantity, readings)
     found = []
     for (file, reading), deviation in zip(readings.items(), deviations, strict=True):

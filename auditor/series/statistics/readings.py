@@ -11,7 +11,7 @@ from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.series.statistics.followed_quantity import Read, Reading, SetQuantity
 from auditor.series.statistics.robust import qn_spread
 
-# With fewer pictures a centre says nothing, or the rule cannot be distinguished from the exception.
+# With fewer pictures a centre means little, and nobody can say which picture is the exception.
 LEAST_PICTURES_FOR_CENTRE = 3
 LEAST_PICTURES_FOR_OUTLIERS = 5
 

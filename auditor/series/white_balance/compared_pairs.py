@@ -127,5 +127,5 @@ def _moduli(spectra: Sequence[Spectrum]) -> NDArray[np.float32]:
     moduli = np.empty((len(spectra), spectra[0].size), dtype=np.float32)
     for row, one in zip(moduli, spectra, strict=True):
         modulus = np.abs(one).ravel()
-        row[:] = modulus / max(float(np.linalg.norm(modulus)), np.finfo(np.float32).tiny)
+        row[:] = modulus / max(np.sqrt(np.square(modulus).sum()), np.finfo(np.float32).tiny)
     return moduli

@@ -29,8 +29,8 @@ def tied_groups(ties: ComparedPairs) -> list[Places]:
 def relative_warmth(ties: ComparedPairs, groups: list[Places]) -> Floats:
     """Warmth (N,) of each picture relative to the median of its group.
 
-    Least squares over the pairs, reweighted so that pairs that contradict the others count less. In
-    each group one picture is held at 0, since only differences are known.
+    Least squares over the pairs, reweighted so that pairs that contradict the others count less.
+    Only differences are known, so the first picture of each group is fixed at 0 at first.
     """
     position = np.zeros(ties.n_pictures)
     is_free = np.ones(ties.n_pictures, dtype=np.bool_)

@@ -108,9 +108,11 @@ def test_a_picture_without_a_neutral_is_placed_by_its_neighbours():
 
 
 def test_a_picture_unlike_all_others_is_untied_and_has_a_larger_tolerance():
-    sure = Quantity.measured(colour_temperature(5000.0), confidence=0.9, tolerance=10.0)
+    confident = Quantity.measured(colour_temperature(5000.0), confidence=0.9, tolerance=10.0)
     pictures = [picture(f"{k}.jpg", pixels) for k, pixels in enumerate(parts(4))]
-    found = set_temperatures([*pictures, picture("rocket.jpg", PHOTOGRAPHS["rocket"], own=sure)])
+    found = set_temperatures(
+        [*pictures, picture("rocket.jpg", PHOTOGRAPHS["rocket"], own=confident)]
+    )
     assert not found["rocket.jpg"].is_tied
     assert found["rocket.jpg"].mired == pytest.approx(mired_from_kelvin(5000.0))
     assert found["rocket.jpg"].tolerance == UNTIED_MIRED > found["0.jpg"].tolerance
@@ -128,11 +130,11 @@ def test_a_large_set_is_compared_with_the_most_alike_only():
 
 def test_a_set_of_none_and_of_one():
     assert set_temperatures([]) == {}
-    sure, doubtful = (
+    confident, doubtful = (
         Quantity.measured(colour_temperature(5000.0), confidence=c, tolerance=10.0)
         for c in (0.9, 0.3)
     )
-    (alone,) = set_temperatures([picture("a.jpg", PHOTOGRAPHS["coffee"], own=sure)]).values()
+    (alone,) = set_temperatures([picture("a.jpg", PHOTOGRAPHS["coffee"], own=confident)]).values()
     assert not alone.is_tied
     assert set_temperatures([picture("a.jpg", PHOTOGRAPHS["coffee"], own=doubtful)]) == {}
 

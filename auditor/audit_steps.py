@@ -1,4 +1,4 @@
-"""The recipe: read, measure, compare, gather, advise, find, write."""
+"""The steps of an audit: read, measure, compare, gather, advise, find, write."""
 
 from __future__ import annotations
 
