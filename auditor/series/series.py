@@ -13,7 +13,7 @@ from auditor.series.colour.palettes import follow_palettes
 from auditor.series.colour.saturation import follow_saturation
 from auditor.series.duplicates import find_duplicates
 from auditor.series.groups import Group, group_by_surface
-from auditor.series.rules import SET_QUANTITIES, white_balance
+from auditor.series.set_readings import SET_QUANTITIES, white_balance
 from auditor.series.statistics.outliers import follow
 from auditor.series.statistics.series_quantity import SeriesQuantity
 from auditor.series.white_balance.changed_white import with_changed_white

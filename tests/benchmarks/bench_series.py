@@ -2,10 +2,10 @@
 
     OMP_NUM_THREADS=1 python tests/benchmarks/bench_series.py FOLDER [number of pictures ...]
 
-measures the photographs of FOLDER once and repeats them under other names, each time with all that
-the set is compared by a little different: white, exposure, contrast, saturation, colours, sizes,
-angles, camera settings and fingerprint. It prints wall time and processor time of
-`describe_series` for each set, the time of its parts, and the most memory that was used so far.
+measures the photographs of FOLDER once and repeats them under other names. Each repetition has
+small random changes of all that the set compares: white balance, exposure, contrast, saturation,
+colours, sizes, angles, camera settings and fingerprint. Printed are the wall time and the processor
+time of `describe_series` for each set, the time of its parts, and the peak memory so far.
 """
 
 from __future__ import annotations
@@ -184,7 +184,7 @@ def main() -> None:
     folder = Path(sys.argv[1])
     sizes = [int(text) for text in sys.argv[2:]] or _SIZES
     finder = default_finder()
-    files = find_pictures(folder).files
+    files = find_pictures(folder, leave_out=None).files
     pictures = [measure(read_photograph(folder, file), finder) for file in files]
     for n in sizes:
         wall, processor, parts = _time_parts(varied_set(pictures, n))

@@ -1,4 +1,4 @@
-"""The rules of the set: which quantities are followed, and how each is read from a picture.
+"""Which quantities are followed over the set, and how each is read from a picture.
 
 Units, smallest noticeable deviations and smallest spreads are in `auditor.quantities`. Contrast,
 saturation and palette are not here: they have rules of their own in `auditor.series.colour`.
