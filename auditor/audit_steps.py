@@ -35,6 +35,7 @@ from auditor.record.filling import Heading, make_record
 from auditor.record.json_file import read_record, record_text
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import Outcome
+from auditor.safe_text import one_line
 from auditor.saliency.finder import SubjectFinder
 from auditor.series.series import Series, describe_series
 from auditor.wording.messages import with_messages
@@ -103,7 +104,8 @@ def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
     """
     plan = None if request.plan is None else read_plan(request.plan)
     found = _pictures(request)
-    _logger.info("%s: %d pictures, plan: %s", request.folder, len(found.files), request.plan)
+    folder, plan_file = one_line(str(request.folder)), one_line(str(request.plan))
+    _logger.info("%s: %d pictures, plan: %s", folder, len(found.files), plan_file)
     if request.directory is None:
         outcomes = _measured(request, found, None, progress)
         return _record(request, plan, found, outcomes)
@@ -122,7 +124,7 @@ def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
                 PAGE_FILE: render_page(record, previews),
             }
         )
-    _logger.info("%s: report written", request.directory)
+    _logger.info("%s: report written", one_line(str(request.directory)))
     return record
 
 

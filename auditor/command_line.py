@@ -85,6 +85,7 @@ def _audit(
 
     directory = out or Path("reports") / (folder.resolve().name or "pictures")
     with _reporting_errors(), logging_to(log, _say):
+        _use_one_thread()
         from auditor.audit_steps import AuditRequest, audit
         from auditor.findings.codes import is_breaking
         from auditor.runs.executor import default_jobs
@@ -139,6 +140,17 @@ def _schema() -> None:
     sys.stdout.write(record_schema() + "\n")
 
 
+def _use_one_thread() -> None:
+    """Compare the set with one thread, unless the user asks for more; before numpy is loaded.
+
+    The workers keep the cores busy, and sums in one order make two runs give the same bytes.
+    """
+    from auditor.runs.single_thread import SINGLE_THREADED
+
+    for name, number in SINGLE_THREADED.items():
+        os.environ.setdefault(name, number)
+
+
 def run() -> None:
     """Run the command and exit with its status."""
     _app()
@@ -181,7 +193,7 @@ def _summarise(record: AuditRecord, directory: Path) -> None:
         _say(f"- and {len(lines) - MOST_LINES} more, in the report")
     refused = sum(image.status == "refused" for image in record.images)
     counted = f"{count(len(record.images) - refused, 'picture')} measured"
-    _say(counted + (f", {refused} refused." if refused else "."))
+    _say(counted + (f", {refused} could not be measured." if refused else "."))
     _write_path(directory / PAGE_FILE)
 
 

@@ -7,6 +7,7 @@ it; `value_of_kind` reads it back.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
@@ -141,6 +142,7 @@ class Words:
 
 Value = Place | Angle | Clock | Fraction | Mired | Ratio | Colours | Words
 
+_HEX_COLOUR = re.compile("#[0-9a-f]{6}")
 _OF_NUMBER: Mapping[ValueKind, type[Angle | Clock | Fraction | Mired | Ratio]] = {
     ValueKind.ANGLE: Angle,
     ValueKind.CLOCK: Clock,
@@ -148,6 +150,10 @@ _OF_NUMBER: Mapping[ValueKind, type[Angle | Clock | Fraction | Mired | Ratio]] =
     ValueKind.MIRED: Mired,
     ValueKind.RATIO: Ratio,
 }
+
+
+def _is_colour(text: object) -> bool:
+    return isinstance(text, str) and _HEX_COLOUR.fullmatch(text) is not None
 
 
 def value_of_kind(kind: ValueKind, plain: object) -> Value | None:
@@ -178,6 +184,6 @@ def value_of_kind(kind: ValueKind, plain: object) -> Value | None:
             return _OF_NUMBER[kind](plain)
         case [float() | int() as x, float() | int() as y] if kind is ValueKind.PLACE:
             return Place(Point(x, y))
-        case [*hexes] if kind is ValueKind.COLOURS and all(isinstance(one, str) for one in hexes):
-            return Colours(tuple(str(one) for one in hexes))
+        case [_, *_] if kind is ValueKind.COLOURS and all(_is_colour(one) for one in plain):
+            return Colours(tuple(str(one) for one in plain))
     raise ValueError(f"not a value of kind {kind}: {plain!r}")

@@ -4,19 +4,45 @@ from __future__ import annotations
 
 import json
 import os
+import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
 
+# One thread in each process: there are as many processes as cores. Numpy reads this when loaded.
+os.environ["OMP_NUM_THREADS"] = os.environ["OPENBLAS_NUM_THREADS"] = "1"
+os.environ["MKL_NUM_THREADS"] = "1"
+
 import numpy as np
 import pytest
+from filelock import FileLock
+from hypothesis import settings
 from PIL import Image, ImageDraw
 
+from auditor import __main__ as start
 from auditor.errors import Fault, InvalidPlanError
 from auditor.plan.reading import read_plan
 from tests.plan_files import WINTER_CITRUS
 
-ROOT = Path(__file__).parent.parent
+TESTS = Path(__file__).parent
+ROOT = TESTS.parent
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+# How long an example takes says little where all cores are busy.
+settings.register_profile("all cores busy", deadline=None)
+settings.load_profile("all cores busy")
+
+
+def pytest_xdist_auto_num_workers(config):
+    """No other processes for the tests of one file: to start them would take longer."""
+    one_file = len(config.args) == 1 and config.args[0].partition("::")[0].endswith(".py")
+    return 0 if one_file else None
+
+
+def pytest_collection_modifyitems(items):
+    """Begin with the tests of the whole program, the longest, so that no process ends late."""
+    items.sort(key=lambda item: item.path.parent != TESTS)
 
 
 @pytest.fixture(autouse=True)
@@ -36,42 +62,91 @@ def draw_dish(centre=(0.5, 0.5), size=(480, 600), ground=(150, 140, 128), seed=0
     return Image.fromarray(np.clip(np.asarray(picture) + grain, 0, 255).astype(np.uint8))
 
 
+def run_process(folder, *arguments, **environment):
+    """Run the command as a person does, in a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-m", "auditor", *map(str, arguments)],
+        cwd=folder,
+        env={**os.environ, "PYTHONPATH": str(ROOT), **environment},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=300,
+    )
+
+
 @pytest.fixture
 def run_auditor(tmp_path):
     """Run the command as a person does, in an empty folder."""
 
     def run(*arguments: object, **environment: str) -> subprocess.CompletedProcess[str]:
-        return subprocess.run(
-            [sys.executable, "-m", "auditor", *map(str, arguments)],
-            cwd=tmp_path,
-            env={**os.environ, "PYTHONPATH": str(ROOT), **environment},
-            capture_output=True,
-            text=True,
-            check=False,
-            timeout=300,
-        )
+        return run_process(tmp_path, *arguments, **environment)
 
     return run
 
 
+def spread_here(function, tasks, _jobs):
+    """As `spread`, but in this process, one task after the other."""
+    yield from enumerate(map(function, tasks))
+
+
+@pytest.fixture
+def measuring_here(monkeypatch):
+    """Pictures are measured in the process of the test."""
+    monkeypatch.setattr("auditor.runs.measuring.spread", spread_here)
+
+
+@pytest.fixture
+def call_auditor(tmp_path, monkeypatch, capfd):
+    """Run the command in an empty folder, all of it in the process of the test.
+
+    It answers as `run_auditor` does, and much sooner. For tests of what is written and reported,
+    not of processes.
+    """
+
+    def call(*arguments: object, **environment: str) -> subprocess.CompletedProcess[str]:
+        words = ["auditor", *map(str, arguments)]
+        with monkeypatch.context() as patch:
+            patch.chdir(tmp_path)
+            patch.setattr(sys, "argv", words)
+            patch.setattr("auditor.runs.measuring.spread", spread_here)
+            for name, value in environment.items():
+                patch.setenv(name, value)
+            capfd.readouterr()
+            with pytest.raises(SystemExit) as leaving:
+                start.main()
+        written = capfd.readouterr()
+        return subprocess.CompletedProcess(words, leaving.value.code, written.out, written.err)
+
+    return call
+
+
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory):
-    """The folder of the report that the command makes of the demo series; nobody may change it."""
-    out = tmp_path_factory.mktemp("demo")
-    done = subprocess.run(
-        [
-            *(sys.executable, "-m", "auditor", "audit", "fixtures/teahouse"),
-            *("--plan", "fixtures/teahouse/plan.toml", "--out", str(out), "--fresh"),
-        ],
-        cwd=ROOT,
-        env={**os.environ, "XDG_CACHE_HOME": str(tmp_path_factory.mktemp("demo-cache"))},
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=600,
-    )
+def demo(tmp_path_factory, worker_id):
+    """The folder of the report that the README's first command makes; nobody may change it.
+
+    All processes that run tests share it: the first that needs it makes it.
+    """
+    if worker_id == "master":  # there are no others
+        return make_demo(tmp_path_factory.mktemp("demo"))
+    folder = tmp_path_factory.getbasetemp().parent / "demo"
+    made = folder / "report of the demo.txt"
+    with FileLock(f"{folder}.lock"):
+        if not made.is_file():
+            shutil.rmtree(folder, ignore_errors=True)  # another process may have failed
+            folder.mkdir()
+            made.write_text(str(make_demo(folder)), encoding="utf-8")
+    return Path(made.read_text(encoding="utf-8"))
+
+
+def make_demo(folder):
+    command = re.search(r"<!-- demo command -->\n```sh\n(.*?)\n```", README, re.DOTALL)
+    assert command is not None
+    words = command[1].split(".venv/bin/auditor ")[1].split()
+    (folder / "fixtures").symlink_to(ROOT / "fixtures", target_is_directory=True)
+    done = run_process(folder, *words, XDG_CACHE_HOME=str(folder / "cache"))
     assert done.returncode == 0, done.stderr
-    return out
+    return folder / words[words.index("--out") + 1]
 
 
 @pytest.fixture(scope="session")

@@ -408,7 +408,15 @@ def findings(images, *, with_plan):
         *(finding("refused", image.file) for image in images if image.status == "refused"),
         *([finding("missing_shot", shot="tea from above")] if with_plan else []),
         *(
-            finding("missed", image.file, quantity=item.quantity, element=item.element)
+            finding(
+                "missed",
+                image.file,
+                quantity=item.quantity,
+                element=item.element,
+                kind=item.kind,
+                value=item.measured,
+                expected=item.planned,
+            )
             for image in images
             if image.status == "measured" and image.plan is not None
             for item in image.plan.items

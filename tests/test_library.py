@@ -167,7 +167,7 @@ def test_nothing_is_printed_and_what_failed_is_logged(pictures, capfd, caplog):
     assert refused.name.startswith("auditor.")
 
 
-def test_the_worked_example_prints_what_the_command_finds(run_auditor, tmp_path):
+def test_the_worked_example_prints_what_the_command_finds(call_auditor, tmp_path):
     text = (ROOT / "README.md").read_text(encoding="utf-8")
     example = re.search(r"<!-- library example -->\n```python\n(.*?)```", text, re.DOTALL)
     assert example is not None
@@ -189,7 +189,7 @@ def test_the_worked_example_prints_what_the_command_finds(run_auditor, tmp_path)
     assert (done.returncode, done.stderr) == (0, "")
     assert files_under(tmp_path) == before
 
-    run_auditor("audit", "finals", "--plan", "plan.toml", "--out", "report")
+    call_auditor("audit", "finals", "--plan", "plan.toml", "--out", "report")
     record = json.loads((tmp_path / "report" / "audit.json").read_text(encoding="utf-8"))
     *findings, camera = done.stdout.splitlines()
     assert findings == [

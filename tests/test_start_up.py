@@ -83,13 +83,17 @@ def test_the_library_reads_a_plan_without_what_measures(tmp_path):
     assert not loaded & (HEAVY | OF_MEASURING)
 
 
-def test_what_measures_is_loaded_by_the_module_that_measures(tmp_path):
+@pytest.fixture(scope="module")
+def loaded_for_an_audit(tmp_path_factory):
+    loaded, _ = loaded_by("import auditor.audit_steps", tmp_path_factory.mktemp("audit"))
+    return loaded
+
+
+def test_what_measures_is_loaded_by_the_module_that_measures(loaded_for_an_audit):
     """The names above are those that a measuring process loads, so that they can be missed."""
-    loaded, _ = loaded_by("import auditor.audit_steps", tmp_path)
-    assert loaded >= HEAVY | OF_MEASURING
+    assert loaded_for_an_audit >= HEAVY | OF_MEASURING
 
 
 @pytest.mark.parametrize("costly", ["scipy.stats", "scipy.signal"])
-def test_costly_modules_are_never_loaded_for_one_function(tmp_path, costly):
-    loaded, _ = loaded_by("import auditor.audit_steps", tmp_path)
-    assert costly not in loaded
+def test_costly_modules_are_never_loaded_for_one_function(loaded_for_an_audit, costly):
+    assert costly not in loaded_for_an_audit

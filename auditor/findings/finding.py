@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from auditor.findings.codes import FindingCode
-from auditor.values import Value
+from auditor.values import Value, ValueKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +24,11 @@ class Finding:
         What it is about; the element is a supporting one.
     other_shots : tuple of str
         All shots that name the picture, or the shot that took the picture of a missing one.
-    value, expected : Value or None
-        What was found and what it was held against: the plan, or the centre of the set.
+    kind : ValueKind or None
+        Of value and expected, for planned items.
+    value, expected : Value, float or None
+        What was found and what it was held against: the plan, the centre of the set, or the
+        largest group of the set.
     difference, tolerance : float or None
         In `unit`; the difference is value minus expected, or a distance.
     unit : str
@@ -42,6 +45,7 @@ class Finding:
     element: str | None = None
     shot: str | None = None
     other_shots: tuple[str, ...] = ()
+    kind: ValueKind | None = None
     value: Value | float | None = None
     expected: Value | float | None = None
     difference: float | None = None

@@ -21,7 +21,6 @@ from auditor.findings.set_findings import (
     group_findings,
     leaving_of,
     outlier_findings,
-    temperature_groups,
 )
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.runs.outcome import RefusedPicture
@@ -46,9 +45,7 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
     ]
     explained = {pair for finding in single for pair in _explained_by(finding)}
     groups = list(group_findings(series, explained))
-    explained |= {
-        (file, TEMPERATURE) for group in temperature_groups(series) for file in group.files
-    }
+    explained |= {(file, TEMPERATURE) for finding in groups for file in finding.files}
     found = [
         *_about_files(audited.pictures, audited.unreadable_folders),
         *missing_shots(audited.matches),

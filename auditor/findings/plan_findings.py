@@ -104,6 +104,7 @@ def finding_of_miss(miss: Miss, leaving: Leaving) -> Finding:
         quantity=item.quantity,
         element=item.element,
         shot=miss.shot,
+        kind=item.kind,
         value=item.measured,
         expected=item.planned,
         difference=item.difference,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Set
 from dataclasses import dataclass
-from statistics import median
 
 from auditor.findings.codes import FindingCode
 from auditor.findings.finding import Finding
@@ -33,47 +32,10 @@ def leaving_of(series: Series) -> Leaving:
     }
 
 
-@dataclass(frozen=True, slots=True)
-class TemperatureGroup:
-    """Several pictures that are warmer or cooler than most of the set.
-
-    Attributes
-    ----------
-    files : tuple of str
-    mired, centre_mired : float
-        Colour temperature of the group, and of the set.
-    """
-
-    files: tuple[str, ...]
-    mired: float
-    centre_mired: float
-
-
-def temperature_groups(series: Series) -> tuple[TemperatureGroup, ...]:
-    """Groups of two or more pictures whose colour temperature is not that of most.
-
-    Their place is counted on the same scale as that of single outliers, so that one fact has one
-    number.
-    """
-    followed = next((q for q in series.quantities if q.quantity == TEMPERATURE), None)
-    if followed is None or followed.centre is None:
-        return ()
-    values = {
-        **dict(followed.values),
-        **{outlier.file: outlier.value for outlier in followed.outliers},
-    }
-    found = []
-    for cluster in series.colour_temperature_clusters[1:]:
-        known = [values[file] for file in cluster.files if file in values]
-        if len(cluster.files) > 1 and known:
-            found.append(TemperatureGroup(tuple(cluster.files), median(known), followed.centre))
-    return tuple(found)
-
-
 def group_findings(series: Series, explained: Set[tuple[str, str]]) -> Iterator[Finding]:
-    """One finding for each group of another colour temperature.
+    """One finding for each group of pictures that are warmer or cooler than the largest group.
 
-    A group that holds outliers of the set is an outlier itself.
+    A group that holds outliers of the set is an outlier itself. A single outlier makes no group.
 
     Parameters
     ----------
@@ -81,22 +43,25 @@ def group_findings(series: Series, explained: Set[tuple[str, str]]) -> Iterator[
     explained : set of (str, str)
         File and quantity of what another finding covers already.
     """
-    leaving = leaving_of(series)
+    if not series.colour_temperature_clusters:
+        return
+    most, *others = series.colour_temperature_clusters
+    outliers = {file for file, quantity in leaving_of(series) if quantity == TEMPERATURE}
     spread = next((q.spread for q in series.quantities if q.quantity == TEMPERATURE), None)
-    for group in temperature_groups(series):
-        files = tuple(file for file in group.files if (file, TEMPERATURE) not in explained)
-        if not files:
+    for cluster in others:
+        files = tuple(file for file in cluster.files if (file, TEMPERATURE) not in explained)
+        is_single = len(cluster.files) == 1 or (len(files) == 1 and not outliers.isdisjoint(files))
+        if not files or is_single:
             continue
-        is_outlier = any((file, TEMPERATURE) in leaving for file in files)
-        difference = group.mired - group.centre_mired
+        is_outlier = not outliers.isdisjoint(files)
         yield Finding(
             FindingCode.SET_OUTLIER if is_outlier else FindingCode.TEMPERATURE_GROUP,
             files,
-            severity=abs(difference) / spread if spread else 0.0,
+            severity=abs(cluster.shift_mired) / spread if spread else 0.0,
             quantity=TEMPERATURE,
-            value=group.mired,
-            expected=group.centre_mired,
-            difference=difference,
+            value=cluster.mired,
+            expected=most.mired,
+            difference=-cluster.shift_mired,
             unit="mired",
         )
 
@@ -113,7 +78,10 @@ def outlier_findings(series: Series, explained: Set[tuple[str, str]]) -> Iterato
                 severity=abs(outlier.deviation) / quantity.spread if quantity.spread else 0.0,
                 quantity=quantity.quantity,
                 value=outlier.value,
-                expected=quantity.centre,
+                # Of contrast and saturation: what the picture would have without the change.
+                expected=outlier.value - outlier.deviation
+                if outlier.ratio is not None
+                else quantity.centre,
                 difference=outlier.deviation,
                 unit=quantity.unit,
             )

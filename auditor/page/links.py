@@ -10,7 +10,7 @@ from auditor.output.previews import PICTURES_FOLDER, Preview
 from auditor.record.picture_record import (
     PictureRecord,
 )
-from auditor.record.safe_text import one_line
+from auditor.safe_text import one_line
 
 
 @dataclass(frozen=True, slots=True)

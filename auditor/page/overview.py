@@ -19,9 +19,8 @@ from auditor.record.picture_record import (
 from auditor.record.plan_records import VERDICTS, ItemRecord
 from auditor.wording.findings import KINDS, is_of_one_picture
 from auditor.wording.headline import (
-    NOT_READ,
+    NOT_MEASURED,
     gravest_verdict,
-    headline,
     planned_items,
     set_name,
     subtitle,
@@ -107,7 +106,7 @@ def overview_of(
     return Overview(
         set_name(record),
         subtitle(record),
-        headline(record),
+        tuple(record.headline),
         tally(items),
         tuple(VerdictHead(verdict, VERDICT_MEANINGS[verdict]) for verdict in VERDICTS),
         _quantity_tallies(items),
@@ -154,7 +153,7 @@ def _frame(
 ) -> ContactFrame:
     link = links[picture.file]
     if isinstance(picture, RefusedPictureRecord):
-        return ContactFrame(link, None, (), "", NOT_READ)
+        return ContactFrame(link, None, (), "", NOT_MEASURED)
     verdict, state = gravest_verdict(picture.plan.items if picture.plan else [])
     source = source_of(previews.get(picture.file))
     return ContactFrame(link, source, palette_bar(picture.palette), verdict, state)

@@ -16,9 +16,9 @@ from auditor.record.picture_record import (
     MeasuredPictureRecord,
     RefusedPictureRecord,
 )
-from auditor.record.safe_text import one_line
+from auditor.safe_text import one_line
 from auditor.wording.manual import MANUAL, Entry
-from auditor.wording.page_texts import PAGE_TEXTS
+from auditor.wording.page_texts import PAGE_TEXTS, made_by
 
 # From here on a browser draws only the pictures in sight; below it the whole page at once, which
 # also suits a screenshot of the whole page.
@@ -55,8 +55,7 @@ class PageView:
     shots: tuple[ShotView, ...]
     set: SetView
     manual: tuple[Entry, ...]
-    version: str
-    made: str
+    made_by: str
 
 
 def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
@@ -90,6 +89,5 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
         ),
         set=set_view(record, links),
         manual=MANUAL,
-        version=record.auditor_version,
-        made=one_line(record.created),
+        made_by=made_by(one_line(record.auditor_version), one_line(record.created)),
     )

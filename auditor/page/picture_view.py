@@ -24,19 +24,16 @@ from auditor.record.plan_records import (
     ItemRecord,
     PlannedColourRecord,
 )
-from auditor.wording.advice import advice_sentence, effect_sentence
 from auditor.wording.camera_settings import capture_line
 from auditor.wording.cells import Cell
 from auditor.wording.measured_row import MeasuredRow
 from auditor.wording.measured_rows import measured_rows
-from auditor.wording.misses import miss_sentence
 from auditor.wording.plan_items import (
     Difference,
     difference,
     matched_colour,
     measured_cell,
     planned_cell,
-    why_undecided,
 )
 from auditor.wording.quantity_names import title
 
@@ -83,10 +80,9 @@ class Crop:
 
 @dataclass(frozen=True, slots=True)
 class AdviceView:
-    """One thing to do, its effect, and its drawing for a crop."""
+    """One thing to do with its effect, and its drawing for a crop."""
 
     sentence: str
-    effect: str
     crop: Crop | None
 
 
@@ -134,8 +130,8 @@ def picture_view(
         shot=picture.plan.shot if picture.plan else "",
         capture=capture_line(picture.camera),
         tallies=tally(items),
-        misses=tuple(miss_sentence(item, picture) for item in items if item.verdict == "missed"),
-        rows=tuple(_row(item, picture) for item in items),
+        misses=tuple(item.message for item in items if item.verdict == "missed"),
+        rows=tuple(_row(item) for item in items),
         advice=tuple(_advice(advice, preview) for advice in picture.advice),
         warnings=tuple(
             finding.message
@@ -156,14 +152,14 @@ def tally(items: Iterable[ItemRecord]) -> tuple[Tally, ...]:
     return tuple(Tally(verdict, counts[verdict]) for verdict in VERDICTS if counts[verdict])
 
 
-def _row(item: ItemRecord, picture: MeasuredPictureRecord) -> PlanRow:
+def _row(item: ItemRecord) -> PlanRow:
     return PlanRow(
         title(item.quantity, item.element),
         planned_cell(item),
         measured_cell(item),
         difference(item),
         item.verdict,
-        why_undecided(item, picture.reasons),
+        item.message if item.verdict == "undecided" else "",
         tuple(_planned_colour(colour) for colour in item.colours),
     )
 
@@ -180,4 +176,4 @@ def _advice(advice: AdviceRecord, preview: Preview | None) -> AdviceView:
         edge = shapes.rectangle(frame.box(advice.crop))
         whole = shapes.rectangle(frame.box((0, 0, 1, 1)))
         drawn = Crop(frame.width, frame.height, whole + edge, edge)
-    return AdviceView(advice_sentence(advice), effect_sentence(advice), drawn)
+    return AdviceView(advice.message, drawn)

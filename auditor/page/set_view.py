@@ -12,7 +12,6 @@ from auditor.page.drawing.palette_bar import Patch, palette_bar
 from auditor.page.drawing.strip_chart import Strip, strip_chart
 from auditor.page.links import Link, link_to
 from auditor.record.audit_record import AuditRecord
-from auditor.record.finding_record import FindingRecord
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
 )
@@ -22,6 +21,7 @@ from auditor.record.series_records import (
     GroupRecord,
     SeriesQuantityRecord,
     SeriesRecord,
+    SetTemperatureClusterRecord,
 )
 from auditor.wording.camera_settings import TITLES, setting_summary
 from auditor.wording.findings import same_file_words
@@ -44,11 +44,12 @@ class OutlierView:
 
 
 @dataclass(frozen=True, slots=True)
-class GroupFindingView:
-    """Several pictures that differ from most in one quantity, and how."""
+class GroupView:
+    """Pictures that share something, in words; `colour` is empty where that is no colour."""
 
+    shared: str
+    colour: str
     links: tuple[Link, ...]
-    sentence: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +63,7 @@ class QuantityView:
     dial: DialChart | None
     outliers: tuple[OutlierView, ...]
     more_outliers: tuple[OutlierView, ...]
-    groups: tuple[GroupFindingView, ...]
+    groups: tuple[GroupView, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,15 +75,6 @@ class Column:
     title: str
     palette: tuple[Patch, ...]
     grey: str
-
-
-@dataclass(frozen=True, slots=True)
-class GroupView:
-    """Pictures on one surface, with its colour."""
-
-    shared: str
-    colour: str
-    links: tuple[Link, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,8 +129,10 @@ def _quantity(
     n_measured: int,
 ) -> QuantityView:
     summary = _summary(quantity, record.series, n_measured)
-    groups = [finding for finding in record.findings if _is_group(finding, quantity.quantity)]
-    grouped = {file for finding in groups for file in finding.files}
+    is_temperature = quantity.quantity == TEMPERATURE
+    clusters = record.series.colour_temperature_clusters if is_temperature else []
+    groups = [cluster for cluster in clusters[1:] if not _is_outlier(cluster, quantity)]
+    grouped = {file for cluster in groups for file in cluster.files}
     outliers = tuple(
         OutlierView(link_to(outlier.file, links), outlier.message)
         for outlier in furthest(quantity)
@@ -147,7 +141,6 @@ def _quantity(
     shown = without_middle(quantity) if quantity.is_several else quantity
     numbers = {file: link.number for file, link in links.items()}
     is_dial = quantity.unit == "h"
-    clusters = record.series.colour_temperature_clusters if quantity.quantity == TEMPERATURE else ()
     return QuantityView(
         title(quantity.quantity),
         summary,
@@ -157,16 +150,15 @@ def _quantity(
         outliers[:MOST_OUTLIERS],
         outliers[MOST_OUTLIERS:],
         tuple(
-            GroupFindingView(tuple(link_to(file, links) for file in finding.files), finding.message)
-            for finding in groups
+            GroupView(cluster.message, "", tuple(link_to(file, links) for file in cluster.files))
+            for cluster in groups
         ),
     )
 
 
-def _is_group(finding: FindingRecord, quantity: str) -> bool:
-    """Whether several pictures leave the set together in a quantity."""
-    in_set = finding.code in {"set_outlier", "temperature_group"}
-    return in_set and finding.quantity == quantity and bool(finding.files[1:])
+def _is_outlier(cluster: SetTemperatureClusterRecord, quantity: SeriesQuantityRecord) -> bool:
+    """Whether a group is one picture that is listed as an outlier."""
+    return any(cluster.files == [outlier.file] for outlier in quantity.outliers)
 
 
 def _summary(quantity: SeriesQuantityRecord, series: SeriesRecord, n_measured: int) -> str:

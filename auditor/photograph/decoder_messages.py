@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import IO
 
+from auditor.safe_text import one_line
+
 STANDARD_ERROR = 2  # its file descriptor, which C code writes to
 MOST_BYTES = 10_000  # of the messages about one picture; a broken file can cause thousands
 
@@ -41,7 +43,7 @@ def decoder_messages_logged(file: str) -> Iterator[None]:
                 text = _text_in(messages)
                 messages.close()
                 for line in text.splitlines():
-                    _logger.warning("%s: %s", file, line)
+                    _logger.warning("%s: %s", one_line(file), one_line(line))
 
 
 def _temporary_file() -> IO[bytes] | None:

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import Literal
 
+from pydantic import Field
+
 from auditor.record.base import Record
 from auditor.record.finding_record import FindingRecord
 from auditor.record.picture_record import (
@@ -29,7 +31,8 @@ class ShotRecord(Record):
 class AuditRecord(Record):
     """A whole audit.
 
-    `delivery` is null until rules of a hand-over can be given.
+    `headline` says in at most three sentences what the set does and does not do. `delivery` is null
+    until rules of a hand-over can be given.
     """
 
     schema_version: Literal[2]
@@ -43,4 +46,5 @@ class AuditRecord(Record):
     shots: list[ShotRecord]
     series: SeriesRecord
     findings: list[FindingRecord]
+    headline: list[str] = Field(default_factory=list)
     delivery: None

@@ -4,11 +4,22 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+
+from auditor.quantities import QUANTITIES
 
 Fraction = Annotated[float, Field(ge=0, le=1)]
 Position = tuple[float, float]
 Rectangle = tuple[float, float, float, float]
+
+
+def _in_registry(name: str) -> str:
+    if name not in QUANTITIES:
+        raise ValueError(f"no quantity is called {name}")
+    return name
+
+
+QuantityName = Annotated[str, AfterValidator(_in_registry)]
 HexColour = Annotated[str, Field(pattern="^#[0-9a-f]{6}$")]
 LabColour = tuple[float, float, float]
 

@@ -11,7 +11,7 @@ from auditor.record.picture_record import (
     MeasuredPictureRecord,
     PictureRecord,
 )
-from auditor.record.safe_text import one_line
+from auditor.safe_text import one_line
 
 # A spreadsheet takes a text that starts like this for a formula (OWASP, CSV Injection).
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")

@@ -162,6 +162,7 @@ def _finding(finding: Finding, rank: int) -> dict[str, Any]:
         "element": finding.element,
         "shot": finding.shot,
         "other_shots": finding.other_shots,
+        "kind": finding.kind,
         "value": _plain(finding.value),
         "expected": _plain(finding.expected),
         "difference": finding.difference,

@@ -5,27 +5,34 @@ from __future__ import annotations
 from pydantic import Field
 
 from auditor.findings.codes import FindingCode
-from auditor.record.base import Record
+from auditor.record.base import QuantityName, Record
 from auditor.record.plan_records import PlainRecord
+from auditor.values import ValueKind
 
 
 class FindingRecord(Record):
     """One thing that needs attention; the list is in the order of `rank`, the gravest first.
 
-    `value` is held against `expected`, both in `unit` (places are [x, y], colours hex codes);
-    `difference` is value minus expected, or a distance. What the finding does not have is null.
+    `value` was found and is held against `expected`: the plan, the centre of the set, or the
+    largest group of the set. Both are of `kind` where it is given (places are [x, y], colours hex
+    codes), otherwise plain numbers. `difference` and `tolerance` are in `unit`; a difference has a
+    sign where it has a direction, and of the light it goes the shorter way round the dial. What
+    the finding does not have is null.
+
     Where one cause explains two things, the second stands here too: `set_centre` and
-    `set_deviation` where a picture that misses its plan leaves the set in the same quantity,
-    `explained_by_exposure_ev` where its exposure, against the set's, explains a miss in colour.
+    `set_deviation`, as in `series`, where a picture that misses its plan leaves the set in the same
+    quantity; `explained_by_exposure_ev` where its exposure, against the set's, explains a miss in
+    colour.
     """
 
     code: FindingCode
     rank: int
     files: list[str]
-    quantity: str | None = None
+    quantity: QuantityName | None = None
     element: str | None = None
     shot: str | None = None
     other_shots: list[str] = Field(default_factory=list)
+    kind: ValueKind | None = None
     value: PlainRecord = None
     expected: PlainRecord = None
     difference: float | None = None

@@ -31,7 +31,7 @@ def read_record(path: Path) -> AuditRecord:
             f"{path}: cannot be read ({error.strerror or error}). Name the folder of a report that "
             "auditor wrote."
         ) from error
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise UnusableArgumentError(
             f"{path}: is no JSON ({error}). Run the audit again to make it anew."
         ) from error

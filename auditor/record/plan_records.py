@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
-from auditor.record.base import Fraction, HexColour, Record, Rectangle
+from auditor.record.base import Fraction, HexColour, QuantityName, Record, Rectangle
 from auditor.values import Value, ValueKind, value_of_kind
 
 Verdict = Literal["met", "close", "missed", "undecided"]
@@ -31,10 +31,11 @@ class ItemRecord(Record):
     `element` names a supporting element, and is null for every other quantity. `kind` says what
     `planned` and `measured` are: a place is [x, y], an angle is in degrees, a clock position in
     hours. A supporting element that was planned without a place has null for `planned`. `colours`
-    holds each planned colour of a palette.
+    holds each planned colour of a palette. The message of a missed item says what is not as
+    planned, that of an undecided one why.
     """
 
-    quantity: str
+    quantity: QuantityName
     element: str | None = None
     kind: ValueKind
     planned: PlainRecord
@@ -44,6 +45,13 @@ class ItemRecord(Record):
     unit: str
     verdict: Verdict
     colours: list[PlannedColourRecord] = Field(default_factory=list)
+    message: str = ""
+
+    @model_validator(mode="after")
+    def _values_fit_their_kind(self) -> Self:
+        value_of_kind(self.kind, self.planned)
+        value_of_kind(self.kind, self.measured)
+        return self
 
     @property
     def planned_value(self) -> Value | None:
@@ -67,12 +75,13 @@ class AdviceRecord(Record):
     """One thing to do to a finished picture.
 
     `reaches` are planned quantities that would then be met, `rejoins` quantities of the set that
-    the picture would then no longer leave.
+    the picture would then no longer leave. The message is the page's sentence.
     """
 
     kind: Literal["crop", "rotate", "colour temperature", "exposure"]
     amount: float
     unit: str
     crop: Rectangle | None
-    reaches: list[str]
-    rejoins: list[str] = Field(default_factory=list)
+    reaches: list[QuantityName]
+    rejoins: list[QuantityName] = Field(default_factory=list)
+    message: str = ""

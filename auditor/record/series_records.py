@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from auditor.record.base import HexColour, Record
+from auditor.record.base import HexColour, QuantityName, Record
 from auditor.record.colour_records import SwatchRecord
 
 
@@ -46,7 +46,7 @@ class SeriesQuantityRecord(Record):
     `is_several` says that the set was shot in several ways, so that the centre says little.
     """
 
-    quantity: str
+    quantity: QuantityName
     unit: str
     centre: float | None
     spread: float | None
@@ -58,13 +58,15 @@ class SeriesQuantityRecord(Record):
 class SetTemperatureClusterRecord(Record):
     """Pictures of about the same colour temperature.
 
-    `shift_mired` makes them as warm as the first, the largest cluster; positive warms them.
+    `shift_mired` makes them as warm as the first, the largest cluster; positive warms them. The
+    message says so of all but the largest.
     """
 
     cct_k: float
     mired: float
     files: list[str]
     shift_mired: float = 0.0
+    message: str = ""
 
 
 class GroupRecord(Record):

@@ -19,6 +19,7 @@ MEASURING_ROOMS = (
     "photograph",
     "quantity.py",
     "reasons.py",
+    "safe_text.py",
     "saliency",
     "vocabulary",
 )

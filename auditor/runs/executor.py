@@ -16,16 +16,11 @@ from queue import SimpleQueue
 from typing import Any, TypeVar
 
 from auditor.runs.log_records import keep_records, log_again, log_level, take_records
+from auditor.runs.single_thread import SINGLE_THREADED
 
 Task = TypeVar("Task")
 Result = TypeVar("Result")
 _WithRecords = tuple[Result, tuple[logging.LogRecord, ...]]
-
-# One thread in each process: the processes already fill the cores, and sums in a fixed order make
-# two runs give the same bytes.
-SINGLE_THREADED: Mapping[str, str] = dict.fromkeys(
-    ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1"
-)
 
 
 @dataclass(frozen=True, slots=True)

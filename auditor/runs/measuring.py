@@ -22,6 +22,7 @@ from auditor.runs.code_version import code_version
 from auditor.runs.executor import Killed, spread
 from auditor.runs.outcome import Outcome, RefusedPicture
 from auditor.runs.store import Store
+from auditor.safe_text import one_line
 from auditor.saliency import default_finder
 from auditor.saliency.finder import SubjectFinder
 
@@ -151,10 +152,10 @@ def measure_file(task: MeasuringTask, settings: MeasuringSettings) -> Outcome:
         with Store(settings.store, settings.code_version) as store:
             measured = _remembered_or_measured(photograph, store, settings)
     except UnreadablePictureError as error:
-        _logger.info("%s: refused, %s", task.name, error.code, exc_info=True)
+        _logger.info("%s: refused, %s", one_line(task.name), error.code, exc_info=True)
         return Outcome(RefusedPicture(task.name, error.code, error.message), None)
     except Exception as error:  # the other pictures are measured all the same
-        _logger.exception("%s: measuring failed", task.name)
+        _logger.exception("%s: measuring failed", one_line(task.name))
         return Outcome(_failed(task.name, error), None)
     preview = None if task.preview is None else make_preview(photograph.pixels, task.preview)
     return Outcome(measured, preview)
@@ -177,9 +178,13 @@ def measure_picture(path: Path, finder: SubjectFinder | None = None) -> Measured
     Raises
     ------
     UnreadablePictureError
-        The picture cannot be read, or it is too small to measure.
+        The picture cannot be read, or it is too small to measure. The message names the file.
     """
-    photograph = _large_enough(read_photograph(path.parent, path.name))
+    try:
+        photograph = _large_enough(read_photograph(path.parent, path.name))
+    except UnreadablePictureError as error:
+        named = f"{printable_name(str(path))}: {error.message}"
+        raise UnreadablePictureError(error.code, named) from error
     photograph = replace(photograph, file=printable_name(path.name))
     return measure(photograph, default_finder() if finder is None else finder)
 
@@ -203,12 +208,14 @@ def _remembered_or_measured(
         try:
             remembered = replace(_stored.validate_json(text), file=photograph.file)
         except ValidationError:
-            _logger.warning("%s: what was remembered of it cannot be read", photograph.file)
+            _logger.warning(
+                "%s: what was remembered of it cannot be read", one_line(photograph.file)
+            )
         else:
-            _logger.info("%s: remembered", photograph.file)
+            _logger.info("%s: remembered", one_line(photograph.file))
             return remembered
     measured = measure(photograph, settings.finder or default_finder())
-    _logger.info("%s: measured", photograph.file)
+    _logger.info("%s: measured", one_line(photograph.file))
     store.put(photograph.sha256, _stored.dump_json(measured).decode())
     return measured
 
@@ -217,14 +224,14 @@ def _failed(name: str, error: Exception) -> RefusedPicture:
     return RefusedPicture(
         name,
         RefusalReason.MEASURING_FAILED,
-        f"Measuring it failed ({type(error).__name__}: {error}). This is a fault of"
-        " auditor, not of the picture; the other pictures were measured. An audit with --log FILE"
-        " keeps the details.",
+        f"Measuring it failed ({type(error).__name__}: {error}). This is a fault of auditor, or of"
+        " a finder that it was given, not of the picture; the other pictures are not affected. An"
+        " audit with --log FILE keeps the details.",
     )
 
 
 def _killed(name: str) -> RefusedPicture:
-    _logger.error("%s: its process was killed twice, the second time with it alone", name)
+    _logger.error("%s: its process was killed twice, the second time with it alone", one_line(name))
     return RefusedPicture(
         name,
         RefusalReason.PROCESS_KILLED,

@@ -9,8 +9,12 @@ from auditor.wording.temperature import shift_words
 from auditor.wording.texts import capital, listed
 
 
-def advice_sentence(advice: AdviceRecord) -> str:
-    """Say what to do."""
+def advice_words(advice: AdviceRecord) -> str:
+    """Say what to do and what that would bring back."""
+    return " ".join(part for part in (_action(advice), _effect(advice)) if part)
+
+
+def _action(advice: AdviceRecord) -> str:
     match advice.kind:
         case "crop":
             return _crop(advice)
@@ -34,8 +38,7 @@ def _crop(advice: AdviceRecord) -> str:
     return f"{kept}: take {listed(taken)}." if taken else f"{kept}."
 
 
-def effect_sentence(advice: AdviceRecord) -> str:
-    """Say what the advice would bring back; empty where it reaches nothing by name."""
+def _effect(advice: AdviceRecord) -> str:
     planned = [in_sentence(quantity) for quantity in advice.reaches]
     joined = [in_sentence(quantity) for quantity in advice.rejoins]
     parts = [f"meet the plan in {listed(planned)}"] if planned else []

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from auditor.record.picture_record import (
     CameraRecord,
 )
-from auditor.record.safe_text import one_line
 from auditor.record.series_records import CameraSettingRecord, SettingOutlierRecord
+from auditor.safe_text import one_line
 from auditor.wording.texts import moment
 
 TITLES = {
@@ -76,7 +76,8 @@ def setting_summary(setting: CameraSettingRecord, n_measured: int) -> str:
     text = TEXTS[setting.setting]
     values = [value for _, value in setting.values]
     is_all = len(values) == n_measured
-    of_known = "" if is_all else f" of {len(values)} that state it"
+    state = "states" if len(values) == 1 else "state"
+    of_known = "" if is_all else f" of {len(values)} that {state} it"
     different = sorted(set(values))
     if not different[1:]:
         return f"{text(different[0])} in {'all pictures' if is_all else f'all{of_known}'}"

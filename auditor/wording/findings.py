@@ -13,20 +13,21 @@ from auditor.record.picture_record import (
     RefusedPictureRecord,
 )
 from auditor.record.plan_records import ItemRecord
-from auditor.record.safe_text import one_line
 from auditor.record.series_records import OutlierRecord, SeriesQuantityRecord
+from auditor.safe_text import one_line
 from auditor.wording.misses import light_miss, miss_sentence
 from auditor.wording.numbers import clock, kelvin_from_mired
 from auditor.wording.quantity_names import title
 from auditor.wording.set_outliers import outlier_words, remedy_words
 from auditor.wording.temperature import warmer_words
+from auditor.wording.temperature_groups import group_difference_words, rest_words
 from auditor.wording.texts import capital
 
 # The heading under which a finding stands on the page.
 KINDS: dict[FindingCode, str] = {
     FindingCode.LOCATION: "Before you hand over",
     FindingCode.UNREADABLE_FOLDER: "Could not be read",
-    FindingCode.REFUSED: "Could not be read",
+    FindingCode.REFUSED: "Could not be measured",
     FindingCode.MISSING_SHOT: "Missing shot",
     FindingCode.OFTEN_MISSED: "Often off its plan",
     FindingCode.MISSED: "Off its plan",
@@ -48,20 +49,40 @@ class _Lookup:
         self.pictures: Mapping[str, PictureRecord] = {p.file: p for p in record.images}
         self.numbers = {picture.file: n for n, picture in enumerate(record.images, start=1)}
         self.quantities = {q.quantity: q for q in record.series.quantities}
+        self.temperature_clusters = record.series.colour_temperature_clusters
 
     def item(self, finding: FindingRecord) -> tuple[ItemRecord, MeasuredPictureRecord]:
         """The planned item that a finding is about, with its picture."""
         picture = self.pictures[finding.files[0]]
         if isinstance(picture, MeasuredPictureRecord) and picture.plan is not None:
             for item in picture.plan.items:
-                if (item.quantity, item.element) == (finding.quantity, finding.element):
+                if _is_about(finding, item):
                     return item, picture
         raise KeyError(finding.files[0])
+
+    def advises_against(self, finding: FindingRecord) -> bool:
+        """Whether the advice for the picture goes the other way, because the plan asks for it."""
+        picture = self.pictures[finding.files[0]]
+        advice = picture.advice if isinstance(picture, MeasuredPictureRecord) else []
+        kind = str(finding.quantity).replace("_", " ")
+        return any(
+            one.kind == kind and one.amount * (finding.difference or 0.0) > 0 for one in advice
+        )
 
     def outlier(self, finding: FindingRecord) -> tuple[OutlierRecord, SeriesQuantityRecord]:
         """The outlier of the set that a finding is about, with its quantity."""
         quantity = self.quantities[finding.quantity or ""]
         return next(o for o in quantity.outliers if o.file == finding.files[0]), quantity
+
+
+def _is_about(finding: FindingRecord, item: ItemRecord) -> bool:
+    """Whether a finding is about an item; two elements of one name differ in their values."""
+    return (item.quantity, item.element, item.planned, item.measured) == (
+        finding.quantity,
+        finding.element,
+        finding.expected,
+        finding.value,
+    )
 
 
 def finding_messages(record: AuditRecord) -> list[str]:
@@ -169,16 +190,16 @@ def _set_outlier(finding: FindingRecord, lookup: _Lookup) -> str:
         return _temperature_group(finding, lookup)
     outlier, quantity = lookup.outlier(finding)
     remedy = remedy_words(quantity.quantity, outlier.deviation, "it")
-    joined = f"; {remedy}" if remedy else ""
+    joined = f"; {remedy}" if remedy and not lookup.advises_against(finding) else ""
     return f"{capital(outlier_words(outlier, quantity))}{joined}."
 
 
-def _temperature_group(finding: FindingRecord, _: _Lookup) -> str:
+def _temperature_group(finding: FindingRecord, lookup: _Lookup) -> str:
     n = len(finding.files)
-    deviation = finding.difference or 0.0
     who = f"{n} pictures are" if n > 1 else "One picture is"
-    back = remedy_words("colour_temperature", deviation, "them" if n > 1 else "it")
-    return f"{who} {warmer_words(deviation)} than the rest of the set; to join, {back}"
+    clusters = lookup.temperature_clusters
+    rest = rest_words(len(clusters[0].files), is_only_rest=len(clusters) == PAIR)
+    return f"{who} {group_difference_words(finding.difference or 0.0, rest, n)}"
 
 
 def _same_file(finding: FindingRecord, lookup: _Lookup) -> str:

@@ -12,14 +12,14 @@ from auditor.record.picture_record import (
     RefusedPictureRecord,
 )
 from auditor.record.plan_records import VERDICTS, ItemRecord, Verdict
-from auditor.record.safe_text import one_line
-from auditor.record.series_records import SeriesQuantityRecord
+from auditor.safe_text import one_line
+from auditor.series.statistics.readings import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.vocabulary.counts import count
 from auditor.wording.quantity_names import in_sentence
 from auditor.wording.texts import day, listed
 
 MOST_NAMED = 3  # quantities named in the headline
-NOT_READ = "could not be read"
+NOT_MEASURED = "could not be measured"
 # The verdict that weighs most in a picture stands for it.
 GRAVEST_FIRST: tuple[Verdict, ...] = ("missed", "close", "undecided", "met")
 
@@ -51,7 +51,7 @@ def subtitle(record: AuditRecord) -> str:
     named = [last_part(record.folder)] if record.title and record.folder else []
     parts = [*named, count(len(record.images) - refused, "picture") + " measured"]
     if refused:
-        parts.append(f"{refused} {NOT_READ}")
+        parts.append(f"{refused} {NOT_MEASURED}")
     parts.append(f"plan: {last_part(record.plan)}" if record.plan else "without a plan")
     return " · ".join([*parts, day(record.created)])
 
@@ -69,8 +69,7 @@ def headline(record: AuditRecord) -> tuple[str, ...]:
         sentences.append("No plan was given, so the pictures are set beside each other only.")
     else:
         sentences.append("No picture belongs to a planned shot.")
-    if record.series.quantities:
-        sentences.append(_set_sentence(record.series.quantities))
+    sentences += _set_sentence(record)
     return tuple(sentences)
 
 
@@ -89,13 +88,22 @@ def _most_missed(items: Sequence[ItemRecord]) -> str:
     return listed([name for name, _ in counts.most_common(MOST_NAMED)])
 
 
-def _set_sentence(quantities: Sequence[SeriesQuantityRecord]) -> str:
+def _set_sentence(record: AuditRecord) -> list[str]:
+    """One sentence on how the set holds together; none of a single picture."""
+    quantities = record.series.quantities
+    n_measured = sum(isinstance(picture, MeasuredPictureRecord) for picture in record.images)
     leaving = {outlier.file for quantity in quantities for outlier in quantity.outliers}
     names = [in_sentence(quantity.quantity) for quantity in quantities if quantity.outliers]
-    if not leaving:
-        return "The pictures hold together as one set; none leaves it."
-    pictures = f"{count(len(leaving), 'picture')} {'leaves' if len(leaving) == 1 else 'leave'}"
-    return f"{pictures} the set, in {listed(names)}."
+    if leaving:
+        pictures = f"{count(len(leaving), 'picture')} {'leaves' if len(leaving) == 1 else 'leave'}"
+        return [f"{pictures} the set, in {listed(names)}."]
+    n_groups = len(record.series.colour_temperature_clusters)
+    if n_groups > 1:
+        return [f"The set falls into {n_groups} groups of colour temperature."]
+    if n_measured < LEAST_PICTURES_FOR_OUTLIERS:
+        few = f"{count(n_measured, 'picture')} are too few to say which of them leaves the set."
+        return [few] if n_measured > 1 else []
+    return ["The pictures hold together as one set; none leaves it."]
 
 
 def gravest_verdict(items: Sequence[ItemRecord]) -> tuple[str, str]:

@@ -28,6 +28,8 @@ LAYER_TITLES = {
     "lights": "Mixed light",
 }
 
+DIAL_WORDS = ("behind", "right", "camera", "left")  # around the dial from 12, the camera at 6
+
 
 def describe_marks(picture: MeasuredPictureRecord) -> str:
     """Describe the drawing over a picture for those who cannot see it."""

@@ -11,7 +11,7 @@ from auditor.record.colour_records import (
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
 )
-from auditor.record.safe_text import one_line
+from auditor.safe_text import one_line
 from auditor.vocabulary.camera_angle import camera_words
 from auditor.vocabulary.counts import count
 from auditor.vocabulary.diagonals import diagonal_words
@@ -29,6 +29,7 @@ from auditor.wording.measured_colours import (
     tone_row,
 )
 from auditor.wording.measured_row import MeasuredRow, certainty_words, reason_cell
+from auditor.wording.misses import SIDES
 from auditor.wording.mixed_light import mixed_light_words
 from auditor.wording.numbers import (
     amount,
@@ -70,7 +71,7 @@ def _elements(picture: MeasuredPictureRecord) -> MeasuredRow:
         return MeasuredRow(title("supporting"), Cell("none found"), "")
     sizes = listed([percent(element.area_fraction) for element in picture.elements])
     return MeasuredRow(
-        "Supporting elements", Cell(f"{len(picture.elements)}, covering {sizes} of the frame"), ""
+        title("supporting"), Cell(f"{len(picture.elements)}, covering {sizes} of the frame"), ""
     )
 
 
@@ -78,7 +79,9 @@ def _space(picture: MeasuredPictureRecord) -> MeasuredRow:
     space = picture.negative_space
     if space.fraction is None:
         return MeasuredRow(title("negative_space"), reason_cell(picture, "negative_space"), "")
-    side = f", mostly {space.side}" if space.side not in {None, "none"} else ""
+    where = "" if space.side in {None, "none"} else SIDES[str(space.side)]
+    mostly = "" if space.side == "around" else "mostly "
+    side = f", {mostly}{where}" if where else ""
     return MeasuredRow(
         title("negative_space"),
         Cell(f"{percent(space.fraction)} of the frame{side}"),
@@ -124,7 +127,7 @@ def _leading(picture: MeasuredPictureRecord) -> MeasuredRow:
         "S-curve": f"an S-curve of {len(leading.paths[0])} things ends {away}",
     }[leading.kind]
     return MeasuredRow(
-        "Leading lines", Cell(text), certainty_words(leading, "fraction of diagonal")
+        title("leading_lines"), Cell(text), certainty_words(leading, "fraction of diagonal")
     )
 
 
@@ -142,7 +145,7 @@ def _light(picture: MeasuredPictureRecord) -> MeasuredRow:
     if picture.light.clock is None:
         return MeasuredRow(title("light"), reason_cell(picture, "light"), "")
     return MeasuredRow(
-        "Light", Cell(light_text(picture.light.clock)), certainty_words(picture.light, "h")
+        title("light"), Cell(light_text(picture.light.clock)), certainty_words(picture.light, "h")
     )
 
 
@@ -152,7 +155,9 @@ def _roll(picture: MeasuredPictureRecord) -> MeasuredRow:
     deg = picture.roll.deg
     way = "" if deg == 0 else f", rising to the {'right' if deg > 0 else 'left'}"
     return MeasuredRow(
-        "Level", Cell(degrees(abs(deg), 1) + way), certainty_words(picture.roll, "deg of tilt")
+        title("roll"),
+        Cell(degrees(abs(deg), 1) + way),
+        certainty_words(picture.roll, "deg of tilt"),
     )
 
 

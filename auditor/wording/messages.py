@@ -2,38 +2,80 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from auditor.record.audit_record import AuditRecord
+from auditor.record.picture_record import (
+    MeasuredPictureRecord,
+    PictureRecord,
+    RefusedPictureRecord,
+)
+from auditor.record.plan_records import ItemRecord
 from auditor.record.series_records import (
     CameraSettingRecord,
     SeriesQuantityRecord,
     SeriesRecord,
+    SetTemperatureClusterRecord,
 )
+from auditor.wording.advice import advice_words
 from auditor.wording.camera_settings import setting_outlier_words
 from auditor.wording.findings import finding_messages
+from auditor.wording.headline import headline
+from auditor.wording.misses import miss_sentence
+from auditor.wording.plan_items import why_undecided
 from auditor.wording.set_outliers import outlier_words
 from auditor.wording.set_summary import group_words
+from auditor.wording.temperature_groups import group_difference_words, rest_words
 
 
 def with_messages(record: AuditRecord) -> AuditRecord:
-    """The same record with the sentence of each finding, outlier and group.
+    """The same record with the sentences of its findings, outliers, groups, items and advice.
 
     Parameters
     ----------
     record : AuditRecord
         Whatever its messages are, they are made anew from the data.
     """
-    worded = record.model_copy(update={"series": _series(record.series)})
     findings = [
         finding.model_copy(update={"message": message})
         for finding, message in zip(record.findings, finding_messages(record), strict=True)
     ]
-    return worded.model_copy(update={"findings": findings})
+    return record.model_copy(
+        update={
+            "images": [_picture(picture) for picture in record.images],
+            "series": _series(record.series),
+            "findings": findings,
+            "headline": list(headline(record)),
+        }
+    )
+
+
+def _picture(picture: PictureRecord) -> PictureRecord:
+    if isinstance(picture, RefusedPictureRecord):
+        return picture
+    advice = [one.model_copy(update={"message": advice_words(one)}) for one in picture.advice]
+    if picture.plan is None:
+        return picture.model_copy(update={"advice": advice})
+    items = [
+        item.model_copy(update={"message": _item_message(item, picture)})
+        for item in picture.plan.items
+    ]
+    plan = picture.plan.model_copy(update={"items": items})
+    return picture.model_copy(update={"advice": advice, "plan": plan})
+
+
+def _item_message(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
+    """What is not as planned, or why that could not be decided; empty for met and close."""
+    if item.verdict == "missed":
+        return miss_sentence(item, picture)
+    return why_undecided(item, picture.reasons)
 
 
 def _series(series: SeriesRecord) -> SeriesRecord:
     return series.model_copy(
         update={
             "quantities": [_quantity(quantity) for quantity in series.quantities],
+            "colour_temperature_clusters": _clusters(series.colour_temperature_clusters),
             "groups": [
                 group.model_copy(update={"shared": group_words(group)}) for group in series.groups
             ],
@@ -48,6 +90,28 @@ def _quantity(quantity: SeriesQuantityRecord) -> SeriesQuantityRecord:
         for outlier in quantity.outliers
     ]
     return quantity.model_copy(update={"outliers": outliers})
+
+
+def _clusters(
+    clusters: Sequence[SetTemperatureClusterRecord],
+) -> list[SetTemperatureClusterRecord]:
+    if not clusters:
+        return []
+    most, *others = clusters
+    rest = rest_words(len(most.files), is_only_rest=len(others) == 1)
+    return [
+        most,
+        *(
+            cluster.model_copy(
+                update={
+                    "message": group_difference_words(
+                        -cluster.shift_mired, rest, len(cluster.files)
+                    )
+                }
+            )
+            for cluster in others
+        ),
+    ]
 
 
 def _setting(setting: CameraSettingRecord) -> CameraSettingRecord:

@@ -94,7 +94,8 @@ def _words(item: ItemRecord, planned: str, measured: str) -> str:
         return _technique(item, planned, measured)
     if item.quantity == "negative_space_side":
         lies = SIDES.get(measured, measured)
-        return f"The empty space lies {lies}; {planned} was planned."
+        wanted = "no side" if planned == "none" else planned
+        return f"The empty space lies {lies}; {wanted} was planned."
     if item.quantity == "diagonal":
         if measured == "none":
             return f"No diagonal leads the eye; {planned} was planned."

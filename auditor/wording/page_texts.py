@@ -1,4 +1,7 @@
-"""Headings and sentences of the page that are the same in every report."""
+"""Headings and sentences of the page that are the same in every report.
+
+Where there are braces, a name or a number is put in.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +13,29 @@ PAGE_TEXTS: dict[str, str] = {
     "set": "The set",
     "shots": "Planned shots",
     "pictures": "Picture by picture",
-    "refused": "Could not be read",
+    "refused": "Could not be measured",
+    "page_title": "{}: audit",
+    "planned": "Planned",
+    "measured": "Measured",
+    "off_by": "Off by",
+    "verdict": "Verdict",
+    "item": "Item",
+    "quantity": "Quantity",
+    "value": "Value",
+    "how_sure": "How sure",
+    "shot": "Shot",
+    "note": "Note",
+    "caution": "Caution",
+    "key_measured": "measured",
+    "key_planned": "planned",
+    "more": "{} more",
+    "and_more": "and {} more",
+    "more_outliers": " outside the set in {}",
+    "picture_named": "The picture {}",
+    "marks_on": "Marks on {}",
+    "picture_against_plan": "{} against its plan",
+    "of_picture": " of {}",
+    "from_picture": ", from {}",
     "manual": "How to read this",
     "attention": "What needs your attention",
     "nothing": "Nothing stands out.",
@@ -50,3 +75,8 @@ PAGE_TEXTS: dict[str, str] = {
     "other_formats": "The same audit for other programs",
     "for_spreadsheets": "the measurements for a spreadsheet",
 }
+
+
+def made_by(version: str, created: str) -> str:
+    """Say which version made the page, and when."""
+    return f"Made by auditor {version}, {created}."

@@ -62,6 +62,8 @@ def measured_cell(item: ItemRecord) -> Cell:
     value: Value | None = item.measured_value
     if value is None and item.verdict == "missed":
         return Cell("none")
+    if item.quantity == "technique" and item.difference is None and value is not None:
+        return Cell(f"no {item.planned}; nearest: {item.measured}")
     return value_cell(item.quantity, value)
 
 
@@ -79,6 +81,9 @@ def why_undecided(item: ItemRecord, reasons: dict[str, ReasonRecord]) -> str:
     """Say why an item could not be decided; empty for another verdict."""
     if item.verdict != "undecided":
         return ""
+    planned = item.planned if item.quantity == "technique" else None
+    if (technique := f"technique_fit: {planned}") in reasons:
+        return reasons[technique].message
     own = QUANTITIES[item.quantity].reason_of or item.quantity
     if own in reasons:
         return reasons[own].message

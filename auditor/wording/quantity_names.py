@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from auditor.quantities import QUANTITIES
 from auditor.wording.texts import capital
 
@@ -13,6 +15,9 @@ VERDICT_MEANINGS = {
     "undecided": "the measurement is not sure enough, or there is none",
 }
 
+# An element that the plan does not name is called by its number.
+_UNNAMED = re.compile(r"element \d+")
+
 
 def title(quantity: str, element: str | None = None) -> str:
     """Name a quantity; a supporting element by its own name."""
@@ -22,6 +27,6 @@ def title(quantity: str, element: str | None = None) -> str:
 def in_sentence(quantity: str, element: str | None = None) -> str:
     """Name a quantity inside a sentence."""
     if element is not None:
-        return f"the {element}"
+        return element if _UNNAMED.fullmatch(element) else f"the {element}"
     named = QUANTITIES[quantity].title
     return named[:1].lower() + named[1:]

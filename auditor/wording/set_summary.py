@@ -8,6 +8,7 @@ from auditor.vocabulary.counts import count
 from auditor.vocabulary.light import light_words
 from auditor.wording.cells import colour_text
 from auditor.wording.numbers import amount, clock, decimal, degrees, kelvin_from_mired, percent
+from auditor.wording.texts import capital
 
 SEVERAL = {
     "camera_elevation": "Several angles",
@@ -37,9 +38,10 @@ def set_value_text(value: float, quantity: SeriesQuantityRecord) -> str:
 def quantity_summary(quantity: SeriesQuantityRecord, n_measured: int) -> str:
     """Say where the set lies, how far it spreads and of how many pictures that is known."""
     n = len(quantity.values)
-    known = f"all {n} pictures" if n == n_measured else f"{n} of {n_measured} pictures"
+    known = count(n, "picture") if n == n_measured else f"{n} of {n_measured} pictures"
+    known = f"all {known}" if n == n_measured and n > 1 else known
     if quantity.centre is None or quantity.spread is None:
-        return f"{known}; too few to speak of a median".capitalize()
+        return f"{capital(known)}; too few to speak of a median"
     if quantity.is_several:
         return f"{_several(quantity)}; {known}"
     centre = set_value_text(quantity.centre, quantity)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from auditor.record.safe_text import one_line
+from auditor.safe_text import one_line
 
 MONTHS = (
     "January",

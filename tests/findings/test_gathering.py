@@ -1,7 +1,9 @@
 import dataclasses
+from statistics import median
 
 import pytest
 
+from auditor.advice.advice import Advice, AdviceKind
 from auditor.comparison.item import Verdict
 from auditor.findings.codes import BREAKING, MEANINGS, FindingCode, is_breaking
 from auditor.findings.gathering import gather_findings
@@ -141,45 +143,85 @@ def test_a_dark_picture_explains_a_dark_table():
     assert codes(audited({0: [DARK]}, quantities=(light,))) == ["missed", "set_outlier"]
 
 
-def lit_in_two_ways(n_warm, n_outliers):
-    """Seven pictures, the last `n_warm` of them 38 mired warmer; some of them outliers."""
-    files = [f"{n}.jpg" for n in range(7)]
-    most, warm = files[: 7 - n_warm], files[7 - n_warm :]
-    values = tuple((file, 191.8 if file in warm else 153.8) for file in files)
-    outliers = [(file, 191.8, 38.0) for file in warm[:n_outliers]]
-    clusters = (
-        SeriesTemperatureCluster(6500, 153.8, tuple(most), 0.0),
-        # The level of a group is estimated apart; the number that people read is that of the set.
-        SeriesTemperatureCluster(5190, 192.7, tuple(warm), -38.9),
+def groups(*sizes_and_mired, outliers=(), n=None):
+    """A set in groups of colour temperature, the largest first, with some outliers."""
+    names = iter(f"{number}.jpg" for number in range(100))
+    most = sizes_and_mired[0][1]
+    clusters = tuple(
+        SeriesTemperatureCluster(
+            1e6 / mired, mired, tuple(next(names) for _ in range(size)), most - mired
+        )
+        for size, mired in sizes_and_mired
     )
-    quantity = followed("colour_temperature", "mired", *outliers, centre=153.8, values=values)
-    return audited(n=7, quantities=(quantity,), colour_temperature_clusters=clusters)
+    values = tuple((file, cluster.mired) for cluster in clusters for file in cluster.files)
+    centre = median(value for _, value in values)
+    named = [(file, value, value - centre) for file, value in values if file in outliers]
+    quantity = followed("colour_temperature", "mired", *named, centre=centre, values=values)
+    return audited(n=n or len(values), quantities=(quantity,), colour_temperature_clusters=clusters)
 
 
-@pytest.mark.parametrize(("n_outliers", "code"), [(0, "temperature_group"), (2, "set_outlier")])
-def test_a_group_of_another_colour_temperature_is_one_finding(n_outliers, code):
+@pytest.mark.parametrize(
+    ("outliers", "code"), [((), "temperature_group"), (("5.jpg", "6.jpg"), "set_outlier")]
+)
+def test_a_group_of_another_colour_temperature_is_one_finding(outliers, code):
     # 1e6 / (1e6 / 5500 + 38) = 4549 K: cooler is a lower setting of the raw developer.
-    found = lit_in_two_ways(2, n_outliers)
+    found = groups((5, 153.8), (2, 191.8), outliers=outliers)
     assert codes(found) == [code]
     assert lines_of(found) == [
         (
-            "2 pictures are 38 mired warmer than the rest of the set; to join, cool them by as "
-            "much (in raw development, 5500 K becomes 4550 K): 5.jpg, 6.jpg"
+            "2 pictures are 38 mired warmer than the other 5; to join, cool them by as much (in "
+            "raw development, 5500 K becomes 4550 K): 5.jpg, 6.jpg"
         )
     ]
 
 
-def test_one_picture_of_another_colour_temperature_is_an_outlier_or_nothing():
-    assert lines_of(lit_in_two_ways(1, 0)) == []
-    (line,) = lines_of(lit_in_two_ways(1, 1))
+def test_a_group_is_held_against_the_largest_and_not_against_the_middle_of_all():
+    # Five and three, 72 mired apart: the median of all eight lies in the larger group, that of
+    # four and four between the two. The shift that joins them is 72 mired in both.
+    for sizes in ((5, 3), (4, 4)):
+        (finding,) = record_of(groups((sizes[0], 160.0), (sizes[1], 232.0))).findings
+        assert finding.difference == 72.0
+        assert "72 mired warmer than the other" in finding.message
+    first, second = record_of(groups((4, 160.0), (3, 198.0), (2, 234.0))).findings
+    assert (first.difference, second.difference) == (74.0, 38.0)
+    assert "than the largest group of 4" in first.message
+
+
+def test_one_picture_of_another_colour_temperature_is_an_outlier_or_stands_at_the_chart():
+    alone = groups((6, 153.8), (1, 191.8))
+    assert lines_of(alone) == []
+    (_, cluster) = record_of(alone).series.colour_temperature_clusters
+    assert cluster.message.startswith("38 mired warmer than the other 6; to join, cool it by as")
+    (line,) = lines_of(groups((6, 153.8), (1, 191.8), outliers=("6.jpg",)))
     assert line.startswith("6.jpg: 38 mired warmer than the rest of the set; cool it by as much")
 
 
 def test_a_miss_takes_a_picture_out_of_its_group():
-    found = lit_in_two_ways(3, 3)
-    planned = audited({6: [WARM]}, n=7).planned
+    found = groups((6, 153.8), (3, 191.8), outliers=("6.jpg", "7.jpg", "8.jpg"))
+    planned = audited({8: [WARM]}, n=9).planned
     lines = lines_of(dataclasses.replace(found, planned=planned))
-    assert [line[:5] for line in lines] == ["6.jpg", "2 pic"]
+    assert [line[:5] for line in lines] == ["8.jpg", "2 pic"]
+    pair = groups((6, 153.8), (2, 191.8), outliers=("6.jpg", "7.jpg"))
+    planned = audited({7: [WARM]}, n=8).planned
+    lines = lines_of(dataclasses.replace(pair, planned=planned))
+    assert [line[:5] for line in lines] == ["7.jpg", "6.jpg"]
+    assert "38 mired warmer than the rest of the set; cool it" in lines[1]
+
+
+def test_no_remedy_is_named_where_the_plan_asks_for_the_opposite():
+    found = groups((6, 153.8), (1, 191.8), outliers=("6.jpg",))
+    warmer = Advice(AdviceKind.COLOUR_TEMPERATURE, 51.0, "mired", None, ("colour_temperature",), ())
+    (line,) = lines_of(dataclasses.replace(found, advice={"6.jpg": (warmer,)}))
+    assert line == "6.jpg: 38 mired warmer than the rest of the set."
+
+
+def test_two_elements_of_one_name_have_findings_of_their_own():
+    first, second = (
+        missed("supporting", Place(Point(0.3, 0.7)), Place(Point(0.3, y)), off, 0.1, "jar")
+        for y, off in ((0.2, 0.4), (0.4, 0.23))
+    )
+    lines = lines_of(audited({0: [first, second]}))
+    assert ["off by 0.40" in lines[0], "off by 0.23" in lines[1]] == [True, True]
 
 
 def test_alike_pictures_are_one_finding_a_group():

@@ -176,7 +176,7 @@ def test_without_a_plan_the_page_is_still_sensible(tmp_path):
     assert "No plan was given, so the pictures are set beside each other only." in elements.text
     assert "Against the plan" not in elements.text
     assert "Planned shots" not in elements.text
-    assert "Could not be read" not in elements.text
+    assert "Could not be measured" not in elements.text
     assert "All measurements" in elements.text
 
 
@@ -187,7 +187,7 @@ def test_a_set_of_refused_pictures_only():
     )
     elements = Elements(render_page(record, {}))
     assert elements.text.count("The data are damaged.") == 8
-    assert "0 pictures measured · 4 could not be read" in elements.text
+    assert "0 pictures measured · 4 could not be measured" in elements.text
 
 
 def test_a_picture_without_a_preview_is_described():

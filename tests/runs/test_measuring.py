@@ -173,11 +173,11 @@ def test_a_worker_loads_nothing_that_it_does_not_need(tmp_path):
     }
 
 
-def test_a_blank_frame_has_no_subject(run_auditor, tmp_path):
+def test_a_blank_frame_has_no_subject(call_auditor, tmp_path):
     (tmp_path / "set").mkdir()
     for name, colour in (("black", (0, 0, 0)), ("white", (255, 255, 255)), ("grey", (120,) * 3)):
         Image.new("RGB", (640, 480), colour).save(tmp_path / "set" / f"{name}.png")
-    done = run_auditor("audit", "set", "--out", "report")
+    done = call_auditor("audit", "set", "--out", "report")
     assert done.returncode == 0, done.stderr
     record = json.loads((tmp_path / "report" / "audit.json").read_text(encoding="utf-8"))
     for image in record["images"]:

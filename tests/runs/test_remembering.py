@@ -10,6 +10,9 @@ from auditor.runs.measuring import measure_all
 from tests.conftest import draw_dish
 from tests.runs.finders import LeftHalfFinder
 
+# What is remembered does not depend on the process that measures.
+pytestmark = pytest.mark.usefixtures("measuring_here")
+
 PLANTED = "planted by the test"
 
 
@@ -61,11 +64,11 @@ def test_fresh_measures_again_and_replaces_what_is_remembered(folder, store):
     assert measured(folder, store).creator is None
 
 
-def test_fresh_as_a_command_replaces_what_is_remembered(run_auditor, folder, tmp_path):
+def test_fresh_as_a_command_replaces_what_is_remembered(call_auditor, folder, tmp_path):
     cache = {"XDG_CACHE_HOME": str(tmp_path / "cache")}
 
     def audited_creator(*options):
-        done = run_auditor("audit", folder, "--out", "report", *options, **cache)
+        done = call_auditor("audit", folder, "--out", "report", *options, **cache)
         assert done.returncode == 0, done.stderr
         record = json.loads((tmp_path / "report" / "audit.json").read_text(encoding="utf-8"))
         return record["images"][0]["creator"]

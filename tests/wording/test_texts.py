@@ -1,4 +1,4 @@
-from auditor.record.safe_text import one_line
+from auditor.safe_text import one_line
 from auditor.wording import texts
 
 

@@ -10,6 +10,7 @@ from auditor.geometry import Point
 from auditor.page.drawing import shapes
 from auditor.page.drawing.dots import MOST_NUMBERED, Dot, dot_radius, furthest, make_dot, swarm
 from auditor.record.series_records import SeriesQuantityRecord
+from auditor.wording.marks import DIAL_WORDS
 from auditor.wording.numbers import clock
 
 WIDTH, HEIGHT = 360, 216
@@ -20,7 +21,8 @@ TICK = 5.0
 FOUR_HOURS = (12.0, 3.0, 6.0, 9.0)
 NUMBER_GAP = 18.0
 NUMBER_DROP = 4.0  # from the middle of a number to its baseline
-WORDS = (("behind", 180, 12), ("right", 296, 114), ("camera", 180, 212), ("left", 64, 114))
+# Where the words of the dial stand: behind the subject, right, at the camera, left.
+WORD_PLACES = ((180, 12), (296, 114), (180, 212), (64, 114))
 MOST_SPREAD_HOURS = 5.9  # a full circle has no arc
 
 
@@ -65,7 +67,7 @@ def dial_chart(quantity: SeriesQuantityRecord, numbers: Mapping[str, int]) -> Di
         shapes.circle(middle, RADIUS),
         shapes.circle(middle, HUB),
         ticks,
-        tuple(Word(*word) for word in WORDS),
+        tuple(Word(text, *place) for text, place in zip(DIAL_WORDS, WORD_PLACES, strict=True)),
         _dots(quantity, numbers, middle),
         _centre(quantity, middle),
         _band(quantity, middle),

@@ -1,0 +1,43 @@
+import pytest
+
+from auditor.record.series_records import SetTemperatureClusterRecord
+from auditor.wording.headline import headline
+from tests.records import audit, measured
+
+
+def of_set(n, *, outliers=True, groups=1):
+    record = audit(with_plan=False, images=[measured(f"{number}.jpg") for number in range(n)])
+    clusters = [
+        SetTemperatureClusterRecord(cct_k=1e6 / mired, mired=mired, files=[f"{place}.jpg"])
+        for place, mired in enumerate((150.0, 200.0)[:groups])
+    ]
+    quantities = [
+        q if outliers else q.model_copy(update={"outliers": []}) for q in record.series.quantities
+    ]
+    series = record.series.model_copy(
+        update={"colour_temperature_clusters": clusters, "quantities": quantities}
+    )
+    return headline(record.model_copy(update={"series": series}))
+
+
+NO_PLAN = "No plan was given, so the pictures are set beside each other only."
+
+
+@pytest.mark.parametrize(
+    ("found", "sentence"),
+    [
+        (of_set(6), "1 picture leaves the set, in colour temperature."),
+        (of_set(6, outliers=False), "The pictures hold together as one set; none leaves it."),
+        (of_set(6, outliers=False, groups=2), "The set falls into 2 groups of colour temperature."),
+        (
+            of_set(4, outliers=False),
+            "4 pictures are too few to say which of them leaves the set.",
+        ),
+    ],
+)
+def test_the_set_in_one_sentence(found, sentence):
+    assert found == (NO_PLAN, sentence)
+
+
+def test_one_picture_is_no_set():
+    assert of_set(1, outliers=False) == (NO_PLAN,)
