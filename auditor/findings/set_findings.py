@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from auditor.findings.codes import FindingCode
 from auditor.findings.finding import Finding
 from auditor.series.series import Series
+from auditor.series.statistics.readings import LEAST_PICTURES_FOR_OUTLIERS
 
 TEMPERATURE = "colour_temperature"
 
@@ -35,7 +36,8 @@ def leaving_of(series: Series) -> Leaving:
 def group_findings(series: Series, explained: Set[tuple[str, str]]) -> Iterator[Finding]:
     """One finding for each group of pictures that are warmer or cooler than the largest group.
 
-    A group that holds outliers of the set is an outlier itself. A single outlier makes no group.
+    A group that holds outliers of the set is an outlier itself. A picture alone makes a group only
+    in a set too small to have outliers.
 
     Parameters
     ----------
@@ -47,11 +49,14 @@ def group_findings(series: Series, explained: Set[tuple[str, str]]) -> Iterator[
         return
     most, *others = series.colour_temperature_clusters
     outliers = {file for file, quantity in leaving_of(series) if quantity == TEMPERATURE}
-    spread = next((q.spread for q in series.quantities if q.quantity == TEMPERATURE), None)
+    followed = next((q for q in series.quantities if q.quantity == TEMPERATURE), None)
+    spread = None if followed is None else followed.spread
+    n_pictures = 0 if followed is None else len(followed.values)
     for cluster in others:
         files = tuple(file for file in cluster.files if (file, TEMPERATURE) not in explained)
-        is_single = len(cluster.files) == 1 or (len(files) == 1 and not outliers.isdisjoint(files))
-        if not files or is_single:
+        is_outlier_alone = len(files) == 1 and not outliers.isdisjoint(files)
+        is_alone = len(cluster.files) == 1 and n_pictures >= LEAST_PICTURES_FOR_OUTLIERS
+        if not files or is_outlier_alone or is_alone:
             continue
         is_outlier = not outliers.isdisjoint(files)
         yield Finding(

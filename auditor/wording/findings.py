@@ -196,10 +196,10 @@ def _set_outlier(finding: FindingRecord, lookup: _Lookup) -> str:
 
 def _temperature_group(finding: FindingRecord, lookup: _Lookup) -> str:
     n = len(finding.files)
-    who = f"{n} pictures are" if n > 1 else "One picture is"
     clusters = lookup.temperature_clusters
     rest = rest_words(len(clusters[0].files), is_only_rest=len(clusters) == PAIR)
-    return f"{who} {group_difference_words(finding.difference or 0.0, rest, n)}"
+    words = group_difference_words(finding.difference or 0.0, rest, n)
+    return f"{n} pictures are {words}" if n > 1 else f"{capital(words)}."
 
 
 def _same_file(finding: FindingRecord, lookup: _Lookup) -> str:

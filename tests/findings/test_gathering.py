@@ -196,6 +196,15 @@ def test_one_picture_of_another_colour_temperature_is_an_outlier_or_stands_at_th
     assert line.startswith("6.jpg: 38 mired warmer than the rest of the set; cool it by as much")
 
 
+def test_in_a_set_too_small_for_outliers_one_picture_is_a_group():
+    assert lines_of(groups((3, 153.8), (1, 191.8))) == [
+        (
+            "3.jpg: 38 mired warmer than the other 3; to join, cool it by as much (in raw "
+            "development, 5500 K becomes 4550 K)."
+        )
+    ]
+
+
 def test_a_miss_takes_a_picture_out_of_its_group():
     found = groups((6, 153.8), (3, 191.8), outliers=("6.jpg", "7.jpg", "8.jpg"))
     planned = audited({8: [WARM]}, n=9).planned

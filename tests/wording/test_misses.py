@@ -102,8 +102,8 @@ def test_advice_says_what_to_do_and_what_that_brings_back():
         ),
         "Turn the picture 1.4° clockwise.",
         (
-            "Cool the picture by 38 mired (in raw development, 5500 K becomes 4550 K). It would then "
-            "meet the plan in colour temperature and rejoin the set in colour temperature."
+            "Cool the picture by 38 mired (in raw development, 5500 K becomes 4550 K). It would "
+            "then meet the plan in colour temperature and rejoin the set in colour temperature."
         ),
         "Lighten the picture by 0.4 EV.",
     ]
