@@ -188,3 +188,13 @@ def test_without_scripts_all_is_there(open_page):
     page, _, _ = open_page(java_script_enabled=False)
     assert page.locator("h1").inner_text() == "teahouse"
     assert "camera looks from lower" in page.locator("#picture-1 .misses").inner_text()
+
+
+@pytest.mark.parametrize("width", [1280, 1100, 960, 834, 700, 390])
+def test_no_table_hides_a_column(open_page, width):
+    page, _, _ = open_page(viewport={"width": width, "height": 900})
+    hidden = page.evaluate(
+        "[...document.querySelectorAll('.scroll')].map(s => s.scrollWidth - s.clientWidth)"
+    )
+    assert hidden
+    assert max(hidden) <= 0
