@@ -28,7 +28,6 @@ VALUES = (
     Mired(166.7),
     Ratio(0.8),
     Colours(("#e08a1e", "#2f4a3c")),
-    Colours(()),
     Words("rising"),
 )
 
@@ -61,7 +60,9 @@ def test_no_value_stays_no_value_in_every_kind(kind):
         (ValueKind.ANGLE, "45"),
         (ValueKind.FRACTION, [0.4]),
         (ValueKind.CLOCK, True),
+        (ValueKind.COLOURS, []),
         (ValueKind.COLOURS, "#e08a1e"),
+        (ValueKind.COLOURS, ["red"]),
         (ValueKind.COLOURS, ["#e08a1e", 1.0]),
         (ValueKind.WORDS, 3.0),
         (ValueKind.WORDS, ["rising"]),

@@ -69,7 +69,16 @@ def load_all_pictures(page):
     """Scroll through the page, so that every lazy picture is fetched."""
     for image in page.locator("img").all():
         image.scroll_into_view_if_needed()
-    page.wait_for_function("[...document.images].every(i => i.complete)")
+    wait_for(page, "[...document.images].every(i => i.complete)")
+
+
+def wait_for(page, condition):
+    """Wait until something holds; the page's policy keeps Playwright from asking by itself."""
+    for _ in range(400):
+        if page.evaluate(condition):
+            return
+        page.wait_for_timeout(25)
+    raise AssertionError(condition)
 
 
 def test_nothing_leaves_the_folder_and_nothing_complains(open_page, report):
