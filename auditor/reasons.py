@@ -1,6 +1,7 @@
 """The registry of reasons why a quantity has no value and why a picture was refused.
 
-A record stores the code of a reason; the page and the README show its explanation.
+A record stores the code of a reason. The page and the README show why a value is missing; for a
+refused picture the README explains the code, and the record has a message about the one file.
 """
 
 from enum import StrEnum

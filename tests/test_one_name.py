@@ -1,6 +1,7 @@
 """One name and one number for one fact, in the record, on the page and on the dial."""
 
 import html
+import json
 import re
 
 import numpy as np
@@ -11,11 +12,27 @@ from auditor.measurements.light import Light
 from auditor.quantity import Quantity
 from auditor.record.audit_record import AuditRecord
 from auditor.record.measured_fields import measured_fields
-from auditor.vocabulary.light import light_words
 from auditor.wording.positions import light_text
 from tests.factories import measured_photograph
 
 DIAL = np.arange(0.025, 12.0001, 0.025).round(3).tolist()  # 480 positions
+
+
+def called(hours):
+    """The name by the definition that other programs rely on: 12 behind the subject, camera at 6.
+
+    Sectors of 45 degrees around 12, 1:30, 3 and beyond (common practice, no source); no side where
+    the light comes straight from behind or from the camera.
+    """
+    away = min(hours, 12 - hours)
+    side = " from the right" if hours < 6 else " from the left"
+    if away < 0.75:
+        return "back light"
+    if away < 2.25:
+        return "three-quarter back light" + side
+    if away <= 3.75:
+        return "side light" + side
+    return "front light" + (side if away <= 5.25 else "")
 
 
 @pytest.mark.parametrize("hours", DIAL)
@@ -25,8 +42,17 @@ def test_the_record_and_the_page_call_a_light_the_same(hours):
     )
     recorded = measured_fields(picture)["light"]
     side = "" if recorded["side"] is None else f" from the {recorded['side']}"
-    assert light_words(hours) == recorded["name"] + side
-    assert light_text(hours).endswith(f", {light_words(hours)}")
+    assert recorded["name"] + side == called(hours)
+    assert light_text(hours).split(", ")[1] == called(hours)
+
+
+def test_a_time_on_the_dial_has_one_name():
+    named = {}
+    for hours in np.arange(1, 12001) / 1000:
+        time, name = light_text(float(hours)).split(", ")
+        named.setdefault(time, set()).add(name)
+    assert {time: names for time, names in named.items() if len(names) > 1} == {}
+    assert {"12:00", "3:00", "10:30"} <= set(named)
 
 
 @pytest.fixture(scope="module")
@@ -51,8 +77,10 @@ def test_how_much_warmer_than_the_set_a_picture_is_has_one_number(text, record):
     )
     (outlier,) = quantity["outliers"]
     amount = f"{outlier['deviation']:.0f}"
-    against_set = re.findall(r"(\d+) mired (?:warmer|cooler) than the (?:rest|other)", text)
-    assert set(against_set) == {amount}
+    against_set = r"(\d+) mired (?:warmer|cooler) than the (?:rest|other)"
+    everything = json.dumps(record, ensure_ascii=False)
+    assert set(re.findall(against_set, text)) == {amount}
+    assert set(re.findall(against_set, everything)) == {amount}
     (finding,) = (f for f in record["findings"] if f["set_deviation"] is not None
                   and f["quantity"] == "colour_temperature")  # fmt: skip
     assert finding["set_deviation"] == outlier["deviation"]

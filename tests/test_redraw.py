@@ -50,10 +50,10 @@ def test_a_lost_preview_leaves_its_picture_described(report):
     ("text", "words"),
     [
         (None, "cannot be read"),
-        ("no JSON", "is no JSON"),
+        ("no JSON", "is not valid JSON"),
         ("[]", "version None"),
         (json.dumps({"schema_version": 1}), "version 1"),
-        (json.dumps({"schema_version": 2}), "no record that auditor wrote"),
+        (json.dumps({"schema_version": 2}), "was not written by auditor"),
     ],
 )
 def test_what_is_no_record_of_this_version_is_refused(tmp_path, text, words):

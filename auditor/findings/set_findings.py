@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from auditor.findings.codes import FindingCode
 from auditor.findings.finding import Finding
+from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.series.series import Series
-from auditor.series.statistics.readings import LEAST_PICTURES_FOR_OUTLIERS
 
 TEMPERATURE = "colour_temperature"
 
@@ -54,9 +54,8 @@ def group_findings(series: Series, explained: Set[tuple[str, str]]) -> Iterator[
     n_pictures = 0 if followed is None else len(followed.values)
     for cluster in others:
         files = tuple(file for file in cluster.files if (file, TEMPERATURE) not in explained)
-        is_outlier_alone = len(files) == 1 and not outliers.isdisjoint(files)
-        is_alone = len(cluster.files) == 1 and n_pictures >= LEAST_PICTURES_FOR_OUTLIERS
-        if not files or is_outlier_alone or is_alone:
+        is_too_few = n_pictures < LEAST_PICTURES_FOR_OUTLIERS and outliers.isdisjoint(files)
+        if len(files) < 2 and not (is_too_few and len(cluster.files) == len(files) == 1):
             continue
         is_outlier = not outliers.isdisjoint(files)
         yield Finding(

@@ -21,7 +21,6 @@ from auditor.record.series_records import (
     GroupRecord,
     SeriesQuantityRecord,
     SeriesRecord,
-    SetTemperatureClusterRecord,
 )
 from auditor.wording.camera_settings import TITLES, setting_summary
 from auditor.wording.findings import same_file_words
@@ -131,7 +130,7 @@ def _quantity(
     summary = _summary(quantity, record.series, n_measured)
     is_temperature = quantity.quantity == TEMPERATURE
     clusters = record.series.colour_temperature_clusters if is_temperature else []
-    groups = [cluster for cluster in clusters[1:] if not _is_outlier(cluster, quantity)]
+    groups = [cluster for cluster in clusters if cluster.message]
     grouped = {file for cluster in groups for file in cluster.files}
     outliers = tuple(
         OutlierView(link_to(outlier.file, links), outlier.message)
@@ -154,11 +153,6 @@ def _quantity(
             for cluster in groups
         ),
     )
-
-
-def _is_outlier(cluster: SetTemperatureClusterRecord, quantity: SeriesQuantityRecord) -> bool:
-    """Whether a group is one picture that is listed as an outlier."""
-    return any(cluster.files == [outlier.file] for outlier in quantity.outliers)
 
 
 def _summary(quantity: SeriesQuantityRecord, series: SeriesRecord, n_measured: int) -> str:
@@ -196,7 +190,7 @@ def _group(group: GroupRecord, links: Mapping[str, Link]) -> GroupView:
 
 
 def _alike(group: AlikeRecord, links: Mapping[str, Link]) -> AlikeView:
-    note = same_file_words(len(group.files)).lower() if group.same_file else ""
+    note = same_file_words(len(group.files)) if group.same_file else ""
     return AlikeView(tuple(link_to(file, links) for file in group.files), note)
 
 

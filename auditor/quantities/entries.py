@@ -114,7 +114,7 @@ ENTRIES = (
     ),
     QuantityEntry(
         name="roll",
-        title="Level",
+        title="Tilt",
         unit="deg",
         decimals=1,
         higher="tilted anticlockwise",

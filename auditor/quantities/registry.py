@@ -45,9 +45,10 @@ class SetRule:
         Whether a picture above, or below, the rest of the set is reported.
     circular : bool
         True for clock positions.
-    varied_on_purpose : bool
-        True if the quantity often differs from picture to picture on purpose, so that the centre
-        of a set may describe none of its pictures.
+    varied_as : str
+        What such a set shows ("Several angles"), for a quantity that often differs from picture to
+        picture on purpose, so that the centre of a set may describe none of its pictures. Empty
+        for other quantities.
     """
 
     noticeable: float
@@ -57,7 +58,7 @@ class SetRule:
     higher_is_fault: bool = True
     lower_is_fault: bool = True
     circular: bool = False
-    varied_on_purpose: bool = False
+    varied_as: str = ""
 
 
 @dataclass(frozen=True, slots=True)

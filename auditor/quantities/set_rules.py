@@ -5,22 +5,25 @@ How a quantity is read from a picture is in `auditor.series`.
 
 from auditor.quantities.registry import SetRule
 
+# With fewer pictures no rule says which of them is the exception (common practice, no source).
+LEAST_PICTURES_FOR_OUTLIERS = 5
+
 _SIZES_VARY = "Sizes vary from frame to frame on purpose (common practice, no source)."
 _ANGLES_VARY = "Angles vary from frame to frame on purpose (common practice, no source)."
 
 SET_RULES: dict[str, SetRule] = {
     "subject_size": SetRule(
-        noticeable=0.15, least_spread=0.04, reason=_SIZES_VARY, varied_on_purpose=True
+        noticeable=0.15, least_spread=0.04, reason=_SIZES_VARY, varied_as="Several sizes"
     ),
     "camera_elevation": SetRule(
-        noticeable=15, least_spread=4, reason=_ANGLES_VARY, varied_on_purpose=True
+        noticeable=15, least_spread=4, reason=_ANGLES_VARY, varied_as="Several angles"
     ),
     "light": SetRule(
         noticeable=2,
         least_spread=0.5,
         reason=_ANGLES_VARY,
         circular=True,
-        varied_on_purpose=True,
+        varied_as="Several directions of light",
     ),
     "negative_space": SetRule(noticeable=0.2, least_spread=0.05, reason=_SIZES_VARY),
     "roll": SetRule(

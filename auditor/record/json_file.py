@@ -33,13 +33,13 @@ def read_record(path: Path) -> AuditRecord:
         ) from error
     except (ValueError, RecursionError) as error:
         raise UnusableArgumentError(
-            f"{path}: is no JSON ({error}). Run the audit again to make it anew."
+            f"{path}: is not valid JSON ({error}). Run the audit again."
         ) from error
     version = data.get("schema_version") if isinstance(data, dict) else None
     if version != SCHEMA_VERSION:
         raise UnusableArgumentError(
-            f"{path}: is of version {version}, and this auditor reads version {SCHEMA_VERSION}. "
-            "Run the audit again to make it anew."
+            f"{path}: has schema version {version}, and this auditor reads {SCHEMA_VERSION}. Run "
+            "the audit again."
         )
     try:
         return AuditRecord.model_validate(data)
@@ -47,8 +47,7 @@ def read_record(path: Path) -> AuditRecord:
         first = error.errors()[0]
         place = ".".join(str(part) for part in first["loc"])
         raise UnusableArgumentError(
-            f"{path}: is no record that auditor wrote ({place}: {first['msg']}). Run the audit "
-            "again to make it anew."
+            f"{path}: was not written by auditor ({place}: {first['msg']}). Run the audit again."
         ) from error
 
 

@@ -72,6 +72,7 @@ def _techniques(picture: MeasuredPhotograph) -> dict[str, Any]:
     return {
         name: {
             **asdict(fit),
+            "is_there": fit.is_there,
             "confidence": subject.confidence if fit.confidence is None else fit.confidence,
             "tolerance": subject.tolerance,
         }

@@ -99,13 +99,15 @@ class TechniqueFitRecord(Record):
     """Distance of the subject from the nearest point of a technique.
 
     Exact for the subject's centroid, so its confidence and tolerance are the subject's. Where the
-    technique asks something of the picture itself, `fit` is how much of it is there (from 0.5 on
-    it is), `outline` the corners of what was found, and the confidence that of `fit`.
+    technique asks something of the picture itself, `fit` is how much of it is there and `is_there`
+    whether that is enough, `outline` has the corners of what was found, and the confidence is that
+    of `fit`.
     """
 
     distance: float
     point: Position
     fit: Fraction | None = None
+    is_there: bool = True
     outline: list[Position] = Field(default_factory=list)
     confidence: Fraction | None
     tolerance: float | None

@@ -14,6 +14,7 @@ MEASURING_ROOMS = (
     "colour_signature",
     "errors.py",
     "geometry.py",
+    "golden_spiral.py",
     "line_segments",
     "measurements",
     "photograph",

@@ -14,7 +14,7 @@ from statistics import median_low
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.photograph.photograph import CameraSettings
-from auditor.series.statistics.readings import LEAST_PICTURES_FOR_OUTLIERS
+from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.series.statistics.robust import centre_and_spread, outlier_threshold
 
 # Share of the set from which pictures beyond the limit are a second way of shooting and no outliers

@@ -182,7 +182,7 @@ def _missed_within_set(finding: FindingRecord) -> str:
         from_set = capital(warmer_words(deviation))
         return f"{from_set} than the rest of the set, and {off_plan} than planned ({kelvins})."
     rest = "" if centre is None else f", and the rest of the set is lit from {clock(centre)}"
-    return f"{light_miss(finding.value, finding.expected)[:-1]}{rest}."
+    return f"{light_miss(finding.value, finding.expected)}{rest}."
 
 
 def _set_outlier(finding: FindingRecord, lookup: _Lookup) -> str:

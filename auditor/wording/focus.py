@@ -19,7 +19,7 @@ CAUSES = {
     "again from the original at full size; if that is soft, too, shoot again.",
 }
 
-OPEN = {
+UNDECIDED = {
     True: "The subject is about as sharp as anything else in the frame.",
     False: "The subject looks softer than other parts, and the cause is not clear. Look at it at "
     "100% before it goes out.",
@@ -31,4 +31,4 @@ def focus_sentence(focus: FocusRecord) -> str:
     """Say the cause and what to do; empty where nothing could be measured."""
     if focus.subject_in_focus is None:
         return ""
-    return CAUSES[focus.cause] if focus.cause else OPEN[focus.subject_in_focus]
+    return CAUSES[focus.cause] if focus.cause else UNDECIDED[focus.subject_in_focus]

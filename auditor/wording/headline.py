@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from pathlib import PurePath, PureWindowsPath
 
+from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.record.audit_record import AuditRecord
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
@@ -13,12 +14,12 @@ from auditor.record.picture_record import (
 )
 from auditor.record.plan_records import VERDICTS, ItemRecord, Verdict
 from auditor.safe_text import one_line
-from auditor.series.statistics.readings import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.vocabulary.counts import count
 from auditor.wording.quantity_names import in_sentence
-from auditor.wording.texts import day, listed
+from auditor.wording.texts import capital, day, listed
 
 MOST_NAMED = 3  # quantities named in the headline
+LEAST_OFTEN = 2  # pictures that miss a quantity, for it to be missed often
 NOT_MEASURED = "could not be measured"
 # The verdict that weighs most in a picture stands for it.
 GRAVEST_FIRST: tuple[Verdict, ...] = ("missed", "close", "undecided", "met")
@@ -80,12 +81,15 @@ def _plan_sentence(record: AuditRecord, items: Sequence[ItemRecord]) -> str:
     counts = Counter(item.verdict for item in items)
     parts = [f"{counts[verdict]} {verdict}" for verdict in VERDICTS if counts[verdict]]
     opening = shots if record.shots else ""
-    return f"{opening}of {count(len(items), 'planned item')}, {listed(parts)}.".capitalize()
+    return capital(f"{opening}of {count(len(items), 'planned item')}, {listed(parts)}.")
 
 
 def _most_missed(items: Sequence[ItemRecord]) -> str:
+    """The quantities that several pictures miss, the most frequent first; no tie is cut."""
     counts = Counter(in_sentence(item.quantity) for item in items if item.verdict == "missed")
-    return listed([name for name, _ in counts.most_common(MOST_NAMED)])
+    ranked = counts.most_common()
+    least = max([LEAST_OFTEN, *(n + 1 for _, n in ranked[MOST_NAMED : MOST_NAMED + 1])])
+    return listed([name for name, n in ranked if n >= least])
 
 
 def _set_sentence(record: AuditRecord) -> list[str]:

@@ -106,7 +106,7 @@ MANUAL = (
     Entry(
         "Palette of the set",
         "How far each picture’s palette is from the others’: the mean ΔE₀₀ over which its colours "
-        "must be carried into theirs. A picture leaves the set in it for a colour of which no "
+        "must be matched to theirs. A picture leaves the set in it for a colour of which no "
         "other picture has a shade; in contrast and saturation only where it differs throughout.",
         "A colour that is meant as the accent of one picture is foreign too.",
     ),

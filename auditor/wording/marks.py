@@ -8,10 +8,9 @@ from auditor.record.picture_record import (
     MeasuredPictureRecord,
 )
 from auditor.values import Clock, Place
-from auditor.vocabulary.light import light_words
 from auditor.wording.mixed_light import mixed_light_words
-from auditor.wording.numbers import clock, degrees
-from auditor.wording.positions import place_text
+from auditor.wording.numbers import degrees, tilt_text
+from auditor.wording.positions import light_text, place_text
 from auditor.wording.texts import capital, listed
 
 LAYER_TITLES = {
@@ -22,7 +21,7 @@ LAYER_TITLES = {
     "diagonal": "Diagonal",
     "leading": "Leading lines",
     "rims": "Rims and boards",
-    "level": "Level",
+    "level": "Tilt",
     "space": "Empty space",
     "focus": "Sharpest point",
     "lights": "Mixed light",
@@ -56,7 +55,7 @@ def _geometry(picture: MeasuredPictureRecord) -> Iterator[str]:
     if picture.camera_elevation.deg is not None:
         yield f"Seen from {degrees(picture.camera_elevation.deg)} above the table."
     if picture.roll.deg is not None:
-        yield f"Turned by {degrees(picture.roll.deg, 1)}."
+        yield f"Tilt {tilt_text(picture.roll.deg)}."
     if picture.diagonal is not None:
         yield f"A diagonal of {degrees(picture.diagonal.angle_deg)}."
 
@@ -64,10 +63,10 @@ def _geometry(picture: MeasuredPictureRecord) -> Iterator[str]:
 def _light(picture: MeasuredPictureRecord) -> Iterator[str]:
     hours = picture.light.clock
     if hours is not None:
-        yield f"Light measured from {clock(hours)}, {light_words(hours)}."
+        yield f"Light measured from {light_text(hours)}."
     for item in picture.plan.items if picture.plan else []:
         planned = item.planned_value
         if item.quantity == "light" and isinstance(planned, Clock):
-            yield f"Light planned from {clock(planned.hours)}, {light_words(planned.hours)}."
+            yield f"Light planned from {light_text(planned.hours)}."
     if mixed := mixed_light_words(picture.colour_temperature):
         yield f"{capital(mixed)}."

@@ -79,7 +79,9 @@ def echo_row(picture: MeasuredPictureRecord) -> MeasuredRow:
 
 
 def _sure_as_subject(confidence: float | None) -> str:
-    return "" if confidence is None else f"as sure as the subject: {percent(confidence)} probable"
+    return (
+        "" if confidence is None else f"confidence of the subject: {percent(confidence)} probable"
+    )
 
 
 def saturation_row(picture: MeasuredPictureRecord) -> MeasuredRow:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from auditor.measurements.technique_fit import FITS_FROM
 from auditor.record.colour_records import (
     GroundRecord,
 )
@@ -39,6 +38,7 @@ from auditor.wording.numbers import (
     kelvin,
     kelvin_from_mired,
     percent,
+    tilt_text,
 )
 from auditor.wording.positions import light_text, place_text
 from auditor.wording.quantity_names import title
@@ -109,7 +109,7 @@ def _technique(picture: MeasuredPictureRecord) -> MeasuredRow:
     nearest = sorted(places, key=lambda name: fits[name].distance)[:MOST_TECHNIQUES]
     names = ", ".join(f"{name} {decimal(fits[name].distance, 2)}" for name in nearest)
     text = f"{names} of the diagonal away"
-    seen = [name for name, fit in fits.items() if fit.fit is not None and fit.fit >= FITS_FROM]
+    seen = [name for name, fit in fits.items() if fit.fit is not None and fit.is_there]
     if seen:
         text += f"; seen in the picture: {listed(seen)}"
     return MeasuredRow("Nearest techniques", Cell(text), "")
@@ -152,13 +152,8 @@ def _light(picture: MeasuredPictureRecord) -> MeasuredRow:
 def _roll(picture: MeasuredPictureRecord) -> MeasuredRow:
     if picture.roll.deg is None:
         return MeasuredRow(title("roll"), reason_cell(picture, "roll"), "")
-    deg = picture.roll.deg
-    way = "" if deg == 0 else f", rising to the {'right' if deg > 0 else 'left'}"
-    return MeasuredRow(
-        title("roll"),
-        Cell(degrees(abs(deg), 1) + way),
-        certainty_words(picture.roll, "deg of tilt"),
-    )
+    tilt = tilt_text(picture.roll.deg)
+    return MeasuredRow(title("roll"), Cell(tilt), certainty_words(picture.roll, "deg of tilt"))
 
 
 def _temperature(picture: MeasuredPictureRecord) -> MeasuredRow:

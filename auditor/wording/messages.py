@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from auditor.record.audit_record import AuditRecord
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
@@ -75,7 +73,7 @@ def _series(series: SeriesRecord) -> SeriesRecord:
     return series.model_copy(
         update={
             "quantities": [_quantity(quantity) for quantity in series.quantities],
-            "colour_temperature_clusters": _clusters(series.colour_temperature_clusters),
+            "colour_temperature_clusters": _clusters(series),
             "groups": [
                 group.model_copy(update={"shared": group_words(group)}) for group in series.groups
             ],
@@ -92,26 +90,31 @@ def _quantity(quantity: SeriesQuantityRecord) -> SeriesQuantityRecord:
     return quantity.model_copy(update={"outliers": outliers})
 
 
-def _clusters(
-    clusters: Sequence[SetTemperatureClusterRecord],
-) -> list[SetTemperatureClusterRecord]:
-    if not clusters:
+def _clusters(series: SeriesRecord) -> list[SetTemperatureClusterRecord]:
+    """The groups with what is said of them; an outlier alone has its own sentence."""
+    if not series.colour_temperature_clusters:
         return []
-    most, *others = clusters
+    most, *others = series.colour_temperature_clusters
+    alone = [
+        [outlier.file]
+        for quantity in series.quantities
+        for outlier in quantity.outliers
+        if quantity.quantity == "colour_temperature"
+    ]
     rest = rest_words(len(most.files), is_only_rest=len(others) == 1)
     return [
         most,
         *(
-            cluster.model_copy(
-                update={
-                    "message": group_difference_words(
-                        -cluster.shift_mired, rest, len(cluster.files)
-                    )
-                }
-            )
+            cluster.model_copy(update={"message": _cluster_message(cluster, rest)})
+            if cluster.files not in alone
+            else cluster
             for cluster in others
         ),
     ]
+
+
+def _cluster_message(cluster: SetTemperatureClusterRecord, rest: str) -> str:
+    return group_difference_words(-cluster.shift_mired, rest, len(cluster.files))
 
 
 def _setting(setting: CameraSettingRecord) -> CameraSettingRecord:

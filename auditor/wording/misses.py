@@ -21,9 +21,9 @@ from auditor.values import (
 from auditor.vocabulary.light import light_words
 from auditor.wording.cells import colour_text, value_text
 from auditor.wording.colour_differences import difference_words, nearest
-from auditor.wording.numbers import aspect, clock, degrees, kelvin_from_mired, percent
+from auditor.wording.numbers import aspect, degrees, kelvin_from_mired, percent
 from auditor.wording.plan_items import difference_text
-from auditor.wording.positions import direction_words
+from auditor.wording.positions import dial_text, direction_words
 from auditor.wording.quantity_names import in_sentence
 from auditor.wording.temperature import warmer_words
 from auditor.wording.texts import capital, listed
@@ -64,7 +64,7 @@ def _number(item: ItemRecord, planned: Value, measured: Value) -> str:
                 f"{value_text(item.quantity, planned)} was planned."
             )
         case Clock(wanted), Clock(found):
-            return light_miss(found, wanted)
+            return f"{light_miss(found, wanted)}."
         case Mired(wanted), Mired(found):
             kelvins = f"{kelvin_from_mired(found)}, {kelvin_from_mired(wanted)} planned"
             return f"The picture is {warmer_words(found - wanted)} than planned: {kelvins}."
@@ -148,16 +148,16 @@ def _camera(measured: float, planned: float) -> str:
 
 
 def light_miss(measured: float, planned: float) -> str:
-    """Say from where the light comes and from where it should."""
-    found = f"The light comes from {clock(measured)} ({light_words(measured)})"
-    return f"{found}; {clock(planned)} ({light_words(planned)}) was planned."
+    """Say from where the light comes and from where it should; without a full stop."""
+    found = f"The light comes from {dial_text(measured)} ({light_words(measured)})"
+    return f"{found}; {dial_text(planned)} ({light_words(planned)}) was planned"
 
 
 def _colours(item: ItemRecord, planned: list[str], measured: list[str]) -> str:
     pairs = nearest(planned, measured)
     if item.quantity == "palette":
         worst = max(pairs, key=lambda pair: pair.difference)
-        missing = f"The planned {colour_text(worst.planned)} is hardly to be found"
+        missing = f"The planned {colour_text(worst.planned)} was not found"
         words = listed(difference_words(worst.planned, worst.measured))
         found = ", ".join(part for part in (colour_text(worst.measured), words) if part)
         return f"{missing}; nearest is {found} ({difference_text(item)})."

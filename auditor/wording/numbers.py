@@ -6,11 +6,11 @@ import math
 
 MINUS = "\u2212"  # as wide as a plus, unlike a hyphen
 NOTHING = "–"
-MAX_DIGITS = 6  # past this two values differ by less than any measurement here can tell
+MAX_DIGITS = 6  # past this two values differ by less than any measurement here can distinguish
 SIGNIFICANT_DIGITS = 2  # of an amount in a sentence
 COMMON_ASPECTS = ("1:1", "5:4", "4:3", "7:5", "3:2", "16:10", "16:9", "2:1", "21:9")  # from memory
 ASPECT_ROUNDING = 0.004  # relative; a row of pixels more or less is the same ratio
-ROUNDED_AWAY_PERCENT = 0.5  # where rounding to whole per cents would say nought or all
+ROUNDED_AWAY_PERCENT = 0.5  # where rounding to whole per cents would say zero or all
 TWICE = 2.0  # up to twice as much a ratio is written as a percentage, beyond as a multiple
 
 SHORT_SUFFIXES = ("%", "°")
@@ -74,8 +74,14 @@ def clock(hours: float) -> str:
     return f"{quarters // 4 or 12}:{quarters % 4 * 15:02d}"
 
 
+def tilt_text(deg: float) -> str:
+    """Write a tilt with its direction; positive where level lines rise to the right."""
+    way = "" if deg == 0 else " anticlockwise" if deg > 0 else " clockwise"
+    return degrees(abs(deg), 1) + way
+
+
 def kelvin(value: float) -> str:
-    """Write a colour temperature to the nearest 50 K, about what the eye can tell at 6500 K."""
+    """Write a colour temperature to the nearest 50 K, about what is visible at 6500 K."""
     return f"{round(value / 50) * 50} K"
 
 

@@ -30,7 +30,7 @@ PAGE_TEXTS: dict[str, str] = {
     "key_planned": "planned",
     "more": "{} more",
     "and_more": "and {} more",
-    "more_outliers": " outside the set in {}",
+    "more_outliers": " leave the set in {}",
     "picture_named": "The picture {}",
     "marks_on": "Marks on {}",
     "picture_against_plan": "{} against its plan",
@@ -60,8 +60,7 @@ PAGE_TEXTS: dict[str, str] = {
     ),
     "purpose": (
         "Measurements serve the photographer’s judgement. They replace neither a client’s brief "
-        "nor a calibrated display: a plan kept on purpose and a plan broken on purpose are both "
-        "yours to decide."
+        "nor a calibrated display."
     ),
     "reading": (
         "The first picture of each pair is the finished picture; the second is the same in greys "

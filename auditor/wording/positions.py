@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 from auditor.vocabulary.light import light_words
 from auditor.vocabulary.places import place_words
 from auditor.wording.numbers import clock, percent
+
+HOURS, QUARTERS, MINUTES = 12.0, 4, 60
 
 
 def place_text(x: float, y: float) -> str:
@@ -12,9 +16,23 @@ def place_text(x: float, y: float) -> str:
     return f"{place_words(x, y)}: {percent(x)} across, {percent(y)} down"
 
 
+def dial_text(hours: float) -> str:
+    """Write a light direction as a dial is read, so that a time has one name only.
+
+    To the quarter hour, and to the minute where the quarter would go by another name.
+    """
+    quarter = round(hours * QUARTERS) / QUARTERS
+    if light_words(quarter % HOURS or HOURS) == light_words(hours):
+        return clock(hours)
+    minutes = (math.floor(hours * MINUTES), math.ceil(hours * MINUTES))
+    same = (m for m in minutes if light_words(m / MINUTES % HOURS or HOURS) == light_words(hours))
+    minute = next(same, round(hours * MINUTES))
+    return f"{minute // MINUTES % 12 or 12}:{minute % MINUTES:02d}"
+
+
 def light_text(hours: float) -> str:
     """Give the clock direction and what it means."""
-    return f"{clock(hours)}, {light_words(hours)}"
+    return f"{dial_text(hours)}, {light_words(hours)}"
 
 
 def direction_words(dx: float, dy: float) -> str:

@@ -10,7 +10,7 @@ from auditor.wording.texts import capital
 # One word a verdict, in the record, in the tables and on the page; each has a shape beside it.
 VERDICT_MEANINGS = {
     "met": "as planned, within the tolerance",
-    "close": "up to half as far again as the tolerance",
+    "close": "up to 1.5 times the tolerance",
     "missed": "farther off than that",
     "undecided": "the measurement is not sure enough, or there is none",
 }

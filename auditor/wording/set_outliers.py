@@ -52,8 +52,7 @@ def _deviation(quantity: str, deviation: float) -> str:
         case "camera_elevation":
             return f"seen from {degrees(size)} {words} {REST}"
         case "roll":
-            way = words.removeprefix("tilted ")
-            return f"tilted {degrees(size, 1)} {way} against the rest of the set"
+            return f"{words} by {degrees(size, 1)} against the rest of the set"
         case "subject_sharpness":
             return f"the subject is {words} {REST} (by {two_digits(size)})"
     return f"{words} {REST} (by {two_digits(size)})"
@@ -64,7 +63,7 @@ def _foreign(foreign: ForeignColoursRecord) -> str:
     colour = f"{nearest_named_colour(strongest.lab).name} {strongest.hex}"
     share = percent(strongest.share)
     if foreign.is_whole_picture:
-        return f"its colours are not those of the set, foremost {colour} on {share} of it"
+        return f"most of its colours are not in the set, mainly {colour} on {share} of it"
     return f"{colour} on {share} of the frame is foreign to the set"
 
 

@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-from auditor.quantities import QUANTITIES
+from auditor.quantities import QUANTITIES, set_rule
 from auditor.record.series_records import GroupRecord, SeriesQuantityRecord, SeriesRecord
 from auditor.vocabulary.counts import count
-from auditor.vocabulary.light import light_words
 from auditor.wording.cells import colour_text
 from auditor.wording.numbers import amount, clock, decimal, degrees, kelvin_from_mired, percent
+from auditor.wording.positions import light_text
 from auditor.wording.texts import capital
 
-SEVERAL = {
-    "camera_elevation": "Several angles",
-    "light": "Several directions of light",
-    "subject_size": "Several sizes",
-}
 # Units in which a spread is written like the values themselves.
 SPREAD_LIKE_VALUES = frozenset({"deg", "fraction of frame"})
 
@@ -41,12 +36,12 @@ def quantity_summary(quantity: SeriesQuantityRecord, n_measured: int) -> str:
     known = count(n, "picture") if n == n_measured else f"{n} of {n_measured} pictures"
     known = f"all {known}" if n == n_measured and n > 1 else known
     if quantity.centre is None or quantity.spread is None:
-        return f"{capital(known)}; too few to speak of a median"
+        return f"{capital(known)}; too few for a median"
     if quantity.is_several:
         return f"{_several(quantity)}; {known}"
     centre = set_value_text(quantity.centre, quantity)
     if quantity.unit == "h":
-        return f"Median {centre}, {light_words(quantity.centre)}; {known}"
+        return f"Median {light_text(quantity.centre)}; {known}"
     spread = (
         set_value_text(quantity.spread, quantity)
         if quantity.unit in SPREAD_LIKE_VALUES
@@ -57,10 +52,10 @@ def quantity_summary(quantity: SeriesQuantityRecord, n_measured: int) -> str:
 
 def _several(quantity: SeriesQuantityRecord) -> str:
     if quantity.unit == "h":  # a dial has no lowest and highest value
-        return SEVERAL[quantity.quantity]
+        return set_rule(quantity.quantity).varied_as
     values = [value for _, value in quantity.values]
     low, high = set_value_text(min(values), quantity), set_value_text(max(values), quantity)
-    return f"{SEVERAL[quantity.quantity]}, {low} to {high}"
+    return f"{set_rule(quantity.quantity).varied_as}, {low} to {high}"
 
 
 def chart_description(summary: str, quantity: SeriesQuantityRecord) -> str:
@@ -72,11 +67,11 @@ def chart_description(summary: str, quantity: SeriesQuantityRecord) -> str:
 def not_compared_words(series: SeriesRecord, n_known: int) -> str:
     """Say how many pictures belong to no group of colour temperature; empty for none."""
     n_grouped = sum(len(cluster.files) for cluster in series.colour_temperature_clusters)
-    n_open = max(0, n_known - n_grouped)
-    if not n_open:
+    n_not_compared = max(0, n_known - n_grouped)
+    if not n_not_compared:
         return ""
-    few = count(n_open, "picture shares", "pictures share")
-    return f"{few} too little with the others to be compared for sure"
+    few = count(n_not_compared, "picture shares", "pictures share")
+    return f"{few} too little with the others to be compared reliably"
 
 
 def group_words(group: GroupRecord) -> str:

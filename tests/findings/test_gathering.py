@@ -70,6 +70,13 @@ def test_findings_come_in_the_order_of_their_codes_and_then_of_their_severity():
     assert ranks == list(range(1, 10))
 
 
+def test_outliers_come_in_the_order_of_their_spreads():
+    slight = followed("exposure", "EV", ("0.jpg", 1.0, 1.0), spread=0.5)
+    strong = followed("roll", "deg", ("1.jpg", 3.0, 3.0), spread=0.3)
+    found = gather_findings(audited(quantities=(slight, strong)))
+    assert [finding.files[0] for finding in found] == ["1.jpg", "0.jpg"]
+
+
 def test_what_strict_is_about():
     assert {code.value for code in BREAKING} == {
         "missing_shot",
@@ -214,7 +221,10 @@ def test_a_miss_takes_a_picture_out_of_its_group():
     planned = audited({7: [WARM]}, n=8).planned
     lines = lines_of(dataclasses.replace(pair, planned=planned))
     assert [line[:5] for line in lines] == ["7.jpg", "6.jpg"]
-    assert "38 mired warmer than the rest of the set; cool it" in lines[1]
+    # The other picture of the pair is no outlier, and the number of both is not its own.
+    one = groups((6, 153.8), (2, 191.8), outliers=("7.jpg",))
+    lines = lines_of(dataclasses.replace(one, planned=planned))
+    assert [line[:5] for line in lines] == ["7.jpg"]
 
 
 def test_no_remedy_is_named_where_the_plan_asks_for_the_opposite():

@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from auditor.geometry import Point, distance_fraction
+from auditor.golden_spiral import golden_spiral_curve
 from auditor.measurements.technique_fit import (
     DIVISIONS,
     fit_techniques,
-    golden_spiral_curve,
     golden_triangle_points,
 )
 

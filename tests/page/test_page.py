@@ -211,3 +211,9 @@ def test_a_name_that_is_no_unicode_does_not_stop_the_page(tmp_path):
     name = "caf\udce9.jpg"
     record = audit(images=[measured(name)])
     assert "caf?.jpg" in render_page(record, make_previews(record, tmp_path))
+
+
+def test_what_is_about_a_file_stands_beside_its_picture_too(page):
+    _, elements = page
+    located = "The file contains the place where it was taken (GPS)."
+    assert elements.text.count(located) == 2  # among the findings and beside the picture

@@ -20,8 +20,8 @@ def test_values_stand_with_how_sure_they_are():
     found = rows(measured())
     assert found["Camera angle"].value.text == "46°, three-quarter; read from 1 rim"
     assert found["Camera angle"].certainty == "within 5°: 70% probable"
-    assert found["Level"].value.text == "1.4°, rising to the right"
-    assert found["Level"].certainty == "within 0.5°: 70% probable"
+    assert found["Tilt"].value.text == "1.4° anticlockwise"
+    assert found["Tilt"].certainty == "within 0.5°: 70% probable"
     assert found["Nearest techniques"].value.text == (
         "rule of thirds 0.05, golden ratio 0.10, centred 0.15 of the diagonal away"
     )
@@ -113,7 +113,9 @@ def test_leading_lines_say_where_they_meet():
 def test_what_is_seen_in_the_picture_is_named_apart_from_what_is_near():
     picture = measured()
     fits = dict(picture.technique_fit)
-    fits["symmetry"] = fits["symmetry"].model_copy(update={"distance": 0.0, "fit": 0.49})
+    fits["symmetry"] = fits["symmetry"].model_copy(
+        update={"distance": 0.0, "fit": 0.49, "is_there": False}
+    )
     fits["triangle arrangement"] = fits["triangle arrangement"].model_copy(update={"fit": 0.5})
     assert rows(measured(technique_fit=fits))["Nearest techniques"].value.text == (
         "rule of thirds 0.05, golden ratio 0.10, centred 0.15 of the diagonal away; "
@@ -151,7 +153,7 @@ def test_nothing_known_still_has_a_row_for_everything():
         reasons={},
     )
     assert list(rows(bare)) == list(rows(picture))
-    assert rows(bare)["Level"].value.text == "Could not be measured."
+    assert rows(bare)["Tilt"].value.text == "Could not be measured."
 
 
 # Marked shutter speeds of cameras (common practice, no source).

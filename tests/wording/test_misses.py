@@ -55,8 +55,8 @@ def test_no_diagonal_and_a_missing_colour_read_well():
     assert miss_sentence(none, measured()) == "No diagonal leads the eye; rising was planned."
     colour = item("palette", ["#dd8333"], ["#9c6131"], 17.0, 12.0, "CIEDE2000", "missed")
     assert miss_sentence(colour, measured()) == (
-        "The planned peru #dd8333 is hardly to be found; nearest is sienna #9c6131, darker (17 "
-        "ΔE₀₀, 12 allowed)."
+        "The planned peru #dd8333 was not found; nearest is sienna #9c6131, darker (17 ΔE₀₀, 12 "
+        "allowed)."
     )
 
 

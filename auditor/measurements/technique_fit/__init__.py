@@ -6,7 +6,6 @@ from auditor.measurements.technique_fit.divisions import (
     golden_triangle_points,
 )
 from auditor.measurements.technique_fit.fit import FITS_FROM, TechniqueFit
-from auditor.measurements.technique_fit.golden_spiral import golden_spiral_curve
 from auditor.measurements.technique_fit.measure import (
     MISSING_REASONS,
     fit_triangle,
@@ -20,7 +19,6 @@ __all__ = [
     "TechniqueFit",
     "fit_techniques",
     "fit_triangle",
-    "golden_spiral_curve",
     "golden_triangle_points",
     "measure_technique_fit",
 ]

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from auditor.geometry import GOLDEN_RATIO, Point, distance_fraction
+from auditor.golden_spiral import golden_spiral_eyes
 from auditor.measurements.technique_fit.fit import TechniqueFit
-from auditor.measurements.technique_fit.golden_spiral import golden_spiral_eyes
 
 CENTRE = Point(0.5, 0.5)
 CORNERS = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from auditor.geometry import GOLDEN_RATIO, Point
-from auditor.measurements.technique_fit import golden_spiral_curve
+from auditor.golden_spiral import golden_spiral_curve
 
 Line = tuple[Point, Point]
 

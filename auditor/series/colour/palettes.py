@@ -20,11 +20,11 @@ from auditor.colorimetry import Swatch
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.palette import MAX_COLOURS, MERGE_DIFFERENCE
 from auditor.quantities import QUANTITIES, set_rule
+from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.series.colour.palette_distance import palette_distances
 from auditor.series.statistics.outliers import deviation_limits
 from auditor.series.statistics.readings import (
     LEAST_PICTURES_FOR_CENTRE,
-    LEAST_PICTURES_FOR_OUTLIERS,
 )
 from auditor.series.statistics.robust import centre_and_spread, qn_spread
 from auditor.series.statistics.series_quantity import ForeignColours, Outlier, SeriesQuantity

@@ -18,10 +18,10 @@ from numpy.typing import NDArray
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.tone import lightness_ev
 from auditor.quantities import set_rule
+from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.series.colour.leave_one_out import changes_of_saturation
 from auditor.series.statistics.followed_quantity import N_QUANTITIES
 from auditor.series.statistics.outliers import follow_changes
-from auditor.series.statistics.readings import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.series.statistics.robust import outlier_limit, qn_spread
 from auditor.series.statistics.series_quantity import SeriesQuantity
 

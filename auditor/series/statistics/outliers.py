@@ -9,10 +9,10 @@ import numpy as np
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.quantities import QUANTITIES, SetRule
+from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.series.statistics.followed_quantity import N_QUANTITIES, Reading, SetQuantity
 from auditor.series.statistics.readings import (
     LEAST_PICTURES_FOR_CENTRE,
-    LEAST_PICTURES_FOR_OUTLIERS,
     best_known_values,
     choose_readings,
 )
@@ -160,7 +160,7 @@ def _is_several(rule: SetRule, values: Sequence[float], centre: float) -> bool:
 
     A deviation that is not noticeable counts as near.
     """
-    if not rule.varied_on_purpose:
+    if not rule.varied_as:
         return False
     n_near = sum(abs(away) <= rule.noticeable for away in _deviations(rule, values, centre))
     return n_near < LEAST_NEAR_CENTRE_SHARE * len(values)

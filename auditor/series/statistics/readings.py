@@ -8,12 +8,11 @@ from dataclasses import replace
 from statistics import median
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.series.statistics.followed_quantity import Read, Reading, SetQuantity
 from auditor.series.statistics.robust import qn_spread
 
-# With fewer pictures a centre means little, and nobody can say which picture is the exception.
-LEAST_PICTURES_FOR_CENTRE = 3
-LEAST_PICTURES_FOR_OUTLIERS = 5
+LEAST_PICTURES_FOR_CENTRE = 3  # with fewer a centre means little
 
 
 def choose_readings(

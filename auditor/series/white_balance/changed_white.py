@@ -9,10 +9,11 @@ import numpy as np
 
 from auditor.colour_signature import mired_from_warmth, warmth_from_mired
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.series.colour.leave_one_out import LikeliestChange, changes_of_white
 from auditor.series.statistics.followed_quantity import SetQuantity
 from auditor.series.statistics.outliers import unless_too_many
-from auditor.series.statistics.readings import LEAST_PICTURES_FOR_OUTLIERS, choose_readings
+from auditor.series.statistics.readings import choose_readings
 from auditor.series.statistics.series_quantity import Outlier, SeriesQuantity
 
 # On 26 rendered sets of the teaching family, the colours alone found 120 of 130 pictures shifted by
