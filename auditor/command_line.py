@@ -72,7 +72,7 @@ def _audit(
     strict: Annotated[
         bool,
         typer.Option(
-            "--strict", help="Exit with 1 if anything missed its plan or stands out from the set."
+            "--strict", help="Exit with 1 if anything misses its plan or leaves the set."
         ),
     ] = False,
     log: Annotated[
