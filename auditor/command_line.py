@@ -71,9 +71,7 @@ def _audit(
     ] = False,
     strict: Annotated[
         bool,
-        typer.Option(
-            "--strict", help="Exit with 1 if anything misses its plan or leaves the set."
-        ),
+        typer.Option("--strict", help="Exit with 1 if anything misses its plan or leaves the set."),
     ] = False,
     log: Annotated[
         Path | None,
