@@ -79,9 +79,7 @@ def echo_row(picture: MeasuredPictureRecord) -> MeasuredRow:
 
 
 def _sure_as_subject(confidence: float | None) -> str:
-    return (
-        "" if confidence is None else f"confidence of the subject: {percent(confidence)} probable"
-    )
+    return "" if confidence is None else f"as probable as the subject: {percent(confidence)}"
 
 
 def saturation_row(picture: MeasuredPictureRecord) -> MeasuredRow:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from auditor.geometry import Box, Point
 from auditor.page.drawing import shapes
 from auditor.page.drawing.layers import Frame, Label
 
 TEXT_SIZE = 0.027  # of the frame's longer side
-# Mean width of a letter over the size of the text; wide enough for common sans-serif fonts (DejaVu
-# Sans, the widest of them, has about 0.6).
-LETTER_WIDTH = 0.62
+# Mean width of a letter over the size of the text; wide enough for the bold face of common
+# sans-serif fonts (DejaVu Sans Bold, the widest of them, has about 0.7).
+LETTER_WIDTH = 0.7
 LINE_HEIGHT = 1.25  # over the size of the text
 GAP = 0.022  # from the point to the word, of the frame's longer side
 MOST_LINES_AWAY = 6  # farther from its point a word would not be taken for it
@@ -56,9 +57,11 @@ def labels_beside(named: Sequence[tuple[Point, str]], frame: Frame) -> tuple[Lab
         chosen = next(free, places[0])
         taken.append(chosen.box)
         baseline = chosen.y + size / 3
-        labels.append(
-            Label(shapes.number(chosen.left), shapes.number(baseline), text, "start", "planned")
-        )
+        # Held at the side of its point, so that a wider font grows away from it.
+        is_right = chosen.left >= at.x
+        x = chosen.left if is_right else chosen.left + chosen.width
+        anchor: Literal["start", "end"] = "start" if is_right else "end"
+        labels.append(Label(shapes.number(x), shapes.number(baseline), text, anchor, "planned"))
     return tuple(labels)
 
 
