@@ -45,6 +45,11 @@ class SetRule:
         Whether a picture above, or below, the rest of the set is reported.
     circular : bool
         True for clock positions.
+    read_from : tuple of str or None
+        The field of `MeasuredPhotograph` and the attribute of its value from which the quantity is
+        read; None if it is read in another way, see `auditor.series`.
+    must_exceed_tolerance : bool
+        Whether the deviation of an outlier must exceed the tolerance of its own measurement too.
     varied_as : str
         What such a set shows ("Several angles"), for a quantity that often differs from picture to
         picture on purpose, so that the centre of a set may describe none of its pictures. Empty
@@ -59,6 +64,8 @@ class SetRule:
     lower_is_fault: bool = True
     circular: bool = False
     varied_as: str = ""
+    read_from: tuple[str, str] | None = None
+    must_exceed_tolerance: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,10 +13,19 @@ _ANGLES_VARY = "Angles vary from frame to frame on purpose (common practice, no 
 
 SET_RULES: dict[str, SetRule] = {
     "subject_size": SetRule(
-        noticeable=0.15, least_spread=0.04, reason=_SIZES_VARY, varied_as="Several sizes"
+        noticeable=0.15,
+        least_spread=0.04,
+        reason=_SIZES_VARY,
+        varied_as="Several sizes",
+        read_from=("subject", "area_fraction"),
     ),
     "camera_elevation": SetRule(
-        noticeable=15, least_spread=4, reason=_ANGLES_VARY, varied_as="Several angles"
+        noticeable=15,
+        least_spread=4,
+        reason=_ANGLES_VARY,
+        varied_as="Several angles",
+        read_from=("camera_elevation", "deg"),
+        must_exceed_tolerance=True,
     ),
     "light": SetRule(
         noticeable=2,
@@ -24,12 +33,22 @@ SET_RULES: dict[str, SetRule] = {
         reason=_ANGLES_VARY,
         circular=True,
         varied_as="Several directions of light",
+        read_from=("light", "clock"),
+        must_exceed_tolerance=True,
     ),
-    "negative_space": SetRule(noticeable=0.2, least_spread=0.05, reason=_SIZES_VARY),
+    "negative_space": SetRule(
+        noticeable=0.2,
+        least_spread=0.05,
+        reason=_SIZES_VARY,
+        read_from=("negative_space", "fraction"),
+        must_exceed_tolerance=True,
+    ),
     "roll": SetRule(
         noticeable=1,
         least_spread=0.4,
         reason="Beside a level picture a tilt of 1 degree is seen (common practice, no source).",
+        read_from=("roll", "deg"),
+        must_exceed_tolerance=True,
     ),
     "colour_temperature": SetRule(
         noticeable=15,
@@ -40,6 +59,7 @@ SET_RULES: dict[str, SetRule] = {
         noticeable=0.006,
         least_spread=0.003,
         reason="Smaller shifts to green or pink are ordinary (common practice, no source).",
+        read_from=("colour_temperature", "duv"),
     ),
     "exposure": SetRule(
         noticeable=1 / 3,
@@ -74,5 +94,6 @@ SET_RULES: dict[str, SetRule] = {
         reason="Half of the scale from 0 to 1: sharpness varies with the texture of the food "
         "(common practice, no source).",
         higher_is_fault=False,
+        read_from=("focus", "subject_sharpness"),
     ),
 }

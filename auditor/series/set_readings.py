@@ -1,4 +1,6 @@
-"""Which quantities are followed over the set, and how each is read from a picture.
+"""How each quantity that is followed over the set is read from a picture.
+
+Most are read from the field that their rule names; exposure and colour temperature are not.
 
 Units, smallest noticeable deviations and smallest spreads are in `auditor.quantities`. Contrast,
 saturation and palette are not here: they have rules of their own in `auditor.series.colour`.
@@ -8,13 +10,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from auditor.colour_signature import mired_from_warmth
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.tone import lightness_ev
+from auditor.quantities import FOLLOWED, SetRule, set_rule
 from auditor.quantity import Quantity
-from auditor.series.statistics.followed_quantity import LEAST_CONFIDENCE, Reading, SetQuantity
+from auditor.series.statistics.followed_quantity import LEAST_CONFIDENCE, Read, Reading, SetQuantity
 from auditor.series.white_balance.set_temperatures import SetTemperature
 
 Value = TypeVar("Value")
@@ -32,9 +35,21 @@ def _trusted(quantity: Quantity[Value]) -> Value | None:
     return quantity.value
 
 
-def _tint(picture: MeasuredPhotograph) -> Reading | None:
-    value = _trusted(picture.colour_temperature)
-    return None if value is None else Reading(value.duv, 0)
+def _reader(rule: SetRule) -> Read | None:
+    """Reader of a quantity by its rule; None if the rule names no field."""
+    if rule.read_from is None:
+        return None
+    field, attribute = rule.read_from
+
+    def read(picture: MeasuredPhotograph) -> Reading | None:
+        quantity: Quantity[Any] = getattr(picture, field)
+        value = _trusted(quantity)
+        if value is None:
+            return None
+        tolerance = quantity.tolerance if rule.must_exceed_tolerance else 0
+        return Reading(getattr(value, attribute), tolerance or 0)
+
+    return read
 
 
 def _exposure(picture: MeasuredPhotograph) -> Reading | None:
@@ -56,36 +71,6 @@ def _average_mired(picture: MeasuredPhotograph) -> Reading | None:
     return Reading(mired_from_warmth(warmth), 0)
 
 
-def _subject_size(picture: MeasuredPhotograph) -> Reading | None:
-    value = _trusted(picture.subject)
-    return None if value is None else Reading(value.area_fraction, 0)
-
-
-def _negative_space(picture: MeasuredPhotograph) -> Reading | None:
-    value = _trusted(picture.negative_space)
-    return None if value is None else Reading(value.fraction, picture.negative_space.tolerance or 0)
-
-
-def _camera_elevation(picture: MeasuredPhotograph) -> Reading | None:
-    value = _trusted(picture.camera_elevation)
-    return None if value is None else Reading(value.deg, picture.camera_elevation.tolerance or 0)
-
-
-def _light(picture: MeasuredPhotograph) -> Reading | None:
-    value = _trusted(picture.light)
-    return None if value is None else Reading(value.clock, picture.light.tolerance or 0)
-
-
-def _roll(picture: MeasuredPhotograph) -> Reading | None:
-    value = _trusted(picture.roll)
-    return None if value is None else Reading(value.deg, picture.roll.tolerance or 0)
-
-
-def _sharpness(picture: MeasuredPhotograph) -> Reading | None:
-    value = _trusted(picture.focus)
-    return None if value is None else Reading(value.subject_sharpness, 0)
-
-
 def _size_in_octaves(fraction: float) -> float:
     return math.log2(fraction + LEAST_FRACTION)
 
@@ -95,15 +80,15 @@ def _emptiness_in_octaves(fraction: float) -> float:
     return -_size_in_octaves(1 - fraction)
 
 
+# Sizes are compared by their ratio too: the spread of small sizes is always small.
+SCALES = {"subject_size": _size_in_octaves, "negative_space": _emptiness_in_octaves}
 SET_QUANTITIES: tuple[SetQuantity, ...] = (
-    SetQuantity("tint", _tint),
     SetQuantity("exposure", _exposure, others=(_lightness, _midtones)),
-    SetQuantity("subject_size", _subject_size, scale=_size_in_octaves),
-    SetQuantity("negative_space", _negative_space, scale=_emptiness_in_octaves),
-    SetQuantity("camera_elevation", _camera_elevation),
-    SetQuantity("light", _light),
-    SetQuantity("roll", _roll),
-    SetQuantity("subject_sharpness", _sharpness),
+    *(
+        SetQuantity(name, read, scale=SCALES.get(name))
+        for name in FOLLOWED
+        if (read := _reader(set_rule(name))) is not None
+    ),
 )
 
 

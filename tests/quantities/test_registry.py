@@ -136,3 +136,10 @@ def test_every_reason_is_listed_by_a_quantity_and_none_in_vain():
     assert {name: reasons for name, reasons in listed.items() if name not in measured} == (
         REASONS_OF_RECORD
     )
+
+
+@pytest.mark.parametrize("name", [n for n in FOLLOWED if set_rule(n).read_from])
+def test_a_followed_quantity_is_read_from_a_field_that_is_there(name):
+    field, attribute = set_rule(name).read_from
+    quantity = getattr(measured_photograph(), field)
+    assert isinstance(getattr(quantity.value, attribute), float)
