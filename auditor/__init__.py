@@ -1,4 +1,4 @@
-"""An honest look at the finished pictures of a food shoot.
+"""Check the finished pictures of a food shoot.
 
 The names below make up the library. Each is loaded when it is first used, so that
 ``import auditor`` is quick.

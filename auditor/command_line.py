@@ -7,7 +7,6 @@ need not wait for the libraries that measure.
 from __future__ import annotations
 
 import os
-import re
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -19,14 +18,13 @@ import typer
 
 from auditor import __version__
 from auditor.errors import AuditorError, NothingToMeasureError
+from auditor.safe_text import one_line
 
 if TYPE_CHECKING:
     from auditor.record.audit_record import AuditRecord
 
 MISSED, WRONG_INPUT, NOTHING_MEASURED = 1, 2, 3
 MOST_LINES = 20  # of what needs attention; the page has them all
-# A file may be named by codes that would steer the terminal; a line end is ours.
-_CONTROL_CODES = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f]")
 
 _app = typer.Typer(
     name="auditor",
@@ -51,7 +49,7 @@ def _root(
         typer.Option("--version", callback=_version, is_eager=True, help="Show the version."),
     ] = False,
 ) -> None:
-    """An honest look at the finished pictures of a food shoot."""
+    """Check the finished pictures of a food shoot."""
 
 
 @_app.command("audit")
@@ -155,8 +153,8 @@ def run() -> None:
 
 
 def _say(text: str) -> None:
-    """Write a message as it is, whatever markup a name in it looks like."""
-    sys.stderr.write(_CONTROL_CODES.sub("\ufffd", text) + "\n")
+    """Write a message as it is, whatever markup or codes for the terminal a name in it holds."""
+    sys.stderr.write("\n".join(one_line(line) for line in text.split("\n")) + "\n")
 
 
 def _write_path(path: Path) -> None:

@@ -20,6 +20,7 @@ from auditor import __version__
 from auditor.audit_steps import AuditRequest, audit
 from auditor.errors import NothingToMeasureError
 from tests.conftest import ROOT, draw_dish
+from tests.systems import any_name, interruptible, names_are_bytes
 
 FIXED = "1764547200"
 # An environment that asks for several threads, which could add numbers in any order.
@@ -154,7 +155,7 @@ def test_a_fault_is_shown_with_its_line_whatever_the_terminal_makes_of_it(call_a
     assert done.stderr.startswith("plan.toml:100: bold: ")
 
 
-@pytest.mark.skipif(sys.platform == "win32", reason="Windows allows no such name")
+@any_name
 def test_names_are_written_as_they_are(run_auditor, pictures):
     for name in ("soup:100:.jpg", "[bold]soup.jpg", "red\x1b[31m.jpg"):
         (pictures / name).write_text("no picture", encoding="utf-8")
@@ -310,10 +311,7 @@ def test_a_second_report_takes_the_place_of_the_first(call_auditor, pictures, tm
     shutil.rmtree(tmp_path / "report")
 
 
-@pytest.mark.skipif(
-    sys.platform == "win32",
-    reason="Windows has no process groups, nor a SIGINT that one process can send another",
-)
+@interruptible
 def test_an_interrupt_leaves_the_earlier_report(pictures, tmp_path):
     for number in range(20, 40):
         draw_dish(seed=number).save(pictures / f"dish {number}.jpg", quality=90)
@@ -363,21 +361,15 @@ def test_the_photographers_own_files_are_never_replaced(call_auditor, tmp_path):
     assert {path: path.read_bytes() for path in own.rglob("*") if path.is_file()} == before
 
 
-@pytest.mark.skipif(
-    sys.platform == "win32",
-    reason="Windows keeps names as UTF-16 text, so none that is no text can be made",
-)
+@names_are_bytes
 def test_names_that_are_no_text_are_audited(tmp_path):
     folder = os.fsencode(tmp_path) + b"/caf\xe9"
     draw_dish().save(tmp_path / "dish.jpg", quality=90)
     dish = (tmp_path / "dish.jpg").read_bytes()
     names = (b"dish\xff.jpg", b"dish\xfe.jpg", b"empty\xff.jpg")
-    try:
-        Path(os.fsdecode(folder)).mkdir()
-        for name in names:
-            Path(os.fsdecode(folder + b"/" + name)).write_bytes(b"" if b"empty" in name else dish)
-    except OSError:
-        pytest.skip("APFS refuses a name that is no text: no folder there can hold one")
+    Path(os.fsdecode(folder)).mkdir()
+    for name in names:
+        Path(os.fsdecode(folder + b"/" + name)).write_bytes(b"" if b"empty" in name else dish)
     done = subprocess.run(
         [sys.executable.encode(), b"-m", b"auditor", b"audit", folder],
         cwd=tmp_path,

@@ -20,10 +20,6 @@ from auditor.safe_text import one_line
 from auditor.wording.manual import MANUAL, Entry
 from auditor.wording.page_texts import PAGE_TEXTS, made_by
 
-# From here on a browser draws only the pictures in sight; below it the whole page at once, which
-# also suits a screenshot of the whole page.
-LARGE_SET = 40
-
 
 @dataclass(frozen=True, slots=True)
 class ShotView:
@@ -48,7 +44,6 @@ class PageView:
 
     texts: dict[str, str]
     overview: Overview
-    is_large: bool
     layers: tuple[LayerChoice, ...]
     pictures: tuple[PictureView, ...]
     refused: tuple[RefusedView, ...]
@@ -71,7 +66,6 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
     return PageView(
         texts=PAGE_TEXTS,
         overview=overview_of(record, links, previews),
-        is_large=bool(record.images[LARGE_SET - 1 :]),
         layers=LAYERS,
         pictures=tuple(
             picture_view(picture, links[picture.file], previews.get(picture.file), record.findings)

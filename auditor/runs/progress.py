@@ -8,6 +8,8 @@ from contextlib import contextmanager
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
+from auditor.safe_text import one_line
+
 LINES_IN_A_LOG = 10  # where there is no terminal: one line for each tenth of the work
 
 
@@ -41,18 +43,13 @@ def showing_progress(
     with Progress(*columns, console=console, transient=True) as bar:
         task = bar.add_task("", total=None, name="")
         yield lambda done, total, name: bar.update(
-            task, completed=done, total=total, name=_one_line(name)
+            task, completed=done, total=total, name=one_line(name)
         )
 
 
 def _standard_error() -> Console:
     """A console that shows names as they are, whatever markup they look like."""
     return Console(stderr=True, markup=False, emoji=False, highlight=False, soft_wrap=True)
-
-
-def _one_line(name: str) -> str:
-    """A file name without line ends and control codes, which would spoil the terminal."""
-    return "".join(c if c.isprintable() else "\ufffd" for c in name)
 
 
 def _print_line(console: Console, done: int, total: int) -> None:

@@ -79,9 +79,9 @@ def setting_summary(setting: CameraSettingRecord, n_measured: int) -> str:
     state = "states" if len(values) == 1 else "state"
     of_known = "" if is_all else f" of {len(values)} that {state} it"
     different = sorted(set(values))
-    if not different[1:]:
+    if len(different) == 1:
         return f"{text(different[0])} in {'all pictures' if is_all else f'all{of_known}'}"
-    if not different[MOST_LISTED:]:
+    if len(different) <= MOST_LISTED:
         counts = [f"{text(value)} in {values.count(value)}" for value in different]
         return ", ".join(counts) + of_known
     usual, n_usual = text(setting.usual), values.count(setting.usual)

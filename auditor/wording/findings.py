@@ -102,7 +102,7 @@ def _line(finding: FindingRecord) -> str:
     if is_of_one_picture(finding):
         return f"{one_line(finding.files[0])}: {finding.message}"
     named = ", ".join(one_line(file) for file in finding.files[:MOST_NAMED_ON_A_LINE])
-    rest = len(finding.files[MOST_NAMED_ON_A_LINE:])
+    rest = max(0, len(finding.files) - MOST_NAMED_ON_A_LINE)
     more = f" and {rest} more" if rest else ""
     return f"{finding.message}: {named}{more}"
 
@@ -186,7 +186,7 @@ def _missed_within_set(finding: FindingRecord) -> str:
 
 
 def _set_outlier(finding: FindingRecord, lookup: _Lookup) -> str:
-    if finding.files[1:]:
+    if len(finding.files) > 1:
         return _temperature_group(finding, lookup)
     outlier, quantity = lookup.outlier(finding)
     remedy = remedy_words(quantity.quantity, outlier.deviation, "it")

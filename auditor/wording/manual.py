@@ -68,6 +68,13 @@ MANUAL = (
         "Even light, several lights or glossy dishes leave it uncertain.",
     ),
     Entry(
+        "Tilt",
+        "By how many degrees the picture is turned, clockwise or anticlockwise, read from long "
+        "edges that should be level or upright and from the rims of dishes.",
+        "From overhead nothing has to be level, and an oval dish laid at an angle looks like a "
+        "tilt.",
+    ),
+    Entry(
         "Colour temperature",
         "Of the greys and whites in the finished picture as displayed; a neutral picture reads "
         "about 6500 K. Differences are in mired, where equal steps look about equal. Where the "

@@ -7,9 +7,7 @@ from dataclasses import dataclass
 from auditor.record.base import (
     Estimated,
 )
-from auditor.record.picture_record import (
-    MeasuredPictureRecord,
-)
+from auditor.record.picture_record import KnownTemperatureRecord, MeasuredPictureRecord
 from auditor.wording.cells import Cell
 from auditor.wording.numbers import amount, percent
 
@@ -27,7 +25,7 @@ class MeasuredRow:
     has_clipping_map: bool = False
 
 
-def certainty_words(estimate: Estimated | None, unit: str) -> str:
+def certainty_words(estimate: Estimated | KnownTemperatureRecord | None, unit: str) -> str:
     """Say how probable it is that the error is within the tolerance."""
     if estimate is None or estimate.confidence is None or estimate.tolerance is None:
         return ""

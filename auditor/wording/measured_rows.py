@@ -31,7 +31,6 @@ from auditor.wording.measured_row import MeasuredRow, certainty_words, reason_ce
 from auditor.wording.misses import SIDES
 from auditor.wording.mixed_light import mixed_light_words
 from auditor.wording.numbers import (
-    amount,
     aspect,
     decimal,
     degrees,
@@ -178,8 +177,8 @@ def _temperature_by_set(picture: MeasuredPictureRecord) -> MeasuredRow | None:
         return None
     value = f"{kelvin_from_mired(known.mired)} ({decimal(known.mired, 0)} mired)"
     text = f"{value}, estimated from the other pictures"
-    sure = f"within {amount(known.tolerance, 'mired')}: {percent(known.confidence)} probable"
-    return MeasuredRow("Colour temperature by the set", Cell(text), sure)
+    certainty = certainty_words(known, "mired")
+    return MeasuredRow("Colour temperature by the set", Cell(text), certainty)
 
 
 def _background(picture: MeasuredPictureRecord) -> MeasuredRow:

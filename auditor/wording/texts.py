@@ -29,7 +29,7 @@ def capital(text: str) -> str:
 
 def listed(parts: list[str]) -> str:
     """Join words as a sentence does: "a, b and c"."""
-    if not parts[1:]:
+    if len(parts) <= 1:
         return "".join(parts)
     return f"{', '.join(parts[:-1])} and {parts[-1]}"
 

@@ -10,7 +10,7 @@ from playwright.sync_api import sync_playwright
 from auditor.output.report_folder import PAGE_FILE
 from auditor.page.drawing.picture_marks import LAYERS
 from auditor.page.html import render_page
-from tests.records import NAMES, audit, make_previews
+from tests.records import NAMES, audit, make_previews, measured
 
 CHROMIUM = shutil.which("chromium")
 ARGUMENTS = [
@@ -207,3 +207,14 @@ def test_no_table_hides_a_column(open_page, width):
     )
     assert hidden
     assert max(hidden) <= 0
+
+
+@pytest.mark.parametrize(("n", "drawn"), [(39, "visible"), (40, "auto")])
+def test_of_a_long_page_only_the_pictures_in_sight_are_drawn(open_page, report, n, drawn):
+    images = [measured(f"{number}.jpg") for number in range(n)]
+    text = render_page(audit(with_plan=False, refused=False, images=images), {})
+    (report / f"long-{n}.html").write_text(text, encoding="utf-8")
+    page, _, _ = open_page()
+    page.goto((report / f"long-{n}.html").as_uri())
+    found = page.evaluate("getComputedStyle(document.querySelector('.picture')).contentVisibility")
+    assert found == drawn

@@ -7,6 +7,7 @@ import pytest
 
 from auditor.errors import UnusableArgumentError
 from auditor.photograph.folder import find_pictures, natural_key, printable_name, printable_names
+from tests.systems import names_are_bytes
 
 
 def _touch(folder: Path, *files: str) -> None:
@@ -127,13 +128,9 @@ def test_a_folder_that_is_missing_or_a_file_is_reported(tmp_path, name):
         find_pictures(tmp_path / name, leave_out=None)
 
 
+@names_are_bytes
 def test_a_name_that_is_not_text_is_found_sorted_and_can_be_opened(tmp_path):
-    raw = os.fsencode(tmp_path) + b"/caf\xe9.jpg"
-    try:
-        descriptor = os.open(raw, os.O_CREAT | os.O_WRONLY)
-    except OSError:
-        pytest.skip("APFS and NTFS refuse a name that is not text, so no folder there can have one")
-    os.close(descriptor)
+    os.close(os.open(os.fsencode(tmp_path) + b"/caf\xe9.jpg", os.O_CREAT | os.O_WRONLY))
     _touch(tmp_path, "b.jpg", "d.jpg")
     found = find_pictures(tmp_path, leave_out=None).files
     assert [printable_name(name) for name in found] == ["b.jpg", "caf\ufffd.jpg", "d.jpg"]

@@ -24,6 +24,7 @@ from auditor.runs.outcome import RefusedPicture
 from tests.conftest import ROOT, draw_dish
 from tests.photograph.pictures import encoded, with_tiff_entry
 from tests.runs.finders import DEADLY_COLOUR, DeadlyFinder, LeftHalfFinder
+from tests.systems import names_are_bytes
 
 SETTINGS = MeasuringSettings(store=None, fresh=False, finder=None, code_version="")
 
@@ -102,13 +103,10 @@ def test_a_finder_of_the_callers_own_replaces_ours(tmp_path):
     assert usual.subject.value.centroid == pytest.approx((0.5, 0.5), abs=0.02)
 
 
-@pytest.mark.skipif(sys.platform == "win32", reason="keeps names as UTF-16 text")
+@names_are_bytes
 def test_a_name_that_is_not_text_is_made_printable(tmp_path):
     name = "dish\udcff.jpg"
-    try:
-        draw_dish().save(tmp_path / name, "JPEG")
-    except OSError:
-        pytest.skip("APFS refuses a name that is not text")
+    draw_dish().save(tmp_path / name, "JPEG")
     assert measure_picture(tmp_path / name).file == "dish\ufffd.jpg"
 
 

@@ -15,7 +15,7 @@ TEXT_SIZE = 0.027  # of the frame's longer side
 # sans-serif fonts (DejaVu Sans Bold, the widest of them, has about 0.7).
 LETTER_WIDTH = 0.7
 LINE_HEIGHT = 1.25  # over the size of the text
-GAP = 0.022  # from the point to the word, of the frame's longer side
+GAP = 0.028  # from the point to the word, of the frame's longer side
 MOST_LINES_AWAY = 6  # farther from its point a word would not be taken for it
 
 
