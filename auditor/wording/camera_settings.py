@@ -86,4 +86,5 @@ def setting_summary(setting: CameraSettingRecord, n_measured: int) -> str:
         return ", ".join(counts) + of_known
     usual, n_usual = text(setting.usual), values.count(setting.usual)
     ends = f"{text(different[0])} to {text(different[-1])}"
-    return f"{ends}, median {usual} (in {n_usual}{of_known})"
+    pictures = of_known or (" picture" if n_usual == 1 else " pictures")
+    return f"{ends}, median {usual}, in {n_usual}{pictures}"

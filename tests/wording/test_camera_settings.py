@@ -25,7 +25,9 @@ def setting(values, name="aperture", unit="f-number", outliers=()):
         ([4, 4, 4], 3, "f/4 in all pictures"),
         ([4, 4, 4], 5, "f/4 in all of 3 that state it"),
         ([4, 4, 5.6], 3, "f/4 in 2, f/5.6 in 1"),
-        ([2.8, 4, 4, 4, 5.6, 8], 6, "f/2.8 to f/8, median f/4 (in 3)"),
+        ([2.8, 4, 4, 4, 5.6, 8], 6, "f/2.8 to f/8, median f/4, in 3 pictures"),
+        ([2.8, 4, 5.6, 8], 4, "f/2.8 to f/8, median f/4, in 1 picture"),
+        ([2.8, 4, 4, 5.6, 8], 9, "f/2.8 to f/8, median f/4, in 2 of 5 that state it"),
     ],
 )
 def test_settings_are_summed_up_in_words(values, n, text):
