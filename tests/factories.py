@@ -17,7 +17,7 @@ from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus
 from auditor.measurements.light import Light
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.measurements.negative_space import NegativeSpace
+from auditor.measurements.negative_space import Emptiness, NegativeSpace
 from auditor.measurements.palette import Echo, EchoPlace, Saturation
 from auditor.measurements.roll import Roll
 from auditor.measurements.technique_fit import TechniqueFit
@@ -27,6 +27,10 @@ from auditor.quantity import Quantity
 from auditor.reasons import Reason
 
 FINGERPRINT = fingerprint(np.random.default_rng(5).integers(0, 255, (50, 40, 3), dtype=np.uint8))
+
+
+# Covered where the elements of `measured_photograph` lie, on a grid of 4 by 5.
+PLACED = ("0000", "0000", "0000", "0900", "0090")
 
 
 def swatch(colour: str, share: float) -> Swatch:
@@ -45,6 +49,23 @@ def colour_temperature(cct_k: float, duv: float = 0.003) -> ColourTemperature:
     """The colour temperature of a picture under one light."""
     cluster = TemperatureCluster(cct_k, duv, 1.0)
     return ColourTemperature(cct_k, duv, 1e6 / cct_k, (cluster,))
+
+
+IMBALANCES = {
+    "left": (-0.4, 0.0),
+    "right": (0.4, 0.0),
+    "top": (0.0, -0.4),
+    "bottom": (0.0, 0.4),
+    "around": (0.0, 0.0),
+    "none": (0.0, 0.0),
+}
+
+
+def negative_space(fraction: float, side: str, plain: Emptiness | None = None) -> NegativeSpace:
+    """An empty area on one side of the frame, clearly or not at all."""
+    to_right, to_bottom = IMBALANCES[side]
+    box = Box(0.0, 0.0, 0.4, 1.0)
+    return NegativeSpace(fraction, box, 0.8 * fraction, side, to_right, to_bottom, plain)
 
 
 def tone(**changes: Any) -> Tone:
@@ -77,10 +98,9 @@ def measured_photograph(**changes: Any) -> MeasuredPhotograph:
             Quantity.measured(region(0.32, 0.68, 0.05), confidence=0.8, tolerance=0.05),
             Quantity.measured(region(0.70, 0.80, 0.03), confidence=0.8, tolerance=0.05),
         ),
+        placed=PLACED,
         negative_space=Quantity.measured(
-            NegativeSpace(0.46, Box(0.0, 0.0, 0.4, 1.0), 0.36, "left"),
-            confidence=0.9,
-            tolerance=0.05,
+            negative_space(0.46, "left"), confidence=0.9, tolerance=0.05
         ),
         diagonal=Quantity.measured(
             Diagonal(42.0, (Point(0.1, 0.8), Point(0.9, 0.2)), 0.6, "arrangement"),

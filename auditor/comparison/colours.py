@@ -36,7 +36,9 @@ def temperature_alone(measured: MeasuredPhotograph) -> Quantity[float]:
     """The colour temperature of a picture, estimated from this picture alone, in mired."""
     found = measured.colour_temperature
     mired = None if found.value is None else found.value.mired
-    return Quantity(mired, found.confidence, found.tolerance, found.reason)
+    return Quantity(
+        mired, found.confidence, found.tolerance, found.reason, found.spread, found.doubt
+    )
 
 
 def compare_colour_temperature(
@@ -78,7 +80,7 @@ def compare_palette(
         return
     colours = tuple(_planned_colour(colour, swatches, tolerance) for colour in intent.palette)
     difference = max(colour.difference for colour in colours)
-    within = probability_within(difference, tolerance, deviation=0.0)
+    within = probability_within(difference, tolerance, spread=0.0)
     yield ComparedItem.of(
         "palette",
         planned,
@@ -147,7 +149,7 @@ def compare_aspect_ratio(
         return
     ratio = measured.width / measured.height
     difference = ratio - planned
-    within = probability_within(difference, tolerance, deviation=0.0)
+    within = probability_within(difference, tolerance, spread=0.0)
     yield ComparedItem.of(
         "aspect_ratio",
         Ratio(planned),

@@ -7,13 +7,15 @@ from collections.abc import Iterator, Mapping
 
 from auditor.comparison.assignment import assign_elements
 from auditor.comparison.item import ComparedItem, Verdict
+from auditor.comparison.presence import placed_share, presence_at
 from auditor.comparison.verdicts import (
     CLOSE_WITHIN,
-    LEAST_CONFIDENCE_OF_WORD,
-    MOST_DOUBT_OF_FAULT,
+    MOST_DOUBT,
+    doubt_of,
     probability_within,
-    standard_deviation,
+    spread_of,
     verdict_of,
+    verdict_of_absence,
     verdict_on_quantity,
 )
 from auditor.geometry import Point, Region, distance_fraction
@@ -26,10 +28,12 @@ from auditor.values import Fraction, Place, Words
 # Techniques that ask for a line rather than a point: only the distance across it can be wrong.
 _LINE_TECHNIQUES = frozenset({"diagonals", "symmetry"})
 
-# An element of at least this planned size that was not found is missing. A smaller one, or one
-# without a planned size, may have been overlooked. Share of the frame: a cup beside a dish. (A
-# choice, no source; not yet compared with the sizes of the elements that the finder overlooks.)
-ALWAYS_FOUND_SIZE = 0.03
+# Least probability, by the map of placed things, that something stands at a planned place, and the
+# largest with which it is missing (more likely than not; better than two to one).
+LEAST_PRESENT, MOST_PRESENT_OF_MISSING = 0.5, 0.35
+# Share of the frame covered by other things than the subject, below which there is nothing beside
+# it: a spoon on a table (no source).
+NOTHING_PLACED_SHARE = 0.005
 
 
 def compare_subject(
@@ -83,7 +87,7 @@ def _sized(planned: float, measured: MeasuredPhotograph, tolerance: float) -> Co
         "subject_size",
         Fraction(planned),
         Fraction(size),
-        verdict_of(difference, tolerance, within, found.confidence or 0.0),
+        verdict_of(difference, tolerance, within, doubt_of(found)),
         difference=difference,
         tolerance=tolerance,
     )
@@ -104,7 +108,7 @@ def size_deviation(found: Quantity[Region], width: float, height: float) -> floa
     # Frame area over squared diagonal turns a share of the frame into diagonal units.
     frame_area = width * height / (width**2 + height**2)
     radius = math.sqrt(share * frame_area / math.pi)
-    return share * standard_deviation(found, dimensions=2) / radius
+    return share * spread_of(found) / radius
 
 
 def compare_supporting(
@@ -112,8 +116,8 @@ def compare_supporting(
 ) -> Iterator[ComparedItem]:
     """Compare each supporting element with the found one that is assigned to it.
 
-    An element that is missing from its place is undecided if something else was found there:
-    things that touch are found as one, so the element may be a part of it.
+    Things that have no outline of their own, because they are thin or touch others, are looked up
+    in the map of what is placed in the frame.
     """
     elements = [element for element in measured.elements if element.value is not None]
     regions = [element.value for element in elements if element.value is not None]
@@ -123,7 +127,7 @@ def compare_supporting(
     for planned, index in zip(intent.supporting, assigned, strict=True):
         found = elements[index] if index is not None else None
         if planned.at is None:
-            yield _anywhere(planned, found)
+            yield _anywhere(planned, found, measured)
         else:
             yield _at_its_place(planned, planned.at, found, measured, tolerances.supporting)
 
@@ -135,15 +139,45 @@ def _at_its_place(
     measured: MeasuredPhotograph,
     tolerance: float,
 ) -> ComparedItem:
-    if found is None:
-        item = _absent(planned, tolerance)
-    else:
+    """Compare an element with what stands at its place, by its outline or by the map.
+
+    Without either it is missing, unless the place belongs to the subject or to another element,
+    of which it may be a part.
+    """
+    item = None
+    if found is not None:
         item = _placed("supporting", planned.name, at, found, measured, tolerance)
-    if item.verdict is Verdict.MISSED and _stands_in_another(at, measured):
-        return ComparedItem.unmeasured(
-            "supporting", item.planned, element=planned.name, tolerance=tolerance
+        if item.verdict in (Verdict.MET, Verdict.CLOSE):
+            return item
+    seen = presence_at(at, measured.placed, measured.width, measured.height, tolerance)
+    if seen.probability >= LEAST_PRESENT and seen.centre is not None:
+        distance = distance_fraction(at, seen.centre, measured.width, measured.height)
+        return ComparedItem.of(
+            "supporting",
+            Place(at),
+            Place(seen.centre),
+            Verdict.MET,
+            element=planned.name,
+            difference=distance,
+            tolerance=tolerance,
         )
-    return item
+    is_missing = seen.probability <= MOST_PRESENT_OF_MISSING and not _stands_in_another(
+        at, measured
+    )
+    if not is_missing:
+        return ComparedItem.unmeasured(
+            "supporting", Place(at), element=planned.name, tolerance=tolerance
+        )
+    if item is not None and item.verdict is Verdict.MISSED:
+        return item
+    return ComparedItem.of(
+        "supporting",
+        Place(at),
+        None,
+        Verdict.MISSED,
+        element=planned.name,
+        tolerance=tolerance,
+    )
 
 
 def _stands_in_another(at: Point, measured: MeasuredPhotograph) -> bool:
@@ -156,27 +190,17 @@ def _stands_in_another(at: Point, measured: MeasuredPhotograph) -> bool:
     )
 
 
-def _anywhere(planned: PlannedThing, found: Quantity[Region] | None) -> ComparedItem:
+def _anywhere(
+    planned: PlannedThing, found: Quantity[Region] | None, measured: MeasuredPhotograph
+) -> ComparedItem:
     """Compare an element planned without a place, which only has to be in the frame."""
-    if found is None or found.value is None:
-        return _absent(planned, None)
-    is_certain = (found.confidence or 0.0) >= LEAST_CONFIDENCE_OF_WORD
-    verdict = Verdict.MET if is_certain else Verdict.UNDECIDED
-    at = Place(found.value.centroid)
-    return ComparedItem.of("supporting", None, at, verdict, element=planned.name)
-
-
-def _absent(planned: PlannedThing, tolerance: float | None) -> ComparedItem:
-    """The item of an element to which no found one could be assigned."""
-    is_missed = planned.size is not None and planned.size >= ALWAYS_FOUND_SIZE
-    return ComparedItem.of(
-        "supporting",
-        None if planned.at is None else Place(planned.at),
-        None,
-        Verdict.MISSED if is_missed else Verdict.UNDECIDED,
-        element=planned.name,
-        tolerance=tolerance,
-    )
+    if found is not None and found.value is not None:
+        verdict = Verdict.MET if doubt_of(found) <= MOST_DOUBT else Verdict.UNDECIDED
+        at = Place(found.value.centroid)
+        return ComparedItem.of("supporting", None, at, verdict, element=planned.name)
+    is_missing = placed_share(measured.placed) < NOTHING_PLACED_SHARE
+    verdict = Verdict.MISSED if is_missing else Verdict.UNDECIDED
+    return ComparedItem.of("supporting", None, None, verdict, element=planned.name)
 
 
 def compare_technique(
@@ -207,25 +231,24 @@ def _technique_by_distance(
     tolerance: float,
 ) -> ComparedItem:
     fit = fits[planned]
-    deviation = standard_deviation(subject, dimensions=2)
     dimensions = 1 if planned in _LINE_TECHNIQUES else 2
-    within = probability_within(fit.distance, tolerance, deviation, dimensions)
+    within = probability_within(fit.distance, tolerance, spread_of(subject), dimensions)
+    is_right = 1 - doubt_of(subject)
     if fit.confidence is not None:
-        within *= fit.confidence
+        is_right *= fit.confidence
     nearest = planned if fit.distance <= tolerance else _nearest_technique(fits) or planned
     return ComparedItem.of(
         "technique",
         Words(planned),
         Words(nearest),
-        verdict_of(fit.distance, tolerance, within, subject.confidence or 0.0),
+        verdict_of(fit.distance, tolerance, within, 1 - is_right),
         difference=fit.distance,
         tolerance=tolerance,
     )
 
 
 def _technique_not_there(planned: str, fits: Mapping[str, TechniqueFit]) -> ComparedItem:
-    is_certain = 1 - (fits[planned].confidence or 0.0) <= MOST_DOUBT_OF_FAULT
-    verdict = Verdict.MISSED if is_certain else Verdict.UNDECIDED
+    verdict = verdict_of_absence(1 - (fits[planned].confidence or 0.0))
     nearest = _nearest_technique(fits)
     measured = None if nearest is None else Words(nearest)
     return ComparedItem.of("technique", Words(planned), measured, verdict)

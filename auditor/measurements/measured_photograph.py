@@ -16,7 +16,7 @@ from auditor.measurements.background_and_surface import measure_background_and_s
 from auditor.measurements.camera_elevation import CameraElevation, measure_camera_elevation
 from auditor.measurements.colour_temperature import ColourTemperature, measure_colour_temperature
 from auditor.measurements.diagonal import Diagonal, measure_diagonal
-from auditor.measurements.elements import FoundElements, measure_elements
+from auditor.measurements.elements import FoundElements, measure_elements, placed_map
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus, measure_focus
 from auditor.measurements.leading_lines import LeadingLines, measure_leading_lines
@@ -57,6 +57,7 @@ class MeasuredPhotograph:
     subject: Quantity[Region]
     subject_source: Literal["estimated", "metadata"]
     elements: tuple[Quantity[Region], ...]
+    placed: tuple[str, ...]
     negative_space: Quantity[NegativeSpace]
     diagonal: Quantity[Diagonal]
     leading_lines: Quantity[LeadingLines]
@@ -119,6 +120,7 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         subject=subject.region,
         subject_source=source,
         elements=elements.regions,
+        placed=placed_map(maps.elements, subject.mask),
         negative_space=measure_negative_space(pixels, occupied, maps.elements),
         diagonal=measure_diagonal(
             pixels, subject.region.value, _element_regions(elements), ellipses, segments=segments

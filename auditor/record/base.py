@@ -38,8 +38,15 @@ class ReasonRecord(Record):
 
 
 class Estimated(Record):
-    """An estimated quantity: confidence that the error is within the tolerance, or a reason."""
+    """An estimated quantity: confidence that the error is within the tolerance, or a reason.
+
+    The confidence follows from `spread`, the standard deviation of the error if the reading is
+    right, in the unit of the tolerance, and from `doubt`, the probability that it is wrong
+    altogether.
+    """
 
     confidence: Fraction | None = None
     tolerance: float | None = None
+    spread: float | None = None
+    doubt: Fraction | None = None
     reason: ReasonRecord | None = None

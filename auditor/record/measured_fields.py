@@ -131,6 +131,8 @@ def _certainty(quantity: Quantity[Any]) -> dict[str, Any]:
     return {
         "confidence": quantity.confidence,
         "tolerance": quantity.tolerance,
+        "spread": quantity.spread,
+        "doubt": quantity.doubt,
         "reason": None if quantity.reason is None else _reason(quantity.reason),
     }
 

@@ -9,10 +9,13 @@ from hypothesis import strategies as st
 
 from auditor.comparison.item import Verdict
 from auditor.comparison.verdicts import (
+    doubt_of,
     probability_within,
     probability_within_round,
-    standard_deviation,
+    spread_of,
     verdict_of,
+    verdict_of_absence,
+    verdict_of_chance,
     verdict_on_direction,
     verdict_on_quantity,
     verdict_on_word,
@@ -23,34 +26,14 @@ from auditor.reasons import Reason
 MET, CLOSE, MISSED, UNDECIDED = Verdict
 
 
-def measured(confidence, tolerance):
-    return Quantity.measured("something", confidence=confidence, tolerance=tolerance)
+def reading(spread, doubt=0.0):
+    """A reading of which only spread and doubt matter here."""
+    return Quantity("something", 0.5, 1.0, None, spread, doubt)
 
 
-@pytest.mark.parametrize(
-    ("dimensions", "confidence", "n_deviations"),
-    [
-        # Two-sided normal quantiles, NIST/SEMATECH e-Handbook 1.3.6.7.1.
-        (1, 0.6827, 1.0),
-        (1, 0.95, 1.960),
-        (1, 0.99, 2.576),
-        # Square roots of chi-squared quantiles, NIST/SEMATECH e-Handbook 1.3.6.7.4.
-        (2, 0.90, math.sqrt(4.605)),
-        (2, 0.95, math.sqrt(5.991)),
-        (3, 0.90, math.sqrt(6.251)),
-        (3, 0.99, math.sqrt(11.345)),
-    ],
-)
-def test_deviation_from_confidence(dimensions, confidence, n_deviations):
-    deviation = standard_deviation(measured(confidence, 6.0), dimensions)
-    assert 6.0 / deviation == pytest.approx(n_deviations, abs=5e-4)
-
-
-def test_deviation_at_the_ends():
-    assert standard_deviation(measured(0.0, 1.0), 1) == math.inf
-    assert standard_deviation(Quantity.undetermined(Reason.NO_SUBJECT), 2) == math.inf
-    assert 0 < standard_deviation(measured(1.0, 1.0), 1) < 0.5
-    assert standard_deviation(measured(0.9, 0.0), 1) == 0.0
+def test_nothing_is_known_without_a_value():
+    nothing = Quantity.undetermined(Reason.NO_SUBJECT)
+    assert (spread_of(nothing), doubt_of(nothing)) == (math.inf, 1.0)
 
 
 @pytest.mark.parametrize("dimensions", [1, 2, 3])
@@ -108,35 +91,36 @@ def test_exact_measurements_at_the_boundaries(difference, verdict, sign):
 @pytest.mark.parametrize(
     ("within", "difference", "verdict"),
     [
-        (0.75, 0.5, MET),
-        (0.74, 0.5, UNDECIDED),
-        (0.16, 1.2, UNDECIDED),
-        (0.15, 1.2, CLOSE),
-        (0.16, 2.0, UNDECIDED),
-        (0.15, 2.0, MISSED),
+        (0.50, 0.5, MET),
+        (0.49, 0.5, UNDECIDED),
+        (0.41, 1.2, UNDECIDED),
+        (0.40, 1.2, CLOSE),
+        (0.41, 2.0, UNDECIDED),
+        (0.40, 2.0, MISSED),
     ],
 )
-def test_doubt_at_its_limits(within, difference, verdict):
+def test_probability_at_its_limits(within, difference, verdict):
     assert verdict_of(difference, 1.0, within) is verdict
 
 
-def test_the_boundary_itself_is_undecided_for_every_estimate():
-    for dimensions in (1, 2, 3):
-        quantity = measured(0.95, 0.2)
-        assert verdict_on_quantity(1.0, 1.0, quantity, dimensions) is UNDECIDED
+@pytest.mark.parametrize("confidence", [0.6, 0.7, 0.8, 0.9])
+@pytest.mark.parametrize("difference", [0.0, 4.0, 8.0, 9.5])
+def test_well_inside_is_met_at_every_confidence_above_even_odds(confidence, difference):
+    elevation = Quantity.measured(1.0, confidence=confidence, tolerance=10.0, spread=3.0)
+    assert verdict_on_quantity(difference, 10.0, elevation) is MET
+    assert verdict_on_quantity(16.0 + difference, 10.0, elevation) is MISSED
 
 
 def test_worked_by_hand():
-    # u = 5 with p = 0.95: deviation 5 / 1.96 = 2.551. At 8 of 10 the chance of being outside is
-    # 1 - Phi(2 / 2.551) = 1 - Phi(0.784) = 0.216, and 0.3 * 0.05 = 0.015 of gross errors:
-    # 0.015 + 0.985 * 0.216 = 0.228, less than 0.25.
-    assert verdict_on_quantity(8.0, 10.0, measured(0.95, 5.0)) is MET
-    # At 8.5: 1 - Phi(0.588) = 0.278.
-    assert verdict_on_quantity(8.5, 10.0, measured(0.95, 5.0)) is UNDECIDED
-    # At 12.5: 1 - Phi(0.980) = 0.164. At 13: 1 - Phi(1.176) = 0.120, with gross errors 0.133.
-    assert verdict_on_quantity(12.5, 10.0, measured(0.95, 5.0)) is UNDECIDED
-    assert verdict_on_quantity(13.0, 10.0, measured(0.95, 5.0)) is CLOSE
-    assert verdict_on_quantity(-15.1, 10.0, measured(0.95, 5.0)) is MISSED
+    # A spread of 4 and a doubt of 0.1, at 8 of 10: within by Phi(2 / 4) - Phi(-18 / 4) = 0.691;
+    # 0.9 * 0.691 + 0.1 * 0.5 = 0.672, more likely than not.
+    assert verdict_on_quantity(8.0, 10.0, reading(4.0, 0.1)) is MET
+    # At 12: 1 - Phi(2 / 4) = 0.309, with the doubt 0.328. At 10.5: 1 - Phi(0.125) = 0.450, 0.455.
+    assert verdict_on_quantity(12.0, 10.0, reading(4.0, 0.1)) is CLOSE
+    assert verdict_on_quantity(10.5, 10.0, reading(4.0, 0.1)) is UNDECIDED
+    assert verdict_on_quantity(-15.1, 10.0, reading(4.0, 0.1)) is MISSED
+    # A spread of 20 at the planned value: 2 Phi(10 / 20) - 1 = 0.383.
+    assert verdict_on_quantity(0.0, 10.0, reading(20.0)) is UNDECIDED
 
 
 RANK = {MET: 0, UNDECIDED: 1, CLOSE: 2, MISSED: 3}
@@ -144,13 +128,13 @@ RANK = {MET: 0, UNDECIDED: 1, CLOSE: 2, MISSED: 3}
 
 @settings(max_examples=200, deadline=None, derandomize=True)
 @given(
-    confidence=st.floats(0, 1),
-    own=st.floats(1e-3, 10),
+    spread=st.floats(1e-3, 10),
+    doubt=st.floats(0, 0.5),
     dimensions=st.sampled_from([1, 2, 3]),
     differences=st.lists(st.floats(0, 12), min_size=2, max_size=6).map(sorted),
 )
-def test_further_away_is_never_judged_better(confidence, own, dimensions, differences):
-    quantity = measured(confidence, own)
+def test_further_away_is_never_judged_better(spread, doubt, dimensions, differences):
+    quantity = reading(spread, doubt)
     ranks = [
         RANK[verdict_on_quantity(difference, 2.0, quantity, dimensions)]
         for difference in differences
@@ -159,21 +143,40 @@ def test_further_away_is_never_judged_better(confidence, own, dimensions, differ
 
 
 @settings(max_examples=200, deadline=None, derandomize=True)
-@given(confidence=st.floats(0, 0.499), own=st.floats(1e-3, 10), difference=st.floats(0, 100))
-def test_a_measurement_more_likely_wrong_than_right_reports_no_fault(confidence, own, difference):
-    verdict = verdict_on_quantity(difference, 2.0, measured(confidence, own))
-    assert verdict in (MET, UNDECIDED)
+@given(doubt=st.floats(0.501, 1), spread=st.floats(1e-3, 10), difference=st.floats(0, 100))
+def test_a_reading_more_likely_wrong_than_right_decides_nothing(doubt, spread, difference):
+    assert verdict_on_quantity(difference, 2.0, reading(spread, doubt)) is UNDECIDED
 
 
 def test_at_even_odds_a_large_miss_is_reported():
-    assert verdict_on_quantity(50.0, 2.0, measured(0.5, 1.0)) is MISSED
+    assert verdict_on_quantity(50.0, 2.0, reading(1.0, 0.5)) is MISSED
 
 
 def test_directions_round_the_dial():
-    precise = measured(0.99, 0.5)
+    precise = reading(0.2)
     assert verdict_on_direction(1.0, 1.25, precise, 12.0) is MET
     assert verdict_on_direction(-6.0, 1.25, precise, 12.0) is MISSED
-    assert verdict_on_direction(0.0, 1.25, measured(0.5, 3.0), 12.0) is UNDECIDED
+    assert verdict_on_direction(0.0, 1.25, reading(3.0), 12.0) is UNDECIDED
+
+
+@pytest.mark.parametrize(
+    ("within", "doubt", "verdict"),
+    [
+        (1.0, 0.0, MET),
+        (0.5, 0.5, MET),
+        (1.0, 0.51, UNDECIDED),
+        (0.45, 0.0, UNDECIDED),
+        (0.2, 0.2, MISSED),
+        (0.0, 0.51, UNDECIDED),
+    ],
+)
+def test_what_has_no_difference_is_judged_by_its_probability(within, doubt, verdict):
+    assert verdict_of_chance(within, doubt) is verdict
+
+
+@pytest.mark.parametrize(("doubt", "verdict"), [(0.2, MISSED), (0.5, MISSED), (0.51, UNDECIDED)])
+def test_what_was_not_found_is_missed_unless_it_is_likely_there(doubt, verdict):
+    assert verdict_of_absence(doubt) is verdict
 
 
 @pytest.mark.parametrize(
@@ -186,4 +189,5 @@ def test_directions_round_the_dial():
     ],
 )
 def test_words(planned, found, confidence, verdict):
-    assert verdict_on_word(planned, found, measured(confidence, 0.1)) is verdict
+    quantity = Quantity.measured("side", confidence=confidence, tolerance=0.1)
+    assert verdict_on_word(planned, found, quantity) is verdict

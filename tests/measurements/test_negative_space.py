@@ -5,7 +5,13 @@ import pytest
 from skimage.draw import disk
 from skimage.transform import resize
 
-from auditor.measurements.negative_space import busy_ground, measure_negative_space, side_of
+from auditor.measurements.negative_space import (
+    NegativeSpace,
+    doubt_of_pattern,
+    measure_negative_space,
+)
+from auditor.measurements.negative_space.measure import busy_ground
+from auditor.measurements.negative_space.space import Emptiness, emptiness, side_of
 from auditor.reasons import Reason
 
 HEIGHT, WIDTH = 400, 600
@@ -165,7 +171,7 @@ def test_uncertain_map_lowers_confidence():
 def test_side_needs_a_clear_majority():
     empty = np.ones((100, 100), dtype=bool)
     empty[40:60, 52:60] = False
-    assert side_of(empty) == "around"
+    assert side_of(emptiness(empty)) == "around"
 
 
 # Drawn just below and just above each threshold: the result must change between the two.
@@ -236,7 +242,7 @@ def test_pattern_is_explained_to_0_92_by_few_colours(unexplained, busy):
 def test_less_than_a_tenth_is_no_space(rows, side):
     empty = np.zeros((100, 100), dtype=bool)
     empty[:rows] = True
-    assert side_of(empty) == side
+    assert side_of(emptiness(empty)) == side
 
 
 @pytest.mark.parametrize(("more", "side"), [(0.08, "around"), (0.12, "left")])
@@ -245,7 +251,7 @@ def test_side_needs_a_tenth_more_than_the_other_half(more, side):
     empty[: round(50 * (1 + more)), :50] = True
     empty[: round(50 * (1 - more)), 50:] = True
     empty[:, 50:] = empty[::-1, 50:]  # so that the upper and lower halves are equal
-    assert side_of(empty) == side
+    assert side_of(emptiness(empty)) == side
 
 
 def test_confidence_does_not_exceed_what_the_fitted_tables_support():
@@ -276,3 +282,36 @@ def test_doubt_beyond_the_fitted_tables_is_not_extrapolated():
 def test_narrow_strip_is_too_small(shape):
     space = measured(np.full((*shape, 3), 120, np.uint8), np.zeros((8, 8), dtype=bool))
     assert space.reason is Reason.TOO_SMALL
+
+
+def test_emptiness_knows_its_halves():
+    empty = np.zeros((100, 100), dtype=bool)
+    empty[:50, :80] = True
+    area = emptiness(empty)
+    # 50 columns left and 30 right of 80; all rows in the upper half.
+    assert area.fraction == pytest.approx(0.4)
+    assert area.to_right == pytest.approx((30 - 50) / 80)
+    assert area.to_bottom == -1.0
+    assert emptiness(np.zeros((9, 9), dtype=bool)) == Emptiness(0.0, 0.0, 0.0)
+
+
+@pytest.mark.parametrize("kind", ["plain", "linen", "soft shadow", "horizon"])
+def test_plain_ground_is_the_same_in_both_views(kind):
+    pixels, occupied = with_disc(cloth(kind), 300, 200, 100)
+    space = measured(pixels, occupied).value
+    assert space.fraction - space.plain.fraction < 0.03
+    assert doubt_of_pattern(space) < 0.2
+
+
+def test_granite_counts_as_empty_in_one_view_only():
+    rng = np.random.default_rng(8)
+    specks = resize(rng.uniform(40, 220, (100, 150)), (HEIGHT, WIDTH), order=1)
+    granite = np.repeat(specks[..., np.newaxis], 3, axis=2).astype(np.uint8)
+    space = measured(*with_disc(granite, 300, 200, 100)).value
+    assert space.fraction > 0.8
+    assert space.plain.fraction < 0.1
+    assert doubt_of_pattern(space) == pytest.approx(0.55)
+
+
+def test_an_empty_frame_of_one_view_has_no_doubt_of_pattern():
+    assert doubt_of_pattern(NegativeSpace(0.5, None, 0.5, "left")) == 0.0

@@ -59,6 +59,9 @@ MODE_CONVERGED_LAB = 0.01
 TOLERANCE_DIFFERENCE = 8.0
 """Tolerance of the measured colour, CIEDE2000: a clearly different shade of the same hue."""
 
+SPREAD_DIFFERENCE = 3.0
+"""Spread of the colour of a right region along each axis: its shading (no source)."""
+
 # Confidences; no source, not calibrated.
 MAX_CERTAINTY = 0.95
 EDGE_CERTAINTY = 0.5  # that a line just strong enough is a table edge
@@ -116,7 +119,13 @@ def _colour_of(
     # Where few cells have this colour, another colour may be the main one.
     factor = min(1.0, COLOUR_FACTOR_OFFSET + COLOUR_FACTOR_SLOPE * float(alike.mean()))
     swatch = Swatch(hex_from_lab(colour), colour, share)
-    return Quantity.measured(swatch, confidence=certainty * factor, tolerance=TOLERANCE_DIFFERENCE)
+    return Quantity.measured(
+        swatch,
+        confidence=certainty * factor,
+        tolerance=TOLERANCE_DIFFERENCE,
+        spread=SPREAD_DIFFERENCE,
+        dimensions=3,
+    )
 
 
 def _accepted(

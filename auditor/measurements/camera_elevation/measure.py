@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import erf
 
 from auditor.geometry import Ellipse, Point, Tilt
 from auditor.line_segments import LineSegments, without_rims
@@ -19,7 +18,7 @@ from auditor.measurements.camera_elevation.consensus import (
 )
 from auditor.measurements.camera_elevation.rectangle_pose import find_rectangles
 from auditor.measurements.camera_elevation.tilt import Frame, tilts_of_rims
-from auditor.quantity import Quantity
+from auditor.quantity import Quantity, probability_within_tolerance
 from auditor.reasons import Reason
 
 TOLERANCE_DEG = 10.0  # smaller than the steps of a plan (level, 25, 45, 75, overhead)
@@ -118,14 +117,17 @@ def _by_rims(
     consensus = find_consensus(poses)
     if consensus.share < MIN_AGREEING_SHARE:
         return Quantity.undetermined(Reason.RIMS_DISAGREE)
+    spread_deg = _spread_deg(consensus, focal_length_known=frame.focal_length_is_known)
+    within = probability_within_tolerance(TOLERANCE_DEG, spread_deg)
     return Quantity.measured(
         CameraElevation(
             consensus.elevation_deg,
             tuple(rim.ellipse for rim in consensus.rims),
             tilts_of_rims(consensus, frame),
         ),
-        confidence=_confidence(consensus, focal_length_known=frame.focal_length_is_known),
+        confidence=_chance_of_rims(consensus) * within,
         tolerance=TOLERANCE_DEG,
+        spread=spread_deg,
     )
 
 
@@ -140,6 +142,7 @@ def _by_rectangles(segments: LineSegments, frame: Frame) -> Quantity[CameraEleva
         CameraElevation(median, (), rectangles=tuple(r.corners for r in agreeing)),
         confidence=RECTANGLE_CONFIDENCE[frame.focal_length_is_known] * len(agreeing) / len(found),
         tolerance=TOLERANCE_DEG,
+        spread=ASSUMED_LENS_ERROR_DEG,
     )
 
 
@@ -162,17 +165,19 @@ def _ratio(ellipse: Ellipse) -> float:
     return ellipse.semi_axes[1] / ellipse.semi_axes[0]
 
 
-def _confidence(consensus: Consensus, *, focal_length_known: bool) -> float:
-    """Probability that the error is within the tolerance.
+def _chance_of_rims(consensus: Consensus) -> float:
+    """Probability that the rims are level rims.
 
-    The probability that the main rim is a level rim grows with its support. Each further rim that
-    agrees halves the remaining doubt; rims that disagree reduce the confidence by their weight.
+    That of the main rim grows with its support. Each further rim that agrees halves the remaining
+    doubt; rims that disagree reduce the probability by their weight.
     """
     best = max(consensus.rims, key=lambda rim: rim.weight)
     doubt = float(np.interp(best.support, SUPPORTS, NOT_A_RIM_PROBABILITIES))
     doubt *= DOUBT_PER_RIM ** (len(consensus.rims) - 1)
-    is_rim = (1 - doubt) * consensus.share
+    return (1 - doubt) * consensus.share
+
+
+def _spread_deg(consensus: Consensus, *, focal_length_known: bool) -> float:
+    """Standard deviation of the elevation if the rims are level rims."""
     model_error_deg = KNOWN_LENS_ERROR_DEG if focal_length_known else ASSUMED_LENS_ERROR_DEG
-    error_deg = float(np.hypot(consensus.error_deg, model_error_deg))
-    within = float(erf(TOLERANCE_DEG / error_deg / np.sqrt(2)))
-    return is_rim * within
+    return float(np.hypot(consensus.error_deg, model_error_deg))

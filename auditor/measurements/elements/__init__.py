@@ -6,5 +6,7 @@ subject (a cloth, a board), and what is only a rim or a fragment, is left out (`
 """
 
 from auditor.measurements.elements.measure import FoundElements, measure_elements
+from auditor.measurements.elements.placed_map import FULL as FULL_CELL
+from auditor.measurements.elements.placed_map import placed_map
 
-__all__ = ["FoundElements", "measure_elements"]
+__all__ = ["FULL_CELL", "FoundElements", "measure_elements", "placed_map"]

@@ -16,6 +16,7 @@ from auditor.quantity import Quantity
 from auditor.saliency.finder import SubjectMaps
 
 TOLERANCE = 0.05  # of the centroid, as a fraction of the diagonal; as for the subject
+SPREAD = 0.02  # of a right reading along each direction; as for the subject
 # Least area, of the frame: a leaf or a teaspoon. Smaller things are crumbs or errors. No source.
 MIN_AREA_FRACTION = 0.003
 # Margin around the subject, of the diagonal, so that its own outline is no element: two pixels of
@@ -92,7 +93,11 @@ def measure_elements(
         region = describe_mask(mask)
         confidence = _confidence(element_cues(maps, mask))
         if region is not None and confidence >= MIN_CONFIDENCE:
-            regions.append(Quantity.measured(region, confidence=confidence, tolerance=TOLERANCE))
+            regions.append(
+                Quantity.measured(
+                    region, confidence=confidence, tolerance=TOLERANCE, spread=SPREAD, dimensions=2
+                )
+            )
             labels[mask] = len(regions)
     return FoundElements(tuple(regions), labels)
 

@@ -13,9 +13,14 @@ from auditor.measurements.light.scene import lit_scene
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 
+CLOCK_SPREAD_HOURS = 0.75  # of a right reading: half the tolerance (95 % are within it)
 CLOCK_TOLERANCE_HOURS = 1.5  # half the way from back to side light; half the range of a name
 ASSUMED_ELEVATION_DEG = 45.0  # the commonest angle between overhead and level; common practice
 ASSUMED_ELEVATION_TRUST = 0.8  # makes the confidence match the accuracy on rendered tables
+# Factor of the confidence. Rendered tables are met as stated (0.95). Of 37 photographs of dishes by
+# many hands in which a viewer could tell the direction, 54 % were within the tolerance of what was
+# seen, and the stated confidence was 0.89: kitchens have several lights, and the viewer errs, too.
+PHOTOGRAPH_TRUST = 0.75
 MIN_CONFIDENCE = 0.72  # of 23 rendered tables below it eleven are wrong
 MIN_EVIDENCE = 3.5  # log-likelihood; of 60 drawn patchy grounds without light five still pass
 MIN_GROUND_SHARE = 0.04  # of the frame; shadows need ground to fall on
@@ -62,4 +67,9 @@ def measure_light(
     if confidence < MIN_CONFIDENCE:
         return Quantity.undetermined(Reason.LIGHT_CUES_DISAGREE)
     clock = clock_mirrored(dial.clock) if mirrored else dial.clock
-    return Quantity.measured(Light(clock), confidence=confidence, tolerance=CLOCK_TOLERANCE_HOURS)
+    return Quantity.measured(
+        Light(clock),
+        confidence=PHOTOGRAPH_TRUST * confidence,
+        tolerance=CLOCK_TOLERANCE_HOURS,
+        spread=CLOCK_SPREAD_HOURS,
+    )

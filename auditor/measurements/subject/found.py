@@ -14,6 +14,10 @@ from auditor.reasons import Reason
 # Of the centroid, fraction of the diagonal: an error that a planned position tolerates. No source;
 # the lines of the thirds and of the golden section lie 0.049 of a side apart.
 TOLERANCE = 0.05
+# Spread of a right reading along each direction. The median distance from centres marked by eye is
+# 0.013 on 89 photographs of dishes by many hands, from drawn masks 0.026 on 500 of all kinds; a
+# median of 0.024 belongs to this spread (Rayleigh distribution).
+SPREAD = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +41,10 @@ def found_subject(mask: Mask, confidence: float) -> FoundSubject:
     region = describe_mask(mask)
     if region is None:
         return no_subject(mask.shape, Reason.NO_SUBJECT)
-    return FoundSubject(Quantity.measured(region, confidence=confidence, tolerance=TOLERANCE), mask)
+    quantity = Quantity.measured(
+        region, confidence=confidence, tolerance=TOLERANCE, spread=SPREAD, dimensions=2
+    )
+    return FoundSubject(quantity, mask)
 
 
 def no_subject(shape: tuple[int, ...], reason: Reason) -> FoundSubject:
