@@ -11,9 +11,11 @@ from auditor.series.camera_settings import CameraSetting, follow_camera_settings
 from auditor.series.colour.contrast import follow_contrast
 from auditor.series.colour.palettes import follow_palettes
 from auditor.series.colour.saturation import follow_saturation
+from auditor.series.colour.tied_pictures import TiedPictures, tie_pictures
 from auditor.series.duplicates import find_duplicates
 from auditor.series.groups import Group, group_by_surface
-from auditor.series.set_readings import SET_QUANTITIES, white_balance
+from auditor.series.set_readings import SET_QUANTITIES, exposure, white_balance
+from auditor.series.shared_exposure import shared_exposures
 from auditor.series.statistics.outliers import follow
 from auditor.series.statistics.series_quantity import SeriesQuantity
 from auditor.series.white_balance.changed_white import with_changed_white
@@ -47,11 +49,12 @@ class Series:
 
 def describe_series(measured: Sequence[MeasuredPhotograph]) -> Series:
     """Describe the set of pictures, in their order."""
-    temperatures = set_temperatures(measured)
+    tied = tie_pictures(measured)
+    temperatures = set_temperatures(measured, tied)
     known = known_temperatures(measured, temperatures)
     duplicates = find_duplicates(measured)
     return Series(
-        _quantities(measured, temperatures),
+        _quantities(measured, temperatures, tied),
         known,
         cluster_temperatures(temperatures, {picture.file: picture.mired for picture in known}),
         duplicates,
@@ -62,11 +65,14 @@ def describe_series(measured: Sequence[MeasuredPhotograph]) -> Series:
 
 
 def _quantities(
-    measured: Sequence[MeasuredPhotograph], temperatures: Mapping[str, SetTemperature]
+    measured: Sequence[MeasuredPhotograph],
+    temperatures: Mapping[str, SetTemperature],
+    tied: TiedPictures,
 ) -> tuple[SeriesQuantity, ...]:
     white = white_balance(temperatures)
     found = [
         with_changed_white(white, follow(white, measured), measured),
+        follow(exposure(shared_exposures(measured, tied)), measured),
         *(follow(quantity, measured) for quantity in SET_QUANTITIES),
     ]
     by_name = {quantity.quantity: quantity for quantity in found}

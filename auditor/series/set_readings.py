@@ -82,14 +82,20 @@ def _emptiness_in_octaves(fraction: float) -> float:
 
 # Sizes are compared by their ratio too: the spread of small sizes is always small.
 SCALES = {"subject_size": _size_in_octaves, "negative_space": _emptiness_in_octaves}
-SET_QUANTITIES: tuple[SetQuantity, ...] = (
-    SetQuantity("exposure", _exposure, others=(_lightness, _midtones)),
-    *(
-        SetQuantity(name, read, scale=SCALES.get(name))
-        for name in FOLLOWED
-        if (read := _reader(set_rule(name))) is not None
-    ),
+SET_QUANTITIES: tuple[SetQuantity, ...] = tuple(
+    SetQuantity(name, read, scale=SCALES.get(name))
+    for name in FOLLOWED
+    if (read := _reader(set_rule(name))) is not None
 )
+
+
+def exposure(shared: Mapping[str, Reading]) -> SetQuantity:
+    """Exposure: means over whole frames, and over what the pictures share."""
+    return SetQuantity(
+        "exposure",
+        _exposure,
+        others=(_lightness, _midtones, lambda picture: shared.get(picture.file)),
+    )
 
 
 def white_balance(temperatures: Mapping[str, SetTemperature]) -> SetQuantity:

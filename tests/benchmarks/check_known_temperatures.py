@@ -27,6 +27,7 @@ from auditor.measurements.measured_photograph import MeasuredPhotograph, measure
 from auditor.photograph.decode import read_photograph
 from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Intent
 from auditor.quantity import Quantity
+from auditor.series.colour.tied_pictures import tie_pictures
 from auditor.series.white_balance.known_temperatures import known_temperatures
 from auditor.series.white_balance.set_temperatures import WELL_TIED_MIRED, set_temperatures
 from tests.benchmarks.geometry_of import finder
@@ -51,7 +52,7 @@ def _parts(
 def _count_values(
     part: Sequence[MeasuredPhotograph], truth: dict[str, float], results: Results
 ) -> None:
-    temperatures = set_temperatures(part)
+    temperatures = set_temperatures(part, tie_pictures(part))
     for picture in part:
         own, by_set = picture.colour_temperature, temperatures.get(picture.file)
         if own.value is None or by_set is None or not by_set.is_tied:
@@ -70,7 +71,10 @@ def _count_values(
 def _count_verdicts(
     pictures: Sequence[MeasuredPhotograph], truth: dict[str, float], verdicts: Verdicts
 ) -> None:
-    known = {k.file: k.quantity for k in known_temperatures(pictures, set_temperatures(pictures))}
+    known = {
+        k.file: k.quantity
+        for k in known_temperatures(pictures, set_temperatures(pictures, tie_pictures(pictures)))
+    }
     for picture in pictures:
         alone = temperature_alone(picture)
         ways: dict[str, Quantity[float]] = {"alone": alone, "known": known.get(picture.file, alone)}

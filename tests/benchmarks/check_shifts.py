@@ -24,7 +24,7 @@ from auditor.colour_signature import Cells, cells_of, colour_signature, mired_fr
 from auditor.measurements.colour_temperature import measure_colour_temperature
 from auditor.measurements.tone import measure_tone
 from auditor.photograph.decode import read_photograph
-from auditor.series.white_balance.pairwise_white_shift import compare, spectrum
+from auditor.series.colour.pairwise_shift import compare, spectrum
 
 SHIFTS_MIRED = (-60.0, -30.0, -15.0, 15.0, 30.0, 60.0)
 EXPOSURES_EV = (-1.5, -1.0, -0.5, 0.5, 1.0)

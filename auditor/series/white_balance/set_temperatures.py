@@ -17,21 +17,16 @@ from numpy.typing import NDArray
 from auditor.colour_signature import mired_from_warmth, warmth_from_mired
 from auditor.measurements.colour_temperature import TOLERANCE_MIRED
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.series.colour.tied_pictures import TiedPictures
 from auditor.series.statistics.followed_quantity import LEAST_CONFIDENCE
 from auditor.series.statistics.robust import centre_and_spread
-from auditor.series.white_balance.compared_pairs import compare_pictures
 from auditor.series.white_balance.group_confidence import group_confidence
-from auditor.series.white_balance.relative_warmth import relative_warmth, tied_groups
 
 Floats = NDArray[np.float64]
 
-# On 191 rendered tables of the teaching family, 20 sets of one table each in light of one colour
-# (`python -m fixtures.rendering tables --look`): 62 % of the pairs of pictures of one set reached
-# this similarity, and 11 % of the pairs of pictures of two sets.
-LEAST_SIMILARITY = 0.6
-# Of the same tables, by the second largest similarity of a picture: from this similarity on 95 % of
-# the pictures lie within 8 mired of the median of their set, below it 85 % within 25 mired.
-WELL_TIED_SIMILARITY = 0.75
+# On 191 rendered tables of the teaching family, 20 sets of one table each in light of one colour:
+# 95 % of the well tied pictures lie within the first of the median of their set, 85 % of the others
+# within the second.
 WELL_TIED_MIRED, LOOSELY_TIED_MIRED = 8.0, 25.0
 # By an earlier estimator, 80 % of the single pictures lay within 29 mired of the median of their
 # set and 90 % within 45; today's estimator would allow less. If several pictures of a set are
@@ -66,19 +61,17 @@ class SetTemperature:
     group: int
 
 
-def set_temperatures(measured: Sequence[MeasuredPhotograph]) -> dict[str, SetTemperature]:
+def set_temperatures(
+    measured: Sequence[MeasuredPhotograph], tied: TiedPictures
+) -> dict[str, SetTemperature]:
     """Colour temperature of each picture, by its file; without pictures of unknown temperature."""
     if not measured:
         return {}
-    pairs = compare_pictures([picture.colours for picture in measured])
-    ties = pairs.chosen(pairs.similarity >= LEAST_SIMILARITY)
-    groups = tied_groups(ties)
-    relative = relative_warmth(ties, groups)
-    is_well_tied = pairs.second_best_similarity() >= WELL_TIED_SIMILARITY
-    tolerances = np.where(is_well_tied, WELL_TIED_MIRED, LOOSELY_TIED_MIRED)
+    relative = tied.relative_warmth()
+    tolerances = np.where(tied.is_well_tied, WELL_TIED_MIRED, LOOSELY_TIED_MIRED)
     alone, confidence = _own_warmth(measured)
     found: dict[int, SetTemperature] = {}
-    for number, members in enumerate(groups):
+    for number, members in enumerate(tied.groups):
         used = _sets_level(alone[members], confidence[members])
         if not used.any():
             continue

@@ -15,7 +15,8 @@ from auditor.colour_signature import (
 from auditor.measurements.colour_temperature import measure_colour_temperature
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
-from auditor.series.white_balance.pairwise_white_shift import compare, spectrum
+from auditor.series.colour.pairwise_shift import compare, spectrum
+from auditor.series.colour.tied_pictures import tie_pictures
 from auditor.series.white_balance.set_temperatures import (
     UNTIED_MIRED,
     WELL_TIED_MIRED,
@@ -32,6 +33,10 @@ def shifted(pixels, mired, ev=0.0):
     """Under a light warmer by so many mired: Bradford adaptation in linear light."""
     linear = shift_mired(LINEAR_FROM_BYTE[pixels].astype(float), mired) * 2.0**ev
     return np.rint(srgb_from_linear(np.clip(linear, 0, 1)) * 255).astype(np.uint8)
+
+
+def temperatures_of(pictures):
+    return set_temperatures(pictures, tie_pictures(pictures))
 
 
 def signature(pixels):
@@ -91,7 +96,7 @@ def test_differences_within_a_set_are_better_than_single_pictures():
         picture(f"{k}.jpg", shifted(pixels, shift))
         for k, (pixels, shift) in enumerate(zip(parts(6), shifts, strict=True))
     ]
-    found = set_temperatures(pictures)
+    found = temperatures_of(pictures)
     assert all(temperature.is_tied for temperature in found.values())
     level = np.median([found[f"{k}.jpg"].mired for k in (0, 1, 3, 5)])
     relative = [found[f"{k}.jpg"].mired - level for k in range(6)]
@@ -102,7 +107,7 @@ def test_a_picture_without_a_neutral_is_placed_by_its_neighbours():
     pictures = [picture(f"{k}.jpg", pixels) for k, pixels in enumerate(parts(4))]
     nothing = Quantity.undetermined(Reason.NO_NEUTRAL)
     pictures[2] = picture("2.jpg", shifted(parts(4)[2], 30.0), own=nothing)
-    found = set_temperatures(pictures)
+    found = temperatures_of(pictures)
     rest = np.median([found[f"{k}.jpg"].mired for k in (0, 1, 3)])
     assert found["2.jpg"].mired - rest == pytest.approx(30.0, abs=5.0)
 
@@ -110,7 +115,7 @@ def test_a_picture_without_a_neutral_is_placed_by_its_neighbours():
 def test_a_picture_unlike_all_others_is_untied_and_has_a_larger_tolerance():
     confident = Quantity.measured(colour_temperature(5000.0), confidence=0.9, tolerance=10.0)
     pictures = [picture(f"{k}.jpg", pixels) for k, pixels in enumerate(parts(4))]
-    found = set_temperatures(
+    found = temperatures_of(
         [*pictures, picture("rocket.jpg", PHOTOGRAPHS["rocket"], own=confident)]
     )
     assert not found["rocket.jpg"].is_tied
@@ -123,23 +128,34 @@ def test_a_large_set_is_compared_with_the_most_alike_only():
         picture(f"{k:02d}.jpg", shifted(parts(8)[k % 8], 30.0 if k == 20 else 0.0))
         for k in range(36)
     ]
-    found = set_temperatures(pictures)
+    found = temperatures_of(pictures)
     rest = np.median([t.mired for file, t in found.items() if file != "20.jpg"])
     assert found["20.jpg"].mired - rest == pytest.approx(30.0, abs=5.0)
 
 
 def test_a_set_of_none_and_of_one():
-    assert set_temperatures([]) == {}
+    assert temperatures_of([]) == {}
     confident, doubtful = (
         Quantity.measured(colour_temperature(5000.0), confidence=c, tolerance=10.0)
         for c in (0.9, 0.3)
     )
-    (alone,) = set_temperatures([picture("a.jpg", PHOTOGRAPHS["coffee"], own=confident)]).values()
+    (alone,) = temperatures_of([picture("a.jpg", PHOTOGRAPHS["coffee"], own=confident)]).values()
     assert not alone.is_tied
-    assert set_temperatures([picture("a.jpg", PHOTOGRAPHS["coffee"], own=doubtful)]) == {}
+    assert temperatures_of([picture("a.jpg", PHOTOGRAPHS["coffee"], own=doubtful)]) == {}
 
 
 def test_two_frames_of_one_table_are_well_tied():
     first, second = parts(2)
-    temperatures = set_temperatures([picture("0.jpg", first), picture("1.jpg", second)])
+    temperatures = temperatures_of([picture("0.jpg", first), picture("1.jpg", second)])
     assert [t.tolerance for t in temperatures.values()] == [WELL_TIED_MIRED] * 2
+
+
+@pytest.mark.parametrize("ev", [-1.0, -0.5, 0.3, 0.6])
+@pytest.mark.parametrize("name", ["coffee", "cat"])
+def test_a_change_of_exposure_is_found_in_what_both_show(name, ev):
+    pixels = PHOTOGRAPHS[name]
+    found = compare(spectrum(signature(pixels)), spectrum(signature(shifted(pixels, 0, ev))))
+    # Highlights clip and dark tones share the lowest bin, which takes up to a quarter of a stop.
+    assert found.brighter_ev == pytest.approx(ev, abs=0.25)
+    back = compare(spectrum(signature(shifted(pixels, 0, ev))), spectrum(signature(pixels)))
+    assert back.brighter_ev == pytest.approx(-found.brighter_ev, abs=0.05)

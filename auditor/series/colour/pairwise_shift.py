@@ -1,4 +1,4 @@
-"""The difference of white between two pictures, by the colours that both of them show."""
+"""Differences of white and of exposure between two pictures, by the colours that both show."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from auditor.colour_signature.signature import (
     N_DUV_BINS,
     N_STEPS_EV,
     N_WARMTH_BINS,
+    STEP_EV,
     WARMTH_BIN_MIRED,
     ColourSignature,
 )
@@ -22,7 +23,7 @@ from auditor.series.statistics.parabola import vertex
 # Grain and fall-off of light spread one surface over about a bin to either side.
 SMOOTHING_BINS = (1.0, 0.8, 1.2)
 FARTHEST_MIRED = 120.0  # from shade to lamp light: no set has a larger difference
-FARTHEST_STEPS_EV = 2
+FARTHEST_STEPS_EV = 4  # two stops: no set is corrected so unevenly
 FARTHEST_DUV_BINS = 1  # lights differ along the Planckian locus far more than across it
 # Small changes are more probable than large ones: of two shifts with the same similarity the
 # smaller one wins.
@@ -41,12 +42,15 @@ class Comparison:
     warmer : float
         How much warmer the second is, along the plane of neutrals, where a change of white moves
         all colours by one distance; `mired_from_warmth` converts it to mired.
+    brighter_ev : float
+        How much brighter the second is.
     similarity : float
         In [0, 1]: how much of their colours is the same after the shift (Bhattacharyya
         coefficient).
     """
 
     warmer: float
+    brighter_ev: float
     similarity: float
 
 
@@ -69,9 +73,12 @@ def compare(first: Spectrum, second: Spectrum) -> Comparison:
     step, tint, shift = np.unravel_index(int(score.argmax()), score.shape)
     similarity = float(score[step, tint, shift])
     if similarity <= 0:
-        return Comparison(0.0, 0.0)
+        return Comparison(0.0, 0.0, 0.0)
     warmer = shifts[shift] + vertex(score[step, tint], int(shift))
-    return Comparison(float(warmer * WARMTH_BIN_MIRED), min(1.0, similarity))
+    brighter = steps[step] + vertex(score[:, tint, shift], int(step))
+    return Comparison(
+        float(warmer * WARMTH_BIN_MIRED), float(brighter * STEP_EV), min(1.0, similarity)
+    )
 
 
 def _padded() -> tuple[int, int]:

@@ -5,14 +5,14 @@ import pytest
 
 from auditor.colour_signature import ColourSignature
 from auditor.colour_signature.signature import SHAPE
-from auditor.series.white_balance import compared_pairs
-from auditor.series.white_balance.compared_pairs import (
+from auditor.series.colour import compared_pairs
+from auditor.series.colour.compared_pairs import (
     ALL_PAIRS_UP_TO,
     MAX_PARTNERS,
     ComparedPairs,
     compare_pictures,
 )
-from auditor.series.white_balance.pairwise_white_shift import spectrum
+from auditor.series.colour.pairwise_shift import spectrum
 
 
 def drawn_signatures(n, n_tables=5):
@@ -52,7 +52,7 @@ def test_of_a_large_set_each_picture_has_the_partners_with_the_nearest_moduli(mo
 def test_the_second_best_similarity_of_each_picture():
     first, second = np.array([0, 0, 1, 2]), np.array([1, 2, 2, 3])
     similarity = np.array([0.9, 0.7, 0.8, 0.5])
-    pairs = ComparedPairs(5, first, second, np.zeros(4), similarity)
+    pairs = ComparedPairs(5, first, second, np.zeros(4), np.zeros(4), similarity)
     assert pairs.second_best_similarity().tolist() == [0.7, 0.8, 0.7, 0, 0]
-    two = ComparedPairs(2, first[:1], second[:1], np.zeros(1), similarity[:1])
+    two = ComparedPairs(2, first[:1], second[:1], np.zeros(1), np.zeros(1), similarity[:1])
     assert two.second_best_similarity().tolist() == [0.9, 0.9]

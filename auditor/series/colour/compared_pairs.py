@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.colour_signature.signature import ColourSignature
-from auditor.series.white_balance.pairwise_white_shift import Spectrum, compare, spectrum
+from auditor.series.colour.pairwise_shift import Spectrum, compare, spectrum
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
@@ -31,6 +31,8 @@ class ComparedPairs:
         Places of the pictures in the set, the first before the second.
     warmer : (N,) float array
         How much warmer the second picture is, along the plane of neutrals.
+    brighter_ev : (N,) float array
+        How much brighter it is.
     similarity : (N,) float array
         In [0, 1].
     """
@@ -39,6 +41,7 @@ class ComparedPairs:
     first: Places
     second: Places
     warmer: Floats
+    brighter_ev: Floats
     similarity: Floats
 
     def chosen(self, which: NDArray[np.bool_]) -> ComparedPairs:
@@ -48,6 +51,7 @@ class ComparedPairs:
             self.first[which],
             self.second[which],
             self.warmer[which],
+            self.brighter_ev[which],
             self.similarity[which],
         )
 
@@ -85,6 +89,7 @@ def compare_pictures(signatures: Sequence[ColourSignature]) -> ComparedPairs:
         first,
         second,
         np.array([one.warmer for one in found], dtype=np.float64),
+        np.array([one.brighter_ev for one in found], dtype=np.float64),
         np.array([one.similarity for one in found], dtype=np.float64),
     )
 

@@ -1,15 +1,15 @@
-"""Warmth of tied pictures relative to each other, against dense least squares."""
+"""Values of tied pictures relative to each other, against dense least squares."""
 
 import numpy as np
 import pytest
 
-from auditor.series.white_balance.compared_pairs import ComparedPairs
-from auditor.series.white_balance.relative_warmth import (
+from auditor.series.colour.compared_pairs import ComparedPairs
+from auditor.series.colour.relative_to_group import (
     N_REWEIGHTINGS,
-    STRAY_MIRED,
-    relative_warmth,
+    relative_to_group,
     tied_groups,
 )
+from auditor.series.colour.tied_pictures import STRAY_MIRED
 
 
 def drawn_ties(rng, n, n_ties, stray_share=0.0):
@@ -21,7 +21,9 @@ def drawn_ties(rng, n, n_ties, stray_share=0.0):
     first, second = pairs.T
     warmer = warmth[second] - warmth[first] + rng.normal(0, 0.5, len(pairs))
     warmer += rng.normal(0, 60, len(pairs)) * (rng.random(len(pairs)) < stray_share)
-    return warmth, ComparedPairs(n, first, second, warmer, rng.uniform(0.6, 1.0, len(pairs)))
+    return warmth, ComparedPairs(
+        n, first, second, warmer, np.zeros(len(pairs)), rng.uniform(0.6, 1.0, len(pairs))
+    )
 
 
 def dense(ties, members):
@@ -44,7 +46,7 @@ def dense(ties, members):
 def test_sparse_and_dense_least_squares_agree(n, n_ties):
     _, ties = drawn_ties(np.random.default_rng(n), n, n_ties, stray_share=0.1)
     groups = tied_groups(ties)
-    found = relative_warmth(ties, groups)
+    found = relative_to_group(ties, ties.warmer, groups, STRAY_MIRED)
     assert sorted(np.concatenate(groups).tolist()) == list(range(n))
     for members in groups:
         assert found[members] == pytest.approx(dense(ties, members), abs=1e-7)
@@ -53,13 +55,13 @@ def test_sparse_and_dense_least_squares_agree(n, n_ties):
 def test_wrong_differences_hardly_count():
     warmth, ties = drawn_ties(np.random.default_rng(1), 40, 400, stray_share=0.15)
     (members,) = tied_groups(ties)
-    found = relative_warmth(ties, [members])
+    found = relative_to_group(ties, ties.warmer, [members], STRAY_MIRED)
     assert found == pytest.approx(warmth - np.median(warmth), abs=2.0)
 
 
 def test_pictures_without_a_tie_are_groups_of_their_own():
     nothing = np.zeros(0)
-    none = ComparedPairs(3, nothing.astype(int), nothing.astype(int), nothing, nothing)
+    none = ComparedPairs(3, nothing.astype(int), nothing.astype(int), nothing, nothing, nothing)
     groups = tied_groups(none)
     assert [members.tolist() for members in groups] == [[0], [1], [2]]
-    assert relative_warmth(none, groups).tolist() == [0, 0, 0]
+    assert relative_to_group(none, nothing, groups, STRAY_MIRED).tolist() == [0, 0, 0]
