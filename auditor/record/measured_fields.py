@@ -73,6 +73,7 @@ def _techniques(picture: MeasuredPhotograph) -> dict[str, Any]:
         name: {
             **asdict(fit),
             "is_there": fit.is_there,
+            "is_near": fit.is_near,
             "confidence": subject.confidence if fit.confidence is None else fit.confidence,
             "tolerance": subject.tolerance,
         }

@@ -23,6 +23,7 @@ from auditor.record.colour_records import (
     ToneRecord,
 )
 from auditor.record.plan_records import AdviceRecord, PicturePlanRecord
+from auditor.vocabulary.techniques import nearest_first
 
 
 class CameraRecord(Record):
@@ -101,13 +102,18 @@ class TechniqueFitRecord(Record):
     Exact for the subject's centroid, so its confidence and tolerance are the subject's. Where the
     technique asks something of the picture itself, `fit` is how much of it is there and `is_there`
     whether that is enough, `outline` has the corners of what was found, and the confidence is that
-    of `fit`.
+    of `fit`. `chance` is the share of the frame that lies as near to the technique's points or
+    lines; distances below the error of the centroid (0.017) count as that error. `is_near` is
+    whether the subject is near and few places are as near; a diagonal, to which most places are
+    near, never is.
     """
 
     distance: float
     point: Position
     fit: Fraction | None = None
     is_there: bool = True
+    chance: Fraction | None = None
+    is_near: bool = False
     outline: list[Position] = Field(default_factory=list)
     confidence: Fraction | None
     tolerance: float | None
@@ -233,6 +239,14 @@ class MeasuredPictureRecord(Record):
     )
     plan: PicturePlanRecord | None
     advice: list[AdviceRecord]
+
+    @property
+    def near_techniques(self) -> list[str]:
+        """Techniques to which the subject is near, the most telling one first."""
+        fits = self.technique_fit.items()
+        return nearest_first(
+            {name: fit.chance for name, fit in fits if fit.is_near and fit.chance is not None}
+        )
 
 
 class RefusedPictureRecord(Record):

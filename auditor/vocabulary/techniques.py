@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from auditor.vocabulary.plain_words import plain_words
 
+CENTRED = "centred"
 SYMMETRY = "symmetry"
 TRIANGLE = "triangle arrangement"
 INNER_FRAME = "frame within a frame"
@@ -12,7 +15,7 @@ INNER_FRAME = "frame within a frame"
 TECHNIQUES = (
     "rule of thirds",
     "golden ratio",
-    "centred",
+    CENTRED,
     "diagonals",
     "golden triangles",
     "golden spiral",
@@ -25,7 +28,7 @@ TECHNIQUES = (
 TECHNIQUE_SYNONYMS = {
     "thirds": "rule of thirds",
     "golden section": "golden ratio",
-    "centered": "centred",
+    "centered": CENTRED,
     "diagonal": "diagonals",
     "golden triangle": "golden triangles",
     "golden spirals": "golden spiral",
@@ -43,3 +46,20 @@ def technique_name(text: str) -> str:
     """The usual name of a technique; a text that is no known synonym stays, in plain words."""
     words = plain_words(text)
     return TECHNIQUE_SYNONYMS.get(words, words)
+
+
+def nearest_first(chances: Mapping[str, float]) -> list[str]:
+    """Order techniques to which a subject is near.
+
+    The least likely by chance comes first, in a tie the earlier one of `TECHNIQUES`. A subject near
+    to the centre is centred before all: in a nearly square frame the points of the golden triangles
+    lie about the centre and can be a little nearer.
+
+    Parameters
+    ----------
+    chances : mapping of str to float
+        Share of the frame that lies as near to the technique.
+    """
+    return sorted(
+        chances, key=lambda name: (name != CENTRED, chances[name], TECHNIQUES.index(name))
+    )

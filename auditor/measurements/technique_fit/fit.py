@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from auditor.geometry import Point
+from auditor.quantities import tolerance_rule
+from auditor.vocabulary.techniques import nearest_first
 
 FITS_FROM = 0.5  # of `TechniqueFit.fit`: each technique's scale is chosen to put the limit here
+NEAR_DISTANCE = tolerance_rule("technique").default  # what meets a plan is near
+# Share of the frame: as much as lies near to the four points of a technique, 0.063 of a square and
+# 0.079 of a 2:1 frame (geometry). A line must be as unlikely as they are.
+MOST_CHANCE_OF_NEAR = 0.08
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +35,10 @@ class TechniqueFit:
     confidence : float or None
         Probability that `fit` lies on the right side of `FITS_FROM`. None if there is no `fit`;
         then the subject's confidence applies.
+    chance : float or None
+        Share of the frame, in [0, 1], that lies as near to the technique's points or lines as the
+        subject does, or within the error of the subject's centroid: small if the nearness is
+        unlikely by chance. None for a triangle arrangement and an inner frame, which are no places.
     """
 
     distance: float
@@ -35,8 +46,26 @@ class TechniqueFit:
     fit: float | None = None
     outline: tuple[Point, ...] = ()
     confidence: float | None = None
+    chance: float | None = None
 
     @property
     def is_there(self) -> bool:
         """True if the picture itself has what the technique requires, whatever the distance."""
         return self.fit is None or self.fit >= FITS_FROM
+
+    @property
+    def is_near(self) -> bool:
+        """True if the subject is near to a point or line, nearer than most places in the frame."""
+        return (
+            self.is_there
+            and self.distance <= NEAR_DISTANCE
+            and self.chance is not None
+            and self.chance <= MOST_CHANCE_OF_NEAR
+        )
+
+
+def near_techniques(fits: Mapping[str, TechniqueFit]) -> list[str]:
+    """Techniques to which the subject is near, the most telling one first."""
+    return nearest_first(
+        {name: fit.chance for name, fit in fits.items() if fit.is_near and fit.chance is not None}
+    )
