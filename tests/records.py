@@ -190,7 +190,7 @@ def measured(file="a/kettle.jpg", **changes):
                 distance=0.02 * place,
                 point=(1 / 3, 1 / 3),
                 chance=0.04 * place,
-                is_near=place < 3,
+                near_rank=place if place < 3 else None,
                 confidence=0.9,
                 tolerance=0.05,
             )

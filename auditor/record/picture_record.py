@@ -23,7 +23,6 @@ from auditor.record.colour_records import (
     ToneRecord,
 )
 from auditor.record.plan_records import AdviceRecord, PicturePlanRecord
-from auditor.vocabulary.techniques import nearest_first
 
 
 class CameraRecord(Record):
@@ -103,9 +102,9 @@ class TechniqueFitRecord(Record):
     technique asks something of the picture itself, `fit` is how much of it is there and `is_there`
     whether that is enough, `outline` has the corners of what was found, and the confidence is that
     of `fit`. `chance` is the share of the frame that lies as near to the technique's points or
-    lines; distances below the error of the centroid (0.017) count as that error. `is_near` is
-    whether the subject is near and few places are as near; a diagonal, to which most places are
-    near, never is.
+    lines; distances below the error of the centroid (0.017) count as that error. `near_rank` is 1
+    for the technique to name by the subject's place and null where the subject is not near or too
+    many places are as near, as they always are to a diagonal.
     """
 
     distance: float
@@ -113,7 +112,7 @@ class TechniqueFitRecord(Record):
     fit: Fraction | None = None
     is_there: bool = True
     chance: Fraction | None = None
-    is_near: bool = False
+    near_rank: Annotated[int, Field(ge=1)] | None = None
     outline: list[Position] = Field(default_factory=list)
     confidence: Fraction | None
     tolerance: float | None
@@ -242,11 +241,9 @@ class MeasuredPictureRecord(Record):
 
     @property
     def near_techniques(self) -> list[str]:
-        """Techniques to which the subject is near, the most telling one first."""
-        fits = self.technique_fit.items()
-        return nearest_first(
-            {name: fit.chance for name, fit in fits if fit.is_near and fit.chance is not None}
-        )
+        """Techniques to which the subject is near, the one to name first."""
+        ranks = {name: fit.near_rank for name, fit in self.technique_fit.items() if fit.near_rank}
+        return sorted(ranks, key=ranks.__getitem__)
 
 
 class RefusedPictureRecord(Record):

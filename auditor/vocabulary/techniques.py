@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from auditor.vocabulary.plain_words import plain_words
 
 CENTRED = "centred"
@@ -11,7 +9,8 @@ SYMMETRY = "symmetry"
 TRIANGLE = "triangle arrangement"
 INNER_FRAME = "frame within a frame"
 
-# In the order in which a picture is measured by them.
+# In the order in which a picture is measured by them; of several that cannot be told apart the
+# first one is named.
 TECHNIQUES = (
     "rule of thirds",
     "golden ratio",
@@ -46,20 +45,3 @@ def technique_name(text: str) -> str:
     """The usual name of a technique; a text that is no known synonym stays, in plain words."""
     words = plain_words(text)
     return TECHNIQUE_SYNONYMS.get(words, words)
-
-
-def nearest_first(chances: Mapping[str, float]) -> list[str]:
-    """Order techniques to which a subject is near.
-
-    The least likely by chance comes first, in a tie the earlier one of `TECHNIQUES`. A subject near
-    to the centre is centred before all: in a nearly square frame the points of the golden triangles
-    lie about the centre and can be a little nearer.
-
-    Parameters
-    ----------
-    chances : mapping of str to float
-        Share of the frame that lies as near to the technique.
-    """
-    return sorted(
-        chances, key=lambda name: (name != CENTRED, chances[name], TECHNIQUES.index(name))
-    )

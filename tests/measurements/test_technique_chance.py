@@ -16,8 +16,11 @@ from auditor.measurements.technique_fit import (
     golden_triangle_points,
     near_techniques,
 )
-from auditor.measurements.technique_fit.divisions import CENTROID_ERROR
-from auditor.measurements.technique_fit.fit import MOST_CHANCE_OF_NEAR, NEAR_DISTANCE
+from auditor.measurements.technique_fit.fit import (
+    CENTROID_ERROR,
+    MOST_CHANCE_OF_NEAR,
+    NEAR_DISTANCE,
+)
 
 FRAMES = [(3, 2), (4, 5), (1, 1), (20, 21), (16, 9), (1, 3)]
 PHI = 1.6180339887
@@ -113,13 +116,20 @@ def test_a_subject_in_the_middle_is_centred(turn, share, aspect):
     ("place", "name"),
     [
         (1 / 3, "rule of thirds"),
-        (1 / PHI, "golden ratio"),  # in 4:5 a point of the golden triangles is 0.012 away: a tie
+        (1 / PHI, "golden ratio"),  # in 4:5 a point of the golden triangles is 0.012 away
         (0.2763932, "golden spiral"),
     ],
 )
 def test_a_subject_on_a_point_is_named_by_it(place, name, frame):
     for x, y in four(place):
         assert near(x, y, frame)[0] == name
+
+
+def test_techniques_that_the_error_of_the_centroid_cannot_tell_apart_come_in_their_order():
+    # 3:2: points of the thirds at 0.333, of the golden triangles at 4/13 = 0.308 of both sides.
+    assert near(0.310, 0.310, (3, 2))[0] == "golden triangles"
+    for place in (0.317, 0.321, 0.333):
+        assert near(place, place, (3, 2))[:2] == ["rule of thirds", "golden triangles"]
 
 
 def test_in_a_golden_rectangle_the_eye_and_the_golden_triangles_are_one():

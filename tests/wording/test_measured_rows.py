@@ -114,7 +114,7 @@ def test_what_is_seen_in_the_picture_is_named_apart_from_what_is_near():
     picture = measured()
     fits = dict(picture.technique_fit)
     fits["symmetry"] = fits["symmetry"].model_copy(
-        update={"distance": 0.0, "fit": 0.49, "is_there": False, "is_near": False}
+        update={"distance": 0.0, "fit": 0.49, "is_there": False}
     )
     fits["triangle arrangement"] = fits["triangle arrangement"].model_copy(update={"fit": 0.5})
     assert rows(measured(technique_fit=fits))["Nearest techniques"].value.text == (
@@ -123,21 +123,20 @@ def test_what_is_seen_in_the_picture_is_named_apart_from_what_is_near():
     )
 
 
-def test_the_techniques_near_come_in_the_order_of_their_chance_and_none_is_said_of_none():
+def test_the_techniques_near_come_by_their_rank_and_none_is_said_of_none():
     fits = dict(measured().technique_fit)
-    fits["golden ratio"] = fits["golden ratio"].model_copy(update={"chance": 0.01})
+    for name, rank in (("golden ratio", 1), ("rule of thirds", 2)):
+        fits[name] = fits[name].model_copy(update={"near_rank": rank})
     found = rows(measured(technique_fit=fits))["Nearest techniques"]
     assert found.value.text == "golden ratio 0.04, rule of thirds 0.02 of the diagonal away"
-    away = {name: fit.model_copy(update={"is_near": False}) for name, fit in fits.items()}
+    away = {name: fit.model_copy(update={"near_rank": None}) for name, fit in fits.items()}
     found = rows(measured(technique_fit=away))["Nearest techniques"]
     assert found.value.text == "near no point of a technique"
 
 
 def test_a_symmetry_is_seen_and_not_named_twice():
     fits = dict(measured().technique_fit)
-    fits["symmetry"] = fits["symmetry"].model_copy(
-        update={"fit": 0.9, "is_near": True, "chance": 0.01}
-    )
+    fits["symmetry"] = fits["symmetry"].model_copy(update={"fit": 0.9, "near_rank": 3})
     assert rows(measured(technique_fit=fits))["Nearest techniques"].value.text == (
         "rule of thirds 0.02, golden ratio 0.04 of the diagonal away; seen in the picture: symmetry"
     )

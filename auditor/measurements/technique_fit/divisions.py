@@ -16,12 +16,8 @@ from auditor.measurements.technique_fit.chance import (
     share_near_points,
     share_near_upright_axis,
 )
-from auditor.measurements.technique_fit.fit import TechniqueFit
+from auditor.measurements.technique_fit.fit import CENTROID_ERROR, TechniqueFit
 
-# Mean error of the reported centroid, as a fraction of the diagonal, on 100 test photographs
-# (MODEL.md of the subject finder; 0.016 from the middles of boxes drawn by hand). Of two
-# techniques within it, neither can be called the nearer one.
-CENTROID_ERROR = 0.017
 CHANCE_DECIMALS = 6  # equal shares of two techniques then compare as equal
 
 CENTRE = Point(0.5, 0.5)
