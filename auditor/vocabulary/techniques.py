@@ -5,6 +5,7 @@ from __future__ import annotations
 from auditor.vocabulary.plain_words import plain_words
 
 CENTRED = "centred"
+GOLDEN_TRIANGLES = "golden triangles"
 SYMMETRY = "symmetry"
 TRIANGLE = "triangle arrangement"
 INNER_FRAME = "frame within a frame"
@@ -16,7 +17,7 @@ TECHNIQUES = (
     "golden ratio",
     CENTRED,
     "diagonals",
-    "golden triangles",
+    GOLDEN_TRIANGLES,
     "golden spiral",
     SYMMETRY,
     TRIANGLE,
@@ -29,7 +30,7 @@ TECHNIQUE_SYNONYMS = {
     "golden section": "golden ratio",
     "centered": CENTRED,
     "diagonal": "diagonals",
-    "golden triangle": "golden triangles",
+    "golden triangle": GOLDEN_TRIANGLES,
     "golden spirals": "golden spiral",
     "fibonacci spiral": "golden spiral",
     "symmetrical": "symmetry",

@@ -108,7 +108,7 @@ def test_a_subject_in_the_middle_is_centred(turn, share, aspect):
     # In a nearly square frame the points of the golden triangles lie about the centre.
     reach = share * NEAR_DISTANCE * math.hypot(aspect, 1)
     x, y = 0.5 + reach * math.cos(turn) / aspect, 0.5 + reach * math.sin(turn)
-    assert near(x, y, (aspect, 1))[0] == "centred"
+    assert near(x, y, (aspect, 1)) == ["centred"]
 
 
 @pytest.mark.parametrize("frame", [(3, 2), (4, 5), (1, 1), (16, 9), (2, 1)])

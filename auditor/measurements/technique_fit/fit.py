@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from auditor.geometry import Point
 from auditor.quantities import tolerance_rule
-from auditor.vocabulary.techniques import CENTRED, TECHNIQUES
+from auditor.vocabulary.techniques import CENTRED, GOLDEN_TRIANGLES, TECHNIQUES
 
 FITS_FROM = 0.5  # of `TechniqueFit.fit`: each technique's scale is chosen to put the limit here
 NEAR_DISTANCE = tolerance_rule("technique").default  # what meets a plan is near
@@ -72,11 +72,13 @@ def near_techniques(fits: Mapping[str, TechniqueFit]) -> list[str]:
 
     The least likely by chance comes first. Of techniques whose distances differ by less than the
     error of the centroid, it is the earlier one of `TECHNIQUES`, which is also the better known. A
-    subject near the centre is centred before all: in a nearly square frame the points of the golden
-    triangles lie about the centre and can be a little nearer.
+    subject near the centre is only centred, and not near the golden triangles: in a nearly square
+    frame their points lie about the centre.
     """
     left = {name: fit for name, fit in fits.items() if fit.is_near}
-    ordered = [name for name in (CENTRED,) if left.pop(name, None) is not None]
+    if CENTRED in left:
+        left.pop(GOLDEN_TRIANGLES, None)
+    ordered: list[str] = []
     while left:
         first = min(left.values(), key=lambda fit: fit.chance or 0.0)
         alike = [n for n, fit in left.items() if fit.distance <= first.distance + CENTROID_ERROR]
