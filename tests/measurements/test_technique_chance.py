@@ -21,6 +21,7 @@ from auditor.measurements.technique_fit.fit import (
     MOST_CHANCE_OF_NEAR,
     NEAR_DISTANCE,
 )
+from auditor.quantities import tolerance_rule
 
 FRAMES = [(3, 2), (4, 5), (1, 1), (20, 21), (16, 9), (1, 3)]
 PHI = 1.6180339887
@@ -146,6 +147,10 @@ def test_a_diagonal_is_never_named(frame, place):
 @pytest.mark.parametrize("place", [(0.1, 0.1), (0.5, 0.3), (0.41, 0.5), (0.2, 0.6)])
 def test_nothing_is_named_away_from_all_points(frame, place):
     assert near(*place, frame) == []
+
+
+def test_what_meets_a_plan_is_near():
+    assert tolerance_rule("technique").default == NEAR_DISTANCE
 
 
 def test_four_points_are_as_unlikely_as_the_limit_asks_up_to_two_to_one():

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from auditor.geometry import Point
-from auditor.quantities import tolerance_rule
 from auditor.vocabulary.techniques import CENTRED, GOLDEN_TRIANGLES, TECHNIQUES
 
 FITS_FROM = 0.5  # of `TechniqueFit.fit`: each technique's scale is chosen to put the limit here
-NEAR_DISTANCE = tolerance_rule("technique").default  # what meets a plan is near
+# Fraction of the diagonal: the tolerance of a planned technique, so that what meets a plan is near.
+NEAR_DISTANCE = 0.05
 # Share of the frame: as much as lies near to the four points of a technique, 0.063 of a square and
 # 0.079 of a 2:1 frame (geometry). A line must be as unlikely as they are.
 MOST_CHANCE_OF_NEAR = 0.08
