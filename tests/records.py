@@ -112,7 +112,7 @@ def items():
         item(
             "technique",
             "rule of thirds",
-            "diagonals",
+            "golden ratio",
             0.1,
             0.05,
             "fraction of diagonal",
@@ -187,7 +187,12 @@ def measured(file="a/kettle.jpg", **changes):
         ),
         "technique_fit": {
             name: TechniqueFitRecord(
-                distance=0.05 * place, point=(1 / 3, 1 / 3), confidence=0.9, tolerance=0.05
+                distance=0.02 * place,
+                point=(1 / 3, 1 / 3),
+                chance=0.04 * place,
+                near_rank=place if place < 3 else None,
+                confidence=0.9,
+                tolerance=0.05,
             )
             for place, name in enumerate(TECHNIQUES, start=1)
         },

@@ -79,8 +79,8 @@ def cct_duv_from_uv(uv: NDArray[np.floating]) -> NDArray[np.float64]:
     Returns
     -------
     (..., 2) float array
-        CCT in kelvin, limited to the table of `planckian_locus`, and Duv. A CCT is not
-        meaningful where abs(Duv) exceeds 0.05 (CIE 15:2018).
+        CCT in kelvin, limited to the table of `planckian_locus`, whose `TABLE_STEP` states the
+        error, and Duv. A CCT is not meaningful where abs(Duv) exceeds 0.05 (CIE 15:2018).
     """
     points = np.asarray(uv, dtype=np.float64)
     flat = points.reshape(-1, 2)

@@ -60,7 +60,8 @@ class ComparedItem:
         None for a supporting element that may be anywhere in the frame.
     measured : Value or None
         None where nothing was measured, and where what was planned was not found. Then `verdict`
-        is missed if it is certain enough that it is not there.
+        is missed if it is certain enough that it is not there. Also None if the subject is away
+        from the planned technique and near to no other one.
     difference : float or None
         A distance, which is not negative, or measured minus planned, which has a sign. None where
         nothing was measured and where there is no such number: between words, and for a technique

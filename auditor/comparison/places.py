@@ -20,7 +20,7 @@ from auditor.comparison.verdicts import (
 )
 from auditor.geometry import Point, Region, distance_fraction
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.measurements.technique_fit import TechniqueFit
+from auditor.measurements.technique_fit import TechniqueFit, near_techniques
 from auditor.plan.shot_plan import Intent, PlannedThing, Tolerances
 from auditor.quantity import Quantity
 from auditor.values import Fraction, Place, Words
@@ -209,9 +209,10 @@ def compare_technique(
     """Compare by the distance of the subject from the planned technique.
 
     Techniques share points (the centre lies on both diagonals) and lie close together: within the
-    tolerance the measured technique is the planned one even if another is nearer; beyond it, it is
-    the nearest. Some techniques ask for more than a place (symmetry): without that, there is no
-    difference, and the measured technique is the nearest of the others.
+    tolerance the measured technique is the planned one even if another is nearer. Beyond it, it is
+    the one whose nearness is the least likely by chance, or None where none is near. Some
+    techniques ask for more than a place (symmetry): without that, there is no difference, and the
+    measured technique is one of the others.
     """
     planned, tolerance, fits = intent.technique, tolerances.technique, measured.technique_fit
     if planned is None:
@@ -236,11 +237,10 @@ def _technique_by_distance(
     is_right = 1 - doubt_of(subject)
     if fit.confidence is not None:
         is_right *= fit.confidence
-    nearest = planned if fit.distance <= tolerance else _nearest_technique(fits) or planned
     return ComparedItem.of(
         "technique",
         Words(planned),
-        Words(nearest),
+        Words(planned) if fit.distance <= tolerance else _nearest_technique(fits),
         verdict_of(fit.distance, tolerance, within, 1 - is_right),
         difference=fit.distance,
         tolerance=tolerance,
@@ -249,12 +249,10 @@ def _technique_by_distance(
 
 def _technique_not_there(planned: str, fits: Mapping[str, TechniqueFit]) -> ComparedItem:
     verdict = verdict_of_absence(1 - (fits[planned].confidence or 0.0))
-    nearest = _nearest_technique(fits)
-    measured = None if nearest is None else Words(nearest)
-    return ComparedItem.of("technique", Words(planned), measured, verdict)
+    return ComparedItem.of("technique", Words(planned), _nearest_technique(fits), verdict)
 
 
-def _nearest_technique(fits: Mapping[str, TechniqueFit]) -> str | None:
-    """The technique whose point or line is nearest to the subject."""
-    places = [name for name, fit in fits.items() if fit.is_there and not fit.outline]
-    return min(places, key=lambda name: fits[name].distance, default=None)
+def _nearest_technique(fits: Mapping[str, TechniqueFit]) -> Words | None:
+    """The technique to which the subject is near; None for none, however small its distance."""
+    near = near_techniques(fits)
+    return Words(near[0]) if near else None

@@ -133,6 +133,7 @@ COLUMNS: tuple[Column, ...] = (
     ("leading_lines_confidence", lambda p: p.leading_lines.confidence if p.leading_lines else None),
     ("leading_lines_tolerance", lambda p: p.leading_lines.tolerance if p.leading_lines else None),
     *(_technique(name) for name in TECHNIQUES),
+    ("techniques_near", lambda p: ", ".join(p.near_techniques) or None),
     ("camera_elevation_deg", lambda p: p.camera_elevation.deg),
     ("camera_elevation_n_ellipses", lambda p: len(p.camera_elevation.ellipses)),
     ("camera_elevation_confidence", lambda p: p.camera_elevation.confidence),

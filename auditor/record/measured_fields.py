@@ -9,7 +9,7 @@ from typing import Any
 from auditor.colorimetry import Swatch, nearest_named_colour
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.palette import Echo
-from auditor.measurements.technique_fit import MISSING_REASONS
+from auditor.measurements.technique_fit import MISSING_REASONS, near_techniques
 from auditor.measurements.tone import SubjectTone
 from auditor.quantity import Quantity
 from auditor.reasons import EXPLANATIONS, Reason
@@ -68,11 +68,12 @@ def measured_fields(picture: MeasuredPhotograph) -> dict[str, Any]:
 
 
 def _techniques(picture: MeasuredPhotograph) -> dict[str, Any]:
-    subject = picture.subject
+    subject, near = picture.subject, near_techniques(picture.technique_fit)
     return {
         name: {
             **asdict(fit),
             "is_there": fit.is_there,
+            "near_rank": near.index(name) + 1 if name in near else None,
             "confidence": subject.confidence if fit.confidence is None else fit.confidence,
             "tolerance": subject.tolerance,
         }

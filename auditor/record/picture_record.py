@@ -101,13 +101,18 @@ class TechniqueFitRecord(Record):
     Exact for the subject's centroid, so its confidence and tolerance are the subject's. Where the
     technique asks something of the picture itself, `fit` is how much of it is there and `is_there`
     whether that is enough, `outline` has the corners of what was found, and the confidence is that
-    of `fit`.
+    of `fit`. `chance` is the share of the frame that lies as near to the technique's points or
+    lines; distances below the error of the centroid (0.017) count as that error. `near_rank` is 1
+    for the technique to name by the subject's place and null where the subject is not near or too
+    many places are as near, as they always are to a diagonal.
     """
 
     distance: float
     point: Position
     fit: Fraction | None = None
     is_there: bool = True
+    chance: Fraction | None = None
+    near_rank: Annotated[int, Field(ge=1)] | None = None
     outline: list[Position] = Field(default_factory=list)
     confidence: Fraction | None
     tolerance: float | None
@@ -233,6 +238,12 @@ class MeasuredPictureRecord(Record):
     )
     plan: PicturePlanRecord | None
     advice: list[AdviceRecord]
+
+    @property
+    def near_techniques(self) -> list[str]:
+        """Techniques to which the subject is near, the one to name first."""
+        ranks = {name: fit.near_rank for name, fit in self.technique_fit.items() if fit.near_rank}
+        return sorted(ranks, key=ranks.__getitem__)
 
 
 class RefusedPictureRecord(Record):

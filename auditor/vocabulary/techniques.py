@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from auditor.vocabulary.plain_words import plain_words
 
+CENTRED = "centred"
+GOLDEN_TRIANGLES = "golden triangles"
 SYMMETRY = "symmetry"
 TRIANGLE = "triangle arrangement"
 INNER_FRAME = "frame within a frame"
 
-# In the order in which a picture is measured by them.
+# In the order in which a picture is measured by them; of several that cannot be told apart the
+# first one is named.
 TECHNIQUES = (
     "rule of thirds",
     "golden ratio",
-    "centred",
+    CENTRED,
     "diagonals",
-    "golden triangles",
+    GOLDEN_TRIANGLES,
     "golden spiral",
     SYMMETRY,
     TRIANGLE,
@@ -25,9 +28,9 @@ TECHNIQUES = (
 TECHNIQUE_SYNONYMS = {
     "thirds": "rule of thirds",
     "golden section": "golden ratio",
-    "centered": "centred",
+    "centered": CENTRED,
     "diagonal": "diagonals",
-    "golden triangle": "golden triangles",
+    "golden triangle": GOLDEN_TRIANGLES,
     "golden spirals": "golden spiral",
     "fibonacci spiral": "golden spiral",
     "symmetrical": "symmetry",

@@ -32,8 +32,12 @@ MANUAL = (
         "How far the subject’s middle is from the nearest line or point of the rule of thirds, the "
         "golden ratio, the centre, the diagonals, the golden triangles, the golden spiral’s eye "
         "or the axis of symmetry. Symmetry is also seen in the picture itself, compared with its "
-        "mirror image; so are a triangle arrangement and a frame within a frame.",
-        "Where the food fills the frame every technique is near, and the distance says little.",
+        "mirror image; so are a triangle arrangement and a frame within a frame. A technique is "
+        "named where the subject is within 0.05 of the diagonal and at most 8% of the frame is as "
+        "near. A diagonal never is: wherever the subject is, one is not far.",
+        "About one place in six is near some technique by chance, and one place may be near "
+        "several. Where the food fills the frame, its middle is near the centre whatever was "
+        "intended.",
     ),
     Entry(
         "Empty space",

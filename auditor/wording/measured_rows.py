@@ -43,7 +43,7 @@ from auditor.wording.positions import light_text, place_text
 from auditor.wording.quantity_names import title
 from auditor.wording.texts import listed
 
-MOST_TECHNIQUES = 3  # the nearest ones; the rest stands in the table of measurements
+MOST_TECHNIQUES = 3  # the most telling ones; the rest stands in the table of measurements
 
 
 def measured_rows(picture: MeasuredPictureRecord) -> tuple[MeasuredRow, ...]:
@@ -104,10 +104,10 @@ def _technique(picture: MeasuredPictureRecord) -> MeasuredRow:
     if not picture.technique_fit:
         return MeasuredRow("Nearest techniques", reason_cell(picture, "subject"), "")
     fits = picture.technique_fit
-    places = [name for name in fits if fits[name].fit is None]
-    nearest = sorted(places, key=lambda name: fits[name].distance)[:MOST_TECHNIQUES]
+    places = [name for name in picture.near_techniques if fits[name].fit is None]
+    nearest = places[:MOST_TECHNIQUES]
     names = ", ".join(f"{name} {decimal(fits[name].distance, 2)}" for name in nearest)
-    text = f"{names} of the diagonal away"
+    text = f"{names} of the diagonal away" if names else "near no point of a technique"
     seen = [name for name, fit in fits.items() if fit.fit is not None and fit.is_there]
     if seen:
         text += f"; seen in the picture: {listed(seen)}"

@@ -36,12 +36,16 @@ SIDES = {
     "around": "all around the subject",
     "none": "nowhere in particular",
 }
+# What a subject aims at, and what it is near to: a line or one of several points.
 TECHNIQUE_AIMS = {"centred": "the centre", "symmetry": "the axis of symmetry"}
+TECHNIQUE_PLACES = TECHNIQUE_AIMS | {"golden spiral": "an eye of the golden spiral"}
 
 
 def miss_sentence(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
     """Say what is not as planned."""
     planned, measured = item.planned_value, item.measured_value
+    if item.quantity == "technique":
+        return _technique(item)
     if planned is None or measured is None:
         return _not_there(item, planned)
     match planned, measured:
@@ -83,15 +87,11 @@ def _not_there(item: ItemRecord, planned: Value | None) -> str:
     wanted = "" if planned is None else value_text(item.quantity, planned)
     if item.quantity == "diagonal":
         return f"No diagonal leads the eye; {wanted} was planned."
-    if item.quantity == "technique":
-        return f"The picture shows no {wanted}, which was planned."
     named = capital(in_sentence(item.quantity))
     return f"{named}: {wanted} was planned, and it is not there."
 
 
 def _words(item: ItemRecord, planned: str, measured: str) -> str:
-    if item.quantity == "technique":
-        return _technique(item, planned, measured)
     if item.quantity == "negative_space_side":
         lies = SIDES.get(measured, measured)
         wanted = "no side" if planned == "none" else planned
@@ -104,18 +104,17 @@ def _words(item: ItemRecord, planned: str, measured: str) -> str:
     return f"{named}: {planned} was planned, {measured} found."
 
 
-def _technique(item: ItemRecord, planned: str, measured: str) -> str:
+def _technique(item: ItemRecord) -> str:
+    planned, measured = str(item.planned), None if item.measured is None else str(item.measured)
     if item.difference is None:
-        shown = f"The picture shows no {planned}, which was planned"
-        return f"{shown}. The subject is nearest to {_aim(measured)}."
-    missed = f"The subject misses {_aim(planned)}: off by {difference_text(item)}"
-    if measured != planned:
-        return f"{missed}. It is nearest to {_aim(measured)}."
-    return f"{missed}."
-
-
-def _aim(technique: str) -> str:
-    return TECHNIQUE_AIMS.get(technique, f"the {technique}")
+        missed, subject = f"The picture shows no {planned}, which was planned.", "The subject"
+    else:
+        aim = TECHNIQUE_AIMS.get(planned, f"the {planned}")
+        missed, subject = f"The subject misses {aim}: off by {difference_text(item)}.", "It"
+    if measured in {None, planned}:
+        return missed
+    place = TECHNIQUE_PLACES.get(str(measured), f"a point of the {measured}")
+    return f"{missed} {subject} is near {place}."
 
 
 def _place(item: ItemRecord, wanted: Point, found: Point, picture: MeasuredPictureRecord) -> str:

@@ -12,6 +12,7 @@ from auditor.record.plan_records import ItemRecord, PlannedColourRecord
 from auditor.values import Value
 from auditor.wording.cells import Cell, NamedPatch, value_cell
 from auditor.wording.numbers import (
+    NOTHING,
     SHORT_SUFFIXES,
     amount,
     apart,
@@ -60,11 +61,20 @@ def planned_cell(item: ItemRecord) -> Cell:
 def measured_cell(item: ItemRecord) -> Cell:
     """What was measured; none where it was looked for and is not there."""
     value: Value | None = item.measured_value
+    if item.quantity == "technique":
+        return _measured_technique(item)
     if value is None and item.verdict == "missed":
         return Cell("none")
-    if item.quantity == "technique" and item.difference is None and value is not None:
-        return Cell(f"no {item.planned}; nearest: {item.measured}")
     return value_cell(item.quantity, value)
+
+
+def _measured_technique(item: ItemRecord) -> Cell:
+    """The technique to which the subject is near, and whether the planned one is there at all."""
+    if item.difference is not None:
+        return Cell("near none" if item.measured is None else str(item.measured))
+    if item.measured is not None:
+        return Cell(f"no {item.planned}; near: {item.measured}")
+    return Cell(f"no {item.planned}" if item.verdict == "missed" else NOTHING)
 
 
 def matched_colour(colour: PlannedColourRecord) -> NamedPatch:
@@ -87,6 +97,6 @@ def why_undecided(item: ItemRecord, reasons: dict[str, ReasonRecord]) -> str:
     own = QUANTITIES[item.quantity].reason_of or item.quantity
     if own in reasons:
         return reasons[own].message
-    if item.measured is None:
+    if item.measured is None and item.quantity != "technique":
         return "Nothing was found to measure it by."
     return "The measurement is not sure enough to call it met or missed."

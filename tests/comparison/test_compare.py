@@ -239,8 +239,11 @@ def test_an_element_planned_without_a_place_only_has_to_be_there(confidence, ver
 
 
 def fits(**distances):
+    """Techniques by the subject's distance from them, as unlikely by chance as a disc is small."""
     return {
-        name.replace("_", " "): TechniqueFit(distance, Point(0.5, 0.5))
+        name.replace("_", " "): TechniqueFit(
+            distance, Point(0.5, 0.5), chance=min(1.0, math.pi * distance**2)
+        )
         for name, distance in distances.items()
     }
 
@@ -271,6 +274,28 @@ def test_a_line_leaves_less_room_for_error_than_a_point():
         assert item.verdict is verdict
 
 
+def test_no_technique_is_named_where_none_is_near():
+    symmetry = TechniqueFit(0.0, Point(0.5, 0.5), fit=0.1, confidence=0.9, chance=0.01)
+    for planned, found in (
+        ("rule of thirds", fits(rule_of_thirds=0.2, centred=0.051)),
+        ("symmetry", {**fits(centred=0.1), "symmetry": symmetry}),
+    ):
+        item = only({"technique": planned}, technique_fit=found)
+        assert (item.measured, item.verdict) == (None, MISSED)
+
+
+def test_a_line_that_most_places_are_near_to_is_not_named():
+    found = fits(rule_of_thirds=0.2)
+    found["diagonals"] = TechniqueFit(0.001, Point(0.5, 0.5), chance=0.14)
+    assert only({"technique": "rule of thirds"}, technique_fit=found).measured is None
+    found["symmetry"] = TechniqueFit(0.0, Point(0.5, 0.5), fit=0.9, confidence=0.9, chance=0.05)
+    item = only({"technique": "rule of thirds"}, technique_fit=found)
+    assert item.measured == Words("symmetry")
+    found |= fits(golden_spiral=0.04)  # farther from it, and still less likely by chance
+    item = only({"technique": "rule of thirds"}, technique_fit=found)
+    assert item.measured == Words("golden spiral")
+
+
 @pytest.mark.parametrize(
     ("fit", "confidence", "verdict"),
     [(0.1, 0.9, MISSED), (0.4, 0.4, UNDECIDED), (0.9, 0.9, MET), (0.6, 0.4, UNDECIDED)],
@@ -287,7 +312,7 @@ def test_a_symmetry_must_be_seen_in_the_picture_too(fit, confidence, verdict):
 
 
 def test_a_triangle_or_frame_is_never_named_as_the_nearest_place():
-    others = fits(rule_of_thirds=0.2, centred=0.15)
+    others = fits(rule_of_thirds=0.2, centred=0.04)
     others["triangle arrangement"] = TechniqueFit(
         0.0, Point(0.5, 0.5), fit=0.9, outline=(Point(0, 0),) * 3, confidence=0.9
     )

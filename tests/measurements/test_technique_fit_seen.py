@@ -8,7 +8,7 @@ import pytest
 from skimage.draw import disk
 
 from auditor.geometry import Box, Point, Region, describe_mask
-from auditor.measurements.technique_fit import MISSING_REASONS, measure_technique_fit
+from auditor.measurements.technique_fit import MISSING_REASONS, fit_triangle, measure_technique_fit
 from auditor.measurements.technique_fit.inner_frame import _side
 from auditor.measurements.technique_fit.mirror_symmetry import mirror_likeness, symmetry_fit
 from auditor.quantity import Quantity
@@ -140,6 +140,16 @@ def test_corners_of_a_pentagon_are_no_triangle_and_a_dent_is():
     corners = ring(3)
     inside = (0.5, 0.5)
     assert triangle_of([*corners, inside], (450, 450)).fit > 0.9
+
+
+def test_the_confidence_of_a_triangle_is_that_of_its_own_corners():
+    # A thing in the middle and a crumb at a corner's place are no corners.
+    things = [(0.5, 0.5, 0.06, 0.5), (0.3, 0.7, 0.001, 0.2), (0.3, 0.7, 0.05, 0.8)]
+    things.append((0.7, 0.7, 0.05, 0.7))
+    elements = [sure(region(x, y, area), confidence) for x, y, area, confidence in things]
+    fit = fit_triangle(sure(region(0.5, 0.3, 0.05)), elements, 600, 400)
+    assert fit.outline == (Point(0.5, 0.3), Point(0.3, 0.7), Point(0.7, 0.7))
+    assert fit.confidence == pytest.approx(0.9 * 0.8 * 0.7)
 
 
 @pytest.mark.parametrize("points", [[(0.5, 0.5)] * 3, [(0.2, 0.2), (0.5, 0.5), (0.5, 0.5)]])

@@ -34,6 +34,7 @@ def test_values_are_the_record_s_own(rows):
     assert first["palette_2_hex"] == "#b0521f"
     assert first["plan_n_missed"] == "9"
     assert first["n_elements"] == "1"
+    assert first["techniques_near"] == "rule of thirds, golden ratio"
 
 
 def test_the_cause_of_softness_and_the_best_known_temperature_have_columns():

@@ -23,7 +23,7 @@ def test_values_stand_with_how_sure_they_are():
     assert found["Tilt"].value.text == "1.4° anticlockwise"
     assert found["Tilt"].certainty == "within 0.5°: 70% probable"
     assert found["Nearest techniques"].value.text == (
-        "rule of thirds 0.05, golden ratio 0.10, centred 0.15 of the diagonal away"
+        "rule of thirds 0.02, golden ratio 0.04 of the diagonal away"
     )
     assert found["Tone"].value.text.startswith("high key; mean lightness 72 of 100; contrast 41")
     assert found["Clipping"].value.text == (
@@ -118,8 +118,27 @@ def test_what_is_seen_in_the_picture_is_named_apart_from_what_is_near():
     )
     fits["triangle arrangement"] = fits["triangle arrangement"].model_copy(update={"fit": 0.5})
     assert rows(measured(technique_fit=fits))["Nearest techniques"].value.text == (
-        "rule of thirds 0.05, golden ratio 0.10, centred 0.15 of the diagonal away; "
+        "rule of thirds 0.02, golden ratio 0.04 of the diagonal away; "
         "seen in the picture: triangle arrangement"
+    )
+
+
+def test_the_techniques_near_come_by_their_rank_and_none_is_said_of_none():
+    fits = dict(measured().technique_fit)
+    for name, rank in (("golden ratio", 1), ("rule of thirds", 2)):
+        fits[name] = fits[name].model_copy(update={"near_rank": rank})
+    found = rows(measured(technique_fit=fits))["Nearest techniques"]
+    assert found.value.text == "golden ratio 0.04, rule of thirds 0.02 of the diagonal away"
+    away = {name: fit.model_copy(update={"near_rank": None}) for name, fit in fits.items()}
+    found = rows(measured(technique_fit=away))["Nearest techniques"]
+    assert found.value.text == "near no point of a technique"
+
+
+def test_a_symmetry_is_seen_and_not_named_twice():
+    fits = dict(measured().technique_fit)
+    fits["symmetry"] = fits["symmetry"].model_copy(update={"fit": 0.9, "near_rank": 3})
+    assert rows(measured(technique_fit=fits))["Nearest techniques"].value.text == (
+        "rule of thirds 0.02, golden ratio 0.04 of the diagonal away; seen in the picture: symmetry"
     )
 
 

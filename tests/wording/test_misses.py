@@ -2,7 +2,7 @@ import pytest
 
 from auditor.wording.advice import advice_words
 from auditor.wording.misses import miss_sentence
-from auditor.wording.plan_items import difference_text, measured_cell, planned_cell
+from auditor.wording.plan_items import difference_text, measured_cell, planned_cell, why_undecided
 from tests.records import advice, item, items, measured
 
 SENTENCES = {
@@ -11,7 +11,7 @@ SENTENCES = {
     "supporting": "The honey <jar>: right of the planned place, off by 0.39 of the diagonal, "
     "0.12 allowed.",
     "technique": "The subject misses the rule of thirds: off by 0.10 of the diagonal, 0.05 "
-    "allowed. It is nearest to the diagonals.",
+    "allowed. It is near a point of the golden ratio.",
     "camera_elevation": "The camera looks from lower than planned: 46°, 70° planned.",
     "light": "The light comes from 3:00 (side light from the right); 10:30 (three-quarter back "
     "light from the left) was planned.",
@@ -46,7 +46,14 @@ def test_the_nearest_technique_is_named():
     )
     assert miss_sentence(other, measured()) == (
         "The subject misses the axis of symmetry: off by 0.10 of the diagonal, 0.05 allowed. It is "
-        "nearest to the golden ratio."
+        "near a point of the golden ratio."
+    )
+
+
+def test_a_subject_near_nothing_only_misses():
+    away = item("technique", "centred", None, 0.1, 0.05, "fraction of diagonal", "missed")
+    assert miss_sentence(away, measured()) == (
+        "The subject misses the centre: off by 0.10 of the diagonal, 0.05 allowed."
     )
 
 
@@ -131,7 +138,34 @@ def test_a_ground_is_described_before_its_number():
 def test_a_technique_that_the_picture_does_not_show():
     symmetry = item("technique", "symmetry", "centred", None, None, "", "missed")
     assert miss_sentence(symmetry, measured()) == (
-        "The picture shows no symmetry, which was planned. The subject is nearest to the centre."
+        "The picture shows no symmetry, which was planned. The subject is near the centre."
+    )
+    nowhere = item("technique", "symmetry", None, None, None, "", "missed")
+    assert miss_sentence(nowhere, measured()) == (
+        "The picture shows no symmetry, which was planned."
+    )
+
+
+@pytest.mark.parametrize(
+    ("measured_word", "difference", "verdict", "text"),
+    [
+        ("centred", 0.1, "missed", "centred"),
+        (None, 0.1, "close", "near none"),
+        ("centred", None, "missed", "no symmetry; near: centred"),
+        (None, None, "missed", "no symmetry"),
+        (None, None, "undecided", "–"),
+    ],
+)
+def test_the_measured_technique_in_the_table(measured_word, difference, verdict, text):
+    unit = "fraction of diagonal" if difference else ""
+    shown = item("technique", "symmetry", measured_word, difference, 0.05, unit, verdict)
+    assert measured_cell(shown).text == text
+
+
+def test_an_undecided_technique_near_nothing_was_measured():
+    away = item("technique", "centred", None, 0.06, 0.05, "fraction of diagonal", "undecided")
+    assert why_undecided(away, {}) == (
+        "The measurement is not sure enough to call it met or missed."
     )
 
 

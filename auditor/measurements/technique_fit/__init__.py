@@ -5,7 +5,7 @@ from auditor.measurements.technique_fit.divisions import (
     fit_techniques,
     golden_triangle_points,
 )
-from auditor.measurements.technique_fit.fit import FITS_FROM, TechniqueFit
+from auditor.measurements.technique_fit.fit import FITS_FROM, TechniqueFit, near_techniques
 from auditor.measurements.technique_fit.measure import (
     MISSING_REASONS,
     fit_triangle,
@@ -21,4 +21,5 @@ __all__ = [
     "fit_triangle",
     "golden_triangle_points",
     "measure_technique_fit",
+    "near_techniques",
 ]

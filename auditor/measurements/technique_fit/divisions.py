@@ -7,10 +7,18 @@ diagonal (`auditor.geometry`).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 
 from auditor.geometry import GOLDEN_RATIO, Point, distance_fraction
 from auditor.golden_spiral import golden_spiral_eyes
-from auditor.measurements.technique_fit.fit import TechniqueFit
+from auditor.measurements.technique_fit.chance import (
+    share_near_diagonals,
+    share_near_points,
+    share_near_upright_axis,
+)
+from auditor.measurements.technique_fit.fit import CENTROID_ERROR, TechniqueFit
+
+CHANCE_DECIMALS = 6  # equal shares of two techniques then compare as equal
 
 CENTRE = Point(0.5, 0.5)
 CORNERS = {
@@ -40,10 +48,12 @@ def fit_techniques(centroid: Point, width: int, height: int) -> dict[str, Techni
         Keyed and ordered as `DIVISIONS`; smaller distances fit better.
     """
     fits = {}
-    for name, candidates in _CANDIDATES.items():
-        points = candidates(centroid, width, height)
+    for name, division in _DIVISIONS.items():
+        points = division.points(centroid, width, height)
         distances = [(distance_fraction(centroid, p, width, height), p) for p in points]
-        fits[name] = TechniqueFit(*min(distances, key=lambda pair: pair[0]))
+        distance, point = min(distances, key=lambda pair: pair[0])
+        chance = division.share(point, max(distance, CENTROID_ERROR), width, height)
+        fits[name] = TechniqueFit(distance, point, chance=round(chance, CHANCE_DECIMALS))
     return fits
 
 
@@ -90,14 +100,32 @@ def _nearest_on(
     ]
 
 
-_CANDIDATES: dict[str, Callable[[Point, float, float], Iterable[Point]]] = {
-    "rule of thirds": _fixed(_crossings(1 / 3)),
-    "golden ratio": _fixed(_crossings(1 - 1 / GOLDEN_RATIO)),
-    "centred": _fixed((CENTRE,)),
-    "diagonals": _nearest_on(FALLING, RISING),
-    "golden triangles": lambda _point, width, height: golden_triangle_points(width, height),
-    "golden spiral": _fixed(golden_spiral_eyes()),
-    "symmetry": _nearest_on(UPRIGHT_AXIS),
+@dataclass(frozen=True, slots=True)
+class _Division:
+    """A technique that divides the frame.
+
+    Attributes
+    ----------
+    points : callable
+        Its points, or the points of its lines, nearest to a position in a frame.
+    share : callable
+        Share of a frame that lies within a distance of them (`chance.py`).
+    """
+
+    points: Callable[[Point, float, float], Iterable[Point]]
+    share: Callable[[Point, float, float, float], float]
+
+
+_DIVISIONS = {
+    "rule of thirds": _Division(_fixed(_crossings(1 / 3)), share_near_points),
+    "golden ratio": _Division(_fixed(_crossings(1 - 1 / GOLDEN_RATIO)), share_near_points),
+    "centred": _Division(_fixed((CENTRE,)), share_near_points),
+    "diagonals": _Division(_nearest_on(FALLING, RISING), share_near_diagonals),
+    "golden triangles": _Division(
+        lambda _point, width, height: golden_triangle_points(width, height), share_near_points
+    ),
+    "golden spiral": _Division(_fixed(golden_spiral_eyes()), share_near_points),
+    "symmetry": _Division(_nearest_on(UPRIGHT_AXIS), share_near_upright_axis),
 }
 
-DIVISIONS = tuple(_CANDIDATES)
+DIVISIONS = tuple(_DIVISIONS)

@@ -83,14 +83,11 @@ def fit_triangle(
         return None
     found = [element for element in elements if element.value is not None]
     regions = [element.value for element in found if element.value is not None]
-    triangle = triangle_arrangement(subject.value, regions, width, height)
-    if triangle is None:
+    arranged = triangle_arrangement(subject.value, regions, width, height)
+    if arranged is None:
         return None
-    corners = [
-        element.confidence or 0.0
-        for element, region in zip(found, regions, strict=True)
-        if region.centroid in triangle.outline
-    ]
+    triangle, places = arranged
+    corners = [found[place].confidence or 0.0 for place in places]
     return replace(triangle, confidence=math.prod([subject.confidence or 0.0, *corners]))
 
 

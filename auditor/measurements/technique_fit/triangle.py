@@ -27,7 +27,7 @@ MIN_SHARE_OF_OUTLINE = 0.75
 
 def triangle_arrangement(
     subject: Region, elements: Sequence[Region], width: float, height: float
-) -> TechniqueFit | None:
+) -> tuple[TechniqueFit, tuple[int, int]] | None:
     """Find the triangle of which the subject is a corner; None for fewer than three things.
 
     Parameters
@@ -40,21 +40,24 @@ def triangle_arrangement(
 
     Returns
     -------
-    TechniqueFit or None
-        `point` is the triangle's centroid, `outline` its corners, the subject first. `distance` is
-        the height that the triangle lacks.
+    tuple or None
+        The fit: `point` is the triangle's centroid, `outline` its corners, the subject first,
+        `distance` the height that the triangle lacks. Then the indices of the two elements that
+        are its other corners.
     """
     least = MIN_AREA_RATIO * subject.area_fraction
-    others = [e.centroid for e in elements if e.area_fraction >= least][: MAX_THINGS - 1]
+    large = [index for index, element in enumerate(elements) if element.area_fraction >= least]
+    others = {index: elements[index].centroid for index in large[: MAX_THINGS - 1]}
     if len(others) < 2:
         return None
     frame = np.array([width, height], dtype=np.float64)
-    corners = max(
-        ((subject.centroid, a, b) for a, b in combinations(others, 2)),
-        key=lambda triangle: _area(np.array(triangle) * frame),
+    first, second = max(
+        combinations(others, 2),
+        key=lambda pair: _area(np.array([subject.centroid, *(others[i] for i in pair)]) * frame),
     )
+    corners = (subject.centroid, others[first], others[second])
     area = _area(np.array(corners) * frame)
-    outline = _area(_outline(np.array([subject.centroid, *others]) * frame))
+    outline = _area(_outline(np.array([subject.centroid, *others.values()]) * frame))
     longest = max(math.dist(a * frame, b * frame) for a, b in combinations(np.array(corners), 2))
     tall = 2 * area / longest if longest > 0 else 0.0
     fit = min(
@@ -64,7 +67,8 @@ def triangle_arrangement(
     )
     short_of = max(0.0, FLAT_HEIGHT * longest - tall)
     middle = Point(sum(c.x for c in corners) / 3, sum(c.y for c in corners) / 3)
-    return TechniqueFit(short_of / diagonal_px(width, height), middle, fit, corners)
+    found = TechniqueFit(short_of / diagonal_px(width, height), middle, fit, corners)
+    return found, (first, second)
 
 
 def _graded(value: float, least: float) -> float:
