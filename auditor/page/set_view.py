@@ -62,6 +62,7 @@ class QuantityView:
     dial: DialChart | None
     outliers: tuple[OutlierView, ...]
     more_outliers: tuple[OutlierView, ...]
+    farthest: OutlierView | None
     groups: tuple[GroupView, ...]
 
 
@@ -137,6 +138,7 @@ def _quantity(
         for outlier in furthest(quantity)
         if outlier.file not in grouped
     )
+    far = quantity.farthest
     shown = without_middle(quantity) if quantity.is_several else quantity
     numbers = {file: link.number for file, link in links.items()}
     is_dial = quantity.unit == "h"
@@ -148,6 +150,7 @@ def _quantity(
         dial_chart(shown, numbers) if is_dial else None,
         outliers[:MOST_OUTLIERS],
         outliers[MOST_OUTLIERS:],
+        None if far is None else OutlierView(link_to(far.file, links), far.message),
         tuple(
             GroupView(cluster.message, "", tuple(link_to(file, links) for file in cluster.files))
             for cluster in groups

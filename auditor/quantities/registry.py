@@ -39,6 +39,9 @@ class SetRule:
         The smallest spread that is assumed: the quantity cannot be measured more precisely.
     reason : str
         Why `noticeable` has this value, with its source.
+    usual_spread : float or None
+        What sets usually spread by, which a small set is held against; None for a quantity that
+        often varies on purpose, or of which it is not known.
     unit : str
         Of `noticeable` and `least_spread`; empty if it is the unit of the quantity.
     higher_is_fault, lower_is_fault : bool
@@ -59,6 +62,7 @@ class SetRule:
     noticeable: float
     least_spread: float
     reason: str
+    usual_spread: float | None = None
     unit: str = ""
     higher_is_fault: bool = True
     lower_is_fault: bool = True

@@ -122,7 +122,7 @@ def _measured(
             "creator": picture.creator,
             "copyright": picture.copyright,
             "camera": asdict(picture.camera),
-            **measured_fields(picture),
+            **measured_fields(picture, known),
             "known_temperature": None if known is None else _without(asdict(known), "file"),
             "plan": None if planned is None else _planned(planned),
             "advice": [asdict(item) for item in advice],

@@ -13,12 +13,18 @@ from auditor.measurements.technique_fit import MISSING_REASONS, near_techniques
 from auditor.measurements.tone import SubjectTone
 from auditor.quantity import Quantity
 from auditor.reasons import EXPLANATIONS, Reason
+from auditor.series.white_balance.known_temperatures import KnownTemperature
 
 
-def measured_fields(picture: MeasuredPhotograph) -> dict[str, Any]:
-    """Make the measured fields of `MeasuredPictureRecord`, and the reasons for absent ones."""
+def measured_fields(
+    picture: MeasuredPhotograph, known: KnownTemperature | None = None
+) -> dict[str, Any]:
+    """Make the measured fields of `MeasuredPictureRecord`, and the reasons for absent ones.
+
+    `known` is the colour temperature that is known best, by the picture or through its set; the
+    record has no other.
+    """
     empty_region = {"centroid": None, "bbox": None, "area_fraction": None}
-    empty_temperature: dict[str, Any] = {"cct_k": None, "duv": None, "mired": None, "clusters": []}
     empty_focus = dict.fromkeys(
         ("subject_sharpness", "sharpest_at", "subject_in_focus", "cause", "cause_confidence")
     )
@@ -30,7 +36,7 @@ def measured_fields(picture: MeasuredPhotograph) -> dict[str, Any]:
         "camera_elevation": picture.camera_elevation,
         "light": picture.light,
         "roll": picture.roll,
-        "colour_temperature": picture.colour_temperature,
+        "colour_temperature": picture.colour_temperature if known is None else known.quantity,
         "background": picture.background,
         "surface": picture.surface,
         "focus": picture.focus,
@@ -50,7 +56,7 @@ def measured_fields(picture: MeasuredPhotograph) -> dict[str, Any]:
         "camera_elevation": _camera_elevation(picture),
         "light": _light(picture),
         "roll": _estimate(picture.roll, {"deg": None}),
-        "colour_temperature": _estimate(picture.colour_temperature, empty_temperature),
+        "colour_temperature": _colour_temperature(picture, known),
         **_colours(picture),
         "background": _ground(picture.background),
         "surface": _ground(picture.surface),
@@ -64,6 +70,37 @@ def measured_fields(picture: MeasuredPhotograph) -> dict[str, Any]:
         }
         | _reasons_of_techniques(picture)
         | _reasons_of_subject(picture),
+    }
+
+
+def _colour_temperature(
+    picture: MeasuredPhotograph, known: KnownTemperature | None
+) -> dict[str, Any]:
+    """The best known temperature. Clusters keep their distances from each other."""
+    own = picture.colour_temperature
+    empty: dict[str, Any] = {
+        "cct_k": None,
+        "duv": None,
+        "mired": None,
+        "clusters": [],
+        "source": None,
+    }
+    if known is None:
+        return {**empty, **_estimate(own, {})}
+    values = {} if own.value is None else asdict(own.value)
+    shift = 0.0 if own.value is None else known.mired - own.value.mired
+    clusters = [
+        {**cluster, "cct_k": 1e6 / (1e6 / cluster["cct_k"] + shift)}
+        for cluster in values.get("clusters", [])
+    ]
+    return {
+        **empty,
+        **values,
+        "cct_k": 1e6 / known.mired,
+        "mired": known.mired,
+        "clusters": clusters,
+        "source": "set" if known.by_set else "picture",
+        **_certainty(known.quantity),
     }
 
 

@@ -160,7 +160,10 @@ class TemperatureClusterRecord(Record):
 
 
 class ColourTemperatureRecord(Estimated):
-    """Colour temperature of the neutrals; tolerance in mired.
+    """Colour temperature of the neutrals, as it is known best; tolerance in mired.
+
+    `source` says whether it is known from the picture alone or by what it shares with others of the
+    set. There is no other value: charts, groups, outliers, verdicts and advice go by this one.
 
     Under mixed light `light_map` draws where each of `clusters` falls: rows from the top, in each
     place the index of the cluster, or a point where nothing neutral shows it.
@@ -171,14 +174,11 @@ class ColourTemperatureRecord(Estimated):
     mired: float | None
     clusters: list[TemperatureClusterRecord]
     light_map: list[str] = Field(default_factory=list)
+    source: Literal["picture", "set"] | None = None
 
 
 class KnownTemperatureRecord(Record):
-    """The best estimate of the colour temperature: by the picture alone or, `by_set`, by the set.
-
-    `confidence` is the probability that it errs by at most `tolerance`, in mired. The verdict on
-    the plan goes by it.
-    """
+    """The same as `ColourTemperatureRecord` in fewer fields, for programs that read it here."""
 
     mired: float
     confidence: Fraction

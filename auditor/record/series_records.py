@@ -43,7 +43,8 @@ class OutlierRecord(Record):
 class SeriesQuantityRecord(Record):
     """One quantity over the set.
 
-    `is_several` says that the set was shot in several ways, so that the centre says little.
+    `farthest` is, where no picture leaves the set, the one that is noticeably farthest from its
+    centre. `is_several` says that the set was shot in several ways, so that the centre says little.
     """
 
     quantity: QuantityName
@@ -53,6 +54,7 @@ class SeriesQuantityRecord(Record):
     is_several: bool = False
     values: list[tuple[str, float]]
     outliers: list[OutlierRecord]
+    farthest: OutlierRecord | None = None
 
 
 class SetTemperatureClusterRecord(Record):

@@ -19,7 +19,11 @@ from auditor.series.shared_exposure import shared_exposures
 from auditor.series.statistics.outliers import follow
 from auditor.series.statistics.series_quantity import SeriesQuantity
 from auditor.series.white_balance.changed_white import with_changed_white
-from auditor.series.white_balance.known_temperatures import KnownTemperature, known_temperatures
+from auditor.series.white_balance.known_temperatures import (
+    KnownTemperature,
+    compared_temperatures,
+    known_temperatures,
+)
 from auditor.series.white_balance.set_temperatures import SetTemperature, set_temperatures
 from auditor.series.white_balance.temperature_clusters import (
     SeriesTemperatureCluster,
@@ -52,11 +56,12 @@ def describe_series(measured: Sequence[MeasuredPhotograph]) -> Series:
     tied = tie_pictures(measured)
     temperatures = set_temperatures(measured, tied)
     known = known_temperatures(measured, temperatures)
+    compared = compared_temperatures(temperatures, known)
     duplicates = find_duplicates(measured)
     return Series(
-        _quantities(measured, temperatures, tied),
+        _quantities(measured, compared, tied),
         known,
-        cluster_temperatures(temperatures, {picture.file: picture.mired for picture in known}),
+        cluster_temperatures(compared),
         duplicates,
         join_alike(measured, duplicates),
         group_by_surface(measured),

@@ -12,7 +12,6 @@ import math
 from collections.abc import Mapping
 from typing import Any, TypeVar
 
-from auditor.colour_signature import mired_from_warmth
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.tone import lightness_ev
 from auditor.quantities import FOLLOWED, SetRule, set_rule
@@ -22,9 +21,6 @@ from auditor.series.white_balance.set_temperatures import SetTemperature
 
 Value = TypeVar("Value")
 
-# An average colour farther from D65 than this is that of an object that fills the frame: no picture
-# is developed so warm or so cool (common practice, no source).
-FARTHEST_AVERAGE_MIRED = 110.0
 # Share of the frame below which the ratio of two sizes says nothing (common practice, no source).
 LEAST_FRACTION = 0.01
 
@@ -64,13 +60,6 @@ def _midtones(picture: MeasuredPhotograph) -> Reading | None:
     return Reading(picture.tone.midtone_ev, 0)
 
 
-def _average_mired(picture: MeasuredPhotograph) -> Reading | None:
-    warmth = picture.colours.average_warmth
-    if warmth is None or abs(warmth) > FARTHEST_AVERAGE_MIRED:
-        return None
-    return Reading(mired_from_warmth(warmth), 0)
-
-
 def _size_in_octaves(fraction: float) -> float:
     return math.log2(fraction + LEAST_FRACTION)
 
@@ -99,10 +88,10 @@ def exposure(shared: Mapping[str, Reading]) -> SetQuantity:
 
 
 def white_balance(temperatures: Mapping[str, SetTemperature]) -> SetQuantity:
-    """Colour temperature, read from what the comparison of the pictures with each other found."""
+    """Colour temperature: the one that is known best for each picture."""
 
     def read(picture: MeasuredPhotograph) -> Reading | None:
         found = temperatures.get(picture.file)
         return None if found is None else Reading(found.mired, found.tolerance)
 
-    return SetQuantity("colour_temperature", read, others=(_average_mired,))
+    return SetQuantity("colour_temperature", read)

@@ -35,7 +35,6 @@ from auditor.wording.numbers import (
     decimal,
     degrees,
     kelvin,
-    kelvin_from_mired,
     percent,
     tilt_text,
 )
@@ -157,28 +156,18 @@ def _roll(picture: MeasuredPictureRecord) -> MeasuredRow:
 
 def _temperature(picture: MeasuredPictureRecord) -> MeasuredRow:
     found = picture.colour_temperature
-    if found.cct_k is None or found.duv is None or found.mired is None:
+    if found.cct_k is None or found.mired is None:
         return MeasuredRow(
             title("colour_temperature"), reason_cell(picture, "colour_temperature"), ""
         )
-    text = (
-        f"{kelvin(found.cct_k)} ({decimal(found.mired, 0)} mired), "
-        f"Duv {decimal(found.duv, 3, signed=True)}"
-    )
+    text = f"{kelvin(found.cct_k)} ({decimal(found.mired, 0)} mired)"
+    if found.duv is not None:
+        text += f", Duv {decimal(found.duv, 3, signed=True)}"
+    if found.source == "set":
+        text += "; by what it shares with other pictures of the set"
     if mixed := mixed_light_words(found):
         text += f"; {mixed}"
     return MeasuredRow(title("colour_temperature"), Cell(text), certainty_words(found, "mired"))
-
-
-def _temperature_by_set(picture: MeasuredPictureRecord) -> MeasuredRow | None:
-    """What the other pictures of the set say better than the picture alone."""
-    known = picture.known_temperature
-    if known is None or not known.by_set:
-        return None
-    value = f"{kelvin_from_mired(known.mired)} ({decimal(known.mired, 0)} mired)"
-    text = f"{value}, estimated from the other pictures"
-    certainty = certainty_words(known, "mired")
-    return MeasuredRow("Colour temperature by the set", Cell(text), certainty)
 
 
 def _background(picture: MeasuredPictureRecord) -> MeasuredRow:
@@ -235,7 +224,6 @@ ROWS: tuple[Callable[[MeasuredPictureRecord], MeasuredRow | None], ...] = (
     _light,
     _roll,
     _temperature,
-    _temperature_by_set,
     palette_row,
     subject_palette_row,
     ground_palette_row,

@@ -21,7 +21,7 @@ from auditor.wording.findings import finding_messages
 from auditor.wording.headline import headline
 from auditor.wording.misses import miss_sentence
 from auditor.wording.plan_items import why_undecided
-from auditor.wording.set_outliers import outlier_words
+from auditor.wording.set_outliers import farthest_words, outlier_words
 from auditor.wording.set_summary import group_words
 from auditor.wording.temperature_groups import group_difference_words, rest_words
 
@@ -87,7 +87,10 @@ def _quantity(quantity: SeriesQuantityRecord) -> SeriesQuantityRecord:
         outlier.model_copy(update={"message": outlier_words(outlier, quantity)})
         for outlier in quantity.outliers
     ]
-    return quantity.model_copy(update={"outliers": outliers})
+    farthest = quantity.farthest
+    if farthest is not None:
+        farthest = farthest.model_copy(update={"message": farthest_words(farthest, quantity)})
+    return quantity.model_copy(update={"outliers": outliers, "farthest": farthest})
 
 
 def _clusters(series: SeriesRecord) -> list[SetTemperatureClusterRecord]:

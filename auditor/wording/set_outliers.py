@@ -29,6 +29,11 @@ def outlier_words(outlier: OutlierRecord, quantity: SeriesQuantityRecord) -> str
     return _deviation(quantity.quantity, outlier.deviation)
 
 
+def farthest_words(outlier: OutlierRecord, quantity: SeriesQuantityRecord) -> str:
+    """Say of a picture that does not leave the set that it is the farthest from it."""
+    return f"{outlier_words(outlier, quantity)}; the farthest, but within what sets spread by"
+
+
 def _comparative(quantity: str, deviation: float) -> str:
     entry = QUANTITIES[quantity]
     return entry.higher if deviation > 0 else entry.lower

@@ -96,11 +96,26 @@ def test_an_undetermined_value_is_left_out():
     assert (light.values, light.centre, light.spread) == ((), None, None)
 
 
-def test_four_pictures_have_a_centre_and_no_outlier():
+def test_four_pictures_have_a_centre_and_one_far_away_leaves_them():
     mireds = [150, 150, 150, 220]
     series = describe_series(a_set([{"colour_temperature": temperature(m)} for m in mireds]))
     assert followed(series, "colour_temperature").centre == 150
+    assert list(outliers(series)) == [("4.jpg", "colour_temperature")]
+
+
+def test_two_pictures_have_no_outlier():
+    series = describe_series(a_set([{"colour_temperature": temperature(m)} for m in (150, 220)]))
     assert outliers(series) == {}
+
+
+def test_the_farthest_of_three_is_named_as_a_remark():
+    # Three are spread by 15 mired; 50 from the middle is not apart, but noticeably the farthest.
+    series = describe_series(
+        a_set([{"colour_temperature": temperature(m)} for m in (150, 180, 230)])
+    )
+    followed_ = followed(series, "colour_temperature")
+    assert followed_.outliers == ()
+    assert (followed_.farthest.file, followed_.farthest.deviation) == ("3.jpg", pytest.approx(50))
 
 
 def test_two_lights_make_two_clusters_largest_first():
@@ -147,35 +162,6 @@ def test_a_set_exposed_to_one_lightness_is_judged_by_its_lightness():
     found = outliers(describe_series(a_set([*tones, dark])))
     assert list(found) == [("13.jpg", "exposure")]
     assert found["13.jpg", "exposure"].deviation == pytest.approx(-0.7, abs=0.05)
-
-
-def test_a_set_balanced_on_its_average_is_judged_by_its_average():
-    # Drawn: the neutrals vary from dish to dish, the averages do not.
-    neutrals = np.random.default_rng(2).normal(160, 20, 10)
-    pictures = [
-        {
-            "colour_temperature": temperature(neutral),
-            "colours": ColourSignature((), (), 35.0 if place == 6 else 0.0),
-        }
-        for place, neutral in enumerate(neutrals)
-    ]
-    found = outliers(describe_series(a_set(pictures)))
-    assert list(found) == [("7.jpg", "colour_temperature")]
-    assert found["7.jpg", "colour_temperature"].deviation == pytest.approx(35, abs=3)
-
-
-def test_a_few_values_that_happen_to_agree_are_not_the_reading_of_a_set():
-    # Five neutrals are known and equal; the averages of all twelve are nearly equal.
-    rng = np.random.default_rng(3)
-    pictures = [
-        {
-            "colour_temperature": temperature(154.0, confidence=0.9 if place < 5 else 0.2),
-            "colours": ColourSignature((), (), rng.normal(0, 6)),
-        }
-        for place in range(12)
-    ]
-    series = describe_series(a_set(pictures))
-    assert len(followed(series, "colour_temperature").values) == 12
 
 
 def test_sizes_are_compared_by_their_ratio():

@@ -5,7 +5,6 @@ from auditor.record.base import (
     ReasonRecord,
 )
 from auditor.record.picture_record import (
-    KnownTemperatureRecord,
 )
 from auditor.wording.camera_settings import capture_line, exposure_time_text
 from auditor.wording.measured_rows import measured_rows
@@ -31,15 +30,14 @@ def test_values_stand_with_how_sure_they_are():
     )
 
 
-def test_the_estimate_by_the_set_stands_beside_that_of_the_picture_alone():
-    known = KnownTemperatureRecord(mired=160.0, confidence=0.8, tolerance=15.0, by_set=True)
-    found = rows(measured(known_temperature=known))
-    assert found["Colour temperature"].value.text.startswith("4900 K (205 mired)")
-    by_set = found["Colour temperature by the set"]
-    assert by_set.value.text == "6250 K (160 mired), estimated from the other pictures"  # 1e6 / 160
-    assert by_set.certainty == "within 15 mired: 80% probable"
-    alone = known.model_copy(update={"by_set": False})
-    assert "Colour temperature by the set" not in rows(measured(known_temperature=alone))
+def test_a_temperature_known_by_the_set_says_so():
+    found = measured().colour_temperature
+    by_set = found.model_copy(update={"source": "set", "duv": None})
+    text = rows(measured(colour_temperature=by_set))["Colour temperature"].value.text
+    assert text == "4900 K (205 mired); by what it shares with other pictures of the set"
+    by_picture = found.model_copy(update={"source": "picture"})
+    text = rows(measured(colour_temperature=by_picture))["Colour temperature"].value.text
+    assert "set" not in text
 
 
 def test_mixed_light_is_given_with_its_places():

@@ -1,6 +1,7 @@
 """Colour temperature of a picture's neutrals as displayed, and its clusters under mixed light."""
 
 from auditor.measurements.colour_temperature.measure import (
+    SPREAD_MIRED,
     TOLERANCE_MIRED,
     ColourTemperature,
     TemperatureCluster,
@@ -8,6 +9,7 @@ from auditor.measurements.colour_temperature.measure import (
 )
 
 __all__ = [
+    "SPREAD_MIRED",
     "TOLERANCE_MIRED",
     "ColourTemperature",
     "TemperatureCluster",

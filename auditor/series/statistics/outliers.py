@@ -9,7 +9,10 @@ import numpy as np
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.quantities import QUANTITIES, SetRule
-from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
+from auditor.quantities.set_rules import (
+    LEAST_PICTURES_FOR_OUTLIERS,
+    LEAST_PICTURES_WITH_USUAL_SPREAD,
+)
 from auditor.series.statistics.followed_quantity import N_QUANTITIES, Reading, SetQuantity
 from auditor.series.statistics.readings import (
     LEAST_PICTURES_FOR_CENTRE,
@@ -17,9 +20,11 @@ from auditor.series.statistics.readings import (
     choose_readings,
 )
 from auditor.series.statistics.robust import (
+    SMALL_SET,
     centre_and_spread,
     circular_centre_and_spread,
     circular_deviation,
+    is_apart,
     one_sided_spreads,
     outlier_limit,
     qn_spread,
@@ -42,14 +47,16 @@ def follow(quantity: SetQuantity, measured: Sequence[MeasuredPhotograph]) -> Ser
     rule = quantity.rule
     summarise = circular_centre_and_spread if rule.circular else centre_and_spread
     centre, spread = summarise(best_known_values(readings.values()))
+    outliers = _outliers(quantity, readings, centre)
     return SeriesQuantity(
         quantity.name,
         quantity.unit,
         values,
         centre,
         spread,
-        _outliers(quantity, readings, centre),
+        outliers,
         _is_several(rule, [value for _, value in values], centre),
+        None if outliers else _farthest(rule, readings, centre),
     )
 
 
@@ -120,9 +127,11 @@ def deviation_limits(
 def _outliers(
     quantity: SetQuantity, readings: Mapping[str, Reading], centre: float
 ) -> tuple[Outlier, ...]:
+    rule = quantity.rule
+    if rule.usual_spread is not None and len(readings) < SMALL_SET:
+        return _outliers_of_small_set(quantity, rule.usual_spread, readings, centre)
     if len(readings) < LEAST_PICTURES_FOR_OUTLIERS:
         return ()
-    rule = quantity.rule
     deviations = _deviations(rule, [reading.value for reading in readings.values()], centre)
     best_known = _deviations(rule, best_known_values(readings.values()), centre)
     spread = qn_spread(deviations if rule.circular else best_known)
@@ -134,6 +143,35 @@ def _outliers(
             (above, rule.higher_is_fault) if deviation > 0 else (below, rule.lower_is_fault)
         )
         if is_fault and abs(deviation) > max(limit, reading.tolerance) and file in apart:
+            found.append(Outlier(file, reading.value, deviation))
+    return unless_too_many(found, len(readings))
+
+
+def _farthest(rule: SetRule, readings: Mapping[str, Reading], centre: float) -> Outlier | None:
+    """The picture that is farthest from the centre, if that is noticeable."""
+    if rule.usual_spread is None:
+        return None
+    away = {file: reading.value - centre for file, reading in readings.items()}
+    file = max(away, key=lambda name: abs(away[name]))
+    reading = readings[file]
+    if abs(away[file]) <= max(rule.noticeable, reading.tolerance):
+        return None
+    return Outlier(file, reading.value, away[file])
+
+
+def _outliers_of_small_set(
+    quantity: SetQuantity, usual_spread: float, readings: Mapping[str, Reading], centre: float
+) -> tuple[Outlier, ...]:
+    """Outliers by what sets usually spread by, each held against the others."""
+    if len(readings) < LEAST_PICTURES_WITH_USUAL_SPREAD:
+        return ()
+    rule, found = quantity.rule, []
+    values = [reading.value for reading in readings.values()]
+    for place, (file, reading) in enumerate(readings.items()):
+        deviation = reading.value - centre
+        noticeable = max(rule.noticeable, reading.tolerance)
+        is_far = abs(deviation) > noticeable
+        if is_far and is_apart(values, place, usual_spread, noticeable, N_QUANTITIES):
             found.append(Outlier(file, reading.value, deviation))
     return unless_too_many(found, len(readings))
 

@@ -8,7 +8,10 @@ from dataclasses import replace
 from statistics import median
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
+from auditor.quantities.set_rules import (
+    LEAST_PICTURES_FOR_OUTLIERS,
+    LEAST_PICTURES_WITH_USUAL_SPREAD,
+)
 from auditor.series.statistics.followed_quantity import Read, Reading, SetQuantity
 from auditor.series.statistics.robust import qn_spread
 
@@ -58,7 +61,9 @@ def _penalised_spread(
 
     The factor is there because a few pictures that happen to agree do not show how a set was made.
     """
-    if len(readings) < LEAST_PICTURES_FOR_OUTLIERS:
+    is_known = quantity.rule.usual_spread is not None
+    least = LEAST_PICTURES_WITH_USUAL_SPREAD if is_known else LEAST_PICTURES_FOR_OUTLIERS
+    if len(readings) < least:
         return math.inf
     best = best_known_values(readings.values())
     return max(quantity.rule.least_spread, qn_spread(best)) * n_pictures / len(best)

@@ -71,6 +71,9 @@ class SeriesQuantity:
         positions; None for fewer than three values.
     outliers : tuple of Outlier
         In the order of the pictures.
+    farthest : Outlier or None
+        Where no picture is an outlier, the one that is noticeably farthest from the centre; for
+        quantities of which it is known what sets usually spread by.
     is_several : bool
         True if the set was shot in several ways on purpose, so that its centre describes few of
         its pictures.
@@ -83,3 +86,4 @@ class SeriesQuantity:
     spread: float | None
     outliers: tuple[Outlier, ...]
     is_several: bool = False
+    farthest: Outlier | None = None

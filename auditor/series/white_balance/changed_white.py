@@ -10,17 +10,15 @@ import numpy as np
 from auditor.colour_signature import mired_from_warmth, warmth_from_mired
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
-from auditor.series.colour.leave_one_out import LikeliestChange, changes_of_white
+from auditor.series.colour.leave_one_out import changes_of_white
 from auditor.series.statistics.followed_quantity import SetQuantity
 from auditor.series.statistics.outliers import unless_too_many
-from auditor.series.statistics.readings import choose_readings
 from auditor.series.statistics.series_quantity import Outlier, SeriesQuantity
 
 # On 26 rendered sets of the teaching family, the colours alone found 120 of 130 pictures shifted by
 # 35 mired and flagged 8 of 313 unchanged ones. In sets whose pictures share few colours they find
 # almost nothing.
 LEAST_GAIN = 0.7
-AGREEING_SPREADS = 4.0  # the two kinds of evidence agree within this distance from the reading
 
 
 def with_changed_white(
@@ -28,8 +26,8 @@ def with_changed_white(
 ) -> SeriesQuantity:
     """Colour temperature over the set, with the evidence of the colours added.
 
-    A picture is an outlier if either kind of evidence flags it and the other does not contradict
-    it.
+    A picture is an outlier if its reading lies apart and the colours do not contradict it, or if
+    the colours are certain of a change and the reading deviates noticeably in the same direction.
     """
     if len(measured) < LEAST_PICTURES_FOR_OUTLIERS or followed.centre is None:
         return followed
@@ -37,7 +35,7 @@ def with_changed_white(
     changes = changes_of_white([picture.colours for picture in measured])
     usual = float(np.median([change.amount for change in changes]))
     by_reading = {outlier.file: outlier for outlier in followed.outliers}
-    bounds = _bounds(quantity, followed, measured)
+    readings = dict(followed.values)
     found = []
     for picture, change in zip(measured, changes, strict=True):
         outlier = by_reading.get(picture.file)
@@ -46,26 +44,14 @@ def with_changed_white(
             if not change.contradicts(warmer + usual):
                 found.append(outlier)
             continue
-        deviation = mired_from_warmth(white + change.amount - usual) - followed.centre
-        low, high = bounds.get(picture.file, (deviation, deviation))
-        if _is_certain(change, deviation, quantity) and low <= deviation <= high:
-            found.append(Outlier(picture.file, followed.centre + deviation, deviation))
-    return replace(followed, outliers=unless_too_many(found, len(measured)))
-
-
-def _is_certain(change: LikeliestChange, deviation: float, quantity: SetQuantity) -> bool:
-    return change.gain >= LEAST_GAIN and abs(deviation) > quantity.rule.noticeable
-
-
-def _bounds(
-    quantity: SetQuantity, followed: SeriesQuantity, measured: Sequence[MeasuredPhotograph]
-) -> dict[str, tuple[float, float]]:
-    """By file, the lowest and highest deviation from the centre that the reading allows."""
-    if followed.centre is None or followed.spread is None:
-        return {}
-    least_reach = max(quantity.rule.noticeable, AGREEING_SPREADS * followed.spread)
-    bounds = {}
-    for file, reading in choose_readings(quantity, measured).items():
-        away, reach = reading.value - followed.centre, max(least_reach, reading.tolerance)
-        bounds[file] = (away - reach, away + reach)
-    return bounds
+        if picture.file not in readings or change.gain < LEAST_GAIN:
+            continue
+        deviation = readings[picture.file] - followed.centre
+        by_colours = mired_from_warmth(white + change.amount - usual) - followed.centre
+        if min(abs(deviation), abs(by_colours)) > quantity.rule.noticeable and (
+            deviation * by_colours > 0
+        ):
+            found.append(Outlier(picture.file, readings[picture.file], deviation))
+    outliers = unless_too_many(found, len(measured))
+    farthest = None if outliers else followed.farthest
+    return replace(followed, outliers=outliers, farthest=farthest)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -45,17 +44,14 @@ class SeriesTemperatureCluster:
 
 
 def cluster_temperatures(
-    temperatures: Mapping[str, SetTemperature], known_mired: Mapping[str, float]
+    temperatures: Mapping[str, SetTemperature],
 ) -> tuple[SeriesTemperatureCluster, ...]:
     """Split the set where the gap between two neighbours in mired is too large for one light.
 
     Parameters
     ----------
     temperatures : mapping
-        By file, in the order of the set.
-    known_mired : mapping
-        Best known temperature of each picture, by file: a loosely tied picture that contradicts
-        the set may be tied wrongly.
+        By file, in the order of the set, from `compared_temperatures`.
 
     Returns
     -------
@@ -72,11 +68,7 @@ def cluster_temperatures(
             clusters[-1].append((mired, file))
         else:
             clusters.append([(mired, file)])
-    loose = {
-        file: one
-        for file, one in temperatures.items()
-        if _is_loose(one) and abs(known_mired.get(file, math.inf) - one.mired) <= TOLERANCE_MIRED
-    }
+    loose = {file: one for file, one in temperatures.items() if _is_loose(one)}
     _join(clusters, [temperatures[cluster[0][1]].group for cluster in clusters], loose)
     clusters.sort(key=lambda cluster: (-len(cluster), _middle(cluster)))
     return tuple(_describe(cluster, _middle(clusters[0]), order) for cluster in clusters)

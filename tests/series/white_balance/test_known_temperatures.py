@@ -10,7 +10,10 @@ from auditor.series.white_balance.group_confidence import (
     UNCONFIRMED_DOUBT,
     group_confidence,
 )
-from auditor.series.white_balance.known_temperatures import known_temperatures
+from auditor.series.white_balance.known_temperatures import (
+    compared_temperatures,
+    known_temperatures,
+)
 from auditor.series.white_balance.set_temperatures import (
     LOOSELY_TIED_MIRED,
     UNTIED_MIRED,
@@ -47,7 +50,6 @@ def test_a_picture_without_a_neutral_is_known_through_the_set_only():
     (found,) = known(nothing, placed(160.0))
     assert found.by_set
     assert known(nothing, None) == ()
-    assert known(nothing, placed(160.0, confidence=0.3)) == ()  # likelier wrong than right
 
 
 @pytest.mark.parametrize(
@@ -55,16 +57,13 @@ def test_a_picture_without_a_neutral_is_known_through_the_set_only():
     [
         (None, False),
         (placed(160.0, UNTIED_MIRED), False),  # untied: the set adds nothing
-        (placed(160.0, confidence=0.4), False),
+        # However uncertain the level of a group is, it is that of all its pictures.
+        (placed(160.0, confidence=0.4), True),
         (placed(160.0, LOOSELY_TIED_MIRED), True),  # agrees with the picture's own 170
-        (
-            placed(160.0, LOOSELY_TIED_MIRED, confidence=0.55),
-            False,
-        ),  # and is less confident than it
         (placed(200.0, LOOSELY_TIED_MIRED), False),  # contradicts it
     ],
 )
-def test_the_set_decides_only_where_it_is_more_certain(by_set, expected):
+def test_the_set_decides_where_a_picture_is_tied_to_it(by_set, expected):
     (found,) = known(own(170.0, 0.6), by_set)
     assert found.by_set is expected
     assert found.mired == pytest.approx(160.0 if expected else 170.0)
@@ -87,9 +86,24 @@ def test_the_level_of_one_picture_is_not_confirmed():
     assert group_confidence([0.7], [0.0]) < 0.7
 
 
-def clusters(temperatures, **known_mired):
-    known_mired = {file: one.mired for file, one in temperatures.items()} | known_mired
-    return cluster_temperatures(temperatures, known_mired)
+def test_pictures_are_compared_by_what_is_known_best():
+    tied, alone = placed(160.0), placed(150.0, UNTIED_MIRED, group=1)
+    contradicted = placed(200.0, LOOSELY_TIED_MIRED)
+    pictures = [
+        measured_photograph(file=file, colour_temperature=own(170.0, 0.6)) for file in "abc"
+    ]
+    by_set = {"a": tied, "b": alone, "c": contradicted}
+    best = known_temperatures(pictures, by_set)
+    compared = compared_temperatures(by_set, best)
+    assert {file: one.mired for file, one in compared.items()} == {
+        "a": 160.0,
+        "b": pytest.approx(170.0),
+    }
+    assert {one.file: one.mired for one in best} == {
+        "a": 160.0,
+        "b": pytest.approx(170.0),
+        "c": pytest.approx(170.0),
+    }
 
 
 def test_the_shift_moves_a_cluster_to_the_largest():
@@ -100,7 +114,7 @@ def test_the_shift_moves_a_cluster_to_the_largest():
         "d": placed(188.0),
         "e": placed(151),
     }
-    largest, other = clusters(set_of)
+    largest, other = cluster_temperatures(set_of)
     assert (largest.files, largest.shift_mired) == (("a", "c", "e"), 0.0)
     assert other.files == ("b", "d")
     assert other.mired + other.shift_mired == pytest.approx(largest.mired) == 151
@@ -109,12 +123,11 @@ def test_the_shift_moves_a_cluster_to_the_largest():
 
 def test_a_loosely_tied_picture_makes_no_cluster_of_its_own():
     set_of = {"a": placed(150.0), "b": placed(152.0), "c": placed(190.0, LOOSELY_TIED_MIRED)}
-    assert [cluster.files for cluster in clusters(set_of)] == [("a", "b")]
+    assert [cluster.files for cluster in cluster_temperatures(set_of)] == [("a", "b")]
     near = set_of | {"c": placed(155.0, LOOSELY_TIED_MIRED)}
-    assert [cluster.files for cluster in clusters(near)] == [("a", "b", "c")]
-    assert [cluster.files for cluster in clusters(near, c=190.0)] == [("a", "b")]
+    assert [cluster.files for cluster in cluster_temperatures(near)] == [("a", "b", "c")]
     between = {"a": placed(150.0), "b": placed(180.0), "c": placed(165.0, LOOSELY_TIED_MIRED)}
-    assert [cluster.files for cluster in clusters(between)] == [("a",), ("b",)]
+    assert [cluster.files for cluster in cluster_temperatures(between)] == [("a",), ("b",)]
 
 
 def test_untied_pictures_are_separated_by_confident_levels_only():
@@ -125,8 +138,8 @@ def test_untied_pictures_are_separated_by_confident_levels_only():
         (200.0, 0.6, [("a", "b")]),
     ):
         alone = placed(mired, UNTIED_MIRED, confidence=confidence, group=1)
-        assert [cluster.files for cluster in clusters(tied | {"c": alone})] == expected
+        assert [cluster.files for cluster in cluster_temperatures(tied | {"c": alone})] == expected
 
 
 def test_an_empty_set_has_no_cluster():
-    assert clusters({}) == ()
+    assert cluster_temperatures({}) == ()
