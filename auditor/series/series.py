@@ -11,6 +11,7 @@ from auditor.series.camera_settings import CameraSetting, follow_camera_settings
 from auditor.series.colour.contrast import follow_contrast
 from auditor.series.colour.palettes import follow_palettes
 from auditor.series.colour.saturation import follow_saturation
+from auditor.series.crops import CroppedPicture, find_crops
 from auditor.series.duplicates import find_duplicates
 from auditor.series.groups import Group, group_by_surface
 from auditor.series.set_readings import SET_QUANTITIES, white_balance
@@ -41,6 +42,7 @@ class Series:
     colour_temperature_clusters: tuple[SeriesTemperatureCluster, ...]
     duplicates: tuple[tuple[str, str], ...]
     alike: tuple[AlikePictures, ...]
+    crops: tuple[CroppedPicture, ...]
     groups: tuple[Group, ...]
     camera_settings: tuple[CameraSetting, ...]
 
@@ -50,12 +52,14 @@ def describe_series(measured: Sequence[MeasuredPhotograph]) -> Series:
     temperatures = set_temperatures(measured)
     known = known_temperatures(measured, temperatures)
     duplicates = find_duplicates(measured)
+    alike = join_alike(measured, duplicates)
     return Series(
         _quantities(measured, temperatures),
         known,
         cluster_temperatures(temperatures, {picture.file: picture.mired for picture in known}),
         duplicates,
-        join_alike(measured, duplicates),
+        alike,
+        find_crops(measured, alike),
         group_by_surface(measured),
         follow_camera_settings(measured),
     )
