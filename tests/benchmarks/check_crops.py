@@ -1,11 +1,11 @@
-"""Crops of photographs among the photographs of a folder: found, missed, told without being one.
+"""Crops of photographs among the photographs of a folder: what is found, missed, and wrongly found.
 
     OMP_NUM_THREADS=1 python tests/benchmarks/check_crops.py FOLDER [--seed N] [--sizes N ...]
 
 crops 40 photographs of FOLDER to 50 to 90 % of each side and another aspect ratio, changes their
 brightness by a third of a stop and their size (a third keep it, others get 60 to 200 % of it), and
 saves them as JPEG of quality 50 to 95. The crops and all photographs make one set. Printed are how
-many of the 40 pairs are found, how far their boxes are off, which other pairs are told, and how
+many of the 40 pairs are found, how far their boxes are off, which other pairs are reported, and how
 long a picture and the set take.
 
 With ``--both`` two crops of each of the 40 photographs take its place: a wide one of full width and
@@ -106,7 +106,7 @@ def measured(photograph: Photograph, way: tuple[int, bool] = WAYS[0]) -> Measure
 
 
 def alike_of(pictures: Sequence[MeasuredPhotograph]) -> tuple[AlikePictures, ...]:
-    """Pictures that are told as nearly the same."""
+    """Pictures that are reported as nearly the same."""
     return join_alike(pictures, find_duplicates(pictures))
 
 
@@ -136,12 +136,12 @@ def planted(
 
 
 def report(
-    told: Sequence[CroppedPicture],
+    reported: Sequence[CroppedPicture],
     pairs: dict[frozenset[str], Edges | None],
     alike: Sequence[AlikePictures],
 ) -> None:
-    """Print what was found, what was not, and what else was told."""
-    by_files = {frozenset((pair.whole, pair.crop)): pair for pair in told}
+    """Print what was found, what was not, and what else was reported."""
+    by_files = {frozenset((pair.whole, pair.crop)): pair for pair in reported}
     found = [files for files in pairs if files in by_files]
     say(f"found: {len(found)} of {len(pairs)} pairs")
     errors = [
@@ -156,7 +156,7 @@ def report(
             near = any(files <= set(group.files) for group in alike)
             say(f"  not found: {' and '.join(sorted(files))}{' (nearly the same)' if near else ''}")
     others = [pair for files, pair in by_files.items() if files not in pairs]
-    say(f"other pairs told: {len(others)}")
+    say(f"other pairs reported: {len(others)}")
     for pair in others:
         say(f"  {pair.crop} of {pair.whole}, {[round(edge, 3) for edge in pair.box]}")
 
@@ -165,10 +165,10 @@ def time_set(pictures: Sequence[MeasuredPhotograph]) -> None:
     """Print how long the crops of a set take."""
     alike = alike_of(pictures)
     wall, processor = time.perf_counter(), time.process_time()
-    told = find_crops(pictures, alike)
+    reported = find_crops(pictures, alike)
     wall, processor = time.perf_counter() - wall, time.process_time() - processor
     n = len(pictures)
-    say(f"{n} pictures: {wall:.2f} s, processor {processor:.2f} s, {len(told)} pairs told")
+    say(f"{n} pictures: {wall:.2f} s, processor {processor:.2f} s, {len(reported)} pairs reported")
 
 
 def say(line: str) -> None:
@@ -196,9 +196,9 @@ def main() -> None:
     say(f"{len(pictures)} pictures, {each_ms:.0f} ms and {np.mean(kept) / 1e3:.1f} kB each")
     alike = alike_of(pictures)
     start = time.perf_counter()
-    told = find_crops(pictures, alike)
+    reported = find_crops(pictures, alike)
     say(f"crops of the set: {time.perf_counter() - start:.2f} s")
-    report(told, pairs, alike)
+    report(reported, pairs, alike)
     cropped = frozenset().union(*pairs)
     others = [photograph for photograph in photographs if photograph.file not in cropped]
     larger = [(photograph, way) for way in WAYS[1:] for photograph in others]

@@ -29,6 +29,8 @@ LARGEST_PATCH_DIFFERENCE = 0.4
 """Between patches of unit norm. Of the keypoints that a crop shares with the whole picture nine of
 ten differ by less, of others one in a thousand."""
 
+_LOOKED_UP_AT_ONCE = 32768  # keypoints: bounds the memory of a large set
+
 
 @dataclass(frozen=True, slots=True)
 class MatchedPair:
@@ -99,22 +101,27 @@ def _matches(
     found = []
     for signs in range(2**N_UNSURE_WAVES):
         flipped = worths[unsure] * (signs >> np.arange(N_UNSURE_WAVES) & 1)
-        one, other = _under_keys(keys ^ flipped.sum(axis=1), starts, by_key)
-        apart = labels[one] != labels[other]
-        one, other = one[apart], other[apart]
-        near = _squared_difference(values, one, other) <= LARGEST_PATCH_DIFFERENCE**2
-        one, other = one[near], other[near]
-        found.append(np.minimum(one, other) * len(keys) + np.maximum(one, other))
+        tried = keys ^ flipped.sum(axis=1)
+        for start in range(0, len(keys), _LOOKED_UP_AT_ONCE):
+            some = np.arange(start, min(start + _LOOKED_UP_AT_ONCE, len(keys)))
+            one, other = _under_keys(some, tried[some], starts, by_key)
+            apart = labels[one] != labels[other]
+            one, other = one[apart], other[apart]
+            near = _squared_difference(values, one, other) <= LARGEST_PATCH_DIFFERENCE**2
+            one, other = one[near], other[near]
+            found.append(np.minimum(one, other) * len(keys) + np.maximum(one, other))
     earlier, later = np.divmod(np.unique(np.concatenate(found)), len(keys))
     return earlier, later
 
 
-def _under_keys(keys: Indices, starts: Indices, by_key: Indices) -> tuple[Indices, Indices]:
-    """Each keypoint beside each of those whose key it is looked up under."""
+def _under_keys(
+    looked_up: Indices, keys: Indices, starts: Indices, by_key: Indices
+) -> tuple[Indices, Indices]:
+    """Each keypoint that is looked up beside each of those that have its key."""
     first = starts[keys]
     counts = starts[keys + 1] - first
     counts[counts > MOST_OF_ONE_KEY] = 0
-    one = np.repeat(np.arange(len(keys)), counts)
+    one = np.repeat(looked_up, counts)
     places = np.arange(len(one)) + np.repeat(first - (np.cumsum(counts) - counts), counts)
     return one, by_key[places]
 

@@ -129,7 +129,7 @@ def test_the_same_frame_is_no_crop():
     assert find_crops(pictures, ()) == ()
 
 
-def test_pictures_that_are_nearly_the_same_are_not_told_again():
+def test_pictures_that_are_nearly_the_same_are_not_reported_again():
     whole, crop = picture("whole", table(7)), picture("crop", cropped(table(7), SQUARE))
     again, copy = picture("again", exported(table(7), quality=50)), picture("copy", table(7))
     pictures = (whole, crop, again, copy)
@@ -191,8 +191,8 @@ def test_crops_of_the_demo_series_are_found_among_all():
         assert found[file, f"crop of {file}"] == pytest.approx(box, abs=0.006)
 
 
-def test_every_two_framings_of_one_photograph_are_told():
+def test_every_two_framings_of_one_photograph_are_reported():
     framings = {"wide": WIDE, "square": SQUARE, "upright": UPRIGHT, "whole": WHOLE_FRAME}
     pictures = [picture(name, cropped(table(10), box)) for name, box in framings.items()]
-    told = {frozenset((pair.whole, pair.crop)) for pair in crops_of(*pictures)}
-    assert told == {frozenset(two) for two in combinations(framings, 2)}
+    reported = {frozenset((pair.whole, pair.crop)) for pair in crops_of(*pictures)}
+    assert reported == {frozenset(two) for two in combinations(framings, 2)}
