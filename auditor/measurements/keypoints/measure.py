@@ -30,7 +30,8 @@ REDUCED_SIGMA_CELLS = 0.5
 """Blur of the lightness that is kept; less would leave patterns finer than the cells."""
 
 MOST_KEYPOINTS = 160
-"""The strongest are kept. A crop to half of each side shares about 30 of them with the whole."""
+"""The strongest are kept. Crops to 50 to 90 % of each side shared 57 of them with the whole (median
+of 40 photographs), one in ten fewer than 33."""
 
 
 def measure_keypoints(pixels: NDArray[np.uint8]) -> Keypoints:

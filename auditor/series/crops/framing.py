@@ -15,8 +15,8 @@ MOST_HYPOTHESES = 100
 """Matches that are tried as the right one; a crop has some among any hundred."""
 
 FIRST_TOLERANCE = 0.05
-"""Of the longest side. The size of a single keypoint is off by about 5 %, and so is what it says of
-the far end of the frame."""
+"""Of the longest side. The size of a single keypoint is off by 5 % (standard deviation, on 40
+crops), and so is what it says of the far end of the frame."""
 
 TOLERANCES = (0.03, 0.015, 0.015)
 """Of the longest side, after each fit to the matches that agree: a cell and a half in the end."""

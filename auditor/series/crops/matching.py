@@ -14,8 +14,8 @@ from auditor.measurements.keypoints import PATCH_STEPS, DecodedKeypoints
 Indices = NDArray[np.int64]
 
 N_KEY_WAVES = 20
-"""Waves of a patch whose signs make its key. Of 14406 keypoints of 100 photographs, one of two
-different pictures then has the key of another one about once in 500 comparisons of a million."""
+"""Waves of a patch whose signs make its key. Of 14406 keypoints of 100 photographs each is then
+found under the keys of one other on average."""
 
 N_UNSURE_WAVES = 5
 """Of these, the waves nearest to their median, whose signs are tried both ways. Three of four

@@ -27,8 +27,9 @@ MOST_PLACES = 48
 LEAST_PLACES = 10
 """Compared along each side. Less shows too little to say that a picture is the same."""
 
-N_STEPS = 4
-"""Of the fit by least squares; each brings it nearer by about ten times."""
+N_STEPS = 3
+"""Of the fit by least squares. A fourth moved none of 40 crops by more than 0.00004 of the longest
+side."""
 
 LARGEST_STEP = 0.03
 """Of the longest side, for scale and offset. The keypoints are nearer than that."""
