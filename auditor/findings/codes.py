@@ -43,7 +43,7 @@ MEANINGS: dict[FindingCode, str] = {
     FindingCode.CLAIMED_TWICE: "Several shots of the plan name the picture.",
     FindingCode.SAME_FILE: "The same file occurs more than once.",
     FindingCode.NEARLY_THE_SAME: "Pictures can hardly be distinguished from each other.",
-    FindingCode.CROPPED: "Pictures show the same photograph, cropped differently.",
+    FindingCode.CROPPED: "Pictures are the same picture, cropped differently.",
 }
 
 # `--strict` ends with 1 for these: something misses its plan or breaks the set.

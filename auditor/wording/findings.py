@@ -225,7 +225,7 @@ def _cropped(finding: FindingRecord, lookup: _Lookup) -> str:
         crop, whole = finding.files
         how = crop_words(lookup.crops[crop, whole])
         return f"The same picture as {_numbered(finding.files, lookup)}, {how}."
-    return f"{len(finding.files)} pictures are the same photograph, cropped differently"
+    return f"{len(finding.files)} pictures are the same picture, cropped differently"
 
 
 def _numbered(files: Sequence[str], lookup: _Lookup) -> str:

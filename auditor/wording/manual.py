@@ -126,7 +126,7 @@ MANUAL = (
         "The same picture",
         "Pictures that can hardly be distinguished are nearly the same. A picture that shows part "
         "of another one, at any size and a little lighter or darker, is the same picture cropped; "
-        "so are two crops of one photograph that share at least 60% of the smaller.",
+        "so are two crops of one picture that share at least 60% of the smaller.",
         "A picture almost without detail, or retouched after it was cropped, may not be "
         "recognised. A crop of a second frame that differs from the first by nothing visible is "
         "taken for a crop of the first.",

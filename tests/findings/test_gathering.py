@@ -277,13 +277,13 @@ def test_a_crop_names_the_picture_that_it_is_cut_from():
 def test_all_framings_of_a_photograph_are_one_finding():
     chain = (cropped(4, 1), cropped(3, 4), cropped(3, 1), cropped(2, 0))
     assert lines_of(audited(crops=chain)) == [
-        "3 pictures are the same photograph, cropped differently: 3.jpg, 1.jpg, 4.jpg",
+        "3 pictures are the same picture, cropped differently: 3.jpg, 1.jpg, 4.jpg",
         "0.jpg: The same picture as 3, 2.jpg, cropped to 48% of it.",
     ]
     # A pair that joins two others afterwards.
     joined = (cropped(0, 1), cropped(2, 3), cropped(0, 2))
     assert lines_of(audited(crops=joined)) == [
-        "4 pictures are the same photograph, cropped differently: 0.jpg, 1.jpg, 3.jpg, 2.jpg"
+        "4 pictures are the same picture, cropped differently: 0.jpg, 1.jpg, 3.jpg, 2.jpg"
     ]
 
 
