@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -102,13 +102,30 @@ def find_crops(
         other = best.get(found.of)
         if other is None or found.detail_correlation > other.detail_correlation:
             best[found.of] = found
+    pairs = [found.pair for found in best.values()]
     places = {picture.file: place for place, picture in enumerate(measured)}
     return tuple(
         sorted(
-            (found.pair for found in best.values()),
+            _without_crops_of_other_frames(pairs, labels, places),
             key=lambda pair: sorted((places[pair.whole], places[pair.crop])),
         )
     )
+
+
+def _without_crops_of_other_frames(
+    pairs: Sequence[CroppedPicture], labels: NDArray[np.intp], places: Mapping[str, int]
+) -> Iterator[CroppedPicture]:
+    """Pairs but those of a crop of one frame and a crop of another that is nearly the same.
+
+    Each of the two shows its own frame best, so that they are not of one photograph.
+    """
+    wholes: dict[str, dict[int, str]] = {}
+    for pair in pairs:
+        wholes.setdefault(pair.crop, {})[int(labels[places[pair.whole]])] = pair.whole
+    for pair in pairs:
+        own, others = wholes.get(pair.whole, {}), wholes[pair.crop]
+        if all(others.get(label, whole) == whole for label, whole in own.items()):
+            yield pair
 
 
 def _labels(

@@ -7,7 +7,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 from PIL import Image
-from scipy.ndimage import gaussian_filter
+from scipy.ndimage import gaussian_filter, shift
 
 from auditor.colorimetry import linear_from_srgb, srgb_from_linear
 from auditor.geometry import Box
@@ -140,6 +140,23 @@ def test_pictures_that_are_nearly_the_same_are_not_reported_again():
     assert found.whole in {"whole", "copy"}  # the one that was not compressed shows it best
     joined = AlikePictures(("whole", "crop", "again", "copy"), same_file=False)
     assert find_crops(pictures, (joined,)) == ()
+
+
+def test_crops_of_two_frames_belong_to_their_own_frame():
+    # The second frame differs by the camera's move of a fraction of a pixel and its grain.
+    rng = np.random.default_rng(0)
+    moved = shift(table(12).astype(float), (0.5, 0.4, 0), mode="nearest")
+    frames = {
+        "one": table(12),
+        "two": np.clip(moved + rng.normal(0, 4, moved.shape), 0, 255).astype(np.uint8),
+    }
+    crops = {"crop of one": ("one", SQUARE), "crop of two": ("two", UPRIGHT)}
+    pictures = [picture(name, pixels) for name, pixels in frames.items()]
+    pictures += [picture(name, cropped(frames[of], box)) for name, (of, box) in crops.items()]
+    found = {(pair.whole, pair.crop) for pair in crops_of(*pictures)}
+    assert found == {("one", "crop of one"), ("two", "crop of two")}
+    # Without their frames they can hardly be distinguished.
+    assert len(crops_of(*pictures[2:])) == 1
 
 
 def test_crops_come_in_the_order_of_the_set():
