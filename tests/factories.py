@@ -15,6 +15,7 @@ from auditor.measurements.colour_temperature import ColourTemperature, Temperatu
 from auditor.measurements.diagonal import Diagonal
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus
+from auditor.measurements.keypoints import measure_keypoints
 from auditor.measurements.light import Light
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.negative_space import Emptiness, NegativeSpace
@@ -27,6 +28,8 @@ from auditor.quantity import Quantity
 from auditor.reasons import Reason
 
 FINGERPRINT = fingerprint(np.random.default_rng(5).integers(0, 255, (50, 40, 3), dtype=np.uint8))
+
+KEYPOINTS = measure_keypoints(np.full((50, 40, 3), 128, dtype=np.uint8))
 
 
 # Covered where the elements of `measured_photograph` lie, on a grid of 4 by 5.
@@ -149,5 +152,6 @@ def measured_photograph(**changes: Any) -> MeasuredPhotograph:
             Focus(0.7, centroid, subject_in_focus=True), confidence=0.9, tolerance=0.1
         ),
         fingerprint=FINGERPRINT,
+        keypoints=KEYPOINTS,
     )
     return dataclasses.replace(usual, **changes)

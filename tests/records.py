@@ -51,6 +51,7 @@ from auditor.record.plan_records import (
 )
 from auditor.record.series_records import (
     AlikeRecord,
+    CropRecord,
     GroupRecord,
     OutlierRecord,
     SeriesQuantityRecord,
@@ -321,6 +322,11 @@ def advice():
     ]
 
 
+def crop(whole, part, box=(0.1, 0.0, 0.9, 0.6), crop_box=(0.0, 0.0, 1.0, 1.0)):
+    """A picture and its crop."""
+    return CropRecord(whole=whole, crop=part, box=box, crop_box=crop_box)
+
+
 def series(files):
     mired = [*(150.0 + 2 * place for place in range(len(files) - 1)), 210.0]
     return SeriesRecord(
@@ -357,6 +363,7 @@ def series(files):
         ],
         duplicates=[(files[0], files[1])] if len(files) > 1 else [],
         alike=[AlikeRecord(files=list(files[:2]), same_file=False)] if len(files) > 1 else [],
+        crops=[crop(files[2], files[3])] if len(files) > 3 else [],
         groups=[GroupRecord(files=list(files[:2]), surface="#6f6a63")],
     )
 
@@ -432,6 +439,7 @@ def findings(images, *, with_plan):
             for file in files[-1:]
         ),
         *([finding("nearly_the_same", *files[:2])] if len(files) > 1 else []),
+        *([finding("cropped", files[3], files[2])] if len(files) > 3 else []),
     ]
     return [one.model_copy(update={"rank": rank}) for rank, one in enumerate(found, start=1)]
 

@@ -9,6 +9,7 @@ from auditor.colorimetry import (
     XYZ_FROM_LINEAR,
     cell_light,
     colour_difference,
+    gaussian_weights,
     hex_from_lab,
     lab_from_hex,
     lab_from_pixels,
@@ -179,3 +180,14 @@ def test_a_mask_keeps_its_position_on_a_grid_of_another_size():
     expected = np.zeros((6, 8), dtype=bool)
     expected[:3, 4:] = True
     np.testing.assert_array_equal(on_grid(mask, 6, 8), expected)
+
+
+def test_gaussian_weights_read_a_ramp_where_they_are_asked():
+    places = np.array([8.0, 10.25, 12.5])
+    weights = gaussian_weights(places, 24, 1.5)
+    assert weights.sum(axis=1) == pytest.approx(1)
+    # The centre of cell k is k + 0.5.
+    assert weights @ (np.arange(24) + 0.5) == pytest.approx(places, abs=1e-6)
+    spread = np.sqrt(weights[1] @ (np.arange(24) + 0.5 - places[1]) ** 2)
+    assert spread == pytest.approx(1.5, abs=1e-3)
+    assert gaussian_weights(np.array([1e4]), 24, 0.5)[0, -1] == pytest.approx(1)

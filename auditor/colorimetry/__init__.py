@@ -11,6 +11,7 @@ from auditor.colorimetry.adaptation import (
 from auditor.colorimetry.cells import (
     cell_light,
     cell_means,
+    gaussian_weights,
     grid_shape,
     on_grid,
 )
@@ -75,6 +76,7 @@ __all__ = [
     "cone_ratios_from_linear",
     "css_colours",
     "difference_components",
+    "gaussian_weights",
     "grid_shape",
     "hex_from_lab",
     "kelvin_from_mired",

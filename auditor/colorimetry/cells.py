@@ -96,3 +96,28 @@ def on_grid(values: NDArray[_Value], n_rows: int, n_columns: int) -> NDArray[_Va
     rows = ((np.arange(n_rows) + 0.5) * height / n_rows).astype(np.intp)
     columns = ((np.arange(n_columns) + 0.5) * width / n_columns).astype(np.intp)
     return values[np.ix_(rows, columns)]
+
+
+def gaussian_weights(
+    places: NDArray[np.floating], n_cells: int, sigma_cells: float
+) -> NDArray[np.float64]:
+    """Weights that read values of a row of cells, smoothly, at places between their centres.
+
+    Parameters
+    ----------
+    places : (N,) float array
+        In cells from the start of the row; the centre of the first cell is 0.5.
+    n_cells : int
+    sigma_cells : float
+        Standard deviation of the weights, in cells.
+
+    Returns
+    -------
+    (N, n_cells) float array
+        Each row has the sum 1.
+    """
+    squares = (np.arange(n_cells) + 0.5 - np.asarray(places)[:, np.newaxis]) ** 2
+    # Without the nearest distance a place far outside the row would have no weights at all.
+    weights = np.exp((squares.min(axis=1, keepdims=True) - squares) / (2 * sigma_cells**2))
+    normed: NDArray[np.float64] = weights / weights.sum(axis=1, keepdims=True)
+    return normed

@@ -27,6 +27,7 @@ class FindingCode(StrEnum):
     CLAIMED_TWICE = "claimed_twice"
     SAME_FILE = "same_file"
     NEARLY_THE_SAME = "nearly_the_same"
+    CROPPED = "cropped"
 
 
 MEANINGS: dict[FindingCode, str] = {
@@ -42,6 +43,7 @@ MEANINGS: dict[FindingCode, str] = {
     FindingCode.CLAIMED_TWICE: "Several shots of the plan name the picture.",
     FindingCode.SAME_FILE: "The same file occurs more than once.",
     FindingCode.NEARLY_THE_SAME: "Pictures can hardly be distinguished from each other.",
+    FindingCode.CROPPED: "Pictures are the same picture, cropped differently.",
 }
 
 # `--strict` ends with 1 for these: something misses its plan or breaks the set.

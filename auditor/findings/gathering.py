@@ -18,6 +18,7 @@ from auditor.findings.plan_findings import (
 from auditor.findings.set_findings import (
     TEMPERATURE,
     alike_findings,
+    crop_findings,
     group_findings,
     leaving_of,
     outlier_findings,
@@ -55,6 +56,7 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
         *outlier_findings(series, explained),
         *doubtful_matches(audited.matches),
         *alike_findings(series),
+        *crop_findings(series),
     ]
     return tuple(sorted(found, key=lambda finding: (ORDER[finding.code], -finding.severity)))
 

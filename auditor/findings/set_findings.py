@@ -1,13 +1,14 @@
-"""Findings about the set: outliers, groups of another colour temperature, alike pictures."""
+"""Findings about the set: outliers, groups of another temperature, alike pictures, crops."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Set
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 
 from auditor.findings.codes import FindingCode
 from auditor.findings.finding import Finding
 from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
+from auditor.series.crops import CroppedPicture
 from auditor.series.series import Series
 
 TEMPERATURE = "colour_temperature"
@@ -96,3 +97,36 @@ def alike_findings(series: Series) -> Iterator[Finding]:
     for group in series.alike:
         code = FindingCode.SAME_FILE if group.same_file else FindingCode.NEARLY_THE_SAME
         yield Finding(code, group.files, severity=float(len(group.files)))
+
+
+def crop_findings(series: Series) -> Iterator[Finding]:
+    """One finding for each photograph that the set has in several framings.
+
+    Of two pictures the crop comes first, beside which the finding stands; of more, those that are
+    crops of no other picture.
+    """
+    for pairs in _joined_crops(series.crops):
+        wholes = dict.fromkeys(pair.whole for pair in pairs)
+        crops = dict.fromkeys(pair.crop for pair in pairs)
+        if len(pairs) > 1:
+            files = (*(file for file in wholes if file not in crops), *crops)
+            yield Finding(FindingCode.CROPPED, files, severity=float(len(files)))
+            continue
+        (pair,) = pairs
+        yield Finding(
+            FindingCode.CROPPED,
+            (pair.crop, pair.whole),
+            severity=2.0,
+            value=pair.box.area_fraction,
+            unit="fraction of frame",
+        )
+
+
+def _joined_crops(crops: Sequence[CroppedPicture]) -> list[list[CroppedPicture]]:
+    """Pairs that have pictures in common, together; in the order of their first pairs."""
+    group_of: dict[str, list[CroppedPicture]] = {}
+    for pair in crops:
+        group, other = (group_of.get(file, []) for file in (pair.whole, pair.crop))
+        joined = [*group, *([] if other is group else other), pair]
+        group_of.update((file, joined) for one in joined for file in (one.whole, one.crop))
+    return list({id(group): group for group in group_of.values()}.values())

@@ -19,6 +19,7 @@ from auditor.measurements.diagonal import Diagonal, measure_diagonal
 from auditor.measurements.elements import FoundElements, measure_elements, placed_map
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus, measure_focus
+from auditor.measurements.keypoints import Keypoints, measure_keypoints
 from auditor.measurements.leading_lines import LeadingLines, measure_leading_lines
 from auditor.measurements.light import Light, measure_light
 from auditor.measurements.negative_space import NegativeSpace, measure_negative_space
@@ -78,6 +79,7 @@ class MeasuredPhotograph:
     subject_tone: SubjectTone | None
     focus: Quantity[Focus]
     fingerprint: str
+    keypoints: Keypoints
 
 
 def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph:
@@ -153,6 +155,7 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         subject_tone=measure_subject_tone(pixels, subject.mask),
         focus=measure_focus(photograph.detail, subject.mask),
         fingerprint=fingerprint(pixels),
+        keypoints=measure_keypoints(pixels),
     )
 
 

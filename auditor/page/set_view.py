@@ -1,4 +1,4 @@
-"""The set as the page shows it: charts, colours side by side, groups and near-duplicates."""
+"""The set as the page shows it: charts, colours side by side, groups, near-duplicates, crops."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from auditor.record.picture_record import (
 from auditor.record.series_records import (
     AlikeRecord,
     CameraSettingRecord,
+    CropRecord,
     GroupRecord,
     SeriesQuantityRecord,
     SeriesRecord,
@@ -86,6 +87,22 @@ class AlikeView:
 
 
 @dataclass(frozen=True, slots=True)
+class CropView:
+    """A picture that was cropped, and how."""
+
+    link: Link
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class WholeView:
+    """A picture and its crops."""
+
+    link: Link
+    crops: tuple[CropView, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class SettingView:
     """One camera setting: what it is, what the set was shot at, and who differs."""
 
@@ -102,6 +119,7 @@ class SetView:
     board: tuple[Column, ...]
     groups: tuple[GroupView, ...]
     alike: tuple[AlikeView, ...]
+    wholes: tuple[WholeView, ...]
     settings: tuple[SettingView, ...]
 
 
@@ -118,6 +136,7 @@ def set_view(record: AuditRecord, links: Mapping[str, Link]) -> SetView:
         _board(measured, links),
         tuple(_group(group, links) for group in series.groups),
         tuple(_alike(group, links) for group in series.alike),
+        _wholes(series.crops, links),
         tuple(_setting(setting, links, len(measured)) for setting in series.camera_settings),
     )
 
@@ -195,6 +214,17 @@ def _group(group: GroupRecord, links: Mapping[str, Link]) -> GroupView:
 def _alike(group: AlikeRecord, links: Mapping[str, Link]) -> AlikeView:
     note = same_file_words(len(group.files)) if group.same_file else ""
     return AlikeView(tuple(link_to(file, links) for file in group.files), note)
+
+
+def _wholes(crops: Sequence[CropRecord], links: Mapping[str, Link]) -> tuple[WholeView, ...]:
+    """Each picture that has crops, with all of them."""
+    crops_of: dict[str, list[CropView]] = {}
+    for crop in crops:
+        view = CropView(link_to(crop.crop, links), crop.message)
+        crops_of.setdefault(crop.whole, []).append(view)
+    return tuple(
+        WholeView(link_to(whole, links), tuple(views)) for whole, views in crops_of.items()
+    )
 
 
 def _setting(

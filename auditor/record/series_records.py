@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from auditor.record.base import HexColour, QuantityName, Record
+from auditor.record.base import HexColour, QuantityName, Record, Rectangle
 from auditor.record.colour_records import SwatchRecord
 
 
@@ -86,6 +86,22 @@ class AlikeRecord(Record):
     same_file: bool
 
 
+class CropRecord(Record):
+    """Two pictures that show one photograph in two framings; `whole` shows more of it.
+
+    `box` is what both show in the frame of the whole, [left, top, right, bottom] in fractions;
+    `crop_box` is the same in the frame of the crop: all of it, unless each picture shows something
+    that the other does not. Pictures that are nearly the same stand in `alike`, not here.
+    `message` says how the crop was cropped.
+    """
+
+    whole: str
+    crop: str
+    box: Rectangle
+    crop_box: Rectangle
+    message: str = ""
+
+
 class SettingOutlierRecord(Record):
     """A picture that differs from the set in one camera setting, by doublings or by stops."""
 
@@ -112,5 +128,6 @@ class SeriesRecord(Record):
     colour_temperature_clusters: list[SetTemperatureClusterRecord]
     duplicates: list[tuple[str, str]]
     alike: list[AlikeRecord] = Field(default_factory=list)
+    crops: list[CropRecord] = Field(default_factory=list)
     groups: list[GroupRecord]
     camera_settings: list[CameraSettingRecord] = Field(default_factory=list)

@@ -12,6 +12,7 @@ from auditor.series.colour.contrast import follow_contrast
 from auditor.series.colour.palettes import follow_palettes
 from auditor.series.colour.saturation import follow_saturation
 from auditor.series.colour.tied_pictures import TiedPictures, tie_pictures
+from auditor.series.crops import CroppedPicture, find_crops
 from auditor.series.duplicates import find_duplicates
 from auditor.series.groups import Group, group_by_surface
 from auditor.series.set_readings import SET_QUANTITIES, exposure, white_balance
@@ -47,6 +48,7 @@ class Series:
     colour_temperature_clusters: tuple[SeriesTemperatureCluster, ...]
     duplicates: tuple[tuple[str, str], ...]
     alike: tuple[AlikePictures, ...]
+    crops: tuple[CroppedPicture, ...]
     groups: tuple[Group, ...]
     camera_settings: tuple[CameraSetting, ...]
 
@@ -58,12 +60,14 @@ def describe_series(measured: Sequence[MeasuredPhotograph]) -> Series:
     known = known_temperatures(measured, temperatures)
     compared = compared_temperatures(temperatures, known)
     duplicates = find_duplicates(measured)
+    alike = join_alike(measured, duplicates)
     return Series(
         _quantities(measured, compared, tied),
         known,
         cluster_temperatures(compared),
         duplicates,
-        join_alike(measured, duplicates),
+        alike,
+        find_crops(measured, alike),
         group_by_surface(measured),
         follow_camera_settings(measured),
     )

@@ -19,6 +19,7 @@ from auditor.wording.misses import light_miss, miss_sentence
 from auditor.wording.numbers import clock, kelvin_from_mired
 from auditor.wording.quantity_names import title
 from auditor.wording.set_outliers import outlier_words, remedy_words
+from auditor.wording.set_summary import crop_words
 from auditor.wording.temperature import warmer_words
 from auditor.wording.temperature_groups import group_difference_words, rest_words
 from auditor.wording.texts import capital
@@ -37,8 +38,11 @@ KINDS: dict[FindingCode, str] = {
     FindingCode.CLAIMED_TWICE: "Check the plan",
     FindingCode.SAME_FILE: "The same file",
     FindingCode.NEARLY_THE_SAME: "Nearly the same",
+    FindingCode.CROPPED: "The same picture, cropped",
 }
 PAIR = 2
+# Of two pictures, the sentence of such a finding stands beside the first and names the second.
+ABOUT_PAIRS = frozenset({FindingCode.SAME_FILE, FindingCode.NEARLY_THE_SAME, FindingCode.CROPPED})
 MOST_NAMED_ON_A_LINE = 20  # names of files that a terminal still shows readably
 
 
@@ -50,6 +54,7 @@ class _Lookup:
         self.numbers = {picture.file: n for n, picture in enumerate(record.images, start=1)}
         self.quantities = {q.quantity: q for q in record.series.quantities}
         self.temperature_clusters = record.series.colour_temperature_clusters
+        self.crops = {(pair.crop, pair.whole): pair for pair in record.series.crops}
 
     def item(self, finding: FindingRecord) -> tuple[ItemRecord, MeasuredPictureRecord]:
         """The planned item that a finding is about, with its picture."""
@@ -109,8 +114,8 @@ def _line(finding: FindingRecord) -> str:
 
 def is_of_one_picture(finding: FindingRecord) -> bool:
     """Whether the sentence speaks of the first picture, rather than of all of them."""
-    is_pair = finding.code in {FindingCode.SAME_FILE, FindingCode.NEARLY_THE_SAME}
-    return len(finding.files) == 1 or (is_pair and len(finding.files) == PAIR)
+    is_pair = finding.code in ABOUT_PAIRS and len(finding.files) == PAIR
+    return len(finding.files) == 1 or is_pair
 
 
 def _location(_: FindingRecord, __: _Lookup) -> str:
@@ -215,6 +220,14 @@ def _nearly_the_same(finding: FindingRecord, lookup: _Lookup) -> str:
     return f"{len(finding.files)} pictures are nearly the same"
 
 
+def _cropped(finding: FindingRecord, lookup: _Lookup) -> str:
+    if is_of_one_picture(finding):
+        crop, whole = finding.files
+        how = crop_words(lookup.crops[crop, whole])
+        return f"The same picture as {_numbered(finding.files, lookup)}, {how}."
+    return f"{len(finding.files)} pictures are the same picture, cropped differently"
+
+
 def _numbered(files: Sequence[str], lookup: _Lookup) -> str:
     """The second picture of a pair, with its number on the page."""
     return f"{lookup.numbers[files[1]]}, {one_line(files[1])}"
@@ -238,4 +251,5 @@ SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.CLAIMED_TWICE: _claimed_twice,
     FindingCode.SAME_FILE: _same_file,
     FindingCode.NEARLY_THE_SAME: _nearly_the_same,
+    FindingCode.CROPPED: _cropped,
 }

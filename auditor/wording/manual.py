@@ -127,6 +127,15 @@ MANUAL = (
         "Editing may remove EXIF; what it contains is not checked.",
     ),
     Entry(
+        "The same picture",
+        "Pictures that can hardly be distinguished are nearly the same. A picture that shows part "
+        "of another one, at any size and a little lighter or darker, is the same picture cropped; "
+        "so are two crops of one picture that share at least 60% of the smaller.",
+        "A picture almost without detail, or retouched after it was cropped, may not be "
+        "recognised. A crop of a second frame that differs from the first by nothing visible is "
+        "taken for a crop of the first.",
+    ),
+    Entry(
         "The set",
         "Each picture beside all others: the centre is the median, the spread a robust standard "
         "deviation. A picture leaves the set when it is further off than chance and the variety of "

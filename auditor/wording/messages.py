@@ -22,7 +22,7 @@ from auditor.wording.headline import headline
 from auditor.wording.misses import miss_sentence
 from auditor.wording.plan_items import why_undecided
 from auditor.wording.set_outliers import farthest_words, outlier_words
-from auditor.wording.set_summary import group_words
+from auditor.wording.set_summary import crop_words, group_words
 from auditor.wording.temperature_groups import group_difference_words, rest_words
 
 
@@ -76,6 +76,9 @@ def _series(series: SeriesRecord) -> SeriesRecord:
             "colour_temperature_clusters": _clusters(series),
             "groups": [
                 group.model_copy(update={"shared": group_words(group)}) for group in series.groups
+            ],
+            "crops": [
+                crop.model_copy(update={"message": crop_words(crop)}) for crop in series.crops
             ],
             "camera_settings": [_setting(setting) for setting in series.camera_settings],
         }

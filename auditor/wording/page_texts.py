@@ -48,6 +48,7 @@ PAGE_TEXTS: dict[str, str] = {
     "settings": "Camera settings",
     "groups": "Groups",
     "alike": "Nearly the same",
+    "crops": "The same picture, cropped",
     "board": "The palettes of all pictures side by side in the order of the set, dark to light",
     "greys": "The mean lightness of all pictures side by side as greys",
     "board_caption": (

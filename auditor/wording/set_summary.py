@@ -3,7 +3,12 @@
 from __future__ import annotations
 
 from auditor.quantities import QUANTITIES, set_rule
-from auditor.record.series_records import GroupRecord, SeriesQuantityRecord, SeriesRecord
+from auditor.record.series_records import (
+    CropRecord,
+    GroupRecord,
+    SeriesQuantityRecord,
+    SeriesRecord,
+)
 from auditor.vocabulary.counts import count
 from auditor.wording.cells import colour_text
 from auditor.wording.numbers import amount, clock, decimal, degrees, kelvin_from_mired, percent
@@ -12,6 +17,7 @@ from auditor.wording.texts import capital
 
 # Units in which a spread is written like the values themselves.
 SPREAD_LIKE_VALUES = frozenset({"deg", "fraction of frame"})
+WHOLE_FRAME = (0.0, 0.0, 1.0, 1.0)
 
 
 def set_value_text(value: float, quantity: SeriesQuantityRecord) -> str:
@@ -77,3 +83,11 @@ def not_compared_words(series: SeriesRecord, n_known: int) -> str:
 def group_words(group: GroupRecord) -> str:
     """Say what the pictures of a group share."""
     return f"surface near {colour_text(group.surface)}"
+
+
+def crop_words(crop: CropRecord) -> str:
+    """Say how a picture was cropped, beside the picture that shows more of the photograph."""
+    if crop.crop_box != WHOLE_FRAME:
+        return "cropped differently"
+    left, top, right, bottom = crop.box
+    return f"cropped to {percent((right - left) * (bottom - top))} of it"

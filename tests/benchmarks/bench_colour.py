@@ -28,6 +28,7 @@ from auditor.measurements.background_and_surface import measure_background_and_s
 from auditor.measurements.colour_temperature import measure_colour_temperature
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import measure_focus
+from auditor.measurements.keypoints import measure_keypoints
 from auditor.measurements.palette import measure_colours
 from auditor.measurements.tone import measure_subject_tone, measure_tone
 from auditor.photograph.decode import read_photograph
@@ -74,6 +75,7 @@ def stages(photograph: Photograph) -> dict[str, Callable[[], object]]:
         "tone": lambda: measure_tone(pixels),
         "subject tone": lambda: measure_subject_tone(pixels, subject),
         "fingerprint": lambda: fingerprint(pixels),
+        "keypoints": lambda: measure_keypoints(pixels),
         "focus": lambda: measure_focus(photograph.detail, subject),
     }
 

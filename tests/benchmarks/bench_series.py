@@ -4,8 +4,9 @@
 
 measures the photographs of FOLDER once and repeats them under other names. Each repetition has
 small random changes of all that the set compares: white balance, exposure, contrast, saturation,
-colours, sizes, angles, camera settings and fingerprint. Printed are the wall time and the processor
-time of `describe_series` for each set, the time of its parts, and the peak memory so far.
+colours, sizes, angles, camera settings and fingerprint; its keypoints are those of another picture.
+Printed are the wall time and the processor time of `describe_series` for each set, the time of its
+parts, and the peak memory so far.
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from auditor.colorimetry import Swatch
+from auditor.measurements.keypoints import PATCH_STEPS, Keypoints, decode_keypoints
+from auditor.measurements.keypoints.packing import encode_keypoints
 from auditor.measurements.measured_photograph import MeasuredPhotograph, measure
 from auditor.photograph.decode import read_photograph
 from auditor.photograph.folder import find_pictures
@@ -93,6 +96,7 @@ def _varied(picture: MeasuredPhotograph, place: int, rng: np.random.Generator) -
             high_chroma=saturation.high_chroma * chroma,
         ),
         fingerprint=_grained(picture.fingerprint, rng),
+        keypoints=_other(picture.keypoints, rng),
     )
 
 
@@ -142,6 +146,14 @@ def _grained(fingerprint: str, rng: np.random.Generator) -> str:
     values = np.frombuffer(bytes.fromhex(fingerprint), dtype=np.uint8)
     noisy = values + rng.normal(0, rng.uniform(2, 16), values.size)
     return bytes(np.clip(np.rint(noisy), 0, 255).astype(np.uint8)).hex()
+
+
+def _other(keypoints: Keypoints, rng: np.random.Generator) -> Keypoints:
+    """Keypoints in the same places with other neighbourhoods."""
+    points = decode_keypoints(keypoints.points)
+    patches = points.patch / PATCH_STEPS * rng.choice([-1, 1], points.patch.shape[1])
+    packed = encode_keypoints(points.x, points.y, points.scale, points.is_dark, patches)
+    return replace(keypoints, points=packed)
 
 
 def _time_parts(measured: Sequence[MeasuredPhotograph]) -> tuple[float, float, dict[str, float]]:

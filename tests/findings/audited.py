@@ -12,7 +12,7 @@ from auditor.wording.messages import with_messages
 from tests.factories import measured_photograph
 
 HEADING = Heading("0.1.0", "2026-11-25T09:36:00+00:00", {}, "teahouse", "plan.toml", None)
-NOTHING = Series((), (), (), (), (), (), ())
+NOTHING = Series((), (), (), (), (), (), (), ())
 
 
 def missed(quantity, planned, measured, difference=None, tolerance=None, element=None):

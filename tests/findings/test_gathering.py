@@ -7,9 +7,10 @@ from auditor.advice.advice import Advice, AdviceKind
 from auditor.comparison.item import Verdict
 from auditor.findings.codes import BREAKING, MEANINGS, FindingCode, is_breaking
 from auditor.findings.gathering import gather_findings
-from auditor.geometry import Point
+from auditor.geometry import Box, Point
 from auditor.runs.outcome import RefusedPicture
 from auditor.series.alike import AlikePictures
+from auditor.series.crops import CroppedPicture
 from auditor.series.white_balance.temperature_clusters import SeriesTemperatureCluster
 from auditor.values import Angle, Clock, Colours, Mired, Place
 from auditor.wording.findings import KINDS, SENTENCES
@@ -256,6 +257,41 @@ def test_alike_pictures_are_one_finding_a_group():
     ]
     three = AlikePictures(("0.jpg", "1.jpg", "2.jpg"), same_file=True)
     assert lines_of(audited(alike=(three,))) == ["The same file 3 times: 0.jpg, 1.jpg, 2.jpg"]
+
+
+def cropped(whole, crop, box=(0.1, 0.0, 0.9, 0.6), crop_box=(0.0, 0.0, 1.0, 1.0)):
+    return CroppedPicture(f"{whole}.jpg", f"{crop}.jpg", Box(*box), Box(*crop_box))
+
+
+def test_a_crop_names_the_picture_that_it_is_cut_from():
+    found = audited(crops=(cropped(3, 1), cropped(0, 2, crop_box=(0.0, 0.1, 1.0, 0.9))))
+    assert lines_of(found) == [
+        "1.jpg: The same picture as 4, 3.jpg, cropped to 48% of it.",
+        "2.jpg: The same picture as 1, 0.jpg, cropped differently.",
+    ]
+    first, second = gather_findings(found)
+    assert (first.value, first.unit) == (pytest.approx(0.48), "fraction of frame")
+    assert second.files == ("2.jpg", "0.jpg")
+
+
+def test_all_framings_of_a_photograph_are_one_finding():
+    chain = (cropped(4, 1), cropped(3, 4), cropped(3, 1), cropped(2, 0))
+    assert lines_of(audited(crops=chain)) == [
+        "3 pictures are the same picture, cropped differently: 3.jpg, 1.jpg, 4.jpg",
+        "0.jpg: The same picture as 3, 2.jpg, cropped to 48% of it.",
+    ]
+    # A pair that joins two others afterwards.
+    joined = (cropped(0, 1), cropped(2, 3), cropped(0, 2))
+    assert lines_of(audited(crops=joined)) == [
+        "4 pictures are the same picture, cropped differently: 0.jpg, 1.jpg, 3.jpg, 2.jpg"
+    ]
+
+
+def test_crops_break_no_set_and_come_last():
+    alike = AlikePictures(("1.jpg", "2.jpg"), same_file=False)
+    found = audited(alike=(alike,), crops=(cropped(3, 1),))
+    assert codes(found) == ["nearly_the_same", "cropped"]
+    assert not is_breaking(FindingCode.CROPPED)
 
 
 def test_a_missing_shot_says_where_its_picture_went():

@@ -4,8 +4,6 @@ from auditor.page.drawing.clipping_map import clipping_map
 from auditor.record.base import (
     ReasonRecord,
 )
-from auditor.record.picture_record import (
-)
 from auditor.wording.camera_settings import capture_line, exposure_time_text
 from auditor.wording.measured_rows import measured_rows
 from tests.records import CAMERA, measured, mixed_light
