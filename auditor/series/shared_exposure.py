@@ -19,7 +19,7 @@ from auditor.series.statistics.followed_quantity import Reading
 # of the comparison, with few shared colours or with many; elsewhere that of means over whole
 # frames, which spread by 0.3 to 0.8 EV in sets that hold together (31 sets of photographs of one
 # table).
-WELL_TIED_EV, LOOSELY_TIED_EV, UNTIED_EV = 0.25, 0.5, 1.5
+WELL_TIED_EV, LOOSELY_TIED_EV, UNTIED_EV = 0.25, 0.5, 1.0
 
 
 def shared_exposures(
