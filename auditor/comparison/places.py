@@ -28,6 +28,10 @@ from auditor.values import Fraction, Place, Words
 # Techniques that ask for a line rather than a point: only the distance across it can be wrong.
 _LINE_TECHNIQUES = frozenset({"diagonals", "symmetry"})
 
+# Whether a picture is symmetrical, or has a triangle, is a matter of view near the limit; the same
+# scene can be rendered symmetrical with a light from one side. Only what is clearly not there is
+# missed (our choice, no source).
+LEAST_CONFIDENCE_OF_ABSENCE = 0.8
 # Least probability, by the map of placed things, that something stands at a planned place, and the
 # largest with which it is missing (more likely than not; better than two to one).
 LEAST_PRESENT, MOST_PRESENT_OF_MISSING = 0.5, 0.35
@@ -248,7 +252,9 @@ def _technique_by_distance(
 
 
 def _technique_not_there(planned: str, fits: Mapping[str, TechniqueFit]) -> ComparedItem:
-    verdict = verdict_of_absence(1 - (fits[planned].confidence or 0.0))
+    confidence = fits[planned].confidence or 0.0
+    is_certain = confidence >= LEAST_CONFIDENCE_OF_ABSENCE
+    verdict = verdict_of_absence(1 - confidence) if is_certain else Verdict.UNDECIDED
     return ComparedItem.of("technique", Words(planned), _nearest_technique(fits), verdict)
 
 

@@ -52,7 +52,6 @@ SET_RULES: dict[str, SetRule] = {
     "roll": SetRule(
         noticeable=1,
         least_spread=0.4,
-        usual_spread=0.5,
         reason="Beside a level picture a tilt of 1 degree is seen (common practice, no source).",
         read_from=("roll", "deg"),
         must_exceed_tolerance=True,
