@@ -7,8 +7,9 @@ are named for exposure or colour temperature.
 
 Without ``--by-name`` the photographs (of unrelated tables) are first adjusted to one mean luminance
 and one shades-of-grey white, and then vary by 0.15 EV and 5 mired, or by 0.5 EV and 20 mired
-(uneven). With it, pictures whose names are equal up to the last number are one set and are taken as
-they are; the results are printed by the spread that the set has without a fault.
+(uneven). With it, pictures whose names are equal up to ``--cut`` (by default the last number) are
+one set and are taken as they are; the results are printed by the spread that the set has without a
+fault.
 """
 
 from __future__ import annotations
@@ -144,11 +145,11 @@ def by_look(frames: Sequence[Frame], n_draws: int) -> Iterator[tuple[str, Counts
             yield f"{look}, {n} pictures", counts
 
 
-def by_name(frames: Sequence[Frame]) -> Iterator[tuple[str, Counts]]:
+def by_name(frames: Sequence[Frame], cut: str) -> Iterator[tuple[str, Counts]]:
     """Sets as they were shot."""
     sets: defaultdict[str, list[Frame]] = defaultdict(list)
     for frame in frames:
-        sets[re.sub(r"[-_]?\d+\.\w+$", "", frame.measured.file)].append(frame)
+        sets[re.sub(cut, "", frame.measured.file)].append(frame)
     found: defaultdict[str, Counts] = defaultdict(Counts)
     for members in sets.values():
         n = len(members)
@@ -178,6 +179,7 @@ def main() -> None:
     parser.add_argument("photographs", type=Path)
     parser.add_argument("--half", choices=("even", "odd"))
     parser.add_argument("--by-name", action="store_true")
+    parser.add_argument("--cut", default=r"[-_]?\d+\.\w+$", help="regular expression")
     parser.add_argument("--draws", type=int, default=40)
     given = parser.parse_args()
     paths = sorted(given.photographs.glob("*.jpg"))
@@ -185,7 +187,7 @@ def main() -> None:
         paths = paths[given.half == "odd" :: 2]
     with ProcessPoolExecutor(os.cpu_count()) as workers:
         frames = list(workers.map(read, paths, chunksize=4))
-    results = by_name(frames) if given.by_name else by_look(frames, given.draws)
+    results = by_name(frames, given.cut) if given.by_name else by_look(frames, given.draws)
     for label, counts in results:
         sys.stdout.write(f"{label}: {counts}\n")
         sys.stdout.flush()
