@@ -158,7 +158,7 @@ class ColourTemperatureRecord(Estimated):
     """Colour temperature of the neutrals; tolerance in mired.
 
     Under mixed light `light_map` draws where each of `clusters` falls: rows from the top, in each
-    place the index of the cluster, or a point where nothing neutral shows it.
+    place the index of the cluster, or a point where things cover the area or it shows no colour.
     """
 
     cct_k: float | None
