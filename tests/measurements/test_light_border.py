@@ -7,6 +7,7 @@ from scipy.ndimage import gaussian_filter
 from auditor.colorimetry import (
     D65_DUV,
     D65_MIRED,
+    cell_means,
     kelvin_from_mired,
     linear_from_xyz,
     shift_mired,
@@ -75,11 +76,7 @@ def lit(linear, share, apart):
 def test_a_drawn_border_is_recovered(angle, off, apart):
     share = warm_share(angle, off)
     found = find_border(cells(lit(things(1), share, apart)))
-    drawn = share[1::4, 1::4][: found.warm_share.shape[0], : found.warm_share.shape[1]]
-    if found.warm_share.shape != drawn.shape:
-        rows = np.linspace(0, SHAPE[0] - 1, found.warm_share.shape[0]).astype(int)
-        columns = np.linspace(0, SHAPE[1] - 1, found.warm_share.shape[1]).astype(int)
-        drawn = share[np.ix_(rows, columns)]
+    drawn = cell_means(share, *found.warm_share.shape)
     assert ((found.warm_share > 0.5) == (drawn > 0.5)).mean() > 0.93
     assert np.ptp(found.warm_share) > 0.8
     assert found.apart_mired == pytest.approx(warmth_apart(apart), rel=0.12)

@@ -28,14 +28,14 @@ from auditor.measurements.colour_temperature.locus import locus_duv
 Floats = NDArray[np.float64]
 
 LONGEST_SIDE_CELLS = 48
-"""Cells of the grid; a finer one found borders no better (AUC 0.961 instead of 0.958)."""
+"""Cells of the grid; one of 96 cells found borders hardly better (AUC 0.962 instead of 0.958)."""
 
 MIN_CELLS = 200
 """Usable cells, of about 1700, below which no border is searched for; no source."""
 
 WARMTH_BIN_MIRED, DUV_BIN, BRIGHTNESS_BIN_EV = 8.0, 0.005, 1.0
-"""Bins of the histogram of colours, of which warmth is smoothed over about two bins. Halves and
-doubles of these found fewer borders."""
+"""Bins of the histogram of colours, of which warmth is smoothed over about two bins. Finer ones
+found fewer borders, coarser ones no more."""
 
 MAX_WARMTH_MIRED = 400.0
 """Warmth either way of D65 beyond which colours count as equally saturated."""
