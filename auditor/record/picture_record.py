@@ -166,7 +166,7 @@ class ColourTemperatureRecord(Estimated):
     set. There is no other value: charts, groups, outliers, verdicts and advice go by this one.
 
     Under mixed light `light_map` draws where each of `clusters` falls: rows from the top, in each
-    place the index of the cluster, or a point where nothing neutral shows it.
+    place the index of the cluster, or a point where things cover the area or it shows no colour.
     """
 
     cct_k: float | None

@@ -86,7 +86,8 @@ MANUAL = (
         "example says where the control of a raw developer would go from 5500 K; from another "
         "start it moves by as many mired. Under mixed light the marks show where each light falls.",
         "A picture without anything grey or white has nothing to measure it by; a cream plate "
-        "looks like warm light, and a pale board beside white like a second light.",
+        "looks like warm light. Two lights are seen where a border runs between them, not where "
+        "they blend all over the frame; one in twenty frames under one light is taken for mixed.",
     ),
     Entry(
         "Palette, background, surface",

@@ -10,7 +10,7 @@ from auditor.record.picture_record import (
 )
 from auditor.wording.numbers import kelvin, percent
 
-# From this share of its neutrals in one half of the frame on a light lies "mostly" there, from the
+# From this share of its area in one half of the frame on a light lies "mostly" there, from the
 # larger one on simply "there" (common practice, no source).
 MOSTLY, ALL = 0.65, 0.9
 NUMBER_WORDS = {2: "two", 3: "three", 4: "four"}
@@ -24,7 +24,7 @@ class LitPlaces:
     ----------
     cct_k : float
     share : float
-        Of the picture's neutrals.
+        Of the area that the subject and the elements leave free.
     runs : tuple of Box
         Each a stretch of one row, as fractions of the frame.
     """
@@ -56,7 +56,7 @@ def _runs(rows: list[str], light: str) -> list[Box]:
 
 
 def mixed_light_words(found: ColourTemperatureRecord) -> str:
-    """Say which lights fall where: ``"…: 5200 K on 70% of the neutrals, mostly left; …"``.
+    """Say which lights fall where: ``"…: 5200 K on 70% of the free area, mostly left; …"``.
 
     A light-toned object of a warm colour looks like white in a warmer light, so the words name both
     causes.
@@ -73,7 +73,7 @@ def mixed_light_words(found: ColourTemperatureRecord) -> str:
 
 
 def _share_words(light: LitPlaces, *, first: bool) -> str:
-    of = " of the neutrals" if first else ""
+    of = " of the free area" if first else ""
     return f"{kelvin(light.cct_k)} on {percent(light.share)}{of}"
 
 

@@ -22,7 +22,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from auditor.colorimetry import D65_MIRED, LINEAR_FROM_BYTE, shift_mired, srgb_from_linear
 from auditor.colour_signature import cells_of
-from auditor.measurements.colour_temperature import measure_colour_temperature
+from auditor.measurements.colour_temperature import (
+    TOLERANCE_MIRED,
+    measure_colour_temperature,
+)
 from auditor.photograph.decode import read_photograph
 
 SHIFTS_MIRED = (0.0, -50.0, -30.0, 30.0, 50.0)
@@ -63,6 +66,15 @@ def report(name: str, every: list[Result]) -> None:
             f"{np.median(off[here]):.1f} mired (median), {np.quantile(off[here], 0.8):.1f} (80 %); "
             f"within 15: {np.mean(off[here] <= 15):.3f}, confidence {confidence[here].mean():.3f}\n"
         )
+    is_right = (off <= TOLERANCE_MIRED)[answered]
+    sure = confidence[answered]
+    bins = [(sure >= low) & (sure < low + 0.1) for low in np.arange(0, 1, 0.1)]
+    apart = [part.mean() * abs(sure[part].mean() - is_right[part].mean()) for part in bins
+             if part.any()]  # fmt: skip
+    sys.stdout.write(
+        f"{name}, all: confidence {sure.mean():.3f}, within {TOLERANCE_MIRED:.0f}: "
+        f"{is_right.mean():.3f}, expected calibration error {sum(apart):.3f} (bins of 0.1)\n"
+    )
     strong = np.abs(true) > STRONG_MIRED
     right = np.sign(np.nan_to_num(found)) == np.sign(true)
     sys.stdout.write(

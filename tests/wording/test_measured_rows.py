@@ -41,7 +41,7 @@ def test_a_temperature_known_by_the_set_says_so():
 def test_mixed_light_is_given_with_its_places():
     found = rows(measured(colour_temperature=mixed_light(["001"] * 3)))
     assert found["Colour temperature"].value.text.endswith(
-        "5200 K on 70% of the neutrals, mostly left; 3100 K on 30%, right"
+        "5200 K on 70% of the free area, mostly left; 3100 K on 30%, right"
     )
 
 

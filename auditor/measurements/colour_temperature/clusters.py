@@ -1,156 +1,114 @@
-"""Mixed light: clusters of neutral cells, one for each illuminant of a picture."""
+"""Mixed light: the two illuminants on either side of a border."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter1d
 
-from auditor.colorimetry import (
-    D65_DUV,
-    D65_MIRED,
-    kelvin_from_mired,
-    linear_from_xyz,
-    uv_from_cct_duv,
-    xy_from_uv,
-    xyz_from_xy,
-)
-from auditor.colour_signature.neutral_plane import plane_from_linear
+from auditor.colorimetry import CONES_FROM_LINEAR
+from auditor.colour_signature.neutral_plane import Cells, cone_ratios_from_plane, plane_from_linear
+from auditor.measurements.colour_temperature.light_border import BORDER_SHARE, LightBorder
+from auditor.measurements.colour_temperature.locus import locus_duv
 
-BIN_MIRED = 2.0
-"""Bin width of the histogram of warmth."""
-
-WARMTH_RANGE_MIRED = (-110, 300)
-"""Range of the histogram, relative to D65: from deep shade (about 20 000 K) to candle light (about
-2200 K)."""
-
-LOCUS_STEP_MIRED = 10
-"""Spacing of the points that represent the locus; it is nearly straight between them."""
-
-SMOOTHING_MIRED = 7.0
-"""Standard deviation of the smoothing of the histogram: about the spread of one neutral."""
-
-MIN_SHARE = 0.10
-"""Share of the candidate cells below which a cluster is not an illuminant of its own."""
-
-MIN_SEPARATION_MIRED = 40.0
-"""Distance below which two clusters are one illuminant with its fall-off and reflections. 40 mired
-is the step from daylight to a cloudy sky, or between two lamp filters; common practice."""
-
-MAX_VALLEY = 0.5
-"""Height of the histogram between two peaks, relative to the lower one, above which they are one
-cluster."""
-
-MAX_DUV_DISTANCE = 0.006
-"""Distance across the Planckian locus from the picture's neutral within which a cell may be
-neutral. CIE 224:2017 does not consider lights beyond 0.0054 to be white."""
-
-MIN_BRIGHTNESS = 0.3
-"""Brightness relative to the light tones below which a warm cell is more likely wood than lit
-porcelain."""
-
-BRIGHT_PERCENTILE = 90.0
-MIN_RELATIVE_BRIGHTNESS = 0.6
-"""Least brightness of a cluster, at `BRIGHT_PERCENTILE` of its cells, relative to that of the
-brightest cluster. Two illuminants fall on things of similar lightness; a board beside porcelain is
-darker."""
+Floats = NDArray[np.float64]
 
 
-@lru_cache(maxsize=1)
-def _locus() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Positions in the plane of lights with the Duv of D65.
-
-    They form a curve that departs from the straight axis: at illuminant A, 200 mired from D65, by
-    more than `MAX_DUV_DISTANCE`.
-    """
-    low, high = WARMTH_RANGE_MIRED
-    mired = D65_MIRED + np.arange(low, high + LOCUS_STEP_MIRED, LOCUS_STEP_MIRED)
-    uv = np.stack([uv_from_cct_duv(kelvin_from_mired(m), D65_DUV) for m in mired.tolist()])
-    plane = plane_from_linear(linear_from_xyz(xyz_from_xy(xy_from_uv(uv))))
-    return plane[:, 0], plane[:, 1]
+NEAR_WARMTH_MIRED, NEAR_DUV = 20.0, 0.01
+MAIN_SHARE = 0.5
+"""Share of a side whose colours lie so near its light that they are taken to be neutral: their
+median is then the light. It corrects what two lights differ in Duv; no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class Cluster:
-    """Neutral cells under one illuminant.
+    """One illuminant.
 
     Attributes
     ----------
     position : tuple of float
         Warmth in mired and Duv, relative to D65.
     share : float
-        Share of the neutral cells, in (0, 1].
+        Share of the free usable cells on its side of the border, in [0, 1].
     """
 
     position: tuple[float, float]
     share: float
 
 
-def _peaks(density: NDArray[np.float64]) -> list[int]:
-    """Bins of the well separated peaks, highest first."""
-    padded = np.concatenate([[0.0], density, [0.0]])
-    found = np.flatnonzero((density > padded[:-2]) & (density > padded[2:]))
-    kept: list[int] = []
-    for peak in sorted((int(i) for i in found), key=lambda i: (-density[i], i)):
-        apart = all(
-            abs(peak - other) * BIN_MIRED >= MIN_SEPARATION_MIRED
-            and density[min(peak, other) : max(peak, other) + 1].min() < MAX_VALLEY * density[peak]
-            for other in kept
-        )
-        if apart:
-            kept.append(peak)
-    return kept
+def _along_locus(start: Floats, warmer: Floats) -> Floats:
+    """Vectors (..., 2) in the plane from a light to lights that are warmer by so much."""
+    duv = locus_duv(start[0] + warmer) - locus_duv(start[0])
+    return np.stack([warmer, duv], axis=-1)
 
 
-def find_clusters(
-    plane: NDArray[np.float64], brightness: NDArray[np.float64], neutral: NDArray[np.float64]
-) -> tuple[Cluster, ...]:
-    """Find clusters of neutral cells by warmth.
+def _warmer(border: LightBorder, cells: Cells) -> Floats:
+    """How much warmer than the mean light each cell is lit, (rows, columns)."""
+    mean = float(border.warm_share[cells.usable].mean())
+    return border.apart_mired * (border.warm_share - mean)
+
+
+def in_one_light(cells: Cells, border: LightBorder, neutral: Floats) -> Cells:
+    """The cells as they were under the mean of both lights alone.
 
     Parameters
     ----------
-    plane : (N, 2) float array
-        Warmth in mired and Duv of the cells, relative to D65.
-    brightness : (N,) float array
-        Relative to the light tones of the picture.
+    cells : Cells
+    border : LightBorder
     neutral : (2,) float array
-        The estimated neutral of the picture.
+        Position of the mean light, at least roughly: it decides how the locus curves.
+
+    Returns
+    -------
+    Cells
+        Without those on the border: where it is a little off, their colours are wrong.
+    """
+    ratios = cone_ratios_from_plane(_along_locus(neutral, _warmer(border, cells)))
+    gains = np.exp(-np.insert(ratios, 1, 0.0, axis=-1))
+    cones = cells.light @ CONES_FROM_LINEAR.T * gains
+    light = np.maximum(cones @ np.linalg.inv(CONES_FROM_LINEAR).T, 0)
+    is_on_border = np.abs(border.warm_share - 0.5) < 0.5 - BORDER_SHARE
+    usable = cells.usable & ~is_on_border
+    kept = usable[cells.usable]
+    return Cells(
+        plane_from_linear(light[usable]), cells.brightness[kept], light, usable, cells.occupied
+    )
+
+
+def clusters_of(cells: Cells, border: LightBorder, neutral: Floats) -> tuple[Cluster, ...]:
+    """The two illuminants, larger share first.
+
+    Parameters
+    ----------
+    cells : Cells
+    border : LightBorder
+    neutral : (2,) float array
+        Position of the mean light.
 
     Returns
     -------
     tuple of Cluster
-        Largest share first. A single cluster at `neutral` where the cells do not form several.
     """
-    low, high = WARMTH_RANGE_MIRED
-    across = plane[:, 1] - np.interp(plane[:, 0], *_locus())
-    near = np.abs(across - neutral[1] + np.interp(neutral[0], *_locus())) <= MAX_DUV_DISTANCE
-    usable = near & (brightness >= MIN_BRIGHTNESS) & (plane[:, 0] > low) & (plane[:, 0] < high)
-    candidates, lightness = plane[usable], brightness[usable]
-    alone = (Cluster((float(neutral[0]), float(neutral[1])), 1.0),)
-    if not len(candidates):
-        return alone
-    edges = np.arange(low, high + BIN_MIRED, BIN_MIRED)
-    counts, _ = np.histogram(candidates[:, 0], bins=edges)
-    peaks = _peaks(gaussian_filter1d(counts.astype(np.float64), SMOOTHING_MIRED / BIN_MIRED))
-    if not peaks:  # two equally high neighbouring bins have no peak
-        return alone
-    middles = np.array([edges[i] + BIN_MIRED / 2 for i in peaks])
-    distance = np.abs(candidates[:, :1] - middles)
-    nearest, inside = distance.argmin(axis=1), distance.min(axis=1) <= MIN_SEPARATION_MIRED / 2
-    members = [inside & (nearest == k) for k in range(len(peaks))]
-    members = [m for m in members if m.sum() >= MIN_SHARE * len(candidates)]
-    light = [float(np.percentile(lightness[m], BRIGHT_PERCENTILE)) for m in members]
-    members = [
-        m for m, b in zip(members, light, strict=True) if b >= MIN_RELATIVE_BRIGHTNESS * max(light)
-    ]
-    if len(members) < 2:
-        return alone
-    total = float(sum(m.sum() for m in members))
-    clusters = []
-    for m in members:
-        warmth, duv = (float(v) for v in np.median(candidates[m], axis=0))
-        clusters.append(Cluster((warmth, duv), float(m.sum()) / total))
-    return tuple(sorted(clusters, key=lambda cluster: (-cluster.share, cluster.position)))
+    warm_share = border.warm_share[cells.usable]
+    mean = float(warm_share.mean())
+    free = border.warm_share[cells.usable & ~cells.occupied]
+    share = float((free > 0.5).mean()) if len(free) else mean
+    sides = (
+        (-mean, 1 - share, warm_share < BORDER_SHARE),
+        (1 - mean, share, warm_share > 1 - BORDER_SHARE),
+    )
+    both = []
+    for warmer, part, is_lit in sides:
+        light = neutral + _along_locus(neutral, np.asarray(warmer * border.apart_mired))
+        warmth, duv = _main_colour(cells.plane[is_lit], light).tolist()
+        both.append(Cluster((warmth, duv), part))
+    return tuple(sorted(both, key=lambda cluster: (-cluster.share, cluster.position)))
+
+
+def _main_colour(plane: Floats, light: Floats) -> Floats:
+    """Median of the colours near a light if most of one side is near it, otherwise the light."""
+    away = np.abs(plane - light)
+    near = plane[(away[:, 0] <= NEAR_WARMTH_MIRED) & (away[:, 1] <= NEAR_DUV)]
+    is_main = len(near) > 0 and len(near) >= MAIN_SHARE * len(plane)
+    return np.median(near, axis=0) if is_main else light

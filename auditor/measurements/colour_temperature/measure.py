@@ -13,8 +13,13 @@ from auditor.colour_signature.neutral_plane import (
     Cells,
     cct_duv_from_plane,
 )
-from auditor.measurements.colour_temperature.clusters import Cluster, find_clusters
+from auditor.measurements.colour_temperature.clusters import (
+    Cluster,
+    clusters_of,
+    in_one_light,
+)
 from auditor.measurements.colour_temperature.colour_histograms import colour_histograms
+from auditor.measurements.colour_temperature.light_border import LightBorder, find_border
 from auditor.measurements.colour_temperature.light_map import light_map
 from auditor.measurements.colour_temperature.neutral_network import estimate_neutral
 from auditor.quantity import Quantity
@@ -47,9 +52,8 @@ a cast: four times what CIE 224:2017 (0.0054) calls white."""
 MAX_CAST_MIRED = 70.0
 """The same along the locus: finished pictures are rarely balanced beyond 4500 K."""
 
-SNAP_DISTANCE_MIRED = 20.0
-"""Distance within which the estimate is replaced by the nearest cluster: half of what separates two
-illuminants. A board beside porcelain also makes clusters, and must not draw the estimate away."""
+N_PASSES = 2
+"""Estimates of the mean of two lights, each with the border taken out by means of the last."""
 
 MIN_CONFIDENCE = 0.3
 """Confidence below which there is no value: the frame has no neutral, or several colours could be
@@ -67,7 +71,7 @@ class TemperatureCluster:
     duv : float
         Distance from the Planckian locus in CIE 1960 (u, v), positive towards green.
     share : float
-        Share of the neutral cells under this illuminant, in [0, 1].
+        Share of the area free of subject and elements that it lights, in [0, 1].
     """
 
     cct_k: float
@@ -83,11 +87,12 @@ class ColourTemperature:
     ----------
     cct_k, duv : float
         Correlated colour temperature in kelvin and Duv. A neutral picture has about 6504 K and a
-        Duv of 0.003 (D65 is not on the Planckian locus).
+        Duv of 0.003 (D65 is not on the Planckian locus). Under mixed light those of the light
+        that covers most of the frame.
     mired : float
         1e6 / `cct_k`.
     clusters : tuple of TemperatureCluster
-        One or more, largest share first.
+        One or two, largest share first.
     light_map : tuple of str
         Where each cluster lies, see `light_map`; empty if there is only one.
     """
@@ -113,24 +118,28 @@ def _near_share(cells: Cells, position: NDArray[np.float64]) -> float:
     return float(((away[:, 0] <= NEAR_WARMTH_MIRED) & (away[:, 1] <= NEAR_DUV)).mean())
 
 
-def _estimate(cells: Cells) -> _Estimate:
+def _estimate(cells: Cells, max_cast_mired: float = MAX_CAST_MIRED) -> _Estimate:
     """Take the colour of a uniform picture, otherwise the estimate of the networks."""
     middle = np.median(cells.plane, axis=0)
     if _near_share(cells, middle) >= UNIFORM_SHARE:
-        is_coloured = abs(middle[0]) > MAX_CAST_MIRED or abs(middle[1]) > MAX_CAST_DUV
+        is_coloured = abs(middle[0]) > max_cast_mired or abs(middle[1]) > MAX_CAST_DUV
         return _Estimate(middle, 0.0 if is_coloured else UNIFORM_CONFIDENCE)
     neutral = estimate_neutral(colour_histograms(cells))
     return _Estimate(neutral.position, neutral.probability_within(TOLERANCE_MIRED))
 
 
-def _snapped(
-    cells: Cells, position: NDArray[np.float64], clusters: tuple[Cluster, ...]
-) -> NDArray[np.float64]:
-    """Replace the estimate by the nearest cluster if it is near or if all cells are neutral."""
-    nearest = min(clusters, key=lambda cluster: abs(cluster.position[0] - float(position[0])))
-    is_near = abs(nearest.position[0] - float(position[0])) <= SNAP_DISTANCE_MIRED
-    neutral_share = sum(_near_share(cells, np.array(cluster.position)) for cluster in clusters)
-    return np.array(nearest.position) if is_near or neutral_share >= UNIFORM_SHARE else position
+def _mixed(
+    cells: Cells, border: LightBorder, first: NDArray[np.float64]
+) -> tuple[_Estimate, tuple[Cluster, ...]]:
+    """Estimate the mean light of a mixed picture with its border taken out, and both lights.
+
+    `first` is a rough estimate, which the curve of the locus needs.
+    """
+    neutral = _Estimate(first, 0.0)
+    max_cast = MAX_CAST_MIRED + border.apart_mired  # of one light, the other far from neutral
+    for _ in range(N_PASSES):
+        neutral = _estimate(in_one_light(cells, border, neutral.position), max_cast)
+    return neutral, clusters_of(cells, border, neutral.position)
 
 
 def measure_colour_temperature(cells: Cells) -> Quantity[ColourTemperature]:
@@ -139,9 +148,9 @@ def measure_colour_temperature(cells: Cells) -> Quantity[ColourTemperature]:
     Parameters
     ----------
     cells : Cells
-        Of the picture (`cells_of`). Subject and elements count for the neutral, since porcelain is
-        the best indicator, but not for the clusters of mixed light, where warm food would look
-        like a lamp.
+        Of the picture (`cells_of`). Subject and elements count, since porcelain is the best
+        indicator, and since what lies on both sides of a border of lights shows it; only the shares
+        of the lights and their map leave them out.
 
     Returns
     -------
@@ -156,23 +165,26 @@ def measure_colour_temperature(cells: Cells) -> Quantity[ColourTemperature]:
     """
     if len(cells.plane) < MIN_CELLS:
         return Quantity.undetermined(Reason.NO_NEUTRAL)
-    estimate = _estimate(cells)
+    estimate, border = _estimate(cells), find_border(cells)
+    clusters: tuple[Cluster, ...] = ()
+    if border is not None:
+        estimate, clusters = _mixed(cells, border, estimate.position)
     if estimate.confidence < MIN_CONFIDENCE:
         return Quantity.undetermined(Reason.NO_NEUTRAL)
-    free = ~cells.occupied[cells.usable]
-    clusters = find_clusters(cells.plane[free], cells.brightness[free], estimate.position)
-    position = (
-        _snapped(cells, estimate.position, clusters) if len(clusters) > 1 else estimate.position
+    if border is None:
+        clusters = (Cluster((float(estimate.position[0]), float(estimate.position[1])), 1.0),)
+    lights = tuple(
+        TemperatureCluster(*cct_duv_from_plane(np.array(c.position)), c.share) for c in clusters
     )
-    cct_k, duv = cct_duv_from_plane(position)
+    cct_k, duv = lights[0].cct_k, lights[0].duv
     value = ColourTemperature(
         cct_k,
         duv,
         mired_from_kelvin(cct_k),
-        tuple(
-            TemperatureCluster(*cct_duv_from_plane(np.array(c.position)), c.share) for c in clusters
-        ),
-        light_map(cells, clusters) if len(clusters) > 1 else (),
+        lights,
+        ()
+        if border is None
+        else light_map(cells, border, warm_first=lights[0].cct_k < lights[1].cct_k),
     )
     return Quantity.measured(
         value, confidence=estimate.confidence, tolerance=TOLERANCE_MIRED, spread=SPREAD_MIRED

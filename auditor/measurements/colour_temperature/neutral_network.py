@@ -35,12 +35,6 @@ PRESENCE_EXPONENT = 0.35
 AREA_GAIN, AREA_CEILING = 30.0, 4.0
 """Gain and upper limit of the shares themselves, the second half of the input."""
 
-CONFIDENCE_EXPONENT = 0.75
-"""Exponent applied to the probabilities before the confidence is computed. With earlier networks
-the plain probabilities gave a confidence of 76 % where 62 to 67 % were within 15 mired, on tables
-of a generator that was not used in training; on dishes by other photographers, 66 % where 64 %
-were. The figures of the present networks are in `MODEL.md`."""
-
 N_LEVELS = 4
 N_NETWORKS = 2
 """Trained separately, one on the colours of the training pictures, one on varied colours. The
@@ -56,7 +50,7 @@ class NeutralEstimate:
     position : (2,) float array
         Medians of warmth, in mired relative to D65, and of Duv relative to that of D65.
     warmth_probability : (N_WARMTH_BINS,) float array
-        Probability of each bin of warmth, after `CONFIDENCE_EXPONENT`; sums to 1.
+        Probability of each bin of warmth; sums to 1.
     """
 
     position: NDArray[np.float64]
@@ -79,8 +73,7 @@ def estimate_neutral(histograms: Maps) -> NeutralEstimate:
     probability = odds / odds.sum()
     warmth, duv = probability.sum(axis=1), probability.sum(axis=0)
     position = [_median(warmth, WARMTH_BIN_MIRED), _median(duv, DUV_BIN)]
-    softened = warmth**CONFIDENCE_EXPONENT
-    return NeutralEstimate(np.array(position), softened / softened.sum())
+    return NeutralEstimate(np.array(position), warmth)
 
 
 def network_input(histograms: Maps) -> Maps:

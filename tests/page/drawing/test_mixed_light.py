@@ -22,7 +22,7 @@ from tests.records import mixed_light as mixed
 def test_where_each_light_falls(rows, first, second):
     assert mixed_light_words(mixed(rows)) == (
         "mixed light (or warm-coloured objects), two colours: "
-        f"5200 K on 70% of the neutrals, {first}; 3100 K on 30%, {second}"
+        f"5200 K on 70% of the free area, {first}; 3100 K on 30%, {second}"
     )
 
 
