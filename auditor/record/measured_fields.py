@@ -189,7 +189,12 @@ def _negative_space(picture: MeasuredPhotograph) -> dict[str, Any]:
             if space.largest_region_bbox is None
             else {"bbox": space.largest_region_bbox, "fraction": space.largest_region_fraction}
         )
-        values = {"fraction": space.fraction, "largest_region": largest, "side": space.side}
+        values = {
+            "fraction": space.fraction,
+            "plain_fraction": None if space.plain is None else space.plain.fraction,
+            "largest_region": largest,
+            "side": space.side,
+        }
     return {**values, **_certainty(picture.negative_space)}
 
 

@@ -65,9 +65,14 @@ class LargestRegionRecord(Record):
 
 
 class NegativeSpaceRecord(Estimated):
-    """Negative space."""
+    """Negative space.
+
+    `plain_fraction` is the share without patterned ground (granite, prints, grids), which some
+    count as empty and some do not.
+    """
 
     fraction: Fraction | None
+    plain_fraction: Fraction | None = None
     largest_region: LargestRegionRecord | None
     side: Literal["left", "right", "top", "bottom", "around", "none"] | None
 

@@ -43,8 +43,8 @@ MANUAL = (
         "Empty space",
         "The share of the frame that no element occupies and that the eye finds quiet, and the "
         "side on which most of it lies.",
-        "A busy cloth or a strong grain of wood does not count as quiet, even where nothing "
-        "stands on it.",
+        "Clutter does not count as quiet. Granite, prints and grids do, though not everybody sees "
+        "them as empty: where that makes a difference, the share without them stands beside.",
     ),
     Entry(
         "Diagonal",

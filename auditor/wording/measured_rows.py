@@ -38,6 +38,7 @@ from auditor.wording.numbers import (
     percent,
     tilt_text,
 )
+from auditor.wording.pattern import pattern_words
 from auditor.wording.positions import light_text, place_text
 from auditor.wording.quantity_names import title
 from auditor.wording.texts import listed
@@ -80,9 +81,10 @@ def _space(picture: MeasuredPictureRecord) -> MeasuredRow:
     where = "" if space.side in {None, "none"} else SIDES[str(space.side)]
     mostly = "" if space.side == "around" else "mostly "
     side = f", {mostly}{where}" if where else ""
+    text = f"{percent(space.fraction)} of the frame{side}"
     return MeasuredRow(
         title("negative_space"),
-        Cell(f"{percent(space.fraction)} of the frame{side}"),
+        Cell("; ".join(part for part in (text, pattern_words(space)) if part)),
         certainty_words(space, "fraction of frame"),
     )
 

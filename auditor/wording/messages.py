@@ -66,7 +66,7 @@ def _item_message(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
     """What is not as planned, or why that could not be decided; empty for met and close."""
     if item.verdict == "missed":
         return miss_sentence(item, picture)
-    return why_undecided(item, picture.reasons)
+    return why_undecided(item, picture)
 
 
 def _series(series: SeriesRecord) -> SeriesRecord:

@@ -5,9 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from auditor.quantities import QUANTITIES
-from auditor.record.base import (
-    ReasonRecord,
-)
+from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.record.plan_records import ItemRecord, PlannedColourRecord
 from auditor.values import Value
 from auditor.wording.cells import Cell, NamedPatch, value_cell
@@ -20,8 +18,10 @@ from auditor.wording.numbers import (
     percent,
     scaled,
 )
+from auditor.wording.pattern import pattern_words
 
 ANYWHERE = "anywhere"
+OF_EMPTY_SPACE = {"negative_space", "negative_space_side"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,16 +87,19 @@ def matched_colour(colour: PlannedColourRecord) -> NamedPatch:
     )
 
 
-def why_undecided(item: ItemRecord, reasons: dict[str, ReasonRecord]) -> str:
+def why_undecided(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
     """Say why an item could not be decided; empty for another verdict."""
     if item.verdict != "undecided":
         return ""
+    reasons = picture.reasons
     planned = item.planned if item.quantity == "technique" else None
     if (technique := f"technique_fit: {planned}") in reasons:
         return reasons[technique].message
     own = QUANTITIES[item.quantity].reason_of or item.quantity
     if own in reasons:
         return reasons[own].message
+    if item.quantity in OF_EMPTY_SPACE and (words := pattern_words(picture.negative_space)):
+        return f"Patterned ground may count as empty or not: {words}."
     if item.measured is None and item.quantity != "technique":
         return "Nothing was found to measure it by."
     return "The measurement is not sure enough to call it met or missed."

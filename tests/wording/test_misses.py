@@ -164,7 +164,7 @@ def test_the_measured_technique_in_the_table(measured_word, difference, verdict,
 
 def test_an_undecided_technique_near_nothing_was_measured():
     away = item("technique", "centred", None, 0.06, 0.05, "fraction of diagonal", "undecided")
-    assert why_undecided(away, {}) == (
+    assert why_undecided(away, measured(reasons={})) == (
         "The measurement is not sure enough to call it met or missed."
     )
 

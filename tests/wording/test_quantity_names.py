@@ -3,7 +3,7 @@ from auditor.record.plan_records import VERDICTS
 from auditor.wording.plan_items import why_undecided
 from auditor.wording.positions import direction_words
 from auditor.wording.quantity_names import VERDICT_MEANINGS, in_sentence, title
-from tests.records import item
+from tests.records import item, measured
 
 
 def test_a_direction_leaves_out_what_one_does_not_see():
@@ -25,6 +25,18 @@ def test_every_verdict_has_a_meaning():
 def test_an_undecided_item_says_why():
     reasons = {"subject": ReasonRecord(code="no_subject", message="Nothing stands out.")}
     size = item("subject_size", 0.2, None, None, 0.08, "fraction of frame", "undecided")
-    assert why_undecided(size, reasons) == "Nothing stands out."
-    assert why_undecided(size, {}) == "Nothing was found to measure it by."
-    assert why_undecided(size.model_copy(update={"verdict": "missed"}), reasons) == ""
+    without, known = measured(reasons=reasons), measured(reasons={})
+    assert why_undecided(size, without) == "Nothing stands out."
+    assert why_undecided(size, known) == "Nothing was found to measure it by."
+    assert why_undecided(size.model_copy(update={"verdict": "missed"}), without) == ""
+
+
+def test_patterned_ground_is_a_reason_to_be_undecided():
+    space = measured().negative_space.model_copy(update={"fraction": 0.5, "plain_fraction": 0.2})
+    picture = measured(negative_space=space)
+    empty = item("negative_space", 0.3, 0.5, 0.2, 0.1, "fraction of frame", "undecided")
+    assert why_undecided(empty, picture) == (
+        "Patterned ground may count as empty or not: 20% without the patterned ground."
+    )
+    plain = space.model_copy(update={"plain_fraction": 0.45})
+    assert "sure enough" in why_undecided(empty, measured(negative_space=plain))
