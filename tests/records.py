@@ -166,6 +166,7 @@ def measured(file="a/kettle.jpg", **changes):
             fraction=0.5,
             largest_region=LargestRegionRecord(bbox=(0.5, 0.0, 1.0, 0.6), fraction=0.3),
             side="right",
+            sides=["right"],
             confidence=0.7,
             tolerance=0.1,
         ),

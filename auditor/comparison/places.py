@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from auditor.comparison.assignment import assign_elements
 from auditor.comparison.item import ComparedItem, Verdict
-from auditor.comparison.presence import placed_share, presence_at
+from auditor.comparison.presence import PlacedMap
 from auditor.comparison.verdicts import (
     CLOSE_WITHIN,
     MOST_DOUBT,
@@ -24,14 +24,14 @@ from auditor.measurements.technique_fit import TechniqueFit, near_techniques
 from auditor.plan.shot_plan import Intent, PlannedThing, Tolerances
 from auditor.quantity import Quantity
 from auditor.values import Fraction, Place, Words
+from auditor.vocabulary.techniques import SYMMETRY
 
 # Techniques that ask for a line rather than a point: only the distance across it can be wrong.
 _LINE_TECHNIQUES = frozenset({"diagonals", "symmetry"})
 
-# Whether a picture is symmetrical, or has a triangle, is a matter of view near the limit; the same
-# scene can be rendered symmetrical with a light from one side. Only what is clearly not there is
-# missed (our choice, no source).
-LEAST_CONFIDENCE_OF_ABSENCE = 0.8
+# Whether a picture is symmetrical is a matter of view near the limit: a symmetrical scene may have
+# its light from one side. Only what is clearly not symmetrical is missed (our choice, no source).
+LEAST_CONFIDENCE_OF_NO_SYMMETRY = 0.8
 # Least probability, by the map of placed things, that something stands at a planned place, and the
 # largest with which it is missing (more likely than not; better than two to one).
 LEAST_PRESENT, MOST_PRESENT_OF_MISSING = 0.5, 0.35
@@ -128,12 +128,16 @@ def compare_supporting(
     reach = CLOSE_WITHIN * tolerances.supporting
     frame = (measured.width, measured.height)
     assigned = assign_elements(intent.supporting, regions, *frame, reach=reach)
+    cover = PlacedMap(measured.placed, *frame)
+    for index in assigned:
+        if index is not None:
+            cover.take_box(regions[index].bbox)
     for planned, index in zip(intent.supporting, assigned, strict=True):
         found = elements[index] if index is not None else None
         if planned.at is None:
             yield _anywhere(planned, found, measured)
         else:
-            yield _at_its_place(planned, planned.at, found, measured, tolerances.supporting)
+            yield _at_its_place(planned, planned.at, found, measured, cover, tolerances.supporting)
 
 
 def _at_its_place(
@@ -141,39 +145,42 @@ def _at_its_place(
     at: Point,
     found: Quantity[Region] | None,
     measured: MeasuredPhotograph,
+    cover: PlacedMap,
     tolerance: float,
 ) -> ComparedItem:
     """Compare an element with what stands at its place, by its outline or by the map.
 
-    Without either it is missing, unless the place belongs to the subject or to another element,
-    of which it may be a part.
+    What another planned element was found by is taken out of the map. Without either it is missing,
+    unless the place belongs to the subject or to another element, of which it may be a part.
     """
     item = None
     if found is not None:
         item = _placed("supporting", planned.name, at, found, measured, tolerance)
         if item.verdict in (Verdict.MET, Verdict.CLOSE):
             return item
-    seen = presence_at(at, measured.placed, measured.width, measured.height, tolerance)
+    seen = cover.around(at)
     if seen.probability >= LEAST_PRESENT and seen.centre is not None:
         distance = distance_fraction(at, seen.centre, measured.width, measured.height)
-        return ComparedItem.of(
-            "supporting",
-            Place(at),
-            Place(seen.centre),
-            Verdict.MET,
-            element=planned.name,
-            difference=distance,
-            tolerance=tolerance,
-        )
+        if distance <= CLOSE_WITHIN * tolerance:
+            cover.take_around(at)
+            return ComparedItem.of(
+                "supporting",
+                Place(at),
+                Place(seen.centre),
+                Verdict.MET if distance <= tolerance else Verdict.CLOSE,
+                element=planned.name,
+                difference=distance,
+                tolerance=tolerance,
+            )
     is_missing = seen.probability <= MOST_PRESENT_OF_MISSING and not _stands_in_another(
         at, measured
     )
+    if item is not None and (is_missing or item.verdict is Verdict.UNDECIDED):
+        return item
     if not is_missing:
         return ComparedItem.unmeasured(
             "supporting", Place(at), element=planned.name, tolerance=tolerance
         )
-    if item is not None and item.verdict is Verdict.MISSED:
-        return item
     return ComparedItem.of(
         "supporting",
         Place(at),
@@ -202,7 +209,8 @@ def _anywhere(
         verdict = Verdict.MET if doubt_of(found) <= MOST_DOUBT else Verdict.UNDECIDED
         at = Place(found.value.centroid)
         return ComparedItem.of("supporting", None, at, verdict, element=planned.name)
-    is_missing = placed_share(measured.placed) < NOTHING_PLACED_SHARE
+    placed = PlacedMap(measured.placed, measured.width, measured.height)
+    is_missing = placed.share < NOTHING_PLACED_SHARE
     verdict = Verdict.MISSED if is_missing else Verdict.UNDECIDED
     return ComparedItem.of("supporting", None, None, verdict, element=planned.name)
 
@@ -239,7 +247,9 @@ def _technique_by_distance(
     dimensions = 1 if planned in _LINE_TECHNIQUES else 2
     within = probability_within(fit.distance, tolerance, spread_of(subject), dimensions)
     is_right = 1 - doubt_of(subject)
-    if fit.confidence is not None:
+    if fit.outline and fit.confidence is not None:
+        is_right = fit.confidence  # which includes the subject's, a corner or what is framed
+    elif fit.confidence is not None:
         is_right *= fit.confidence
     return ComparedItem.of(
         "technique",
@@ -253,8 +263,9 @@ def _technique_by_distance(
 
 def _technique_not_there(planned: str, fits: Mapping[str, TechniqueFit]) -> ComparedItem:
     confidence = fits[planned].confidence or 0.0
-    is_certain = confidence >= LEAST_CONFIDENCE_OF_ABSENCE
-    verdict = verdict_of_absence(1 - confidence) if is_certain else Verdict.UNDECIDED
+    verdict = verdict_of_absence(1 - confidence)
+    if planned == SYMMETRY and confidence < LEAST_CONFIDENCE_OF_NO_SYMMETRY:
+        verdict = Verdict.UNDECIDED
     return ComparedItem.of("technique", Words(planned), _nearest_technique(fits), verdict)
 
 

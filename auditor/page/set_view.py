@@ -26,7 +26,12 @@ from auditor.record.series_records import (
 from auditor.wording.camera_settings import TITLES, setting_summary
 from auditor.wording.findings import same_file_words
 from auditor.wording.quantity_names import title
-from auditor.wording.set_summary import chart_description, not_compared_words, quantity_summary
+from auditor.wording.set_summary import (
+    chart_description,
+    not_compared_words,
+    of_largest_group,
+    quantity_summary,
+)
 from auditor.wording.texts import capital
 
 BOARD_LENGTH = 100.0  # units of the drawing, which the page stretches
@@ -181,6 +186,7 @@ def _summary(quantity: SeriesQuantityRecord, series: SeriesRecord, n_measured: i
     summary = quantity_summary(quantity, n_measured)
     if quantity.quantity != TEMPERATURE:
         return summary
+    summary = of_largest_group(summary, series)
     rest = not_compared_words(series, len(quantity.values))
     return "; ".join(part for part in (summary, rest) if part)
 

@@ -10,9 +10,9 @@ from auditor.quantities.registry import SetRule
 LEAST_PICTURES_FOR_OUTLIERS = 5
 LEAST_PICTURES_WITH_USUAL_SPREAD = 3
 
-# Usual spreads, where known: 32 sets of 3 to 6 photographs of one table by phone (28, ECUSTFD) and
-# by food bloggers (4 of a public-domain recipe collection), half of the sets below: 0.12 EV over
-# what the pictures share, 7 mired. The others are as large as what is noticeable allows.
+# Usual spreads, where known: of 32 sets of 3 to 6 photographs of one table, by phone (27, ECUSTFD)
+# and by food bloggers (5, of a public-domain recipe collection), half are below 0.12 EV over what
+# their pictures share, and below 7 mired. That of tint is the smallest that is assumed (no source).
 
 _SIZES_VARY = "Sizes vary from frame to frame on purpose (common practice, no source)."
 _ANGLES_VARY = "Angles vary from frame to frame on purpose (common practice, no source)."

@@ -8,12 +8,16 @@ from typing import Any
 
 from auditor.colorimetry import Swatch, nearest_named_colour
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.measurements.negative_space import sides_of
 from auditor.measurements.palette import Echo
 from auditor.measurements.technique_fit import MISSING_REASONS, near_techniques
 from auditor.measurements.tone import SubjectTone
 from auditor.quantity import Quantity
 from auditor.reasons import EXPLANATIONS, Reason
 from auditor.series.white_balance.known_temperatures import KnownTemperature
+
+# The hottest end of the Planckian locus that is tabulated (100 000 K).
+LEAST_MIRED = 10.0
 
 
 def measured_fields(
@@ -90,7 +94,7 @@ def _colour_temperature(
     values = {} if own.value is None else asdict(own.value)
     shift = 0.0 if own.value is None else known.mired - own.value.mired
     clusters = [
-        {**cluster, "cct_k": 1e6 / (1e6 / cluster["cct_k"] + shift)}
+        {**cluster, "cct_k": 1e6 / max(LEAST_MIRED, 1e6 / cluster["cct_k"] + shift)}
         for cluster in values.get("clusters", [])
     ]
     return {
@@ -194,6 +198,7 @@ def _negative_space(picture: MeasuredPhotograph) -> dict[str, Any]:
             "plain_fraction": None if space.plain is None else space.plain.fraction,
             "largest_region": largest,
             "side": space.side,
+            "sides": sides_of(space.whole),
         }
     return {**values, **_certainty(picture.negative_space)}
 

@@ -67,6 +67,7 @@ class LargestRegionRecord(Record):
 class NegativeSpaceRecord(Estimated):
     """Negative space.
 
+    `sides` are the halves with clearly more of the emptiness than their opposites, `side` first;
     `plain_fraction` is the share without patterned ground (granite, prints, grids), which some
     count as empty and some do not.
     """
@@ -75,6 +76,9 @@ class NegativeSpaceRecord(Estimated):
     plain_fraction: Fraction | None = None
     largest_region: LargestRegionRecord | None
     side: Literal["left", "right", "top", "bottom", "around", "none"] | None
+    sides: list[Literal["left", "right", "top", "bottom", "around", "none"]] = Field(
+        default_factory=list
+    )
 
 
 class DiagonalRecord(Estimated):
@@ -168,7 +172,8 @@ class ColourTemperatureRecord(Estimated):
     """Colour temperature of the neutrals, as it is known best; tolerance in mired.
 
     `source` says whether it is known from the picture alone or by what it shares with others of the
-    set. There is no other value: charts, groups, outliers, verdicts and advice go by this one.
+    set; `duv` is always the picture's own. There is no other value: charts, groups, outliers,
+    verdicts and advice go by this one.
 
     Under mixed light `light_map` draws where each of `clusters` falls: rows from the top, in each
     place the index of the cluster, or a point where things cover the area or it shows no colour.

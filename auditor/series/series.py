@@ -28,6 +28,7 @@ from auditor.series.white_balance.known_temperatures import (
 from auditor.series.white_balance.set_temperatures import SetTemperature, set_temperatures
 from auditor.series.white_balance.temperature_clusters import (
     SeriesTemperatureCluster,
+    centred_on_largest,
     cluster_temperatures,
 )
 
@@ -59,12 +60,13 @@ def describe_series(measured: Sequence[MeasuredPhotograph]) -> Series:
     temperatures = set_temperatures(measured, tied)
     known = known_temperatures(measured, temperatures)
     compared = compared_temperatures(temperatures, known)
+    clusters = cluster_temperatures(compared)
     duplicates = find_duplicates(measured)
     alike = join_alike(measured, duplicates)
     return Series(
-        _quantities(measured, compared, tied),
+        _quantities(measured, compared, clusters, tied),
         known,
-        cluster_temperatures(compared),
+        clusters,
         duplicates,
         alike,
         find_crops(measured, alike),
@@ -76,11 +78,12 @@ def describe_series(measured: Sequence[MeasuredPhotograph]) -> Series:
 def _quantities(
     measured: Sequence[MeasuredPhotograph],
     temperatures: Mapping[str, SetTemperature],
+    clusters: Sequence[SeriesTemperatureCluster],
     tied: TiedPictures,
 ) -> tuple[SeriesQuantity, ...]:
     white = white_balance(temperatures)
     found = [
-        with_changed_white(white, follow(white, measured), measured),
+        centred_on_largest(with_changed_white(white, follow(white, measured), measured), clusters),
         follow(exposure(shared_exposures(measured, tied)), measured),
         *(follow(quantity, measured) for quantity in SET_QUANTITIES),
     ]

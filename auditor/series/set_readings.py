@@ -16,7 +16,7 @@ from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.tone import lightness_ev
 from auditor.quantities import FOLLOWED, SetRule, set_rule
 from auditor.quantity import Quantity
-from auditor.series.statistics.followed_quantity import LEAST_CONFIDENCE, Read, Reading, SetQuantity
+from auditor.series.statistics.followed_quantity import MOST_DOUBT, Read, Reading, SetQuantity
 from auditor.series.white_balance.set_temperatures import SetTemperature
 
 Value = TypeVar("Value")
@@ -26,7 +26,7 @@ LEAST_FRACTION = 0.01
 
 
 def _trusted(quantity: Quantity[Value]) -> Value | None:
-    if quantity.confidence is None or quantity.confidence < LEAST_CONFIDENCE:
+    if quantity.doubt is None or quantity.doubt > MOST_DOUBT:
         return None
     return quantity.value
 

@@ -17,7 +17,7 @@ from auditor.series.statistics.followed_quantity import Reading
 
 # Largest trusted error of the difference from the rest of the set. In the largest group it is that
 # of the comparison, with few shared colours or with many; elsewhere that of means over whole
-# frames, which spread by 0.3 to 0.8 EV in sets that hold together (31 sets of photographs of one
+# frames, which spread by 0.3 to 0.8 EV in sets that hold together (32 sets of photographs of one
 # table).
 WELL_TIED_EV, LOOSELY_TIED_EV, UNTIED_EV = 0.25, 0.5, 1.0
 

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from pathlib import PurePath, PureWindowsPath
 
-from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
+from auditor.quantities.set_rules import LEAST_PICTURES_WITH_USUAL_SPREAD
 from auditor.record.audit_record import AuditRecord
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
@@ -104,7 +104,7 @@ def _set_sentence(record: AuditRecord) -> list[str]:
     n_groups = len(record.series.colour_temperature_clusters)
     if n_groups > 1:
         return [f"The set falls into {n_groups} groups of colour temperature."]
-    if n_measured < LEAST_PICTURES_FOR_OUTLIERS:
+    if n_measured < LEAST_PICTURES_WITH_USUAL_SPREAD:
         few = f"{count(n_measured, 'picture')} are too few to say which of them leaves the set."
         return [few] if n_measured > 1 else []
     return ["The pictures hold together as one set; none leaves it."]

@@ -141,6 +141,8 @@ MANUAL = (
         "Each picture beside all others: the centre is the median, the spread a robust standard "
         "deviation. A picture leaves the set when it is further off than chance and the variety of "
         "the set explain.",
-        "Variety is often intended. In a set of few pictures no rule says which is the exception.",
+        "Variety is often intended. In a set of fewer than five pictures only exposure, colour "
+        "temperature and tint are judged, by what sets usually spread by; fewer than three are not "
+        "judged at all.",
     ),
 )

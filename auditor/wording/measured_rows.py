@@ -78,7 +78,7 @@ def _space(picture: MeasuredPictureRecord) -> MeasuredRow:
     space = picture.negative_space
     if space.fraction is None:
         return MeasuredRow(title("negative_space"), reason_cell(picture, "negative_space"), "")
-    where = "" if space.side in {None, "none"} else SIDES[str(space.side)]
+    where = " and ".join(SIDES[side] for side in space.sides if side != "none")
     mostly = "" if space.side == "around" else "mostly "
     side = f", {mostly}{where}" if where else ""
     text = f"{percent(space.fraction)} of the frame{side}"

@@ -56,6 +56,13 @@ def quantity_summary(quantity: SeriesQuantityRecord, n_measured: int) -> str:
     return f"Median {centre}, spread {spread}; {known}"
 
 
+def of_largest_group(summary: str, series: SeriesRecord) -> str:
+    """The same summary, for a set whose centre is that of its largest group."""
+    if len(series.colour_temperature_clusters) < 2:
+        return summary
+    return summary.replace("Median", "Largest group at", 1)
+
+
 def _several(quantity: SeriesQuantityRecord) -> str:
     if quantity.unit == "h":  # a dial has no lowest and highest value
         return set_rule(quantity.quantity).varied_as

@@ -1,9 +1,9 @@
 """Planted faults in small sets of photographs; run by hand after changes to the rules of the set.
 
-``python tests/benchmarks/check_small_sets.py PHOTOGRAPHS [--half HALF] [--by-name]`` draws sets
-of 5, 7, 12 and 30 photographs, makes one picture of each 1 EV brighter or darker, or 40 mired
-warmer or cooler, and prints how often it is named for that, and how many of the unchanged pictures
-are named for exposure or colour temperature.
+``python tests/benchmarks/check_small_sets.py PHOTOGRAPHS [--half HALF] [--by-name [--cut CUT]]
+[--draws N]`` draws sets of 5, 7, 12 and 30 photographs, makes one picture of each 1 EV brighter or
+darker, or 40 mired warmer or cooler, and prints how often it is named for that, and how many of the
+unchanged pictures are named for exposure or colour temperature.
 
 Without ``--by-name`` the photographs (of unrelated tables) are first adjusted to one mean luminance
 and one shades-of-grey white, and then vary by 0.15 EV and 5 mired, or by 0.5 EV and 20 mired

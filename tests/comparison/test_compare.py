@@ -648,3 +648,35 @@ def test_verdicts_are_the_same_in_a_mirror(planned_clock, line):
     for one, other in zip(here, there, strict=True):
         if one.difference is not None:
             assert abs(other.difference) == pytest.approx(abs(one.difference), abs=1e-9)
+
+
+def test_one_thing_is_not_found_three_times():
+    things = (("jar", Point(0.1, 0.9), None), ("cloth", Point(0.13, 0.88), None),
+              ("spoon", Point(0.08, 0.86), None))  # fmt: skip
+    compared = items(planned_things(*things), elements=(), placed=spot(2, 17))
+    assert [item.verdict for item in compared] == [MET, MISSED, MISSED]
+
+
+def test_what_another_was_found_by_is_not_found_again():
+    intent = planned_things(("jar", Point(0.2, 0.8), None), ("spoon", Point(0.25, 0.75), None))
+    rows = ["0" * 20] * 14 + ["00099" + "0" * 15] * 4 + ["0" * 20] * 2
+    found = (precise(region(0.22, 0.8, 0.06)),)
+    compared = items(intent, elements=found, placed=tuple(rows))
+    assert [item.verdict for item in compared] == [MET, UNDECIDED]  # it may be part of the jar
+
+
+@pytest.mark.parametrize(("confidence", "verdict"), [(0.65, MISSED), (0.55, UNDECIDED)])
+def test_a_triangle_that_is_not_there_is_missed(confidence, verdict):
+    triangle = TechniqueFit(
+        0.1, Point(0.5, 0.5), fit=0.2, outline=(Point(0, 0),) * 3, confidence=confidence
+    )
+    found = {"triangle arrangement": triangle}
+    item = only({"technique": "triangle arrangement"}, technique_fit=found)
+    assert item.verdict is verdict
+
+
+@pytest.mark.parametrize(("planned", "verdict"), [("left", MET), ("around", CLOSE)])
+def test_a_word_is_never_close_to_itself(planned, verdict):
+    barely = dataclasses.replace(negative_space(0.3, "left"), to_right=-0.11)
+    item = only({"negative_space_side": planned}, negative_space=precise(barely))
+    assert (item.verdict, item.measured) in {(verdict, Words("left")), (UNDECIDED, Words("left"))}

@@ -254,19 +254,19 @@ def test_side_needs_a_tenth_more_than_the_other_half(more, side):
     assert side_of(emptiness(empty)) == side
 
 
-def test_confidence_does_not_exceed_what_the_fitted_tables_support():
+def test_doubt_is_at_least_what_the_fitted_tables_leave():
     # All of the 59 most confident of 238 tables were right: 60 / 61 by Laplace's rule of
     # succession.
     pixels, occupied = with_disc(cloth("plain"), 300, 200, 60)
     space = measured(pixels, occupied)
     assert space.tolerance == 0.05  # the tolerance for which those 59 were right
-    assert 0.95 < space.confidence <= 60 / 61
+    assert 1 / 61 <= space.doubt < 0.05
 
 
 @pytest.mark.parametrize(("radius", "bare"), [(27, True), (31, False)])  # 0.0095 and 0.0126
-def test_nearly_empty_frame_has_lower_confidence(radius, bare):
+def test_a_nearly_empty_frame_has_more_doubt(radius, bare):
     pixels, occupied = with_disc(cloth("plain"), 300, 200, radius)
-    assert (measured(pixels, occupied).confidence < 0.9) == bare
+    assert (measured(pixels, occupied).doubt > 0.1) == bare
 
 
 def test_doubt_beyond_the_fitted_tables_is_not_extrapolated():

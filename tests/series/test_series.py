@@ -109,13 +109,15 @@ def test_two_pictures_have_no_outlier():
 
 
 def test_the_farthest_of_three_is_named_as_a_remark():
-    # Three are spread by 15 mired; 50 from the middle is not apart, but noticeably the farthest.
-    series = describe_series(
-        a_set([{"colour_temperature": temperature(m)} for m in (150, 180, 230)])
-    )
-    followed_ = followed(series, "colour_temperature")
-    assert followed_.outliers == ()
-    assert (followed_.farthest.file, followed_.farthest.deviation) == ("3.jpg", pytest.approx(50))
+    # Two differ by 0.004 in Duv; one 0.0085 from the middle is noticeable, but may be chance.
+    tinted = [
+        Quantity.measured(colour_temperature(6500, duv), confidence=0.9, tolerance=10.0)
+        for duv in (0.0, 0.004, 0.0125)
+    ]
+    series = describe_series(a_set([{"colour_temperature": one} for one in tinted]))
+    tint = followed(series, "tint")
+    assert tint.outliers == ()
+    assert (tint.farthest.file, tint.farthest.deviation) == ("3.jpg", pytest.approx(0.0085))
 
 
 def test_two_lights_make_two_clusters_largest_first():

@@ -30,8 +30,8 @@ NO_PLAN = "No plan was given, so the pictures are set beside each other only."
         (of_set(6, outliers=False), "The pictures hold together as one set; none leaves it."),
         (of_set(6, outliers=False, groups=2), "The set falls into 2 groups of colour temperature."),
         (
-            of_set(4, outliers=False),
-            "4 pictures are too few to say which of them leaves the set.",
+            of_set(2, outliers=False),
+            "2 pictures are too few to say which of them leaves the set.",
         ),
     ],
 )

@@ -29,7 +29,7 @@ TOLERANCE_MIRED = 15.0
 """Tolerance of the measured value: half the step of a filter of one eighth to a quarter CTO, about
 what is seen between two pictures side by side; common practice."""
 
-SPREAD_MIRED = 12.0
+SPREAD_MIRED = 12.6
 """Spread of a right estimate: that of a normal distribution with the median error of 8.5 mired on
 rendered tables and photographs."""
 

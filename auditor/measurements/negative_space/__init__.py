@@ -7,6 +7,7 @@ from auditor.measurements.negative_space.space import (
     Emptiness,
     NegativeSpace,
     doubt_of_pattern,
+    sides_of,
 )
 
 __all__ = [
@@ -17,4 +18,5 @@ __all__ = [
     "confidence_cues",
     "doubt_of_pattern",
     "measure_negative_space",
+    "sides_of",
 ]

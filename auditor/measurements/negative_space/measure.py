@@ -47,10 +47,10 @@ COLOUR_ROUNDS = 8  # k-means iterations; the colours have settled by then
 MIN_SIDE_PX = 2  # at the working size: a step is between two pixels
 MIN_COVER = 0.02  # of a blur's weight in the free area; with less its result is unreliable
 
-# Probability that the fraction is right within `TOLERANCE`: a logistic function of the cues of
-# `confidence_cues`, fitted by `tests/benchmarks/check_elements.py TABLES --fit` (ridge 0.03) on
-# 238 rendered tables. In six-fold cross-validation by picture its expected calibration error is
-# 0.03 (10 bins, 0.97 right).
+# Probability that everything placed was found, so that the fraction of a rendered table is right: a
+# logistic function of the cues of `confidence_cues`, fitted by `tests/benchmarks/check_elements.py
+# TABLES --fit` (ridge 0.03) on 238 rendered tables. In six-fold cross-validation by picture its
+# expected calibration error is 0.03 (10 bins, 0.97 right).
 CONFIDENCE_BIAS = -4.95
 CONFIDENCE_WEIGHTS = (-2.09, -1.16)
 # Range of the cues on those tables; beyond it the logistic is not extrapolated but held constant.

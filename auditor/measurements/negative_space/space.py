@@ -99,6 +99,21 @@ def side_of(area: Emptiness) -> Side:
     return "bottom" if area.to_bottom > 0 else "top"
 
 
+def sides_of(area: Emptiness) -> tuple[Side, ...]:
+    """The halves with clearly more of the emptiness than their opposites, the clearest first.
+
+    Emptiness in a corner lies on two sides. ``"around"`` or ``"none"`` where there is no such half.
+    """
+    main = side_of(area)
+    if main in {"around", "none"}:
+        return (main,)
+    across: Side = "right" if area.to_right > 0 else "left"
+    down: Side = "bottom" if area.to_bottom > 0 else "top"
+    both = ((across, abs(area.to_right)), (down, abs(area.to_bottom)))
+    clear = [side for side, amount in both if amount >= SIDE_IMBALANCE]
+    return (main, *(side for side in clear if side != main))
+
+
 def doubt_of_pattern(space: NegativeSpace) -> float:
     """Probability that the fraction without patterned ground is the one that a viewer means."""
     if space.plain is None:

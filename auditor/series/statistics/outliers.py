@@ -47,16 +47,16 @@ def follow(quantity: SetQuantity, measured: Sequence[MeasuredPhotograph]) -> Ser
     rule = quantity.rule
     summarise = circular_centre_and_spread if rule.circular else centre_and_spread
     centre, spread = summarise(best_known_values(readings.values()))
-    outliers = _outliers(quantity, readings, centre)
+    apart = _apart(quantity, readings, centre)
     return SeriesQuantity(
         quantity.name,
         quantity.unit,
         values,
         centre,
         spread,
-        outliers,
+        unless_too_many(apart, len(readings)),
         _is_several(rule, [value for _, value in values], centre),
-        None if outliers else _farthest(rule, readings, centre),
+        None if apart else _farthest(rule, readings, centre),
     )
 
 
@@ -124,14 +124,13 @@ def deviation_limits(
     return below, above
 
 
-def _outliers(
-    quantity: SetQuantity, readings: Mapping[str, Reading], centre: float
-) -> tuple[Outlier, ...]:
+def _apart(quantity: SetQuantity, readings: Mapping[str, Reading], centre: float) -> list[Outlier]:
+    """The pictures that lie apart from the rest, however many they are."""
     rule = quantity.rule
     if rule.usual_spread is not None and len(readings) < SMALL_SET:
-        return _outliers_of_small_set(quantity, rule.usual_spread, readings, centre)
+        return _apart_in_small_set(quantity, rule.usual_spread, readings, centre)
     if len(readings) < LEAST_PICTURES_FOR_OUTLIERS:
-        return ()
+        return []
     deviations = _deviations(rule, [reading.value for reading in readings.values()], centre)
     best_known = _deviations(rule, best_known_values(readings.values()), centre)
     spread = qn_spread(deviations if rule.circular else best_known)
@@ -144,7 +143,7 @@ def _outliers(
         )
         if is_fault and abs(deviation) > max(limit, reading.tolerance) and file in apart:
             found.append(Outlier(file, reading.value, deviation))
-    return unless_too_many(found, len(readings))
+    return found
 
 
 def _farthest(rule: SetRule, readings: Mapping[str, Reading], centre: float) -> Outlier | None:
@@ -159,21 +158,24 @@ def _farthest(rule: SetRule, readings: Mapping[str, Reading], centre: float) -> 
     return Outlier(file, reading.value, away[file])
 
 
-def _outliers_of_small_set(
+def _apart_in_small_set(
     quantity: SetQuantity, usual_spread: float, readings: Mapping[str, Reading], centre: float
-) -> tuple[Outlier, ...]:
-    """Outliers by what sets usually spread by, each held against the others."""
+) -> list[Outlier]:
+    """The pictures that lie apart by what sets usually spread by, each held against the others."""
+    rule = quantity.rule
+    found: list[Outlier] = []
     if len(readings) < LEAST_PICTURES_WITH_USUAL_SPREAD:
-        return ()
-    rule, found = quantity.rule, []
+        return found
     values = [reading.value for reading in readings.values()]
     for place, (file, reading) in enumerate(readings.items()):
         deviation = reading.value - centre
         noticeable = max(rule.noticeable, reading.tolerance)
         is_far = abs(deviation) > noticeable
-        if is_far and is_apart(values, place, usual_spread, noticeable, N_QUANTITIES):
+        if is_far and is_apart(
+            values, place, usual_spread, noticeable, N_QUANTITIES, 1 + len(quantity.others)
+        ):
             found.append(Outlier(file, reading.value, deviation))
-    return unless_too_many(found, len(readings))
+    return found
 
 
 def _deviations(rule: SetRule, values: Sequence[float], centre: float) -> list[float]:

@@ -68,7 +68,8 @@ class SeriesQuantity:
         these are values of the reading with the least spread, shifted to the median of the first.
     centre, spread : float or None
         Median and scaled median absolute deviation, or their equivalents on the dial for clock
-        positions; None for fewer than three values.
+        positions; None for fewer than three values. Of a set with several clusters of colour
+        temperature, the centre is that of the largest cluster.
     outliers : tuple of Outlier
         In the order of the pictures.
     farthest : Outlier or None

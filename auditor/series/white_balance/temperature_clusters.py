@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import median
 
 from auditor.measurements.colour_temperature import TOLERANCE_MIRED
+from auditor.series.statistics.series_quantity import SeriesQuantity
 from auditor.series.white_balance.set_temperatures import SetTemperature
 
 # Two neighbouring pictures farther apart than this have different light: about four just noticeable
@@ -72,6 +73,20 @@ def cluster_temperatures(
     _join(clusters, [temperatures[cluster[0][1]].group for cluster in clusters], loose)
     clusters.sort(key=lambda cluster: (-len(cluster), _middle(cluster)))
     return tuple(_describe(cluster, _middle(clusters[0]), order) for cluster in clusters)
+
+
+def centred_on_largest(
+    followed: SeriesQuantity, clusters: Sequence[SeriesTemperatureCluster]
+) -> SeriesQuantity:
+    """Colour temperature over the set, relative to its largest cluster if it has several.
+
+    Who leaves the set and which group is warmer are then told by the same distances.
+    """
+    if len(clusters) < 2 or followed.centre is None:
+        return followed
+    centre = clusters[0].mired
+    outliers = tuple(replace(one, deviation=one.value - centre) for one in followed.outliers)
+    return replace(followed, centre=centre, outliers=outliers, farthest=None)
 
 
 def _placed(temperatures: Mapping[str, SetTemperature]) -> dict[str, SetTemperature]:
