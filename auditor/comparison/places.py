@@ -32,6 +32,7 @@ _LINE_TECHNIQUES = frozenset({"diagonals", "symmetry"})
 # Whether a picture is symmetrical is a matter of view near the limit: a symmetrical scene may have
 # its light from one side. Only what is clearly not symmetrical is missed (our choice, no source).
 LEAST_CONFIDENCE_OF_NO_SYMMETRY = 0.8
+_AT_ITS_PLACE = frozenset({Verdict.MET, Verdict.CLOSE})
 # Least probability, by the map of placed things, that something stands at a planned place, and the
 # largest with which it is missing (more likely than not; better than two to one).
 LEAST_PRESENT, MOST_PRESENT_OF_MISSING = 0.5, 0.35
@@ -129,35 +130,43 @@ def compare_supporting(
     frame = (measured.width, measured.height)
     assigned = assign_elements(intent.supporting, regions, *frame, reach=reach)
     cover = PlacedMap(measured.placed, *frame)
-    for index in assigned:
-        if index is not None:
-            cover.take_box(regions[index].bbox)
-    for planned, index in zip(intent.supporting, assigned, strict=True):
-        found = elements[index] if index is not None else None
+    by_outline = {}
+    for place, (planned, index) in enumerate(zip(intent.supporting, assigned, strict=True)):
+        if planned.at is not None and index is not None:
+            by_outline[place] = _placed(
+                "supporting",
+                planned.name,
+                planned.at,
+                elements[index],
+                measured,
+                tolerances.supporting,
+            )
+            if by_outline[place].verdict in _AT_ITS_PLACE:
+                cover.take_box(regions[index].bbox)
+    for place, (planned, index) in enumerate(zip(intent.supporting, assigned, strict=True)):
         if planned.at is None:
-            yield _anywhere(planned, found, measured)
+            yield _anywhere(planned, None if index is None else elements[index], measured)
         else:
+            found = by_outline.get(place)
             yield _at_its_place(planned, planned.at, found, measured, cover, tolerances.supporting)
 
 
 def _at_its_place(
     planned: PlannedThing,
     at: Point,
-    found: Quantity[Region] | None,
+    item: ComparedItem | None,
     measured: MeasuredPhotograph,
     cover: PlacedMap,
     tolerance: float,
 ) -> ComparedItem:
     """Compare an element with what stands at its place, by its outline or by the map.
 
-    What another planned element was found by is taken out of the map. Without either it is missing,
-    unless the place belongs to the subject or to another element, of which it may be a part.
+    `item` is the comparison by outline, None where no outline is left for it. What another planned
+    element was found by is no longer in the map. Without either the element is missing, unless the
+    place belongs to the subject or to another element, of which it may be a part.
     """
-    item = None
-    if found is not None:
-        item = _placed("supporting", planned.name, at, found, measured, tolerance)
-        if item.verdict in (Verdict.MET, Verdict.CLOSE):
-            return item
+    if item is not None and item.verdict in _AT_ITS_PLACE:
+        return item
     seen = cover.around(at)
     if seen.probability >= LEAST_PRESENT and seen.centre is not None:
         distance = distance_fraction(at, seen.centre, measured.width, measured.height)

@@ -205,7 +205,7 @@ def _side(planned: Side, found: Quantity[NegativeSpace]) -> ComparedItem:
     spread = spread_of(found)
     within = _mean_of_views(space, lambda view: _chance_of_side(planned, view, spread))
     verdict = verdict_of_chance(within, _doubt_of_things(found, space))
-    is_seen = planned in sides_of(space.whole)
+    is_seen = any(planned in sides_of(view) for view in space.views)
     # The sides that the record names and the verdict must not contradict each other.
     if is_seen != (verdict is Verdict.MET) and (is_seen or verdict is Verdict.MET):
         verdict = Verdict.UNDECIDED

@@ -199,6 +199,7 @@ def _negative_space(picture: MeasuredPhotograph) -> dict[str, Any]:
             "largest_region": largest,
             "side": space.side,
             "sides": sides_of(space.whole),
+            "plain_sides": [] if space.plain is None else sides_of(space.plain),
         }
     return {**values, **_certainty(picture.negative_space)}
 

@@ -69,7 +69,7 @@ class NegativeSpaceRecord(Estimated):
 
     `sides` are the halves with clearly more of the emptiness than their opposites, `side` first;
     `plain_fraction` is the share without patterned ground (granite, prints, grids), which some
-    count as empty and some do not.
+    count as empty and some do not, and `plain_sides` are its sides.
     """
 
     fraction: Fraction | None
@@ -77,6 +77,9 @@ class NegativeSpaceRecord(Estimated):
     largest_region: LargestRegionRecord | None
     side: Literal["left", "right", "top", "bottom", "around", "none"] | None
     sides: list[Literal["left", "right", "top", "bottom", "around", "none"]] = Field(
+        default_factory=list
+    )
+    plain_sides: list[Literal["left", "right", "top", "bottom", "around", "none"]] = Field(
         default_factory=list
     )
 
