@@ -96,7 +96,8 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     subject, source = _subject(photograph, maps)
     elements = measure_elements(maps, subject.mask, pixels)
     occupied: NDArray[np.bool_] = subject.mask | (elements.labels > 0)
-    rims = find_rims(pixels, _label_things(subject, elements))
+    found = find_rims(pixels, _label_things(subject, elements))
+    rims = [rim for rim in found if not rim.is_faint]
     ellipses = [rim.ellipse for rim in rims]
     segments = find_line_segments(pixels)
     cells = cells_of(pixels, occupied)
@@ -106,8 +107,11 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         photograph.height,
         photograph.camera.focal_length_35mm,
         segments,
+        [(rim.ellipse, rim.support, rim.axis_ratio_error) for rim in found if rim.is_faint],
     )
-    elevation_deg = None if elevation.value is None else elevation.value.deg
+    # An elevation from faint rims is too rough for what follows from it.
+    is_known = elevation.value is not None and (rims or elevation.value.rectangles)
+    elevation_deg = elevation.value.deg if elevation.value is not None and is_known else None
     background_and_surface = measure_background_and_surface(pixels, occupied, elevation_deg)
     colours = measure_colours(pixels, subject.mask, occupied)
     return MeasuredPhotograph(

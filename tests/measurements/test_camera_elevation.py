@@ -1,5 +1,7 @@
 """Camera elevation: circles on a table, drawn through a pinhole, are recovered to a degree."""
 
+import math
+
 import numpy as np
 import pytest
 from skimage import data
@@ -169,3 +171,14 @@ def test_pictures_without_a_dish_give_no_value():
     for name in ("brick", "gravel"):
         picture = np.stack([getattr(data, name)()] * 3, axis=-1)
         assert elevation_of(picture, 50).reason is Reason.NO_ROUND_RIM
+
+
+def test_a_faint_rim_gives_a_rough_elevation_where_nothing_else_does():
+    plate = (Ellipse(Point(0.5, 0.5), (0.25, 0.25 * math.sin(math.radians(45))), 0.0), 0.6, 0.005)
+    clear = measure_camera_elevation([plate], 1500, 1000, 50.0)
+    faint = measure_camera_elevation([], 1500, 1000, 50.0, faint=[plate])
+    assert faint.value.deg == pytest.approx(clear.value.deg)
+    assert faint.spread > clear.spread + 3
+    assert faint.confidence < 0.8 * clear.confidence
+    both = measure_camera_elevation([plate], 1500, 1000, 50.0, faint=[plate])
+    assert both.confidence == clear.confidence

@@ -14,7 +14,7 @@ from skimage.measure import EllipseModel
 from skimage.transform import rotate
 
 from auditor.geometry import angle_difference_deg
-from auditor.measurements.rims import find_rims
+from auditor.measurements.rims import find_rims, selection
 from auditor.measurements.rims.channels import sampled, smoothed
 from auditor.measurements.rims.ellipse_fit import distances_px, fit_ellipses, outline
 from auditor.measurements.rims.outlines import propose_rims
@@ -357,3 +357,17 @@ def test_dish_is_found_if_only_its_food_is_a_thing(table):
     assert find_rims(table, food)[0].ellipse.semi_axes == pytest.approx(
         alone[0].ellipse.semi_axes, rel=5e-3
     )
+
+
+def test_a_large_outline_with_less_support_is_a_faint_rim(monkeypatch):
+    picture = draw(Shot(45), [(0.5, 0.5, 0.2)], noise=4, hidden=(0.0, 0.0, 0.47, 1.0))
+    (rim,) = find_rims(picture)
+    assert not rim.is_faint
+    for name in ("SUPPORT_OF_ARC", "SUPPORT_OF_LARGE"):
+        monkeypatch.setattr(selection, name, rim.support + 0.05)
+    (faint,) = find_rims(picture)
+    assert faint.is_faint
+    assert faint.ellipse == rim.ellipse
+    for name in ("SUPPORT_OF_ARC", "SUPPORT_OF_LARGE"):
+        monkeypatch.setattr(selection, name, rim.support / 0.8)
+    assert find_rims(picture) == ()

@@ -24,7 +24,7 @@ from auditor.measurements.rims.ellipse_fit import distances_px, separations
 from auditor.measurements.rims.evidence import Refined
 from auditor.measurements.rims.outlines import propose_rims
 from auditor.measurements.rims.refinement import refine
-from auditor.measurements.rims.selection import select
+from auditor.measurements.rims.selection import LARGE_FRACTION, select
 
 Floats = NDArray[np.float64]
 Labels = NDArray[np.integer]
@@ -42,6 +42,10 @@ MIN_WIDTH_FRACTION = 0.09  # of the diagonal: a narrower thing has no rim that w
 MINOR_WIDTH = 0.5  # of the widest rim: a narrower thing adds little to the camera elevation
 MAX_SEARCHED_EDGES = 0.7  # of all: if more were searched in vain, the rest is not worth the time
 CERTAIN_SUPPORT = 0.7  # an ellipse with this much edge need not be found twice
+# Of 44 photographs of dishes by many hands without a rim of enough support, in which a viewer could
+# tell the camera's angle, 9 have a large one with this share of it; the elevation was within 10
+# degrees of the viewer's on 6, within 15 on 8.
+FAINT_LENIENCY = 0.85
 SAME_EDGE_OVERLAP = 0.1  # outlines nearer than this share of the minor axis lead to one edge
 
 
@@ -56,11 +60,14 @@ class Rim:
         Share of the circumference inside the frame that lies on an edge, in [0, 1].
     axis_ratio_error : float
         Standard error of minor over major axis, from the residuals of the fit.
+    is_faint : bool
+        True if it has less support than a rim needs, in a picture without any that has enough.
     """
 
     ellipse: Ellipse
     support: float
     axis_ratio_error: float
+    is_faint: bool = False
 
 
 def find_rims(pixels: NDArray[np.uint8], things: Labels | None = None) -> tuple[Rim, ...]:
@@ -80,7 +87,8 @@ def find_rims(pixels: NDArray[np.uint8], things: Labels | None = None) -> tuple[
         things = None if things is None else np.ascontiguousarray(things[:, ::-1])
     picture = _Picture(pixels)
     height, width = picture.shape
-    rims = tuple(_rim(rim, width, height) for rim in picture.rims(things))
+    found, is_faint = picture.rims(things)
+    rims = tuple(replace(_rim(rim, width, height), is_faint=is_faint) for rim in found)
     return tuple(_mirrored(rim) for rim in rims) if mirrored else rims
 
 
@@ -97,21 +105,36 @@ class _Picture:
         self._image = reduced(Image.fromarray(pixels), REFINEMENT_SIDE_PX)
         self.shape = (self._image.height, self._image.width)
 
-    def rims(self, things: Labels | None) -> list[Refined]:
-        """Rims from the outlines of things, then from arcs around the remaining things."""
+    def rims(self, things: Labels | None) -> tuple[list[Refined], bool]:
+        """Rims, or faint ones where there are none, and whether they are faint."""
+        rims, candidates = self._certain(things)
+        if rims:
+            return rims, False
+        least = LARGE_FRACTION * diagonal_px(*self.shape)  # small faint arcs are food or letters
+        large = [rim for rim in candidates if rim.ellipse[2] >= least]
+        return select(large, self.shape, FAINT_LENIENCY), True
+
+    def _certain(self, things: Labels | None) -> tuple[list[Refined], list[Refined]]:
+        """Rims from the outlines of things, then from arcs around the remaining things.
+
+        Returns also all candidates, rims or not.
+        """
         if things is None or not _large(things).any():
-            return select(self._by_arcs(np.ones(self.edges.shape, dtype=np.bool_), []), self.shape)
+            arcs = self._by_arcs(np.ones(self.edges.shape, dtype=np.bool_), [])
+            return select(arcs, self.shape), arcs
         proposed = self._by_outlines(things)
         found = [rim for rim in proposed if rim.support > EXPLAINING_SUPPORT]
         rims = select(found, self.shape)
         left = _unexplained(things, rims, self.shape)
         if not left.any():
-            return rims
+            return rims, proposed
         part = _neighbourhood(left, self.edges.shape)
-        rims = select(found + self._by_arcs(part, found), self.shape)
+        arcs = self._by_arcs(part, found)
+        rims = select(found + arcs, self.shape)
         if not rims and part[self.edges.rows, self.edges.columns].mean() < MAX_SEARCHED_EDGES:
-            return self.rims(None)
-        return rims
+            rims, everywhere = self._certain(None)
+            return rims, found + arcs + everywhere
+        return rims, found + arcs
 
     @cached_property
     def edges(self) -> Edges:

@@ -47,7 +47,7 @@ UPRIGHT_RATIO = 0.2  # a thing so much rounder than its dish does not lie in the
 ON_DISH_SIZE = 0.6  # something smaller than this share of the dish that it lies on is food
 
 
-def select(found: list[Refined], shape: tuple[int, int]) -> list[Refined]:
+def select(found: list[Refined], shape: tuple[int, int], leniency: float = 1.0) -> list[Refined]:
     """Keep the rims, best first, one for each dish.
 
     Parameters
@@ -55,8 +55,10 @@ def select(found: list[Refined], shape: tuple[int, int]) -> list[Refined]:
     found : list of Refined
     shape : tuple of int
         Height and width of the frame in pixels.
+    leniency : float
+        Factor of all the support that is asked for; below 1 fainter outlines are kept, too.
     """
-    ranked = sorted((f for f in found if is_rim(f, shape)), key=rank, reverse=True)
+    ranked = sorted((f for f in found if is_rim(f, shape, leniency)), key=rank, reverse=True)
     rims: list[Refined] = []
     for candidate in ranked:
         if _unclaimed_support(candidate, rims) >= MIN_UNCLAIMED:
@@ -76,12 +78,12 @@ def rank(found: Refined) -> float:
     return evidence * float(np.sqrt(found.seen * length))
 
 
-def is_rim(found: Refined, shape: tuple[int, int]) -> bool:
+def is_rim(found: Refined, shape: tuple[int, int], leniency: float = 1.0) -> bool:
     """True if enough of the outline is seen, in long pieces, and it may be a level dish."""
     diagonal_px = float(np.hypot(*shape))
     return (
         _is_of_size(found, diagonal_px)
-        and _is_complete(found, diagonal_px)
+        and _is_complete(found, diagonal_px, leniency)
         and _is_whole(found)
         and bool(is_level(found.ellipse[None], shape)[0])
     )
@@ -96,11 +98,11 @@ def _is_of_size(found: Refined, diagonal_px: float) -> bool:
     )
 
 
-def _needed_support(found: Refined, diagonal_px: float) -> float:
+def _needed_support(found: Refined, diagonal_px: float, leniency: float) -> float:
     """Share of the outline that must be seen: more for small and for flat ones."""
     size = found.ellipse[2] / diagonal_px
     is_large = size >= LARGE_FRACTION
-    if is_large and _is_one_arc(found):
+    if is_large and _is_one_arc(found, leniency):
         by_size = SUPPORT_OF_ARC
     else:
         by_size = float(
@@ -108,34 +110,38 @@ def _needed_support(found: Refined, diagonal_px: float) -> float:
         )
     ratio = found.ellipse[3] / found.ellipse[2]
     if ratio < LINE_RATIO:
-        return max(by_size, SUPPORT_OF_LINE)
-    return max(by_size, SUPPORT_OF_FLAT) if ratio < FLAT_RATIO else by_size
+        return max(leniency * by_size, SUPPORT_OF_LINE)
+    return leniency * (max(by_size, SUPPORT_OF_FLAT) if ratio < FLAT_RATIO else by_size)
 
 
-def _is_one_arc(found: Refined) -> bool:
+def _is_one_arc(found: Refined, leniency: float) -> bool:
     """True if the visible part is in one piece, as of a dish with another in front of it."""
-    return found.run_support >= ARC_RUN_SHARE * found.support and found.continuity >= ARC_CONTINUITY
-
-
-def _is_complete(found: Refined, diagonal_px: float) -> bool:
-    needed = _needed_support(found, diagonal_px)
-    evidence = found.run_support * max(found.continuity, 0.0) ** 2
-    return bool(
-        min(found.support, found.turn_support) >= needed
-        and evidence >= EVIDENCE_SHARE * needed
-        and (found.support * found.seen >= MIN_SHARE or _is_clipped(found, diagonal_px))
-        and (found.span >= MIN_SPAN or _is_clipped(found, diagonal_px))
+    return (
+        found.run_support >= leniency * ARC_RUN_SHARE * found.support
+        and found.continuity >= leniency * ARC_CONTINUITY
     )
 
 
-def _is_clipped(found: Refined, diagonal_px: float) -> bool:
+def _is_complete(found: Refined, diagonal_px: float, leniency: float) -> bool:
+    needed = _needed_support(found, diagonal_px, leniency)
+    is_clipped = _is_clipped(found, diagonal_px, leniency)
+    evidence = found.run_support * max(found.continuity, 0.0) ** 2
+    return bool(
+        min(found.support, found.turn_support) >= needed
+        and evidence >= leniency * EVIDENCE_SHARE * needed
+        and (found.support * found.seen >= leniency * MIN_SHARE or is_clipped)
+        and (found.span >= MIN_SPAN or is_clipped)
+    )
+
+
+def _is_clipped(found: Refined, diagonal_px: float, leniency: float) -> bool:
     """True if a large rim is cut by the frame and its remaining part is completely seen."""
     return (
         found.ellipse[2] >= LARGE_FRACTION * diagonal_px
-        and found.run_support >= SUPPORT_OF_CLIPPED
-        and found.continuity >= CONTINUITY_OF_CLIPPED
+        and found.run_support >= leniency * SUPPORT_OF_CLIPPED
+        and found.continuity >= leniency * CONTINUITY_OF_CLIPPED
         and found.seen >= MIN_SEEN_OF_CLIPPED
-        and found.axis_ratio_error <= MAX_ERROR_OF_CLIPPED
+        and found.axis_ratio_error <= MAX_ERROR_OF_CLIPPED / leniency**3
     )
 
 
