@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from auditor.quantities import QUANTITIES
 from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.record.plan_records import ItemRecord, PlannedColourRecord
-from auditor.values import Value
+from auditor.values import Place, Value
 from auditor.wording.cells import Cell, NamedPatch, value_cell
 from auditor.wording.numbers import (
     NOTHING,
@@ -100,6 +100,17 @@ def why_undecided(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
         return reasons[own].message
     if item.quantity in OF_EMPTY_SPACE and (words := pattern_words(picture.negative_space)):
         return f"Patterned ground may count as empty or not: {words}."
+    if item.quantity == "supporting" and _lies_in_subject(item, picture):
+        return "The subject covers this place; it may be part of it."
     if item.measured is None and item.quantity != "technique":
         return "Nothing was found to measure it by."
     return "The measurement is not sure enough to call it met or missed."
+
+
+def _lies_in_subject(item: ItemRecord, picture: MeasuredPictureRecord) -> bool:
+    """Whether a planned place lies in the subject's box."""
+    place, box = item.planned_value, picture.subject.bbox
+    if not isinstance(place, Place) or box is None:
+        return False
+    left, top, right, bottom = box
+    return left <= place.at.x <= right and top <= place.at.y <= bottom

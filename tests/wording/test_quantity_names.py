@@ -40,3 +40,13 @@ def test_patterned_ground_is_a_reason_to_be_undecided():
     )
     plain = space.model_copy(update={"plain_fraction": 0.45})
     assert "sure enough" in why_undecided(empty, measured(negative_space=plain))
+
+
+def test_a_planned_element_on_the_subject_may_be_part_of_it():
+    picture = measured()
+    left, top, right, bottom = picture.subject.bbox
+    inside = [(left + right) / 2, (top + bottom) / 2]
+    jar = item("supporting", inside, None, None, 0.1, "fraction of diagonal", "undecided", "jar")
+    assert why_undecided(jar, picture) == "The subject covers this place; it may be part of it."
+    outside = jar.model_copy(update={"planned": [left / 2, top / 2]})
+    assert why_undecided(outside, picture) == "Nothing was found to measure it by."
