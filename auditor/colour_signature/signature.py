@@ -14,7 +14,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.colorimetry import XYZ_FROM_LINEAR
-from auditor.colour_signature.average import average_warmth
 from auditor.colour_signature.neutral_plane import Cells
 
 N_STEPS_EV = 13
@@ -29,7 +28,7 @@ FULL_WEIGHT = 10  # of any other cell; integer weights keep the stored signature
 
 @dataclass(frozen=True, slots=True)
 class ColourSignature:
-    """Sparse histogram of lightness, Duv and warmth, and the average warmth.
+    """Sparse histogram of lightness, Duv and warmth.
 
     Attributes
     ----------
@@ -37,15 +36,10 @@ class ColourSignature:
         Flat indices, in an array of `SHAPE`, of the bins that are not empty; ascending.
     weights : tuple of int
         Weight of each of these bins.
-    average_warmth : float or None
-        Shades-of-gray average over the whole frame, clipped cells included, in mired relative to
-        D65: what an automatic white balance would take for neutral. None where too few cells are
-        usable.
     """
 
     bins: tuple[int, ...]
     weights: tuple[int, ...]
-    average_warmth: float | None = None
 
     def histogram(self) -> NDArray[np.float64]:
         """The dense histogram, an array of `SHAPE` that sums to 1, or to 0 if it is empty."""
@@ -77,5 +71,4 @@ def colour_signature(cells: Cells) -> ColourSignature:
     return ColourSignature(
         tuple(bins.tolist()),
         tuple(np.rint(total[bins]).astype(int).tolist()),
-        average_warmth(cells),
     )

@@ -116,12 +116,10 @@ def _moved(colours: Any, rng: np.random.Generator) -> Any:
     warmth = bins % _N_WARMTH_BINS + step
     inside = (warmth >= 0) & (warmth < _N_WARMTH_BINS)
     kept = np.maximum(1, rng.poisson(weights[inside]))
-    average = colours.average_warmth
     return replace(
         colours,
         bins=tuple((bins[inside] + step).tolist()),
         weights=tuple(kept.tolist()),
-        average_warmth=None if average is None else average + 5 * step + rng.normal(0, 2),
     )
 
 

@@ -29,9 +29,10 @@ from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from auditor.colorimetry import LINEAR_FROM_BYTE, XYZ_FROM_LINEAR, shift_mired
+from auditor.colorimetry import CONES_FROM_LINEAR, LINEAR_FROM_BYTE, XYZ_FROM_LINEAR, shift_mired
 from auditor.colorimetry.srgb import srgb_from_linear
 from auditor.colour_signature import cells_of, colour_signature
+from auditor.colour_signature.neutral_plane import plane_from_linear
 from auditor.measurements.colour_temperature import measure_colour_temperature
 from auditor.measurements.elements import FULL_CELL
 from auditor.measurements.measured_photograph import MeasuredPhotograph, measure
@@ -47,6 +48,7 @@ FAULTS = (("exposure", 1.0), ("exposure", -1.0), ("colour_temperature", 40.0),
 LOOKS = {"even": (0.15, 5.0), "uneven": (0.5, 20.0)}  # EV and mired
 FOLLOWED = {"exposure", "colour_temperature"}
 MEAN_LUMINANCE = 0.2
+SHADES_NORM = 6  # Finlayson and Trezzi, Shades of gray and colour constancy (2004)
 
 
 @dataclass(frozen=True)
@@ -88,8 +90,11 @@ def developed(frame: Frame, ev: float, mired: float) -> MeasuredPhotograph:
 
 def to_one_look(frame: Frame) -> tuple[float, float]:
     """EV and mired that bring a picture to the common mean and white."""
-    warmth = frame.measured.colours.average_warmth or 0.0
-    linear = shift_mired(LINEAR_FROM_BYTE[frame.photograph.pixels].astype(np.float64), -warmth)
+    linear = LINEAR_FROM_BYTE[frame.photograph.pixels].astype(np.float64)
+    cones = np.maximum(linear.reshape(-1, 3) @ CONES_FROM_LINEAR.T, 0)
+    white = np.maximum((cones**SHADES_NORM).mean(axis=0) ** (1 / SHADES_NORM), 1e-4)
+    warmth = float(plane_from_linear(np.linalg.inv(CONES_FROM_LINEAR) @ white)[0])
+    linear = shift_mired(linear, -warmth)
     mean = float((np.clip(linear, 0, 1) @ XYZ_FROM_LINEAR[1]).mean())
     return float(np.log2(MEAN_LUMINANCE / max(mean, 1e-3))), -warmth
 

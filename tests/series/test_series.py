@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 
-from auditor.colour_signature import ColourSignature
 from auditor.geometry import Point
 from auditor.measurements.camera_elevation import CameraElevation
 from auditor.measurements.fingerprint import fingerprint
@@ -190,14 +189,6 @@ def test_two_ways_of_working_are_no_outliers(sizes):
     assert len(outliers(describe_series(pictures))) <= 1
     tones = [tone(contrast=c, midtone_contrast=c / 2) for c in (60.0, 20.0) for _ in range(6)]
     assert outliers(describe_series(a_set([{"tone": t} for t in tones]))) == {}
-
-
-def test_an_average_alone_makes_no_outlier():
-    # None has a neutral: a picture with more red than the others has no warmer light.
-    unknown = Quantity.undetermined(Reason.NO_NEUTRAL)
-    reds = [ColourSignature((), (), average_warmth=warmth) for warmth in (60, 61, 59, 60, 62, 100)]
-    pictures = a_set([{"colour_temperature": unknown, "colours": c} for c in reds])
-    assert outliers(describe_series(pictures)) == {}
 
 
 def test_a_picture_without_contrast_has_less_of_it():

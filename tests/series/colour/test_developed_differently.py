@@ -91,12 +91,11 @@ def test_a_picture_with_less_colour_is_no_outlier_if_its_colours_are_those_of_th
     assert [outlier.file for outlier in follow_saturation(unknown).outliers] == ["4.jpg"]
 
 
-def test_a_picture_with_another_average_is_no_outlier_if_its_colours_are_those_of_the_others():
+def test_a_picture_with_another_neutral_is_no_outlier_if_its_colours_are_those_of_the_others():
     pictures = a_set()
     own = pictures[4].colour_temperature.value
     warm = replace(
         pictures[4].colour_temperature, value=replace(own, mired=own.mired + 40), confidence=0.9
     )
-    colours = replace(pictures[4].colours, average_warmth=pictures[4].colours.average_warmth + 40)
-    pictures[4] = replace(pictures[4], colour_temperature=warm, colours=colours)
+    pictures[4] = replace(pictures[4], colour_temperature=warm)
     assert outliers(pictures, "colour_temperature") == {}
