@@ -13,6 +13,8 @@ from auditor.series.statistics.robust import (
     centre_and_spread,
     circular_centre_and_spread,
     circular_deviation,
+    is_apart,
+    moderated_spread,
     outlier_limit,
     outlier_threshold,
     qn_spread,
@@ -107,3 +109,37 @@ def test_the_limits_are_quantiles_of_scipys_distributions(n):
     by_t = stats.t.ppf(1 - FALSE_ALARM_PROBABILITY / 12 / 2, freedom)
     expected = max(outlier_threshold(n, 12), by_t) * 2.5
     assert outlier_limit(n, 12, 2.5, 0.0) == pytest.approx(expected, rel=1e-12)
+
+
+def test_the_moderated_spread_averages_squares():
+    # By hand: 7 values have 0.82 * 6 - 1 = 3.92 degrees of freedom; with 6 for the usual spread
+    # (6 * 0.2^2 + 3.92 * 0.5^2) / 9.92 = 0.12299, the square of 0.3507.
+    spread, freedom = moderated_spread(7, 0.5, 0.2, 6.0)
+    assert (spread, freedom) == (pytest.approx(0.3507, abs=1e-4), pytest.approx(9.92))
+    assert moderated_spread(7, 0.5, 0.2, 0.0)[0] == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize(("n", "least"), [(5, 0.75), (7, 0.8), (12, 0.8)])
+def test_a_stop_is_found_in_small_even_sets(n, least):
+    # Drawn, with a spread of 0.15 EV.
+    rng = np.random.default_rng(n)
+    found = wrong = 0
+    for _ in range(150):
+        values = rng.normal(0, 0.15, n)
+        values[0] -= 1
+        apart = [is_apart(values.tolist(), at, 0.15, 1 / 3, 12, 4) for at in range(n)]
+        found += apart[0]
+        wrong += sum(apart[1:])
+    assert found / 150 > least
+    assert wrong / (150 * (n - 1)) < 0.02
+
+
+@pytest.mark.parametrize("n", [3, 5, 7, 12, 19])
+def test_uneven_small_sets_name_at_most_one_in_ten(n):
+    # Drawn, with a spread of 0.5 EV, three times what is usual.
+    rng = np.random.default_rng(n)
+    wrong = 0
+    for _ in range(150):
+        values = rng.normal(0, 0.5, n).tolist()
+        wrong += sum(is_apart(values, at, 0.15, 1 / 3, 12, 4) for at in range(n))
+    assert wrong / (150 * n) < 0.1
