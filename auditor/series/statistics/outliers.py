@@ -171,9 +171,7 @@ def _apart_in_small_set(
         deviation = reading.value - centre
         noticeable = max(rule.noticeable, reading.tolerance)
         is_far = abs(deviation) > noticeable
-        if is_far and is_apart(
-            values, place, usual_spread, noticeable, N_QUANTITIES, 1 + len(quantity.others)
-        ):
+        if is_far and is_apart(values, place, usual_spread, noticeable, N_QUANTITIES):
             found.append(Outlier(file, reading.value, deviation))
     return found
 

@@ -29,9 +29,10 @@ LEAST_VALUES_A_SIDE = 12
 
 # Weight of what sets usually spread by, in degrees of freedom. The method of moments of Smyth
 # (2004) gives 2 for the 32 sets of `auditor.quantities.set_rules`, most of which are of careless
-# pictures; sets that were made to be shown are more alike. Drawn, with four readings each: sets
-# with a spread of 0.15 EV name 89 of 100 pictures changed by 1 EV at 7 pictures, 88 at 12, and no
-# other; sets with a spread of 0.5 EV name 8 of 100 unchanged pictures at 3 and 5, 5 at 7, 1 at 12.
+# pictures; sets that were made to be shown are more alike. Drawn, by the least spread of four
+# independent readings: sets with a spread of 0.15 EV name 95 of 100 pictures changed by 1 EV at 7
+# pictures, 93 at 12, and at most one of 200 others; sets with a spread of 0.5 EV name 9 of 100
+# unchanged pictures at 5, 7 at 3 and 7, 2 at 12.
 USUAL_FREEDOM = 6.0
 LEAST_FREEDOM = 0.5  # of a spread of two values
 SMALLEST_SET = 3
@@ -187,7 +188,6 @@ def is_apart(
     usual_spread: float,
     noticeable: float,
     n_quantities: int,
-    n_readings: int = 1,
 ) -> bool:
     """Whether one value of a small set lies apart from the others.
 
@@ -205,14 +205,16 @@ def is_apart(
         What sets usually spread by.
     noticeable : float
         A smaller distance does not count.
-    n_quantities, n_readings : int
-        As for `outlier_limit`.
+    n_quantities : int
+        Among which the false alarms are shared. Several readings of one quantity are not counted:
+        they are much alike, and the usual spread keeps the least of them from being taken at its
+        word.
     """
     others = [value for other, value in enumerate(values) if other != place]
     grown = min(1.0, (len(values) - SMALLEST_SET) / (SMALL_SET - SMALLEST_SET))
     weight = USUAL_FREEDOM * (1 - grown)
     spread, freedom = moderated_spread(len(others), qn_spread(others), usual_spread, weight)
-    n_shared = (n_readings * len(values)) ** (grown * grown)  # late: a fault in 12 is seen as in 7
+    n_shared = len(values) ** (grown * grown)  # late: a fault in 12 is seen as in 7
     per_value = FALSE_ALARM_PROBABILITY / n_quantities / n_shared
     # The centre of the others errs, too: a median has pi / 2 times the variance of a mean.
     of_difference = spread * math.sqrt(1 + math.pi / 2 / len(others))

@@ -127,7 +127,7 @@ def test_a_stop_is_found_in_small_even_sets(n, least):
     for _ in range(150):
         values = rng.normal(0, 0.15, n)
         values[0] -= 1
-        apart = [is_apart(values.tolist(), at, 0.15, 1 / 3, 12, 4) for at in range(n)]
+        apart = [is_apart(values.tolist(), at, 0.15, 1 / 3, 12) for at in range(n)]
         found += apart[0]
         wrong += sum(apart[1:])
     assert found / 150 > least
@@ -141,5 +141,5 @@ def test_uneven_small_sets_name_at_most_one_in_ten(n):
     wrong = 0
     for _ in range(150):
         values = rng.normal(0, 0.5, n).tolist()
-        wrong += sum(is_apart(values, at, 0.15, 1 / 3, 12, 4) for at in range(n))
+        wrong += sum(is_apart(values, at, 0.15, 1 / 3, 12) for at in range(n))
     assert wrong / (150 * n) < 0.1
