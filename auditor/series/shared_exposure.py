@@ -20,13 +20,18 @@ from auditor.series.statistics.followed_quantity import Reading
 # frames, which spread by 0.3 to 0.8 EV in sets that hold together (32 sets of photographs of one
 # table).
 WELL_TIED_EV, LOOSELY_TIED_EV, UNTIED_EV = 0.25, 0.5, 1.0
+LEAST_WELL_TIED_SHARE = 0.5  # of the pictures (no source)
 
 
 def shared_exposures(
     measured: Sequence[MeasuredPhotograph], tied: TiedPictures
 ) -> dict[str, Reading]:
-    """Exposure in EV of each picture, by its file."""
-    if not measured:
+    """Exposure in EV of each picture, by its file; none where the set shares too little.
+
+    Loosely tied pictures of unrelated tables match in some brightness or other, which would explain
+    a true difference away.
+    """
+    if not measured or tied.is_well_tied.mean() < LEAST_WELL_TIED_SHARE:
         return {}
     relative = tied.relative_exposure_ev()
     whole = np.array([picture.tone.exposure_ev for picture in measured])

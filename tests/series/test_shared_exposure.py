@@ -68,3 +68,9 @@ def test_a_picture_that_shares_nothing_is_hardly_trusted():
 
 def test_no_pictures():
     assert exposures_of([]) == {}
+
+
+def test_pictures_that_share_nothing_have_no_shared_exposure():
+    sources = ("coffee", "rocket", "astronaut", "chelsea")
+    pictures = [part(f"{name}.jpg", ALL, ALL, source=name) for name in sources]
+    assert exposures_of(pictures) == {}
