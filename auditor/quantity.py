@@ -22,6 +22,7 @@ Value = TypeVar("Value")
 # Spread of a right reading where none is stated, in tolerances: it is then within its tolerance in
 # 997 of 1000 cases along a line (normal distribution).
 USUAL_SPREAD = 1 / 3
+MOST_DOUBT = 0.5  # a reading that is more likely wrong than right decides nothing
 # Higher confidences are taken for this one, which keeps the spread above 0.
 MOST_CONFIDENCE = 0.999
 

@@ -10,7 +10,6 @@ from auditor.comparison.item import ComparedItem, Verdict
 from auditor.comparison.presence import PlacedMap
 from auditor.comparison.verdicts import (
     CLOSE_WITHIN,
-    MOST_DOUBT,
     doubt_of,
     probability_within,
     spread_of,
@@ -22,7 +21,7 @@ from auditor.geometry import Point, Region, distance_fraction
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.technique_fit import TechniqueFit, near_techniques
 from auditor.plan.shot_plan import Intent, PlannedThing, Tolerances
-from auditor.quantity import Quantity
+from auditor.quantity import MOST_DOUBT, Quantity
 from auditor.values import Fraction, Place, Words
 from auditor.vocabulary.techniques import SYMMETRY
 

@@ -9,7 +9,6 @@ from scipy.special import ndtr
 from auditor.comparison.item import ComparedItem, Verdict
 from auditor.comparison.verdicts import (
     CLOSE_WITHIN,
-    MOST_DOUBT,
     doubt_of,
     probability_within,
     probability_within_round,
@@ -32,7 +31,7 @@ from auditor.measurements.negative_space import (
     sides_of,
 )
 from auditor.plan.shot_plan import Intent, Tolerances
-from auditor.quantity import Quantity
+from auditor.quantity import MOST_DOUBT, Quantity
 from auditor.reasons import Reason
 from auditor.values import Angle, Clock, Fraction, Words
 from auditor.vocabulary.diagonals import DiagonalWord, slope_word
@@ -205,13 +204,14 @@ def _side(planned: Side, found: Quantity[NegativeSpace]) -> ComparedItem:
     spread = spread_of(found)
     within = _mean_of_views(space, lambda view: _chance_of_side(planned, view, spread))
     verdict = verdict_of_chance(within, _doubt_of_things(found, space))
-    is_seen = any(planned in sides_of(view) for view in space.views)
+    is_seen = planned in sides_of(space.whole)
+    is_meant = space.is_patterned and planned in sides_of(space.views[1])
     # The sides that the record names and the verdict must not contradict each other.
-    if is_seen != (verdict is Verdict.MET) and (is_seen or verdict is Verdict.MET):
+    if (is_seen or is_meant) != (verdict is Verdict.MET):
         verdict = Verdict.UNDECIDED
     elif verdict is Verdict.MISSED and _is_side_close(planned, space):
         verdict = Verdict.CLOSE
-    shown = planned if is_seen else space.side
+    shown = planned if is_seen or verdict is Verdict.MET else space.side
     return ComparedItem.of("negative_space_side", Words(planned), Words(shown), verdict)
 
 

@@ -17,13 +17,11 @@ from typing import Any
 from scipy.special import chndtr, ndtr
 
 from auditor.comparison.item import Verdict
-from auditor.quantity import Quantity
+from auditor.quantity import MOST_DOUBT, Quantity
 
 # A picture is close to its plan up to this many tolerances: half as far again as the tolerance.
 # Unit: tolerances (common practice, no source).
 CLOSE_WITHIN = 1.5
-# A reading that is more likely wrong than right decides nothing.
-MOST_DOUBT = 0.5
 # How often a picture meets an item of its plan, whatever was measured (our choice, no source).
 MET_BY_CHANCE = 0.5
 # Probability from which on an item is met, and up to which it is missed. The first is even odds,

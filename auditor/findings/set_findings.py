@@ -38,7 +38,7 @@ def group_findings(series: Series, explained: Set[tuple[str, str]]) -> Iterator[
     """One finding for each group of pictures that are warmer or cooler than the largest group.
 
     A group that holds outliers of the set is an outlier itself. A picture alone makes a group only
-    in a set in which nobody is told to leave it because it is small.
+    in a set of fewer than five pictures, and if it is no outlier.
 
     Parameters
     ----------

@@ -15,8 +15,8 @@ from typing import Any, TypeVar
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.tone import lightness_ev
 from auditor.quantities import FOLLOWED, SetRule, set_rule
-from auditor.quantity import Quantity
-from auditor.series.statistics.followed_quantity import MOST_DOUBT, Read, Reading, SetQuantity
+from auditor.quantity import MOST_DOUBT, Quantity
+from auditor.series.statistics.followed_quantity import Read, Reading, SetQuantity
 from auditor.series.white_balance.set_temperatures import SetTemperature
 
 Value = TypeVar("Value")

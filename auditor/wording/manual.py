@@ -34,7 +34,7 @@ MANUAL = (
         "or the axis of symmetry. Symmetry is also seen in the picture itself, compared with its "
         "mirror image; so are a triangle arrangement and a frame within a frame. A technique is "
         "named where the subject is within 0.05 of the diagonal and at most 8% of the frame is as "
-        "near. A diagonal never is: wherever the subject is, one is not far.",
+        "near. Diagonals are never named: every place in the frame is near one of them.",
         "About one place in six is near some technique by chance, and one place may be near "
         "several. Where the food fills the frame, its middle is near the centre whatever was "
         "intended.",

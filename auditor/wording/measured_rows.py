@@ -16,6 +16,7 @@ from auditor.vocabulary.counts import count
 from auditor.vocabulary.diagonals import diagonal_words
 from auditor.wording.camera_settings import capture_line
 from auditor.wording.cells import Cell, NamedPatch, colour_text
+from auditor.wording.empty_space import pattern_words, sides_words
 from auditor.wording.focus import focus_sentence
 from auditor.wording.measured_colours import (
     clipping_row,
@@ -28,7 +29,6 @@ from auditor.wording.measured_colours import (
     tone_row,
 )
 from auditor.wording.measured_row import MeasuredRow, certainty_words, reason_cell
-from auditor.wording.misses import SIDES
 from auditor.wording.mixed_light import mixed_light_words
 from auditor.wording.numbers import (
     aspect,
@@ -38,12 +38,11 @@ from auditor.wording.numbers import (
     percent,
     tilt_text,
 )
-from auditor.wording.pattern import pattern_words
 from auditor.wording.positions import light_text, place_text
 from auditor.wording.quantity_names import title
 from auditor.wording.texts import listed
 
-MOST_TECHNIQUES = 3  # the most telling ones; the rest stands in the table of measurements
+MOST_TECHNIQUES = 3  # the least likely by chance; the rest stands in the table of measurements
 
 
 def measured_rows(picture: MeasuredPictureRecord) -> tuple[MeasuredRow, ...]:
@@ -78,10 +77,9 @@ def _space(picture: MeasuredPictureRecord) -> MeasuredRow:
     space = picture.negative_space
     if space.fraction is None:
         return MeasuredRow(title("negative_space"), reason_cell(picture, "negative_space"), "")
-    where = " and ".join(SIDES[side] for side in space.sides if side != "none")
-    mostly = "" if space.side == "around" else "mostly "
-    side = f", {mostly}{where}" if where else ""
-    text = f"{percent(space.fraction)} of the frame{side}"
+    where = sides_words(space.sides)
+    share = f"{percent(space.fraction)} of the frame"
+    text = f"{share}, {where}" if where else share
     return MeasuredRow(
         title("negative_space"),
         Cell("; ".join(part for part in (text, pattern_words(space)) if part)),

@@ -21,6 +21,7 @@ from auditor.values import (
 from auditor.vocabulary.light import light_words
 from auditor.wording.cells import colour_text, value_text
 from auditor.wording.colour_differences import difference_words, nearest
+from auditor.wording.empty_space import SIDES
 from auditor.wording.numbers import aspect, degrees, kelvin_from_mired, percent
 from auditor.wording.plan_items import difference_text
 from auditor.wording.positions import dial_text, direction_words
@@ -28,14 +29,6 @@ from auditor.wording.quantity_names import in_sentence
 from auditor.wording.temperature import warmer_words
 from auditor.wording.texts import capital, listed
 
-SIDES = {
-    "left": "on the left",
-    "right": "on the right",
-    "top": "at the top",
-    "bottom": "at the bottom",
-    "around": "all around the subject",
-    "none": "nowhere in particular",
-}
 # What a subject aims at, and what it is near to: a line or one of several points.
 TECHNIQUE_AIMS = {"centred": "the centre", "symmetry": "the axis of symmetry"}
 TECHNIQUE_PLACES = TECHNIQUE_AIMS | {"golden spiral": "an eye of the golden spiral"}

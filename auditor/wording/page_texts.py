@@ -56,8 +56,8 @@ PAGE_TEXTS: dict[str, str] = {
         "mean lightness of each as a grey."
     ),
     "chart_key": (
-        "Each dot is a picture. The line is the median of the set, where it has one, the grey band "
-        "its spread; a ringed dot with its number leaves the set."
+        "Each dot is a picture. The line is the median of the set, or of its largest group, where "
+        "it has one, the grey band its spread; a ringed dot with its number leaves the set."
     ),
     "purpose": (
         "Measurements serve the photographer’s judgement. They replace neither a client’s brief "

@@ -9,6 +9,7 @@ from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.record.plan_records import ItemRecord, PlannedColourRecord
 from auditor.values import Place, Value
 from auditor.wording.cells import Cell, NamedPatch, value_cell
+from auditor.wording.empty_space import pattern_words
 from auditor.wording.numbers import (
     NOTHING,
     SHORT_SUFFIXES,
@@ -18,7 +19,6 @@ from auditor.wording.numbers import (
     percent,
     scaled,
 )
-from auditor.wording.pattern import pattern_words
 
 ANYWHERE = "anywhere"
 OF_EMPTY_SPACE = {"negative_space", "negative_space_side"}

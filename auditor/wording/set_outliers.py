@@ -31,7 +31,7 @@ def outlier_words(outlier: OutlierRecord, quantity: SeriesQuantityRecord) -> str
 
 def farthest_words(outlier: OutlierRecord, quantity: SeriesQuantityRecord) -> str:
     """Say of a picture that does not leave the set that it is the farthest from it."""
-    return f"{outlier_words(outlier, quantity)}; the farthest, but not beyond chance"
+    return f"{outlier_words(outlier, quantity)}; the farthest, but it may be chance"
 
 
 def _comparative(quantity: str, deviation: float) -> str:

@@ -680,3 +680,16 @@ def test_a_word_is_never_close_to_itself(planned, verdict):
     barely = dataclasses.replace(negative_space(0.3, "left"), to_right=-0.11)
     item = only({"negative_space_side": planned}, negative_space=precise(barely))
     assert (item.verdict, item.measured) in {(verdict, Words("left")), (UNDECIDED, Words("left"))}
+
+
+def test_the_measured_side_is_one_that_the_record_names():
+    # Without its little pattern the emptiness lies at the top, as planned: not enough to say so.
+    slight = negative_space(0.5, "around", plain=Emptiness(0.45, 0.0, -0.3))
+    item = only({"negative_space_side": "top"}, negative_space=precise(slight))
+    assert (item.verdict, item.measured) in {
+        (UNDECIDED, Words("around")),
+        (CLOSE, Words("around")),
+    }
+    strong = negative_space(0.5, "around", plain=Emptiness(0.2, 0.0, -0.3))
+    item = only({"negative_space_side": "top"}, negative_space=precise(strong))
+    assert (item.verdict, item.measured) == (MET, Words("top"))

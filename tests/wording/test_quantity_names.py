@@ -38,6 +38,10 @@ def test_patterned_ground_is_a_reason_to_be_undecided():
     assert why_undecided(empty, picture) == (
         "Patterned ground may count as empty or not: 20% without the patterned ground."
     )
+    aside = space.model_copy(update={"plain_sides": ["top", "left"]})
+    assert why_undecided(empty, measured(negative_space=aside)).endswith(
+        "20% without the patterned ground, mostly at the top and on the left."
+    )
     plain = space.model_copy(update={"plain_fraction": 0.45})
     assert "sure enough" in why_undecided(empty, measured(negative_space=plain))
 

@@ -71,6 +71,12 @@ class NegativeSpace:
         return Emptiness(self.fraction, self.to_right, self.to_bottom)
 
     @property
+    def is_patterned(self) -> bool:
+        """Whether patterned ground makes a difference that a plan would notice."""
+        whole, plain = self.views
+        return whole.fraction - plain.fraction >= PATTERN_COUNTS_FROM
+
+    @property
     def views(self) -> tuple[Emptiness, Emptiness]:
         """What counts as empty in either view of patterned ground."""
         return self.whole, self.plain or self.whole

@@ -11,8 +11,7 @@ from auditor.quantities import FOLLOWED, QUANTITIES, SetRule, set_rule
 # All quantities of a set share the small number of false alarms that it may have.
 N_QUANTITIES = len(FOLLOWED)
 # Less certain values never flag outliers: they are left out of the statistics of the set.
-LEAST_CONFIDENCE = 0.5  # of a colour temperature
-MOST_DOUBT = 0.5  # of any other quantity: more likely wrong than right
+LEAST_CONFIDENCE = 0.5  # of a colour temperature; of others, `MOST_DOUBT` counts
 
 
 @dataclass(frozen=True, slots=True)
