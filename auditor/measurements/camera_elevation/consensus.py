@@ -22,6 +22,7 @@ ROLL_SINE = 0.2  # standard deviation of camera roll: about 12 degrees
 OVERSHOOT_SINE = 0.2  # the same of how far the camera looks past straight down
 OVERHEAD_DEG = 6.0  # within this of straight down, an overhead view was intended
 OVERHEAD_PREFERENCE = 1.5  # overhead is one of the three usual angles; 70 to 85 degrees is rare
+OTHER_ELEVATION_DEG = 10.0  # planes nearer to each other than the tolerance are the same answer
 MIN_STEEPNESS = 1e-6  # avoids a division by zero for a perfect circle
 
 
@@ -68,6 +69,8 @@ class Consensus:
         Their share of the total weight, in [0, 1].
     error_deg : float
         Standard error of the elevation.
+    other_chance : float
+        Probability that the rims lie in the other plane of theirs, at another elevation.
     """
 
     elevation_deg: float
@@ -75,6 +78,7 @@ class Consensus:
     planes: Floats
     share: float
     error_deg: float
+    other_chance: float
 
 
 def pose_of_rim(
@@ -141,7 +145,16 @@ def find_consensus(rims: Sequence[RimPose]) -> Consensus:
         planes[used],
         float(weights[used].sum() / weights.sum()),
         _error_deg(elevations[used], weights[used], [rim.error_deg for rim in rims], used),
+        _other_chance(score, normals.reshape(-1, 3), best),
     )
+
+
+def _other_chance(scores: Floats, normals: Floats, best: int) -> float:
+    """Probability of the best plane (of K, (K, 3)) at a clearly different elevation."""
+    elevations = np.degrees(np.arcsin(np.clip(np.abs(normals[:, 2]), 0.0, 1.0)))
+    different = np.abs(elevations - elevations[best]) > OTHER_ELEVATION_DEG
+    other = float(np.max(scores, where=different, initial=0.0))
+    return other / (float(scores[best]) + other)
 
 
 def _plausibility(normals: Floats) -> Floats:

@@ -49,14 +49,14 @@ def tilts_of_rims(consensus: Consensus, frame: Frame) -> tuple[Tilt, ...]:
     """Estimate the roll from each rim of the consensus; those with large errors are left out."""
     tilts = []
     for rim, plane in zip(consensus.rims, consensus.planes, strict=True):
-        tilt_deg, error_deg = _tilt_deg(plane), _error_deg(rim, plane, frame)
-        if error_deg < MAX_ERROR_DEG and abs(tilt_deg) < MAX_TILT_DEG:
+        lean_deg, error_deg = tilt_deg(plane), _error_deg(rim, plane, frame)
+        if error_deg < MAX_ERROR_DEG and abs(lean_deg) < MAX_TILT_DEG:
             probability = float(np.interp(rim.support, SUPPORTS, PROBABILITIES))
-            tilts.append(Tilt(tilt_deg, error_deg, probability * consensus.share))
+            tilts.append(Tilt(lean_deg, error_deg, probability * consensus.share))
     return tuple(tilts)
 
 
-def _tilt_deg(normal: Floats) -> float:
+def tilt_deg(normal: Floats) -> float:
     """Angle by which the normal leans to the left, seen along the optical axis."""
     return float(np.degrees(np.arctan2(-normal[0], -normal[1])))
 
@@ -78,10 +78,10 @@ def _error_deg(rim: RimPose, plane: Floats, frame: Frame) -> float:
     ]
     if not frame.focal_length_is_known:
         changed.append((rim.ellipse, frame.focal_length * FOCAL_LENGTH_RATIO))
-    here = _tilt_deg(plane)
+    here = tilt_deg(plane)
     squared = 0.0
     for ellipse, focal_length in changed:
         normals = plane_normals(ellipse, frame.width, frame.height, focal_length)
-        change = _tilt_deg(normals[int((normals @ plane).argmax())]) - here
+        change = tilt_deg(normals[int((normals @ plane).argmax())]) - here
         squared += ((change + 180.0) % 360.0 - 180.0) ** 2
     return float(np.sqrt(squared))

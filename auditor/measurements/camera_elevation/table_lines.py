@@ -1,0 +1,210 @@
+"""Camera elevation from straight edges that lie along and across one direction of the table.
+
+The edges of a board, a tray, a mat, a square dish or the table itself are parallel in pairs and
+perpendicular. For each elevation and each direction of the edges on the table, the direction of
+their images at every place follows from the focal length, the camera being level (Hartley and
+Zisserman, "Multiple View Geometry in Computer Vision", 2nd edition 2004, section 8.6). Every line
+of the picture is explained by one of four causes: along, across, upright, or any direction. The
+probability of all lines, for each elevation, is summed over the directions and over the possible
+focal lengths. Neither all sides of a rectangle nor its ratio of sides need to be known: a corner is
+enough for a rough elevation.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import distance_transform_edt
+
+from auditor.geometry import Point, diagonal_px
+from auditor.line_segments import LineSegments, PooledLine, pool_segments
+from auditor.measurements.camera_elevation.lens import Lens
+from auditor.measurements.camera_elevation.posterior import ELEVATIONS_DEG
+
+Floats = NDArray[np.float64]
+Labels = NDArray[np.integer]
+
+# The weights below were chosen by the probability of the elevations given by eye on 67 photographs
+# of dishes; it changes by less than 0.05 (natural logarithm) for half or double of each.
+MAX_LINES = 30  # the strongest
+MIN_LINE_FRACTION = 0.08  # edge on a line, of the short side of the frame
+UNIT_FRACTION = 0.15  # edge on a line of weight 1, of the short side; weights grow with the root
+MAX_WEIGHT = 2.0
+FULL_CONTRAST = 0.05  # of full scale: fainter lines weigh less
+DIRECTION_ERROR_DEG = 1.0  # of long lines: boards are not exact, lenses distort
+END_ERROR_DEG_PX = 20.0  # further error, times the length in px: one pixel from end to end
+# Probability of each cause of a line: along, across, upright; any direction for the rest.
+ALONG, ACROSS, UPRIGHT = 0.2, 0.2, 0.1
+# Exponent of the likelihood: lines of one thing are not independent of each other.
+TEMPER = 0.7
+SPINS_DEG: Floats = np.arange(0.0, 90.0, 3.0)  # directions on the table; perpendicular ones follow
+ROLLS_DEG = (-3.0, 0.0, 3.0)  # of cameras held level
+ROLL_ERROR_DEG = 4.0
+# Nearer than this to the horizon (distance over the camera's height above 20) no table is seen.
+MIN_DROP = 0.05
+INSIDE_FRACTION = 0.02  # of the diagonal: edges so far inside a thing are food or pattern
+MIN_LINES = 3  # two lines fit almost any elevation
+USED_PROBABILITY = 0.5  # of the two causes on the table, from which a line counts as used
+
+
+@dataclass(frozen=True, slots=True)
+class TableLines:
+    """What the straight edges tell of the elevation.
+
+    Attributes
+    ----------
+    likelihood : (N,) float array
+        Over `ELEVATIONS_DEG`; its sum is 1.
+    lines : tuple of (Point, Point)
+        Ends of the lines that lie along or across, as fractions of the frame.
+    """
+
+    likelihood: Floats
+    lines: tuple[tuple[Point, Point], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Lines:
+    """Lines as arrays (n,): position in diagonals from the middle, direction in radians."""
+
+    x: Floats
+    y: Floats
+    angle: Floats
+    error: Floats
+    weight: Floats
+
+
+def read_table_lines(segments: LineSegments, lens: Lens, things: Labels | None) -> TableLines:
+    """Compute the likelihood of each elevation from straight edges.
+
+    Parameters
+    ----------
+    segments : LineSegments
+        Without those along rims.
+    lens : Lens
+    things : (h, w) integer array or None
+        Label map of the placed things; edges inside them are left out.
+    """
+    if things is not None:
+        segments = segments.chosen(~_is_inside(segments, things))
+    least = MIN_LINE_FRACTION * min(segments.width, segments.height)
+    pooled = [line for line in pool_segments(segments, MAX_LINES) if line.covered_px >= least]
+    if len(pooled) < MIN_LINES:
+        return TableLines(np.full(ELEVATIONS_DEG.size, 1 / ELEVATIONS_DEG.size), ())
+    lines = _arrays(pooled, segments)
+    cases = [
+        (roll_deg, focal_length, np.log(chance) - 0.5 * (roll_deg / ROLL_ERROR_DEG) ** 2)
+        for roll_deg in ROLLS_DEG
+        for focal_length, chance in lens.possible
+    ]
+    fits = np.stack([_log_likelihood(lines, r, f) + prior for r, f, prior in cases])
+    probability = np.exp(TEMPER * (fits - fits.max()))
+    likelihood = probability.sum(axis=(0, 2))
+    case, elevation, spin = np.unravel_index(int(fits.argmax()), fits.shape)
+    roll_deg, focal_length, _ = cases[int(case)]
+    is_used = _is_on_table(lines, int(elevation), int(spin), roll_deg, focal_length)
+    frame = (segments.width, segments.height)
+    return TableLines(
+        likelihood / likelihood.sum(),
+        tuple(_ends(line, frame) for line, used in zip(pooled, is_used, strict=True) if used),
+    )
+
+
+def _arrays(pooled: list[PooledLine], segments: LineSegments) -> _Lines:
+    width, height = segments.width, segments.height
+    centres = np.array([line.centre for line in pooled]) - np.array([width, height]) / 2
+    x, y = centres.T / diagonal_px(width, height)
+    covered = np.array([line.covered_px for line in pooled])
+    contrast = np.array([line.contrast for line in pooled])
+    size = covered / (UNIT_FRACTION * min(width, height))
+    return _Lines(
+        x,
+        y,
+        -np.radians([line.angle_deg for line in pooled]),
+        np.radians(np.hypot(DIRECTION_ERROR_DEG, END_ERROR_DEG_PX / covered)),
+        np.minimum(np.sqrt(size), MAX_WEIGHT) * np.minimum(contrast / FULL_CONTRAST, 1.0),
+    )
+
+
+def _log_likelihood(lines: _Lines, roll_deg: float, focal_length: float) -> Floats:
+    """Log-likelihood (N elevations, M spins) of all lines, 0 for lines of any direction."""
+    elevation = np.radians(ELEVATIONS_DEG)[:, None, None]
+    spin = np.radians(SPINS_DEG)[None, :, None]
+    on_table, upright = _densities(lines, elevation, spin, roll_deg, focal_length)
+    any_direction = (1 - ALONG - ACROSS - UPRIGHT) / np.pi
+    density = any_direction + on_table + upright
+    return np.asarray((lines.weight * np.log(np.pi * density)).sum(axis=-1))
+
+
+def _is_on_table(
+    lines: _Lines, elevation: int, spin: int, roll_deg: float, focal_length: float
+) -> NDArray[np.bool_]:
+    """True for each line that lies along or across, by the indices of elevation and spin."""
+    on_table, upright = _densities(
+        lines,
+        np.radians(ELEVATIONS_DEG[elevation]),
+        np.radians(SPINS_DEG[spin]),
+        roll_deg,
+        focal_length,
+    )
+    rest = upright + (1 - ALONG - ACROSS - UPRIGHT) / np.pi
+    return np.asarray(on_table > USED_PROBABILITY * (on_table + rest))
+
+
+def _densities(
+    lines: _Lines,
+    elevation: Floats,
+    spin: Floats,
+    roll_deg: float,
+    focal_length: float,
+) -> tuple[Floats, Floats]:
+    """Probability densities, per radian, of each line as one on the table and as an upright one.
+
+    Camera axes are those of `circle_pose`; on the table, spin 0 is to the right.
+    """
+    roll = np.radians(roll_deg)
+    x = lines.x * np.cos(roll) - lines.y * np.sin(roll)
+    y = lines.x * np.sin(roll) + lines.y * np.cos(roll)
+    angle = lines.angle + roll
+    sine, cosine = np.sin(elevation), np.cos(elevation)
+
+    def density(right: Floats, down: Floats, away: Floats) -> Floats:
+        image = np.arctan2(focal_length * down - away * y, focal_length * right - away * x)
+        apart = (angle - image + np.pi / 2) % np.pi - np.pi / 2
+        return np.asarray(
+            np.exp(-0.5 * (apart / lines.error) ** 2) / (lines.error * np.sqrt(2 * np.pi))
+        )
+
+    along = density(np.cos(spin), -np.sin(spin) * sine, np.sin(spin) * cosine)
+    across = density(-np.sin(spin), -np.cos(spin) * sine, np.cos(spin) * cosine)
+    upright = density(np.zeros_like(spin), -cosine, -sine)
+    # Above the horizon there is no table.
+    is_table = sine + y / focal_length * cosine > MIN_DROP
+    on_table = np.where(is_table, ALONG * along + ACROSS * across, (ALONG + ACROSS) / np.pi)
+    return on_table, UPRIGHT * upright
+
+
+def _is_inside(segments: LineSegments, things: Labels) -> NDArray[np.bool_]:
+    """True for segments that lie inside a thing, away from its outline and the frame's edge."""
+    height, width = things.shape
+    x = np.clip((segments.centres[:, 0] / segments.width * width).astype(int), 0, width - 1)
+    y = np.clip((segments.centres[:, 1] / segments.height * height).astype(int), 0, height - 1)
+    numbers = np.pad(things, 1, mode="edge")
+    edge = np.zeros(numbers.shape, dtype=np.bool_)
+    edge[:-1] |= numbers[:-1] != numbers[1:]
+    edge[:, :-1] |= numbers[:, :-1] != numbers[:, 1:]
+    depth = distance_transform_edt(~edge)[1:-1, 1:-1] if edge.any() else np.full(things.shape, np.inf)
+    return np.asarray((things[y, x] > 0) & (depth[y, x] > INSIDE_FRACTION * np.hypot(width, height)))
+
+
+def _ends(line: PooledLine, frame: tuple[float, float]) -> tuple[Point, Point]:
+    turn = np.radians(line.angle_deg)
+    half = line.covered_px / 2 * np.array([np.cos(turn), -np.sin(turn)])
+    start, stop = np.array(line.centre) - half, np.array(line.centre) + half
+    width, height = frame
+    return (
+        Point(float(start[0] / width), float(start[1] / height)),
+        Point(float(stop[0] / width), float(stop[1] / height)),
+    )
