@@ -39,7 +39,8 @@ EXPLANATIONS: dict[Reason, str] = {
     Reason.FEW_ELEMENTS: "Fewer than three things were found, too few for a triangle.",
     Reason.NO_INNER_FRAME: "Nothing was found that clearly frames the subject.",
     Reason.NO_ROUND_RIM: (
-        "No rim of a plate, bowl or cup and no board was found to measure the angle from."
+        "No rim of a plate, bowl or cup and no edges of a board or a square dish were found to "
+        "measure the angle from."
     ),
     Reason.RIMS_DISAGREE: "The rims imply different camera angles.",
     Reason.NO_LEVEL_LINE: (

@@ -96,7 +96,8 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     subject, source = _subject(photograph, maps)
     elements = measure_elements(maps, subject.mask, pixels)
     occupied: NDArray[np.bool_] = subject.mask | (elements.labels > 0)
-    found = find_rims(pixels, _label_things(subject, elements))
+    things = _label_things(subject, elements)
+    found = find_rims(pixels, things)
     rims = [rim for rim in found if not rim.is_faint]
     ellipses = [rim.ellipse for rim in rims]
     segments = find_line_segments(pixels)
@@ -108,10 +109,10 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         photograph.camera.focal_length_35mm,
         segments,
         [(rim.ellipse, rim.support, rim.axis_ratio_error) for rim in found if rim.is_faint],
+        things=things,
+        exposed_ratio=photograph.camera.exposed_ratio,
     )
-    # An elevation from faint rims is too rough for what follows from it.
-    is_known = elevation.value is not None and (rims or elevation.value.rectangles)
-    elevation_deg = elevation.value.deg if elevation.value is not None and is_known else None
+    elevation_deg = _exact_elevation_deg(elevation, are_faint=not rims)
     background_and_surface = measure_background_and_surface(pixels, occupied, elevation_deg)
     colours = measure_colours(pixels, subject.mask, occupied)
     return MeasuredPhotograph(
@@ -177,6 +178,17 @@ def _subject(
             "metadata",
         )
     return measure_subject(maps.subject, maps.elements), "estimated"
+
+
+def _exact_elevation_deg(elevation: Quantity[CameraElevation], *, are_faint: bool) -> float | None:
+    """The elevation; None if it is too rough for what follows from it.
+
+    Elevations from faint rims and from single lines are.
+    """
+    found = elevation.value
+    if found is None or not (found.rectangles or (found.ellipses and not are_faint)):
+        return None
+    return found.deg
 
 
 def _label_things(subject: FoundSubject, elements: FoundElements) -> NDArray[np.int32]:

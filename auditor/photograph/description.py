@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import piexif
 from PIL import Image
 
-from auditor.photograph.exif import camera_settings, read_exif, text
+from auditor.photograph.exif import camera_settings, exposed_ratio, read_exif, text
 from auditor.photograph.iptc import BY_LINE, COPYRIGHT_NOTICE, read_iptc
 from auditor.photograph.photograph import CameraSettings, ImageRegion
 from auditor.photograph.regions import StoredFrame, find_regions
@@ -46,6 +46,7 @@ def describe(image: Image.Image, stored_size: tuple[int, int], orientation: int)
         camera,
         lens=camera.lens or _shown(text_of(xmp, AUXILIARY + "Lens")),
         has_gps=camera.has_gps or has_position(xmp),
+        exposed_ratio=exposed_ratio(fields, stored_size, orientation),
     )
     return Description(
         camera=camera,

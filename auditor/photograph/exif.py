@@ -15,6 +15,7 @@ import piexif
 from PIL import Image
 
 from auditor.photograph.exif_block import is_well_formed
+from auditor.photograph.orientation import turned_size
 from auditor.photograph.photograph import CameraSettings
 
 _PREFIX = b"Exif\x00\x00"
@@ -46,6 +47,7 @@ _SENSORS_MM = (
 )
 _SENSOR_TOLERANCE_FRACTION = 0.03  # makers differ by that much in sensors of the same name
 
+_SAME_RATIO = 0.012  # relative difference of two ratios of sides, by whole pixels of small copies
 _LARGEST_APEX = 32  # 2^32 s or its inverse: a larger value can only be a broken field
 _LONGEST_TEXT = 300  # characters; a field of free text may be of any length
 
@@ -96,6 +98,41 @@ def camera_settings(fields: ExifFields) -> CameraSettings:
         taken=_taken(fields),
         has_gps=fields.has_gps,
     )
+
+
+def exposed_ratio(
+    fields: ExifFields, stored_size: tuple[int, int], orientation: int
+) -> float | None:
+    """Ratio of the sides of the frame that the camera wrote, if the picture was cropped later.
+
+    Programs that crop a picture often leave the size in EXIF as the camera wrote it.
+
+    Parameters
+    ----------
+    fields : ExifFields
+    stored_size : tuple of int
+        Width and height of the picture in pixels before it is turned.
+    orientation : int
+        EXIF orientation of the stored frame, 1 to 8.
+
+    Returns
+    -------
+    float or None
+        Width over height as displayed; None without a size, and where it is the picture's own, of
+        its shape, or smaller.
+    """
+    width, height = (
+        next(iter(numbers(fields.photo.get(tag))), 0.0)
+        for tag in (_PHOTO.PixelXDimension, _PHOTO.PixelYDimension)
+    )
+    if width <= 0 or height <= 0 or width * height < stored_size[0] * stored_size[1]:
+        return None
+    exposed = width / height
+    shapes = (exposed, 1 / exposed)  # a program may have turned the pixels
+    if any(abs(s * stored_size[1] / stored_size[0] - 1) <= _SAME_RATIO for s in shapes):
+        return None
+    is_turned = turned_size((1, 2), orientation) != (1, 2)
+    return 1 / exposed if is_turned else exposed
 
 
 def text(value: object) -> str | None:

@@ -14,7 +14,9 @@ from auditor.geometry import Box
 class CameraSettings:
     """The camera settings in EXIF (CIPA DC-008); None for each that is missing.
 
-    A geographic position is never kept: `has_gps` is True if the file contains one.
+    A geographic position is never kept: `has_gps` is True if the file contains one. `exposed_ratio`
+    is the width over the height, as displayed, of the frame that the camera wrote; None if it is
+    unknown or the picture still has it.
     """
 
     make: str | None = None
@@ -27,6 +29,7 @@ class CameraSettings:
     iso: int | None = None
     taken: str | None = None
     has_gps: bool = False
+    exposed_ratio: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -210,6 +210,8 @@ def _camera_elevation(picture: MeasuredPhotograph) -> dict[str, Any]:
         "deg": None if elevation is None else elevation.deg,
         "ellipses": [] if elevation is None else [asdict(rim) for rim in elevation.ellipses],
         "rectangles": [] if elevation is None else elevation.rectangles,
+        "lines": [] if elevation is None else elevation.lines,
+        "cropped_from": None if elevation is None else elevation.cropped_from,
     }
     return {**values, **_certainty(picture.camera_elevation)}
 

@@ -26,7 +26,11 @@ from auditor.record.plan_records import AdviceRecord, PicturePlanRecord
 
 
 class CameraRecord(Record):
-    """Camera settings from EXIF."""
+    """Camera settings from EXIF.
+
+    `exposed_ratio` is the width over the height, as displayed, of the frame that the camera wrote,
+    if it is known and the picture has another.
+    """
 
     make: str | None
     model: str | None
@@ -38,6 +42,7 @@ class CameraRecord(Record):
     iso: int | None
     taken: str | None
     has_gps: bool
+    exposed_ratio: float | None = None
 
 
 class SubjectRecord(Estimated):
@@ -139,14 +144,19 @@ class EllipseRecord(Record):
 
 
 class CameraElevationRecord(Estimated):
-    """Camera elevation, and the rims or rectangles it was read from; tolerance in degrees.
+    """Camera elevation, and the rims, rectangles or lines it was read from; tolerance in degrees.
 
-    The corners of a rectangle (a board, a tray, a cloth) may lie outside the frame.
+    The corners of a rectangle (a board, a tray, a cloth) may lie outside the frame. `lines` are the
+    ends of straight edges that lie along and across the table. `cropped_from` is the ratio of the
+    frame, such as "3:2", that the picture was presumably cut from; the lens's angle is then less
+    certain.
     """
 
     deg: float | None
     ellipses: list[EllipseRecord]
     rectangles: list[list[Position]] = Field(default_factory=list)
+    lines: list[tuple[Position, Position]] = Field(default_factory=list)
+    cropped_from: str | None = None
 
 
 class LightRecord(Estimated):

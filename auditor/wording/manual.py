@@ -61,9 +61,10 @@ MANUAL = (
     Entry(
         "Camera angle",
         "Degrees above the table, 0 level with it and 90 straight down, read from how round the "
-        "rims of plates, bowls and cups appear, or, where there is none, from how the sides of a "
-        "board, a tray or a check converge.",
-        "Oval dishes, cut-off rims and very wide lenses mislead it.",
+        "rims of plates, bowls and cups appear, or, where there is none, from how the edges of "
+        "boards, trays, mats and square dishes converge.",
+        "Oval dishes, cut-off rims and very wide lenses mislead it. If the picture was cropped "
+        "after exposure, its lens’s angle is less certain.",
     ),
     Entry(
         "Light",

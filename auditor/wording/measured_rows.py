@@ -133,9 +133,15 @@ def _camera_angle(picture: MeasuredPictureRecord) -> MeasuredRow:
     elevation = picture.camera_elevation
     if elevation.deg is None:
         return MeasuredRow(title("camera_elevation"), reason_cell(picture, "camera_elevation"), "")
-    rims, rectangles = len(elevation.ellipses), len(elevation.rectangles)
-    source = count(rims, "rim") if rims else count(rectangles, "rectangle")
+    sources = (
+        (len(elevation.ellipses), "rim"),
+        (len(elevation.rectangles), "rectangle"),
+        (len(elevation.lines), "straight edge"),
+    )
+    source = next((count(number, name) for number, name in sources if number), "")
     text = f"{degrees(elevation.deg)}, {camera_words(elevation.deg)}; read from {source}"
+    if elevation.cropped_from is not None:
+        text += f"; less certain, as the picture is probably cropped from {elevation.cropped_from}"
     return MeasuredRow(title("camera_elevation"), Cell(text), certainty_words(elevation, "deg"))
 
 

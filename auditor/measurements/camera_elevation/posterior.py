@@ -20,7 +20,7 @@ PRIOR: Floats = np.interp(ELEVATIONS_DEG, USUAL_AT_DEG, USUAL)
 PRIOR /= PRIOR.sum()
 # Probability that the lines of a picture, however well they agree, are not those of a table. Of 16
 # photographs of dishes whose lines gave an elevation, 3 were off by more than 13 degrees.
-LINES_DOUBT = 0.2
+LINES_DOUBT = 0.15
 # Smallest error of an elevation from lines: that of the other 13, root mean square. Edges that are
 # not parallel make the likelihood too narrow.
 LINES_ERROR_DEG = 4.5

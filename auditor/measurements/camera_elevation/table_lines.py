@@ -4,7 +4,8 @@ The edges of a board, a tray, a mat, a square dish or the table itself are paral
 perpendicular. For each elevation and each direction of the edges on the table, the direction of
 their images at every place follows from the focal length, the camera being level (Hartley and
 Zisserman, "Multiple View Geometry in Computer Vision", 2nd edition 2004, section 8.6). Every line
-of the picture is explained by one of four causes: along, across, upright, or any direction. The
+of the picture is explained by one of four causes: along, across, upright, or any direction. Along
+and across may be those of one thing or of two, such as a mat and the cloth below it. The
 probability of all lines, for each elevation, is summed over the directions and over the possible
 focal lengths. Neither all sides of a rectangle nor its ratio of sides need to be known: a corner is
 enough for a rough elevation.
@@ -28,7 +29,7 @@ Labels = NDArray[np.integer]
 
 # The weights below were chosen by the probability of the elevations given by eye on 67 photographs
 # of dishes; it changes by less than 0.05 (natural logarithm) for half or double of each.
-MAX_LINES = 30  # the strongest
+MAX_LINES = 24  # the strongest
 MIN_LINE_FRACTION = 0.08  # edge on a line, of the short side of the frame
 UNIT_FRACTION = 0.15  # edge on a line of weight 1, of the short side; weights grow with the root
 MAX_WEIGHT = 2.0
@@ -37,8 +38,11 @@ DIRECTION_ERROR_DEG = 1.0  # of long lines: boards are not exact, lenses distort
 END_ERROR_DEG_PX = 20.0  # further error, times the length in px: one pixel from end to end
 # Probability of each cause of a line: along, across, upright; any direction for the rest.
 ALONG, ACROSS, UPRIGHT = 0.2, 0.2, 0.1
+# Share of the first of two things in the lines on the table, and probability of a second one
+# relative to one alone (no source).
+FIRST_SHARE, TWO_THINGS = 0.6, 0.5
 # Exponent of the likelihood: lines of one thing are not independent of each other.
-TEMPER = 0.7
+TEMPER = 0.85
 SPINS_DEG: Floats = np.arange(0.0, 90.0, 3.0)  # directions on the table; perpendicular ones follow
 ROLLS_DEG = (-3.0, 0.0, 3.0)  # of cameras held level
 ROLL_ERROR_DEG = 4.0
@@ -103,12 +107,11 @@ def read_table_lines(segments: LineSegments, lens: Lens, things: Labels | None) 
     probability = np.exp(TEMPER * (fits - fits.max()))
     likelihood = probability.sum(axis=(0, 2))
     case, elevation, spin = np.unravel_index(int(fits.argmax()), fits.shape)
-    roll_deg, focal_length, _ = cases[int(case)]
-    is_used = _is_on_table(lines, int(elevation), int(spin), roll_deg, focal_length)
+    on_table = _on_table(lines, int(elevation), int(spin), *cases[int(case)][:2])
     frame = (segments.width, segments.height)
     return TableLines(
         likelihood / likelihood.sum(),
-        tuple(_ends(line, frame) for line, used in zip(pooled, is_used, strict=True) if used),
+        tuple(_ends(line, frame) for line, used in zip(pooled, on_table, strict=True) if used),
     )
 
 
@@ -129,28 +132,41 @@ def _arrays(pooled: list[PooledLine], segments: LineSegments) -> _Lines:
 
 
 def _log_likelihood(lines: _Lines, roll_deg: float, focal_length: float) -> Floats:
-    """Log-likelihood (N elevations, M spins) of all lines, 0 for lines of any direction."""
+    """Log-likelihood (N elevations, M spins) of all lines, 0 for lines of any direction.
+
+    Of two things, the spin of the first is the best one of a single thing.
+    """
     elevation = np.radians(ELEVATIONS_DEG)[:, None, None]
     spin = np.radians(SPINS_DEG)[None, :, None]
     on_table, upright = _densities(lines, elevation, spin, roll_deg, focal_length)
+    of_one = _summed(lines, on_table, upright)
+    first = np.take_along_axis(on_table, of_one.argmax(axis=1)[:, None, None], axis=1)
+    of_two = _summed(lines, FIRST_SHARE * first + (1 - FIRST_SHARE) * on_table, upright)
+    return np.asarray(np.logaddexp(of_one, of_two + np.log(TWO_THINGS)))
+
+
+def _summed(lines: _Lines, on_table: Floats, upright: Floats) -> Floats:
+    """Weighted sum over the lines of the logarithm of their density, 0 for any direction."""
     any_direction = (1 - ALONG - ACROSS - UPRIGHT) / np.pi
-    density = any_direction + on_table + upright
-    return np.asarray((lines.weight * np.log(np.pi * density)).sum(axis=-1))
+    density = np.pi * (any_direction + on_table + upright)
+    return np.asarray((lines.weight * np.log(density)).sum(axis=-1))
 
 
-def _is_on_table(
+def _on_table(
     lines: _Lines, elevation: int, spin: int, roll_deg: float, focal_length: float
 ) -> NDArray[np.bool_]:
-    """True for each line that lies along or across, by the indices of elevation and spin."""
+    """True for each line that lies along or across a thing, by the indices of the best fit."""
     on_table, upright = _densities(
         lines,
         np.radians(ELEVATIONS_DEG[elevation]),
-        np.radians(SPINS_DEG[spin]),
+        np.radians(SPINS_DEG)[:, None],
         roll_deg,
         focal_length,
     )
-    rest = upright + (1 - ALONG - ACROSS - UPRIGHT) / np.pi
-    return np.asarray(on_table > USED_PROBABILITY * (on_table + rest))
+    first = int(_summed(lines, on_table, upright).argmax())
+    most = np.maximum(on_table[first], on_table[spin])
+    rest = upright[0] + (1 - ALONG - ACROSS - UPRIGHT) / np.pi
+    return np.asarray(most > USED_PROBABILITY * (most + rest))
 
 
 def _densities(
@@ -191,12 +207,14 @@ def _is_inside(segments: LineSegments, things: Labels) -> NDArray[np.bool_]:
     height, width = things.shape
     x = np.clip((segments.centres[:, 0] / segments.width * width).astype(int), 0, width - 1)
     y = np.clip((segments.centres[:, 1] / segments.height * height).astype(int), 0, height - 1)
-    numbers = np.pad(things, 1, mode="edge")
-    edge = np.zeros(numbers.shape, dtype=np.bool_)
-    edge[:-1] |= numbers[:-1] != numbers[1:]
-    edge[:, :-1] |= numbers[:, :-1] != numbers[:, 1:]
-    depth = distance_transform_edt(~edge)[1:-1, 1:-1] if edge.any() else np.full(things.shape, np.inf)
-    return np.asarray((things[y, x] > 0) & (depth[y, x] > INSIDE_FRACTION * np.hypot(width, height)))
+    edge = np.zeros(things.shape, dtype=np.bool_)
+    edge[1:] |= things[1:] != things[:-1]
+    edge[:, 1:] |= things[:, 1:] != things[:, :-1]
+    if not edge.any():
+        return np.asarray(things[y, x] > 0)
+    depth = np.asarray(distance_transform_edt(~edge))
+    inside = depth[y, x] > INSIDE_FRACTION * float(np.hypot(width, height))
+    return np.asarray((things[y, x] > 0) & inside)
 
 
 def _ends(line: PooledLine, frame: tuple[float, float]) -> tuple[Point, Point]:

@@ -170,7 +170,8 @@ def _rims(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
         shapes.polyline(*(frame.point(corner) for corner in corners), closed=True)
         for corners in elevation.rectangles
     )
-    return Layer("rims", tuple(Mark(path, "measured") for path in (*rims, *rectangles)))
+    lines = (shapes.polyline(*(frame.point(end) for end in line)) for line in elevation.lines)
+    return Layer("rims", tuple(Mark(path, "measured") for path in (*rims, *rectangles, *lines)))
 
 
 def _level(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
