@@ -9,6 +9,7 @@ from skimage import data
 from auditor.geometry import Ellipse, Point
 from auditor.measurements.camera_elevation import measure_camera_elevation
 from auditor.measurements.camera_elevation.circle_pose import elevation_deg, plane_normals
+from auditor.measurements.camera_elevation.consensus import find_consensus, pose_of_rim
 from auditor.measurements.rims import find_rims
 from auditor.reasons import Reason
 from tests.measurements.drawn_dishes import FULL_FRAME_DIAGONAL_MM, Shot, draw
@@ -182,3 +183,71 @@ def test_a_faint_rim_gives_a_rough_elevation_where_nothing_else_does():
     assert faint.confidence < 0.8 * clear.confidence
     both = measure_camera_elevation([plate], 1500, 1000, 50.0, faint=[plate])
     assert both.confidence == clear.confidence
+
+
+def test_a_lone_rim_that_leans_sideways_may_be_an_oval_thing():
+    confidences = [
+        measure_camera_elevation([rim(0.6, angle_deg=angle_deg)], 900, 600, 50).confidence
+        for angle_deg in (0.0, 7.0, 12.0, 17.0)
+    ]
+    assert confidences == sorted(confidences, reverse=True)
+    assert confidences[-1] < 0.8 * confidences[0]
+
+
+def test_rims_that_lean_alike_are_those_of_a_rolled_camera():
+    alike = [rim(0.6, at=(x, 0.5), angle_deg=10) for x in (0.35, 0.65)]
+    both = measure_camera_elevation(alike, 900, 600, 50)
+    lone = measure_camera_elevation(alike[:1], 900, 600, 50)
+    assert both.confidence > lone.confidence
+
+
+def test_a_small_lone_rim_may_be_food():
+    small = measure_camera_elevation([rim(0.6, size=0.08)], 900, 600, 50)
+    large = measure_camera_elevation([rim(0.6, size=0.2)], 900, 600, 50)
+    assert small.confidence < large.confidence
+
+
+def test_the_second_plane_of_a_lone_rim_counts_in_its_confidence():
+    # A nearly round rim low in the frame lies level below a camera that looks down by 66 degrees,
+    # or by 82 and leans over a little. In the middle of the frame both planes have one elevation.
+    low, middle = (
+        find_consensus([pose_of_rim(rim(0.97, at=(0.5, y))[0], 0.97, 0.001, (900, 600), 1.15)])
+        for y in (0.8, 0.5)
+    )
+    assert low.other_chance > 0.2
+    assert middle.other_chance < 0.01
+    confidences = [
+        measure_camera_elevation([rim(0.97, at=(0.5, y))], 900, 600, 50).confidence
+        for y in (0.8, 0.5)
+    ]
+    assert confidences[0] < 0.8 * confidences[1]
+
+
+@pytest.mark.parametrize(("width", "height", "whole"), [(800, 1000, "4:3"), (1600, 900, "3:2")])
+def test_a_crop_widens_the_error_and_is_named(width, height, whole):
+    plate = rim(0.7, at=(0.5, 0.7))
+    cropped = measure_camera_elevation([plate], width, height, 28)
+    exposed = measure_camera_elevation([plate], 1500, 1000, 28)
+    assert cropped.value.cropped_from == whole
+    assert exposed.value.cropped_from is None
+    assert cropped.spread > exposed.spread + 1
+    assert cropped.confidence < exposed.confidence
+
+
+def test_a_crop_matters_less_through_a_long_lens():
+    spreads = [
+        measure_camera_elevation([rim(0.7, at=(0.5, 0.7))], 1000, 1000, f).spread
+        for f in (24, 50, 135)
+    ]
+    assert spreads == sorted(spreads, reverse=True)
+
+
+def test_the_size_in_the_metadata_corrects_the_angle_of_a_crop():
+    # A dish seen through 28 mm from 40 degrees, cropped to 4:5 around the optical axis.
+    shot = Shot(40, 28, width=900, height=600)
+    pixels = draw(shot, [(0.5, 0.72, 0.1)])[:, 210:690]
+    rims = [(r.ellipse, r.support, r.axis_ratio_error) for r in find_rims(pixels)]
+    known = measure_camera_elevation(rims, 480, 600, 28, exposed_ratio=1.5)
+    ignored = measure_camera_elevation(rims, 1200, 1500, 28)
+    assert known.value.deg == pytest.approx(40, abs=1.0)
+    assert abs(ignored.value.deg - 40) > abs(known.value.deg - 40)

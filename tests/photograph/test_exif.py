@@ -8,7 +8,7 @@ import pytest
 from PIL import Image
 from PIL.TiffImagePlugin import IFDRational
 
-from auditor.photograph.exif import positive, text
+from auditor.photograph.exif import ExifFields, exposed_ratio, positive, text
 from auditor.photograph.photograph import CameraSettings
 from tests.photograph.pictures import encoded, quarters, read
 
@@ -314,3 +314,32 @@ def test_creator_and_copyright_from_iptc_in_jpeg_and_tiff(tmp_path):
 def test_iptc_with_wrong_lengths_does_no_harm(tmp_path):
     for block in (b"\x1c\x02\x50\xff\xff" + b"x" * 9, b"\x1c\x02\x50\x80\x04\xff\xff\xff\xffx"):
         read(tmp_path, encoded(quarters(), "TIFF", tiffinfo={33723: block}))
+
+
+def _photo(width, height):
+    return {piexif.ExifIFD.PixelXDimension: width, piexif.ExifIFD.PixelYDimension: height}
+
+
+@pytest.mark.parametrize(
+    ("written", "stored", "orientation", "ratio"),
+    [
+        ((6000, 4000), (3200, 4000), 1, 1.5),  # cropped to 4:5
+        ((6000, 4000), (4000, 3200), 6, 1 / 1.5),  # the same, turned for display
+        ((6000, 4000), (4000, 2250), 1, 1.5),  # cropped to 16:9
+        ((6000, 4000), (1500, 1000), 1, None),  # reduced
+        ((6000, 4000), (1000, 1500), 1, None),  # reduced, its pixels turned
+        ((3200, 4000), (3200, 4000), 1, None),  # the size is the picture's own
+        ((160, 120), (3200, 4000), 1, None),  # the size of something smaller
+        ((0, 4000), (3200, 4000), 1, None),
+    ],
+)
+def test_the_frame_as_exposed_is_told_if_the_picture_was_cropped(
+    written, stored, orientation, ratio
+):
+    fields = ExifFields(photo=_photo(*written))
+    assert exposed_ratio(fields, stored, orientation) == pytest.approx(ratio)
+
+
+def test_the_frame_as_exposed_is_read_from_a_file(tmp_path):
+    camera = _piexif_camera(tmp_path, _photo(6000, 2000))
+    assert camera.exposed_ratio == pytest.approx(3)

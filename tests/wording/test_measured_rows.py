@@ -186,3 +186,16 @@ def test_the_capture_line_leaves_out_what_is_not_known():
     )
     silent = dict.fromkeys(type(CAMERA).model_fields) | {"has_gps": False}
     assert capture_line(CAMERA.model_validate(silent)) == ""
+
+
+def test_the_camera_angle_names_what_it_was_read_from_and_a_crop():
+    elevation = measured().camera_elevation
+    lines = [((0.1, 0.2), (0.3, 0.4)), ((0.5, 0.2), (0.3, 0.8))]
+    by_edges = elevation.model_copy(update={"ellipses": [], "lines": lines, "cropped_from": "3:2"})
+    text = rows(measured(camera_elevation=by_edges))["Camera angle"].value.text
+    assert text == (
+        "46°, three-quarter; read from 2 straight edges; "
+        "less certain, as the picture is probably cropped from 3:2"
+    )
+    whole = rows(measured(camera_elevation=elevation))["Camera angle"].value.text
+    assert whole == "46°, three-quarter; read from 1 rim"

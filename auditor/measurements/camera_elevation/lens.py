@@ -27,8 +27,8 @@ SAME_RATIO = 0.012
 # lens. By the lines of 67 photographs of dishes, phones come first.
 TYPICAL_FOCAL_LENGTHS_35MM = ((26.0, 0.3), (35.0, 0.3), (50.0, 0.25), (80.0, 0.15))
 
-# Share of a frame's area that a crop leaves at least: 4:5 upright from a level 3:2 leaves 0.53, 16:9
-# level from an upright 3:4 would leave 0.42 (common practice, no source).
+# Share of a frame's area that a crop leaves at least: 4:5 upright from a level 3:2 leaves 0.53, a
+# level 16:9 from an upright 3:4 would leave 0.42 (common practice, no source).
 LEAST_KEPT = 0.5
 # Standard deviation of the place of a crop, as a share of what was cut away: 0.29 if it lies
 # anywhere, 0.5 if always at an edge. Crops often cut away what disturbs at one side (no source).

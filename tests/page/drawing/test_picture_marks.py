@@ -200,3 +200,13 @@ def test_the_drawing_is_described(planned):
     text = draw_overlay(planned, 600, 400).description
     assert "Subject measured at left of centre: 25% across, 50% down." in text
     assert "Light planned from 10:30, three-quarter back light from the left." in text
+
+
+def test_edges_that_gave_the_camera_angle_are_drawn():
+    image = measured()
+    elevation = image.camera_elevation.model_copy(
+        update={"ellipses": [], "lines": [((0.1, 0.2), (0.3, 0.4))]}
+    )
+    layers = draw_overlay(measured(camera_elevation=elevation), 600, 400).layers
+    (mark,) = next(layer.marks for layer in layers if layer.name == "rims")
+    assert mark.path == shapes.polyline(Point(60, 80), Point(180, 160))
