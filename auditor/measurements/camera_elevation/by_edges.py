@@ -24,8 +24,10 @@ RECTANGLE_CONFIDENCE = {True: 0.85, False: 0.7}
 RECTANGLE_ERROR_DEG = 4.5
 LEAST_CONFIDENCE = 0.5  # of an elevation from lines alone: with less it may as well be wrong
 MIN_LINES = 4  # along or across; any three lines fit some rectangle
-STEEP_DEG = 65.0  # from here on what faces the camera may stand upright: a window, a print
-MIN_STEEP_LINES = 6  # then so many lines are needed: a window has four
+# From here on what faces the camera may stand upright: a window, tiles, prints in a collage. Then
+# so many lines are needed, as a window has four, and they must not all be parallel to the frame.
+STEEP_DEG = 65.0
+MIN_STEEP_LINES = 6
 
 
 def by_rectangles(segments: LineSegments, frame: Frame, lens: Lens) -> Quantity[CameraElevation]:
@@ -49,11 +51,21 @@ def by_rectangles(segments: LineSegments, frame: Frame, lens: Lens) -> Quantity[
     )
 
 
-def by_lines(table: TableLines, lens: Lens) -> Quantity[CameraElevation]:
-    """Estimate the elevation from straight edges along and across the table."""
-    found = reading_of(table.likelihood, TOLERANCE_DEG)
-    least = MIN_STEEP_LINES if found.deg > STEEP_DEG else MIN_LINES
-    if found.confidence < LEAST_CONFIDENCE or len(table.lines) < least:
+def by_lines(table: TableLines, doubt: float, lens: Lens) -> Quantity[CameraElevation]:
+    """Estimate the elevation from straight edges along and across the table.
+
+    Parameters
+    ----------
+    table : TableLines
+    doubt : float
+        Probability that they are not those of a table.
+    lens : Lens
+    """
+    found = reading_of(table.likelihood, doubt, TOLERANCE_DEG)
+    is_steep = found.deg > STEEP_DEG
+    least = MIN_STEEP_LINES if is_steep else MIN_LINES
+    may_be_upright = is_steep and table.is_framed
+    if found.confidence < LEAST_CONFIDENCE or len(table.lines) < least or may_be_upright:
         return Quantity.undetermined(Reason.NO_ROUND_RIM)
     return Quantity.measured(
         CameraElevation(found.deg, (), lines=table.lines, cropped_from=lens.cropped_from),

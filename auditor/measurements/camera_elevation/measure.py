@@ -9,11 +9,11 @@ from numpy.typing import NDArray
 
 from auditor.geometry import Ellipse
 from auditor.line_segments import LineSegments, without_rims
-from auditor.measurements.camera_elevation.by_edges import by_lines, by_rectangles
+from auditor.measurements.camera_elevation.by_edges import MIN_LINES, by_lines, by_rectangles
 from auditor.measurements.camera_elevation.by_rims import by_faint_rims, by_rims
 from auditor.measurements.camera_elevation.elevation import TOLERANCE_DEG, CameraElevation
 from auditor.measurements.camera_elevation.lens import lens_of
-from auditor.measurements.camera_elevation.posterior import doubt_after
+from auditor.measurements.camera_elevation.posterior import agreement, doubt_after
 from auditor.measurements.camera_elevation.table_lines import TableLines, read_table_lines
 from auditor.measurements.camera_elevation.tilt import Frame
 from auditor.quantity import MOST_DOUBT, Quantity, probability_within_tolerance
@@ -75,15 +75,16 @@ def measure_camera_elevation(
         return of_faint if of_rims.value is None and faint else of_rims
     straight = without_rims(segments, [ellipse for ellipse, _, _ in rims])
     table = read_table_lines(straight, lens, things)
-    of_rims, of_faint = _checked(of_rims, table), _checked(of_faint, table)
-    if _is_likely(of_rims):
-        return of_rims
+    checked_rims, of_faint = _checked(of_rims, table), _checked(of_faint, table)
+    if _is_likely(checked_rims):
+        return checked_rims
     of_rectangles = by_rectangles(straight, frame, lens)
     # A rectangle is a part of the straight edges: they may contradict it but not confirm it.
     checked = _checked(of_rectangles, table)
     if of_rectangles.value is not None and _confidence(checked) >= _confidence(of_rectangles):
         return of_rectangles
-    best = max(checked, by_lines(table, lens), of_faint, key=_confidence)
+    of_lines = by_lines(table, _doubt_of_lines(table, of_rims), lens)
+    best = max(checked, of_lines, of_faint, key=_confidence)
     if _is_likely(best):
         return best
     return Quantity.undetermined(of_rims.reason or Reason.NO_ROUND_RIM)
@@ -101,7 +102,10 @@ def _checked(found: Quantity[CameraElevation], table: TableLines) -> Quantity[Ca
     """The same elevation, more or less doubtful by the straight edges of the picture."""
     if found.value is None or found.spread is None or found.doubt is None:
         return found
-    doubt = doubt_after(found.doubt, found.value.deg, found.spread, table.likelihood)
+    if len(table.lines) < MIN_LINES:
+        return found
+    agreeing = agreement(found.value.deg, found.spread, table.likelihood)
+    doubt = doubt_after(found.doubt, table.doubt, agreeing)
     within = probability_within_tolerance(TOLERANCE_DEG, found.spread)
     return Quantity.measured(
         found.value,
@@ -109,3 +113,11 @@ def _checked(found: Quantity[CameraElevation], table: TableLines) -> Quantity[Ca
         tolerance=TOLERANCE_DEG,
         spread=found.spread,
     )
+
+
+def _doubt_of_lines(table: TableLines, rims: Quantity[CameraElevation]) -> float:
+    """Probability that the straight edges are not those of a table, after the rims."""
+    if rims.value is None or rims.spread is None or rims.doubt is None:
+        return table.doubt
+    agreeing = agreement(rims.value.deg, rims.spread, table.likelihood)
+    return doubt_after(table.doubt, rims.doubt, agreeing)

@@ -13,7 +13,7 @@ enough for a rough elevation.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +22,11 @@ from scipy.ndimage import distance_transform_edt
 from auditor.geometry import Point, diagonal_px
 from auditor.line_segments import LineSegments, PooledLine, pool_segments
 from auditor.measurements.camera_elevation.lens import Lens
-from auditor.measurements.camera_elevation.posterior import ELEVATIONS_DEG
+from auditor.measurements.camera_elevation.posterior import (
+    ELEVATIONS_DEG,
+    LINES_DOUBT,
+    doubt_of_halves,
+)
 
 Floats = NDArray[np.float64]
 Labels = NDArray[np.integer]
@@ -37,19 +41,21 @@ FULL_CONTRAST = 0.05  # of full scale: fainter lines weigh less
 DIRECTION_ERROR_DEG = 1.0  # of long lines: boards are not exact, lenses distort
 END_ERROR_DEG_PX = 20.0  # further error, times the length in px: one pixel from end to end
 # Probability of each cause of a line: along, across, upright; any direction for the rest.
-ALONG, ACROSS, UPRIGHT = 0.2, 0.2, 0.1
+ALONG, ACROSS, UPRIGHT = 0.15, 0.15, 0.15
 # Share of the first of two things in the lines on the table, and probability of a second one
 # relative to one alone (no source).
 FIRST_SHARE, TWO_THINGS = 0.6, 0.5
 # Exponent of the likelihood: lines of one thing are not independent of each other.
 TEMPER = 0.85
 SPINS_DEG: Floats = np.arange(0.0, 90.0, 3.0)  # directions on the table; perpendicular ones follow
+GRID_ERROR_DEG = 2.0  # of a direction: half a step of the spin and half a step of the elevation
 ROLLS_DEG = (-3.0, 0.0, 3.0)  # of cameras held level
 ROLL_ERROR_DEG = 4.0
 # Nearer than this to the horizon (distance over the camera's height above 20) no table is seen.
 MIN_DROP = 0.05
 INSIDE_FRACTION = 0.02  # of the diagonal: edges so far inside a thing are food or pattern
 MIN_LINES = 3  # two lines fit almost any elevation
+FRAMED_DEG, FRAMED_SHARE = 3.0, 0.75  # of lines: parallel to a side of the frame
 USED_PROBABILITY = 0.5  # of the two causes on the table, from which a line counts as used
 
 
@@ -61,12 +67,18 @@ class TableLines:
     ----------
     likelihood : (N,) float array
         Over `ELEVATIONS_DEG`; its sum is 1.
+    doubt : float
+        Probability that the edges are not those of a table, by how two halves of them agree.
     lines : tuple of (Point, Point)
         Ends of the lines that lie along or across, as fractions of the frame.
+    is_framed : bool
+        True if nearly all of these lines are parallel to a side of the frame.
     """
 
     likelihood: Floats
+    doubt: float
     lines: tuple[tuple[Point, Point], ...]
+    is_framed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +90,16 @@ class _Lines:
     angle: Floats
     error: Floats
     weight: Floats
+
+    def chosen(self, which: slice) -> _Lines:
+        """Return some of the lines."""
+        return _Lines(
+            self.x[which],
+            self.y[which],
+            self.angle[which],
+            self.error[which],
+            self.weight[which],
+        )
 
 
 def read_table_lines(segments: LineSegments, lens: Lens, things: Labels | None) -> TableLines:
@@ -96,23 +118,42 @@ def read_table_lines(segments: LineSegments, lens: Lens, things: Labels | None) 
     least = MIN_LINE_FRACTION * min(segments.width, segments.height)
     pooled = [line for line in pool_segments(segments, MAX_LINES) if line.covered_px >= least]
     if len(pooled) < MIN_LINES:
-        return TableLines(np.full(ELEVATIONS_DEG.size, 1 / ELEVATIONS_DEG.size), ())
+        return TableLines(np.full(ELEVATIONS_DEG.size, 1 / ELEVATIONS_DEG.size), LINES_DOUBT, ())
     lines = _arrays(pooled, segments)
     cases = [
         (roll_deg, focal_length, np.log(chance) - 0.5 * (roll_deg / ROLL_ERROR_DEG) ** 2)
         for roll_deg in ROLLS_DEG
         for focal_length, chance in lens.possible
     ]
-    fits = np.stack([_log_likelihood(lines, r, f) + prior for r, f, prior in cases])
-    probability = np.exp(TEMPER * (fits - fits.max()))
-    likelihood = probability.sum(axis=(0, 2))
+    fits = _fits(lines, cases)
     case, elevation, spin = np.unravel_index(int(fits.argmax()), fits.shape)
     on_table = _on_table(lines, int(elevation), int(spin), *cases[int(case)][:2])
+    # In the order of their strength, every second line belongs to the other half.
+    halves = [_likelihood(_fits(lines.chosen(slice(k, None, 2)), cases)) for k in (0, 1)]
     frame = (segments.width, segments.height)
     return TableLines(
-        likelihood / likelihood.sum(),
+        _likelihood(fits),
+        doubt_of_halves(*halves),
         tuple(_ends(line, frame) for line, used in zip(pooled, on_table, strict=True) if used),
+        _is_framed(lines.angle[on_table]),
     )
+
+
+def _is_framed(angles: Floats) -> bool:
+    """True if nearly all directions (n,), in radians, are level or upright."""
+    aligned = np.abs(np.sin(2 * angles)) < np.sin(2 * np.radians(FRAMED_DEG))
+    return bool(aligned.size and aligned.mean() >= FRAMED_SHARE)
+
+
+def _fits(lines: _Lines, cases: list[tuple[float, float, float]]) -> Floats:
+    """Log-likelihood (cases, N elevations, M spins) of lines for each roll and focal length."""
+    return np.stack([_log_likelihood(lines, r, f) + prior for r, f, prior in cases])
+
+
+def _likelihood(fits: Floats) -> Floats:
+    """Likelihood (N,) of the elevations, summed over the rest; its sum is 1."""
+    likelihood = np.exp(TEMPER * (fits - fits.max())).sum(axis=(0, 2))
+    return np.asarray(likelihood / likelihood.sum())
 
 
 def _arrays(pooled: list[PooledLine], segments: LineSegments) -> _Lines:
@@ -156,6 +197,8 @@ def _on_table(
     lines: _Lines, elevation: int, spin: int, roll_deg: float, focal_length: float
 ) -> NDArray[np.bool_]:
     """True for each line that lies along or across a thing, by the indices of the best fit."""
+    # The best fit may lie between the elevations and spins that were tried.
+    lines = replace(lines, error=np.hypot(lines.error, np.radians(GRID_ERROR_DEG)))
     on_table, upright = _densities(
         lines,
         np.radians(ELEVATIONS_DEG[elevation]),
