@@ -56,6 +56,8 @@ MIN_DROP = 0.05
 INSIDE_FRACTION = 0.02  # of the diagonal: edges so far inside a thing are food or pattern
 MIN_LINES = 3  # two lines fit almost any elevation
 FRAMED_DEG, FRAMED_SHARE = 3.0, 0.75  # of lines: parallel to a side of the frame
+# All lines; and, in the order of their strength, every second one and the others.
+PARTS = (slice(None), slice(0, None, 2), slice(1, None, 2))
 USED_PROBABILITY = 0.5  # of the two causes on the table, from which a line counts as used
 
 
@@ -91,16 +93,6 @@ class _Lines:
     error: Floats
     weight: Floats
 
-    def chosen(self, which: slice) -> _Lines:
-        """Return some of the lines."""
-        return _Lines(
-            self.x[which],
-            self.y[which],
-            self.angle[which],
-            self.error[which],
-            self.weight[which],
-        )
-
 
 def read_table_lines(segments: LineSegments, lens: Lens, things: Labels | None) -> TableLines:
     """Compute the likelihood of each elevation from straight edges.
@@ -125,15 +117,14 @@ def read_table_lines(segments: LineSegments, lens: Lens, things: Labels | None) 
         for roll_deg in ROLLS_DEG
         for focal_length, chance in lens.possible
     ]
-    fits = _fits(lines, cases)
-    case, elevation, spin = np.unravel_index(int(fits.argmax()), fits.shape)
+    fits = np.stack([_log_likelihoods(lines, r, f) + prior for r, f, prior in cases], axis=1)
+    whole, *halves = fits
+    case, elevation, spin = np.unravel_index(int(whole.argmax()), whole.shape)
     on_table = _on_table(lines, int(elevation), int(spin), *cases[int(case)][:2])
-    # In the order of their strength, every second line belongs to the other half.
-    halves = [_likelihood(_fits(lines.chosen(slice(k, None, 2)), cases)) for k in (0, 1)]
     frame = (segments.width, segments.height)
     return TableLines(
-        _likelihood(fits),
-        doubt_of_halves(*halves),
+        _likelihood(whole),
+        doubt_of_halves(*(_likelihood(half) for half in halves)),
         tuple(_ends(line, frame) for line, used in zip(pooled, on_table, strict=True) if used),
         _is_framed(lines.angle[on_table]),
     )
@@ -145,13 +136,8 @@ def _is_framed(angles: Floats) -> bool:
     return bool(aligned.size and aligned.mean() >= FRAMED_SHARE)
 
 
-def _fits(lines: _Lines, cases: list[tuple[float, float, float]]) -> Floats:
-    """Log-likelihood (cases, N elevations, M spins) of lines for each roll and focal length."""
-    return np.stack([_log_likelihood(lines, r, f) + prior for r, f, prior in cases])
-
-
 def _likelihood(fits: Floats) -> Floats:
-    """Likelihood (N,) of the elevations, summed over the rest; its sum is 1."""
+    """Likelihood (N,) of the elevations from logarithms (cases, N, spins); its sum is 1."""
     likelihood = np.exp(TEMPER * (fits - fits.max())).sum(axis=(0, 2))
     return np.asarray(likelihood / likelihood.sum())
 
@@ -172,25 +158,30 @@ def _arrays(pooled: list[PooledLine], segments: LineSegments) -> _Lines:
     )
 
 
-def _log_likelihood(lines: _Lines, roll_deg: float, focal_length: float) -> Floats:
-    """Log-likelihood (N elevations, M spins) of all lines, 0 for lines of any direction.
+def _log_likelihoods(lines: _Lines, roll_deg: float, focal_length: float) -> Floats:
+    """Log-likelihoods (3, N elevations, M spins) of all lines and of both halves of them.
 
-    Of two things, the spin of the first is the best one of a single thing.
+    0 is that of lines of any direction. Of two things, the spin of the first is the best one of a
+    single thing.
     """
     elevation = np.radians(ELEVATIONS_DEG)[:, None, None]
     spin = np.radians(SPINS_DEG)[None, :, None]
     on_table, upright = _densities(lines, elevation, spin, roll_deg, focal_length)
-    of_one = _summed(lines, on_table, upright)
-    first = np.take_along_axis(on_table, of_one.argmax(axis=1)[:, None, None], axis=1)
-    of_two = _summed(lines, FIRST_SHARE * first + (1 - FIRST_SHARE) * on_table, upright)
-    return np.asarray(np.logaddexp(of_one, of_two + np.log(TWO_THINGS)))
+    found = []
+    for part in PARTS:
+        weight, on, up = lines.weight[part], on_table[..., part], upright[..., part]
+        of_one = _summed(weight, on, up)
+        first = np.take_along_axis(on, of_one.argmax(axis=1)[:, None, None], axis=1)
+        of_two = _summed(weight, FIRST_SHARE * first + (1 - FIRST_SHARE) * on, up)
+        found.append(np.logaddexp(of_one, of_two + np.log(TWO_THINGS)))
+    return np.stack(found)
 
 
-def _summed(lines: _Lines, on_table: Floats, upright: Floats) -> Floats:
+def _summed(weight: Floats, on_table: Floats, upright: Floats) -> Floats:
     """Weighted sum over the lines of the logarithm of their density, 0 for any direction."""
     any_direction = (1 - ALONG - ACROSS - UPRIGHT) / np.pi
     density = np.pi * (any_direction + on_table + upright)
-    return np.asarray((lines.weight * np.log(density)).sum(axis=-1))
+    return np.asarray((weight * np.log(density)).sum(axis=-1))
 
 
 def _on_table(
@@ -206,7 +197,7 @@ def _on_table(
         roll_deg,
         focal_length,
     )
-    first = int(_summed(lines, on_table, upright).argmax())
+    first = int(_summed(lines.weight, on_table, upright).argmax())
     most = np.maximum(on_table[first], on_table[spin])
     rest = upright[0] + (1 - ALONG - ACROSS - UPRIGHT) / np.pi
     return np.asarray(most > USED_PROBABILITY * (most + rest))
