@@ -251,3 +251,14 @@ def test_the_size_in_the_metadata_corrects_the_angle_of_a_crop():
     ignored = measure_camera_elevation(rims, 1200, 1500, 28)
     assert known.value.deg == pytest.approx(40, abs=1.0)
     assert abs(ignored.value.deg - 40) > abs(known.value.deg - 40)
+
+
+def test_a_rim_that_disagrees_is_no_second_plane_of_the_others():
+    plates = [rim(0.5, at=(0.3, 0.5)), rim(0.51, at=(0.7, 0.5)), rim(0.8, size=0.15)]
+    poses = [
+        pose_of_rim(ellipse, support, error, (900, 600), 1.15) for ellipse, support, error in plates
+    ]
+    found = find_consensus(poses)
+    assert len(found.rims) == 2
+    assert found.share < 0.9
+    assert found.other_chance < 0.01

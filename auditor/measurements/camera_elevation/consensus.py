@@ -139,22 +139,17 @@ def find_consensus(rims: Sequence[RimPose]) -> Consensus:
     planes = normals[rows, chosen]
     used = angles[best][rows, chosen] <= OUTLIER_DEG
     elevations = np.array([elevation_deg(n) for n in planes])
+    second = np.array([elevation_deg(n) for n in normals[rows, 1 - chosen]])
+    differ = used & (np.abs(second - elevations[best // 2]) > OTHER_ELEVATION_DEG)
+    other = float(np.max(score[2 * rows + 1 - chosen], where=differ, initial=0.0))
     return Consensus(
         weighted_median(elevations[used], weights[used]),
         tuple(rim for rim, is_used in zip(rims, used, strict=True) if is_used),
         planes[used],
         float(weights[used].sum() / weights.sum()),
         _error_deg(elevations[used], weights[used], [rim.error_deg for rim in rims], used),
-        _other_chance(score, normals.reshape(-1, 3), best),
+        other / (float(score[best]) + other),
     )
-
-
-def _other_chance(scores: Floats, normals: Floats, best: int) -> float:
-    """Probability of the best plane (of K, (K, 3)) at a clearly different elevation."""
-    elevations = np.degrees(np.arcsin(np.clip(np.abs(normals[:, 2]), 0.0, 1.0)))
-    different = np.abs(elevations - elevations[best]) > OTHER_ELEVATION_DEG
-    other = float(np.max(scores, where=different, initial=0.0))
-    return other / (float(scores[best]) + other)
 
 
 def _plausibility(normals: Floats) -> Floats:
