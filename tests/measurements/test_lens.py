@@ -44,6 +44,16 @@ def test_without_metadata_several_frames_are_possible():
     assert lens.focal_length_error > 0.05
 
 
+def test_a_crop_from_above_and_below_moves_the_horizon():
+    # 16:9 from 3:2 of the same width, 16: of the height, 10.67, it leaves 9.
+    lens = lens_of(16, 9, 50, exposed_ratio=1.5)
+    shift = 0.4 * (16 / 1.5 - 9) / math.hypot(16, 9)
+    assert lens.horizon_error_deg == pytest.approx(
+        math.degrees(math.atan(shift / lens.focal_length))
+    )
+    assert lens_of(4, 5, 50, exposed_ratio=1.5).horizon_error_deg == 0  # from the sides alone
+
+
 def test_the_metadata_of_a_whole_picture_change_nothing():
     assert lens_of(1500, 1000, 50, exposed_ratio=1.5) == lens_of(1500, 1000, 50)
 

@@ -105,3 +105,12 @@ def test_focal_length_is_that_of_the_full_frame():
     # A focal length equal to the diagonal has a diagonal angle of view of 2 arctan(1/2) = 53.1
     # degrees.
     assert Shot(45, FULL_FRAME_DIAGONAL_MM).focal_px == pytest.approx(np.hypot(768, 576))
+
+
+def test_a_crop_widens_the_error_of_a_board():
+    pixels = draw_board(Shot(45), 0.45, 0.35, spin_deg=20)
+    whole, cropped = elevation_of(pixels), elevation_of(pixels[24:-24])  # 4:3, then 16:11
+    assert cropped.value.rectangles
+    assert cropped.value.cropped_from == "3:2"
+    assert cropped.spread > whole.spread
+    assert cropped.confidence < whole.confidence

@@ -12,7 +12,7 @@ from auditor.measurements.camera_elevation.posterior import reading_of
 from auditor.measurements.camera_elevation.rectangle_pose import find_rectangles
 from auditor.measurements.camera_elevation.table_lines import TableLines
 from auditor.measurements.camera_elevation.tilt import Frame
-from auditor.quantity import Quantity
+from auditor.quantity import Quantity, probability_within_tolerance
 from auditor.reasons import Reason
 
 # By whether the focal length is known. Of 267 rendered tables of the teaching family, 22 showed a
@@ -38,6 +38,12 @@ def by_rectangles(segments: LineSegments, frame: Frame, lens: Lens) -> Quantity[
     elevations = np.array([rectangle.elevation_deg for rectangle in found])
     median = weighted_median(elevations, np.array([rectangle.edge_length for rectangle in found]))
     agreeing = [r for r in found if abs(r.elevation_deg - median) <= TOLERANCE_DEG]
+    chance = RECTANGLE_CONFIDENCE[frame.focal_length_is_known] * len(agreeing) / len(found)
+    spread_deg = float(np.hypot(RECTANGLE_ERROR_DEG, lens.horizon_error_deg))
+    whole, cropped = (
+        probability_within_tolerance(TOLERANCE_DEG, error_deg)
+        for error_deg in (RECTANGLE_ERROR_DEG, spread_deg)
+    )
     return Quantity.measured(
         CameraElevation(
             median,
@@ -45,9 +51,9 @@ def by_rectangles(segments: LineSegments, frame: Frame, lens: Lens) -> Quantity[
             rectangles=tuple(r.corners for r in agreeing),
             cropped_from=lens.cropped_from,
         ),
-        confidence=RECTANGLE_CONFIDENCE[frame.focal_length_is_known] * len(agreeing) / len(found),
+        confidence=chance * cropped / whole,
         tolerance=TOLERANCE_DEG,
-        spread=RECTANGLE_ERROR_DEG,
+        spread=spread_deg,
     )
 
 
@@ -61,7 +67,7 @@ def by_lines(table: TableLines, doubt: float, lens: Lens) -> Quantity[CameraElev
         Probability that they are not those of a table.
     lens : Lens
     """
-    found = reading_of(table.likelihood, doubt, TOLERANCE_DEG)
+    found = reading_of(table.likelihood, doubt, TOLERANCE_DEG, lens.horizon_error_deg)
     is_steep = found.deg > STEEP_DEG
     least = MIN_STEEP_LINES if is_steep else MIN_LINES
     may_be_upright = is_steep and table.is_framed

@@ -63,6 +63,11 @@ class Lens:
     centre_error: tuple[float, float]
     cropped_from: str | None
 
+    @property
+    def horizon_error_deg(self) -> float:
+        """Standard error of the direction of the horizon because of a crop."""
+        return math.degrees(math.atan(self.centre_error[1] / self.focal_length))
+
 
 @dataclass(frozen=True, slots=True)
 class _Parent:

@@ -56,16 +56,19 @@ def doubt_of_halves(one: Floats, other: Floats) -> float:
     return LINES_DOUBT / (LINES_DOUBT + (1 - LINES_DOUBT) * agreement)
 
 
-def reading_of(likelihood: Floats, lines_doubt: float, tolerance_deg: float) -> Reading:
+def reading_of(
+    likelihood: Floats, lines_doubt: float, tolerance_deg: float, further_error_deg: float = 0.0
+) -> Reading:
     """Combine a likelihood (N,) over `ELEVATIONS_DEG` with what is usual.
 
-    `lines_doubt` is the probability that the lines are not those of a table.
+    `lines_doubt` is the probability that the lines are not those of a table; `further_error_deg` is
+    a standard error that the likelihood does not contain.
     """
     right = PRIOR * likelihood
     right = right / right.sum()
     deg = float(right @ ELEVATIONS_DEG)
     scatter_deg = float(np.sqrt(right @ (ELEVATIONS_DEG - deg) ** 2))
-    spread_deg = max(scatter_deg, LINES_ERROR_DEG)
+    spread_deg = float(np.hypot(max(scatter_deg, LINES_ERROR_DEG), further_error_deg))
     within = probability_within_tolerance(tolerance_deg, spread_deg)
     usual = float(PRIOR[np.abs(ELEVATIONS_DEG - deg) <= tolerance_deg].sum())
     return Reading(deg, spread_deg, (1 - lines_doubt) * within + lines_doubt * usual)
