@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw, ImageFilter
 
+from auditor.geometry import Ellipse, Point
 from auditor.line_segments import find_line_segments
 from auditor.measurements.roll import measure_roll
 from auditor.measurements.roll.uprights import find_zenith, tilt_of_uprights
@@ -141,6 +142,13 @@ def test_floor_boards_are_no_uprights_at_a_known_elevation(pitch_deg):
     # They converge upwards, as uprights would for a camera that looks up.
     pixels = drawn(floor_boards(), pitch_deg, 0.0)
     assert measure_roll(pixels, (), pitch_deg).reason is Reason.NO_LEVEL_LINE
+
+
+def test_an_elevation_from_small_rims_does_not_deny_uprights():
+    wheel, dish = (Ellipse(Point(0.5, 0.9), (a, 0.9 * a), 0.0) for a in (0.05, 0.2))
+    pixels = drawn(boards(0.0), 0.0, 2.0)
+    assert measure_roll(pixels, [wheel], 60.0).value.deg == pytest.approx(2.0, abs=0.4)
+    assert measure_roll(pixels, [dish], 60.0).reason is Reason.NO_LEVEL_LINE
 
 
 def test_a_tray_and_a_knife_from_above_are_too_few_lines():

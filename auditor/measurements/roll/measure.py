@@ -33,9 +33,9 @@ NEAR_SHARE = 0.8  # of wrong readings; the others are off by any angle, at this 
 ANYWHERE = 0.2 / 180.0
 LEAST_SPREAD_DEG = 0.2  # however many readings agree; photographs turned by known angles
 SPREAD_REACH_DEG = 2.0  # from the answer; what lies farther is another answer
-# Semi-axis, of the diagonal: where all rims are smaller, they may be wheels, clocks or knobs, and the
-# camera elevation from them does not deny uprights. Such rims gave an elevation of 59 and 72 degrees
-# in rooms and streets; the dishes among lines seen from above had 0.16 and more.
+# Semi-axis, of the diagonal: where all rims are smaller, they may be wheels, clocks or knobs, and
+# the camera elevation from them does not deny uprights. Such rims gave an elevation of 59 and 72
+# degrees in rooms and streets; the dishes among lines seen from above had 0.16 and more.
 MIN_DISH_FRACTION = 0.12
 MIN_CONFIDENCE = 0.6  # a roll little more likely right than wrong is not reported
 GRID_STEP_DEG = 0.05
@@ -88,9 +88,9 @@ def measure_roll(
     """
     found = find_line_segments(pixels) if segments is None else segments
     straight = without_rims(found, rims)
-    may_be_wheels = rims and max(rim.semi_axes[0] for rim in rims) < MIN_DISH_FRACTION
+    largest = max((rim.semi_axes[0] for rim in rims), default=1.0)
     by_lines = (
-        tilt_of_uprights(straight, None if may_be_wheels else elevation_deg),
+        tilt_of_uprights(straight, None if largest < MIN_DISH_FRACTION else elevation_deg),
         tilt_of_level_lines(pixels, rims, elevation_deg, straight),
     )
     readings = [*tilts, *(tilt for tilt in by_lines if tilt is not None)]
