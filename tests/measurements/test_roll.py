@@ -97,11 +97,14 @@ def test_a_mirrored_picture_rolls_the_other_way():
     assert measure_roll(mirrored, (), LEVEL_ENOUGH_DEG).value.deg == pytest.approx(-roll, abs=0.1)
 
 
-@pytest.mark.parametrize("converging_deg", [-8.0, -4.0, 4.0, 8.0])
+@pytest.mark.parametrize(
+    ("converging_deg", "elevation_deg"),
+    [(-8.0, None), (-4.0, None), (4.0, LEVEL_ENOUGH_DEG), (8.0, LEVEL_ENOUGH_DEG), (8.0, None)],
+)
 @pytest.mark.parametrize("roll_deg", [0.0, 1.5])
-def test_converging_uprights_are_no_roll(converging_deg, roll_deg):
+def test_converging_uprights_are_no_roll(converging_deg, elevation_deg, roll_deg):
     pixels = finish(glasses_only(converging_deg), roll_deg)
-    assert measure_roll(pixels, (), LEVEL_ENOUGH_DEG).value.deg == pytest.approx(roll_deg, abs=0.5)
+    assert measure_roll(pixels, (), elevation_deg).value.deg == pytest.approx(roll_deg, abs=0.5)
 
 
 def test_a_knife_askew_does_not_bias_the_roll():
@@ -215,10 +218,14 @@ def test_contradicting_or_vague_readings_give_no_roll():
     assert measure_roll(pixels, (), 30.0, tilts=vague).reason is Reason.NO_LEVEL_LINE
 
 
-def test_disagreement_lowers_confidence():
-    agreeing = finish(table_with_glasses())
-    image = table_with_glasses()
-    draw = ImageDraw.Draw(image)
+def test_disagreement_of_level_lines_lowers_confidence():
+    def edge_of_a_table():
+        image, draw = blank()
+        draw.rectangle((0, SIDE * 0.9, 2 * SIDE, 2 * SIDE), fill=81)
+        return image, draw
+
+    agreeing = finish(edge_of_a_table()[0])
+    image, draw = edge_of_a_table()
     for k in range(3):
         y = SIDE + 180 + 70 * k
         draw.line([(SIDE - 350, y + 30), (SIDE + 350, y - 30)], fill=190, width=10)
@@ -233,3 +240,29 @@ def test_a_horizon_out_of_focus_is_still_measured():
     pixels = finish(image.filter(ImageFilter.GaussianBlur(14)), -2.0)
     value = measure_roll(pixels, (), LEVEL_ENOUGH_DEG).value
     assert value.deg == pytest.approx(-2.0, abs=0.5)
+
+
+def tilts_of(*rims):
+    readings = [(rim, 0.95, 0.003) for rim in rims]
+    return measure_camera_elevation(readings, 900, 900, 50.0).value.tilts
+
+
+def test_small_rims_do_not_outvote_the_largest():
+    large = Ellipse(Point(0.5, 0.5), (0.2, 0.14), 0.0)
+    small = [Ellipse(Point(x, 0.5), (0.07, 0.05), -8.0) for x in (0.45, 0.55)]
+    tilts = tilts_of(large, *small)
+    assert len(tilts) == 3
+    pixels = np.full((300, 300, 3), 128, dtype=np.uint8)
+    value = measure_roll(pixels, (), 45.0, tilts=tilts).value
+    assert value is None or value.deg == pytest.approx(tilts[0].deg, abs=0.5)
+
+
+def test_a_rim_counts_by_its_size_and_its_agreement_with_the_largest():
+    large = Ellipse(Point(0.5, 0.5), (0.2, 0.14), 0.0)
+    half, quarter = (Ellipse(Point(0.5, 0.5), (a, 0.7 * a), 0.0) for a in (0.1, 0.05))
+    askew = Ellipse(Point(0.5, 0.5), (0.1, 0.07), -8.0)
+    first, second, third, fourth = (tilt.chance for tilt in tilts_of(large, half, quarter, askew))
+    assert first > second > third
+    assert second == pytest.approx(first / 2)
+    assert fourth == pytest.approx(second / 2)
+    assert tilts_of(askew)[0].chance == pytest.approx(first)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +24,12 @@ MAX_ERROR_DEG = 20.0  # from overhead a rim does not determine its tilt at all
 # Camera roll is at most about 12 degrees. A plane that leans farther is not the table, or it is
 # seen from nearly overhead and leans towards the camera by an error of the fit.
 MAX_TILT_DEG = 15.0
+# Small rims are more often not level or not round: pastries, pinch bowls, dishes on an edge of
+# cloth. Their probability falls in proportion to their semi-axis, and again where they disagree
+# with the largest rim; no source.
+LEVEL_DISHES_DEG = 1.0  # dishes on one table differ by this much besides the errors of the fit
+MAX_DISAGREEMENT = 2.0  # standard errors
+DISAGREEING_SHARE = 0.5  # of the probability that is left beyond; no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,14 +53,31 @@ class Frame:
 
 
 def tilts_of_rims(consensus: Consensus, frame: Frame) -> tuple[Tilt, ...]:
-    """Estimate the roll from each rim of the consensus; those with large errors are left out."""
-    tilts = []
+    """Estimate the roll from each rim of the consensus; those with large errors are left out.
+
+    The largest of these rims counts in full, the others by their size and their agreement with it.
+    """
+    usable: list[tuple[RimPose, Tilt]] = []
     for rim, plane in zip(consensus.rims, consensus.planes, strict=True):
         lean_deg, error_deg = tilt_deg(plane), _error_deg(rim, plane, frame)
         if error_deg < MAX_ERROR_DEG and abs(lean_deg) < MAX_TILT_DEG:
             probability = float(np.interp(rim.support, SUPPORTS, PROBABILITIES))
-            tilts.append(Tilt(lean_deg, error_deg, probability * consensus.share))
-    return tuple(tilts)
+            usable.append((rim, Tilt(lean_deg, error_deg, probability * consensus.share)))
+    if not usable:
+        return ()
+    largest_rim, largest = max(usable, key=lambda one: one[0].ellipse.semi_axes[0])
+    size = largest_rim.ellipse.semi_axes[0]
+    return tuple(
+        replace(tilt, chance=tilt.chance * _share(rim.ellipse.semi_axes[0] / size, tilt, largest))
+        for rim, tilt in usable
+    )
+
+
+def _share(relative_size: float, tilt: Tilt, largest: Tilt) -> float:
+    """Factor of a rim's probability, from its size and from the tilt of the largest rim."""
+    error_deg = math.hypot(tilt.error_deg, largest.error_deg, LEVEL_DISHES_DEG)
+    agrees = abs(tilt.deg - largest.deg) <= MAX_DISAGREEMENT * error_deg
+    return relative_size * (1.0 if agrees else DISAGREEING_SHARE)
 
 
 def tilt_deg(normal: Floats) -> float:
