@@ -40,15 +40,30 @@ class PlannedPlace:
 
     @classmethod
     def of(
-        cls, planned: PlannedThing, measured: MeasuredPhotograph, tolerance: float
+        cls,
+        planned: PlannedThing,
+        measured: MeasuredPhotograph,
+        tolerance: float,
+        beyond_zone: float = 1.0,
     ) -> PlannedPlace | None:
-        """The place of a planned thing; None if it may be anywhere."""
+        """The place of a planned thing; None if it may be anywhere.
+
+        Parameters
+        ----------
+        planned : PlannedThing
+        measured : MeasuredPhotograph
+        tolerance : float
+            Fraction of the diagonal.
+        beyond_zone : float
+            What of the tolerance is allowed beyond a zone.
+        """
         subject = None if measured.subject.value is None else measured.subject.value.bbox
         zone = None if planned.zone is None else planned.zone.around(subject)
         point = planned.at if zone is None else zone.point
         if point is None:
             return None
-        return cls(point, zone, tolerance, measured.width, measured.height)
+        allowed = tolerance if zone is None or zone.is_point else beyond_zone * tolerance
+        return cls(point, zone, allowed, measured.width, measured.height)
 
     @property
     def boxes(self) -> tuple[Box, ...]:
@@ -70,7 +85,7 @@ class PlannedPlace:
             Of that measurement along each direction, as a fraction of the diagonal.
         """
         signed = self._signed(at)
-        if self.zone is None or all(box.area_fraction <= 0 for box in self.zone.boxes):
+        if self.zone is None or self.zone.is_point:
             return probability_within(signed, self.tolerance, spread, dimensions=2)
         if spread <= ROUNDING:
             return 1.0 if signed <= self.tolerance + ROUNDING else 0.0

@@ -31,8 +31,13 @@ from auditor.vocabulary.kinds import Kind, kind_of
 NOT_FOUND = 0.5  # that the named thing is none of those found
 ELSEWHERE = 0.05  # of a candidate outside the planned place, relative to one inside
 LEAST_WEIGHT = 0.2  # below it a candidate is not named as what was planned
+# Share of the tolerance that is allowed beyond a zone, which leaves room itself: with all of it,
+# "upper right" would reach the middle of the frame's height.
+BEYOND_ZONE = 0.5
 # Share of what the map shows beside the things found that is what was named there.
 NAMED_SHARE = 0.75
+# The same for what usually has a clear outline, a glass or a bowl.
+NAMED_SHARE_OF_CLEAR = 0.58
 # Odds of a long thin thing where no two edges show it, relative to the others: edges were found for
 # 14 of 19 such things, and in 5 of 37 places without one.
 NO_EDGES_ODDS = 0.3
@@ -107,7 +112,11 @@ def compare_supporting(
         return
     scene = _Scene.of(measured)
     wanted = [
-        _Wanted(one, kind_of(one.name or ""), PlannedPlace.of(one, measured, tolerances.supporting))
+        _Wanted(
+            one,
+            kind_of(one.name or ""),
+            PlannedPlace.of(one, measured, tolerances.supporting, BEYOND_ZONE),
+        )
         for one in intent.supporting
     ]
     weights = np.array([[one.weight(found) for found in scene.found] for one in wanted]).reshape(
@@ -162,7 +171,8 @@ def _unseen(
     cells: NDArray[np.bool_],
 ) -> tuple[float, bool]:
     """Probability that it is there as none of the candidates, and whether something covers it."""
-    unseen = NAMED_SHARE * seen.probability
+    is_clear = one.kind in {Kind.TALL, Kind.ROUND}
+    unseen = (NAMED_SHARE_OF_CLEAR if is_clear else NAMED_SHARE) * seen.probability
     if one.kind is Kind.LONG:
         odds = NO_EDGES_ODDS * unseen / (1 - unseen)
         unseen = odds / (1 + odds)

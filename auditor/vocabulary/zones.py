@@ -44,6 +44,11 @@ class Zone:
     point: Point | None = None
     relation: Relation | None = None
 
+    @property
+    def is_point(self) -> bool:
+        """Whether it is a position without an extent, as the centre is."""
+        return all(box.area_fraction <= 0 for box in self.boxes)
+
     def around(self, subject: Box | None) -> Zone:
         """The zone with its boxes, if it is named after the subject.
 

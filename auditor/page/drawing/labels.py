@@ -16,6 +16,7 @@ TEXT_SIZE = 0.027  # of the frame's longer side
 LETTER_WIDTH = 0.7
 LINE_HEIGHT = 1.25  # over the size of the text
 GAP = 0.028  # from the point to the word, of the frame's longer side
+ROOM_LINES = 4  # height from which a word inside a box leaves most of it to be seen
 MOST_LINES_AWAY = 6  # farther from its point a word would not be taken for it
 
 
@@ -37,11 +38,15 @@ class _Placed:
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """A box with its word, in pixels of the preview; a point is a box without a size."""
+    """A box with its word, in pixels of the preview; a point is a box without a size.
+
+    The word stands at the box, or inside it, near the edge of the frame, if `is_area`.
+    """
 
     box: Box
     text: str
     role: Role
+    is_area: bool = False
 
 
 def labels_beside(
@@ -50,9 +55,9 @@ def labels_beside(
     """Put a word at each box.
 
     A word stands beside a point, on the side where the frame has more room; over or under a box,
-    or beside it; or else a few lines above or below these places: wherever it covers no word before
-    it and stays in the frame, and where that is possible, outside the areas to be kept free. Where
-    there is no such place it stands at the first one.
+    in it if it is large, or beside it; or else a few lines above or below these places: wherever it
+    covers no word before it and stays in the frame, and where that is possible, outside the areas
+    to be kept free. Where there is no such place it stands at the first one.
 
     Parameters
     ----------
@@ -83,19 +88,21 @@ def _places(one: Named, size: float, frame: Frame) -> list[_Placed]:
     """Where a word may stand, the best place first."""
     width, height = len(one.text) * LETTER_WIDTH * size, LINE_HEIGHT * size
     box, gap = one.box, GAP * frame.longer
-    is_point = box.area_fraction == 0
     beside = [box.right + gap, box.left - gap - width]
+    # Over, under and in a box its word is held at the side that is nearer to the frame's edge.
+    sides = [box.left, box.right - width]
     if box.centre.x > frame.width / 2:
         beside.reverse()
+        sides.reverse()
     starts = [(x, box.centre.y) for x in beside]
-    if not is_point:
-        # Over and under a box its word is held at the side that is nearer to the frame's edge.
-        sides = [box.left, box.right - width]
-        if box.centre.x > frame.width / 2:
-            sides.reverse()
+    if one.is_area or box.area_fraction > 0:
         over, under = box.top - height / 2, box.bottom + height / 2
-        starts = [*((x, y) for y in (over, under) for x in sides), *starts]
-        starts += [(x, box.top + height / 2) for x in sides]
+        inside = [over + height, under - height]
+        if box.centre.y > frame.height / 2:
+            inside.reverse()
+        has_room = box.right - box.left >= width and box.bottom - box.top >= ROOM_LINES * height
+        rows = inside if one.is_area else [over, under, *(inside if has_room else ())]
+        starts = [*((x, y) for y in rows for x in sides), *starts]
     steps = [0.0]
     for line in range(1, MOST_LINES_AWAY + 1):
         steps += [line * height, -line * height]

@@ -29,6 +29,7 @@ CROSS_ARM = 0.022
 CORNER_ARM = 0.04
 POINT_RADIUS = 0.011
 LEVEL_REACH = 0.22
+SUBJECT_MARGIN = 0.15  # of the subject's box, on each side, where words may stand
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +99,7 @@ def _subject(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) -> 
 
 
 def _planned_place(place: PlannedPlace, frame: Frame) -> Iterable[Mark]:
-    """A zone as a soft area; a point as a small ring, and how far from it is allowed."""
+    """A zone as a soft area; a point as a small ring; each with how far from it is allowed."""
     reach = (place.tolerance or 0.0) * frame.diagonal
     if place.boxes:
         for box in place.boxes:
@@ -125,13 +126,25 @@ def _supporting(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) 
             named.append(Named(box, thing.name, "measured"))
         elif thing.place is not None:
             centre = frame.point(thing.place.at)
-            named.append(Named(Box(*centre, *centre), thing.name, "planned"))
+            boxes = [frame.box(box) for box in thing.place.boxes]
+            where = next(iter(boxes), Box(*centre, *centre))
+            named.append(Named(where, thing.name, "planned", is_area=bool(boxes)))
     marks += [
         Mark(shapes.corners(frame.box(element.bbox), arm), "measured")
         for element in picture.elements
     ]
-    keep_free = [] if picture.subject.bbox is None else [frame.box(picture.subject.bbox)]
-    return Layer("supporting", tuple(marks), labels_beside(named, frame, keep_free))
+    return Layer(
+        "supporting", tuple(marks), labels_beside(named, frame, _kept_free(picture, frame))
+    )
+
+
+def _kept_free(picture: MeasuredPictureRecord, frame: Frame) -> list[Box]:
+    """Where no word should stand: on the middle of the subject."""
+    if picture.subject.bbox is None:
+        return []
+    left, top, right, bottom = frame.box(picture.subject.bbox)
+    across, down = SUBJECT_MARGIN * (right - left), SUBJECT_MARGIN * (bottom - top)
+    return [Box(left + across, top + down, right - across, bottom - down)]
 
 
 def _place_of_element(thing: PlannedElement, place: PlannedPlace, frame: Frame) -> Iterable[Mark]:
@@ -139,7 +152,7 @@ def _place_of_element(thing: PlannedElement, place: PlannedPlace, frame: Frame) 
     centre = frame.point(place.at)
     if place.boxes:
         if not thing.is_at_place:
-            yield from _planned_place(place, frame)
+            yield from (Mark(shapes.rectangle(frame.box(box)), "zone") for box in place.boxes)
     else:
         yield Mark(shapes.circle(centre, POINT_RADIUS * frame.longer), "planned")
     if thing.taken is not None and not thing.is_at_place:
