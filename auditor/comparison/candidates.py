@@ -34,6 +34,9 @@ _MOST_SHARE = {Kind.LONG: 0.06, Kind.SMALL: 0.08, Kind.TALL: 0.15}
 _TOO_LARGE_RATIO = 0.4
 # The edges of a thin thing are two long ones side by side; other kinds rarely have such.
 EDGES_RATIO = 4.0
+# Spread of the place of a thin thing, of the diagonal: its edges are often seen along a part of it,
+# the handle of a spoon (no source).
+THIN_SPREAD = 0.05
 _SAME_ELONGATION = 2.5  # from which an outline around the middle of a thin thing is the same thing
 _AT_EDGE = 0.01  # of the frame's side: a box this near to it is cut off
 
@@ -128,7 +131,7 @@ def _thin_things(
                     min(1.0, max(y, other_y) + half),
                 ),
                 thing.confidence,
-                0.0,
+                THIN_SPREAD,
                 "edges",
             )
 

@@ -210,7 +210,7 @@ def test_something_without_an_outline_stands_at_its_place():
     spots = spot(2, 17)
     rows = (*spots[:18], spots[17], *spots[19:])  # two cells, one under the other
     wide = tuple(row[:3] + row[2] + row[4:] for row in rows)  # and two beside them
-    item = only(planned_things(("jar", Point(0.1, 0.9), None)), elements=(), placed=wide)
+    item = only(planned_things(("lime", Point(0.1, 0.9), None)), elements=(), placed=wide)
     assert (item.verdict, item.measured) == (
         MET,
         Place(Point(pytest.approx(0.15), pytest.approx(0.9))),
@@ -222,7 +222,7 @@ def test_something_without_an_outline_stands_at_its_place():
 def test_a_trace_of_something_decides_nothing():
     spots = spot(2, 17)
     rows = (*spots[:18], spots[17], *spots[19:])  # two cells of 400: 0.5 % of the frame
-    item = only(planned_things(("jar", Point(0.1, 0.9), None)), elements=(), placed=rows)
+    item = only(planned_things(("lime", Point(0.1, 0.9), None)), elements=(), placed=rows)
     assert (item.verdict, item.measured) == (UNDECIDED, None)
 
 
@@ -652,7 +652,7 @@ def test_verdicts_are_the_same_in_a_mirror(planned_clock, line):
 
 
 def test_one_thing_is_not_found_three_times():
-    things = (("jar", Point(0.1, 0.9), None), ("cloth", Point(0.13, 0.88), None),
+    things = (("lime", Point(0.1, 0.9), None), ("cloth", Point(0.13, 0.88), None),
               ("spoon", Point(0.08, 0.86), None))  # fmt: skip
     rows = ("0" * 20,) * 16 + ("0099" + "0" * 16,) * 2 + ("0" * 20,) * 2
     compared = items(planned_things(*things), elements=(), placed=rows)
