@@ -206,10 +206,10 @@ def _present(
 def _anywhere(one: _Wanted, scene: _Scene, index: int | None) -> ComparedItem:
     """Compare an element planned without a place, which only has to be in the frame."""
     name = one.planned.name
-    if index is not None:
-        found = scene.found[index]
-        is_it = found.exists * found.fits(one.kind) / (found.exists * found.fits(one.kind) + 0.5)
-        verdict = Verdict.MET if is_it >= LEAST_MET else Verdict.UNDECIDED
+    found = None if index is None else scene.found[index]
+    if found is not None and found.fits(one.kind) >= LEAST_MET:
+        is_it = found.exists * found.fits(one.kind)
+        verdict = Verdict.MET if is_it >= NOT_FOUND else Verdict.UNDECIDED
         return ComparedItem.of(
             "supporting",
             None,

@@ -27,8 +27,8 @@ class Kind(StrEnum):
 _WORDS: dict[Kind, str] = {
     Kind.LONG: (
         "spoon teaspoon tablespoon fork knife chopstick whisk ladle spatula tong skewer straw "
-        "stick server scoop brush pestle breadstick cutlery scissor tweezer thermometer "
-        "toothpick"
+        "stick server scoop brush pestle handle baguette breadstick cutlery scissor tweezer "
+        "thermometer toothpick"
     ),
     Kind.FLAT: (
         "napkin cloth towel linen board tray mat placemat paper runner tablecloth slate "

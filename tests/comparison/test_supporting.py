@@ -130,3 +130,11 @@ def test_the_mirror_of_a_picture_has_the_same_verdicts():
     assert [one.verdict for one in here] == [one.verdict for one in there]
     assert [one.match.element for one in here] == [0, 1, 2]
     assert [one.match.element for one in there] == [0, 1, 2]
+
+
+def test_a_round_dish_is_no_spoon_wherever_it_may_be():
+    anywhere = PlannedThing("spoon")
+    (spoon,) = compared(anywhere, elements=[found(0.2, 0.5)], placed=("99", "00"))
+    assert (spoon.verdict, spoon.match) == (UNDECIDED, None)
+    (spoon,) = compared(anywhere, elements=[found(0.2, 0.5), found(0.8, 0.8, 0.01, 5.0)])
+    assert (spoon.verdict, spoon.match.element) == (MET, 1)
