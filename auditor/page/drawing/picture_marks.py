@@ -15,7 +15,7 @@ from auditor.geometry import Box, Point
 from auditor.page.drawing import shapes
 from auditor.page.drawing.labels import TEXT_SIZE, Named, labels_beside
 from auditor.page.drawing.layers import Frame, Layer, Mark
-from auditor.page.drawing.light_dial import draw_light_dial
+from auditor.page.drawing.light_dial import DIAL_RADIUS, draw_light_dial, quiet_corner
 from auditor.page.drawing.mixed_light import draw_mixed_light
 from auditor.page.drawing.planned import Planned, PlannedElement, PlannedPlace
 from auditor.page.drawing.technique_lines import technique_lines
@@ -139,12 +139,15 @@ def _supporting(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) 
 
 
 def _kept_free(picture: MeasuredPictureRecord, frame: Frame) -> list[Box]:
-    """Where no word should stand: on the middle of the subject."""
+    """Where no word should stand: on the light's dial and on the middle of the subject."""
+    radius = DIAL_RADIUS * frame.longer
+    x, y = quiet_corner(picture, frame, radius)
+    dial = Box(x - radius, y - radius, x + radius, y + radius)
     if picture.subject.bbox is None:
-        return []
+        return [dial]
     left, top, right, bottom = frame.box(picture.subject.bbox)
     across, down = SUBJECT_MARGIN * (right - left), SUBJECT_MARGIN * (bottom - top)
-    return [Box(left + across, top + down, right - across, bottom - down)]
+    return [dial, Box(left + across, top + down, right - across, bottom - down)]
 
 
 def _place_of_element(thing: PlannedElement, place: PlannedPlace, frame: Frame) -> Iterable[Mark]:
