@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from auditor.geometry import Box, Point, diagonal_px
+from auditor.geometry import Box, Point, diagonal_px, distance_fraction
 
 # How far a zone that is named after the subject extends beyond its box on either side, and how far
 # into it, as fractions of the box: a glass behind a plate rises over its far rim (our choice, no
@@ -71,6 +71,14 @@ class Zone:
         diagonal = diagonal_px(width, height)
         scale = width / diagonal, height / diagonal
         return min(_distance(box, at, scale) for box in self.boxes)
+
+    def nearest(self, at: Point, width: float, height: float) -> Point:
+        """The position in the zone that is nearest to another, in a frame of this size."""
+        inside = (
+            Point(min(max(at.x, box.left), box.right), min(max(at.y, box.top), box.bottom))
+            for box in self.boxes
+        )
+        return min(inside, key=lambda one: distance_fraction(one, at, width, height))
 
 
 def _boxes(relation: Relation, subject: Box | None) -> tuple[Box, ...]:
