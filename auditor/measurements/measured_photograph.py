@@ -130,7 +130,7 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         elements=elements.regions,
         placed=placed_map(maps.elements, subject.mask),
         thin_things=measure_thin_things(
-            pixels, segments, maps.elements, [rim.ellipse for rim in found]
+            pixels, segments, maps.elements, subject.mask, [rim.ellipse for rim in found]
         ),
         negative_space=measure_negative_space(pixels, occupied, maps.elements),
         diagonal=measure_diagonal(

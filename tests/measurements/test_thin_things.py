@@ -15,12 +15,13 @@ W, H = 900, 600
 DIAGONAL = math.hypot(W, H)
 
 
-def found(draw_on, map_value=1.0, rims=()):
+def found(draw_on, map_value=1.0, rims=(), subject=None):
     image = Image.new("RGB", (W, H), (120, 110, 100))
     draw_on(ImageDraw.Draw(image))
     pixels = np.asarray(image)
     seen = np.full((171, 256), map_value, dtype=np.float32)
-    return measure_thin_things(pixels, find_line_segments(pixels), seen, list(rims))
+    mask = np.zeros(seen.shape, dtype=bool) if subject is None else subject
+    return measure_thin_things(pixels, find_line_segments(pixels), seen, mask, list(rims))
 
 
 def bar(draw, middle, length, width, angle_deg, colour=(230, 230, 235)):
@@ -83,6 +84,17 @@ def test_the_rim_of_a_dish_is_no_thing():
 
     rim = Ellipse(Point(0.5, 0.5), (250 / DIAGONAL, 200 / DIAGONAL), 0.0)
     assert found(dish, rims=[rim]) == ()
+
+
+def test_what_runs_along_the_subject_is_its_edge():
+    def handle(draw):
+        bar(draw, (400, 300), 240, 18, 0)
+
+    beside, across = np.zeros((2, 171, 256), dtype=bool)
+    beside[86:, :] = True  # its outline lies under the whole bar
+    across[:, 114:] = True  # and here crosses it
+    assert found(handle, subject=beside) == ()
+    assert len(found(handle, subject=across)) == 1
 
 
 def test_an_empty_picture_has_none():

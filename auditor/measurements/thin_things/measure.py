@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import ndimage
 
 from auditor.geometry import Ellipse, Point, diagonal_px
 from auditor.line_segments import LineSegments, without_rims
@@ -24,7 +25,10 @@ EDGE_FRACTION = 0.02  # of the diagonal: an end this near to the edge of the fra
 # Least peak along the strip of the finder's map of placed things.
 LEAST_PROBABILITY = 0.3
 N_PLACES = 15  # along the strip, at which the map is read
-# Share of those left that are things on the same pictures: 26 of 83. The others are edges of boards
+# A strip is an edge of the subject if this share of it lies within this distance, of the diagonal,
+# of the subject's outline; of 26 things none had more than 0.64.
+OUTLINE_SHARE, OUTLINE_REACH_FRACTION = 0.7, 0.02
+# Share of those left that are things on the same pictures: 26 of 75. The others are edges of boards
 # and dishes, lattices and noodles.
 CONFIDENCE = 0.3
 
@@ -60,6 +64,7 @@ def measure_thin_things(
     pixels: NDArray[np.uint8],
     segments: LineSegments,
     elements_map: NDArray[np.float32],
+    subject_mask: NDArray[np.bool_],
     rims: Sequence[Ellipse],
 ) -> tuple[ThinThing, ...]:
     """Find the long thin things, longest first.
@@ -72,18 +77,22 @@ def measure_thin_things(
         Of the same frame.
     elements_map : (h, w) float32 array
         In [0, 1], the finder's map of placed things, covering the frame.
+    subject_mask : (h, w) bool array
+        What runs along its outline is its edge.
     rims : sequence of Ellipse
         Segments along them are the edges of dishes.
     """
     diagonal = diagonal_px(segments.width, segments.height)
     strips = _one_of_each(find_strips(pixels, without_rims(segments, rims)), diagonal)
+    near_outline = _near_outline(subject_mask)
     return tuple(
         ThinThing(_ends(strip, segments), strip.width_px / diagonal, CONFIDENCE)
         for strip in strips
         if strip.length_px >= MIN_LENGTH_FRACTION * diagonal
         and _n_parallels(strip, strips) <= MOST_PARALLELS
         and not _crosses_frame(strip, segments, diagonal)
-        and _peak_along(strip, segments, elements_map) >= LEAST_PROBABILITY
+        and _along(strip, segments, elements_map).max() >= LEAST_PROBABILITY
+        and _along(strip, segments, near_outline).mean() < OUTLINE_SHARE
     )
 
 
@@ -135,13 +144,23 @@ def _crosses_frame(strip: Strip, segments: LineSegments, diagonal: float) -> boo
     )
 
 
-def _peak_along(strip: Strip, segments: LineSegments, values: NDArray[np.float32]) -> float:
+def _near_outline(mask: NDArray[np.bool_]) -> NDArray[np.float32]:
+    """1 near the outline of a mask, 0 elsewhere; the edge of the frame is no outline."""
+    outline = mask & ~ndimage.binary_erosion(mask, border_value=1)
+    if not outline.any():
+        return np.zeros(mask.shape, dtype=np.float32)
+    away = ndimage.distance_transform_edt(~outline)
+    return np.asarray(away < OUTLINE_REACH_FRACTION * math.hypot(*mask.shape), dtype=np.float32)
+
+
+def _along(strip: Strip, segments: LineSegments, values: NDArray[np.float32]) -> Floats:
+    """Values of a map at places along a strip."""
     height, width = values.shape
     steps = np.linspace(0, 1, N_PLACES)[:, np.newaxis]
     places = strip.start + steps * (strip.end - strip.start)
     columns = np.clip(places[:, 0] * width / segments.width, 0, width - 1).astype(int)
     rows = np.clip(places[:, 1] * height / segments.height, 0, height - 1).astype(int)
-    return float(values[rows, columns].max())
+    return np.asarray(values[rows, columns], dtype=np.float64)
 
 
 def _ends(strip: Strip, segments: LineSegments) -> tuple[Point, Point]:
