@@ -157,10 +157,23 @@ def _at_its_place(
         doubt: Doubt = "covered" if is_covered and met < LEAST_WEIGHT else "shape"
         near = candidate if candidate is not None and one.within(candidate) >= LEAST_MET else None
         return place.item(one.planned, near, Verdict.UNDECIDED, doubt=doubt)
-    if candidate is None or min(candidate.exists, candidate.fits(one.kind)) < LEAST_MET:
+    if best is None or candidate is None or not _is_clear(one, candidate, best, free, weights):
         return place.item(one.planned, None, Verdict.MISSED)
     is_close = place.difference(candidate.place) <= CLOSE_WITHIN * place.tolerance + ROUNDING
     return place.item(one.planned, candidate, Verdict.CLOSE if is_close else Verdict.MISSED)
+
+
+def _is_clear(
+    one: _Wanted,
+    candidate: Candidate,
+    best: int,
+    free: Sequence[int],
+    weights: NDArray[np.float64],
+) -> bool:
+    """Whether a candidate elsewhere is a thing, fits, and is likelier than all others together."""
+    others = float(sum(weights[at] for at in free if at != best))
+    is_thing = min(candidate.exists, candidate.fits(one.kind)) >= LEAST_MET
+    return is_thing and float(weights[best]) > others + ROUNDING
 
 
 def _unseen(

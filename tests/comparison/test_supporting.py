@@ -138,3 +138,13 @@ def test_a_round_dish_is_no_spoon_wherever_it_may_be():
     assert (spoon.verdict, spoon.match) == (UNDECIDED, None)
     (spoon,) = compared(anywhere, elements=[found(0.2, 0.5), found(0.8, 0.8, 0.01, 5.0)])
     assert (spoon.verdict, spoon.match.element) == (MET, 1)
+
+
+def test_what_lies_elsewhere_is_named_only_where_nothing_else_could_be_meant():
+    one, other = found(0.8, 0.2), found(0.8, 0.8)
+    (alone,) = compared(thing("jar", "left"), elements=[one])
+    assert (alone.verdict, alone.match.element) == (MISSED, 0)
+    (either,) = compared(thing("jar", "left"), elements=[one, other])
+    assert (either.verdict, either.match, either.difference) == (MISSED, None, None)
+    jar, _ = compared(thing("jar", "left"), thing("cup", "lower right"), elements=[one, other])
+    assert (jar.verdict, jar.match.element) == (MISSED, 0)
