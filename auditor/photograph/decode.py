@@ -22,10 +22,12 @@ from auditor.photograph.containers import (
 )
 from auditor.photograph.decoder import load, opened
 from auditor.photograph.description import describe
+from auditor.photograph.exif import read_exif
 from auditor.photograph.orientation import UPRIGHT, turn, turned_size
 from auditor.photograph.photograph import DETAIL_SIDE_PX, WORKING_SIDE_PX, Photograph
 from auditor.photograph.refusals import refusal_after
 from auditor.photograph.samples import eight_bit_on_white
+from auditor.photograph.stated_colours import stated_colours
 from auditor.reasons import RefusalReason
 
 if TYPE_CHECKING:
@@ -134,10 +136,12 @@ def _decode(file: str, data: bytes, kind: str) -> Photograph:
         shown = image.size if kind == TIFF else turned_size(stored, to_turn)
         if kind == HEIF:
             orientation = image.info.get("original_orientation") or UPRIGHT
-        description = describe(image, turned_size(shown, orientation), orientation)
+        fields = read_exif(image)
+        description = describe(image, fields, turned_size(shown, orientation), orientation)
         icc = image.info.get("icc_profile") or None
         target = turned_size(detail_size_px(*shown), to_turn)
-        colours, profile = to_srgb(_shrunk(eight_bit_on_white(image), target), icc)
+        stated = stated_colours(data, kind, fields)
+        colours, profile = to_srgb(_shrunk(eight_bit_on_white(image), target), icc, stated)
     return _photograph(file, data, shown, profile, description, turn(colours, to_turn))
 
 

@@ -52,18 +52,20 @@ _LONGEST_TEXT = 300  # characters; a field of free text may be of any length
 
 @dataclass(frozen=True, slots=True)
 class ExifFields:
-    """The two directories of EXIF that are used, by tag number.
+    """The directories of EXIF that are used, by tag number.
 
     Attributes
     ----------
-    main, photo : dict
-        Of the picture (TIFF tags) and of the exposure; empty if there is no readable EXIF.
+    main, photo, interoperability : dict
+        Of the picture (TIFF tags), of the exposure and of the rules that the file follows; empty if
+        there is no readable EXIF.
     has_gps : bool
         True if there is a latitude or a longitude.
     """
 
     main: dict[int, Any] = field(default_factory=dict)
     photo: dict[int, Any] = field(default_factory=dict)
+    interoperability: dict[int, Any] = field(default_factory=dict)
     has_gps: bool = False
 
 
@@ -77,7 +79,10 @@ def read_exif(image: Image.Image) -> ExifFields:
         return ExifFields(has_gps=has_gps)
     place = directories.get("GPS", {})
     has_gps = has_gps or _GPS_LATITUDE in place or _GPS_LONGITUDE in place
-    return ExifFields(directories.get("0th", {}), directories.get("Exif", {}), has_gps)
+    main, photo, interoperability = (
+        directories.get(name, {}) for name in ("0th", "Exif", "Interop")
+    )
+    return ExifFields(main, photo, interoperability, has_gps)
 
 
 def camera_settings(fields: ExifFields) -> CameraSettings:

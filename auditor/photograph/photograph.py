@@ -64,7 +64,8 @@ class Photograph:
     sha256 : str
         Of the file's bytes, hexadecimal.
     colour_profile : str
-        Name of the embedded profile, or ``"sRGB (assumed)"``.
+        Name of the embedded profile; without one the encoding that the file states and where, as
+        ``"Adobe RGB (1998) (EXIF, R03)"``, or ``"sRGB (assumed)"``.
     camera : CameraSettings
     regions : tuple of ImageRegion
         The subjects of the picture according to its metadata.
