@@ -50,6 +50,11 @@ class ImageRegion:
     name: str | None = None
     is_point: bool = False
 
+    @property
+    def is_by_camera(self) -> bool:
+        """True if a camera wrote it; people and programs use the other standards."""
+        return self.source.startswith("EXIF")
+
 
 @dataclass(frozen=True, slots=True)
 class Photograph:
