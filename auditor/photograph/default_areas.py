@@ -8,6 +8,7 @@ some programs turn the pixels of a picture and leave the area as it was.
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
@@ -45,9 +46,11 @@ def files_with_default_area(folder: Path, files: Sequence[str]) -> frozenset[str
     if len(files) < MIN_N_PICTURES:
         return frozenset()
     of_camera: dict[object, list[_Picture]] = {}
-    for file in files:
-        picture = _read(folder, file)
-        of_camera.setdefault(picture.camera, []).append(picture)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of odd metadata, which measuring reads again
+        for file in files:
+            picture = _read(folder, file)
+            of_camera.setdefault(picture.camera, []).append(picture)
     return frozenset(file for pictures in of_camera.values() for file in _defaults(pictures))
 
 

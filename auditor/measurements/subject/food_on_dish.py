@@ -20,7 +20,6 @@ from PIL import Image
 from scipy import ndimage
 
 from auditor.colorimetry import lab_from_pixels
-from auditor.geometry import describe_mask
 from auditor.measurements.subject.found import FoundSubject, found_subject
 from auditor.measurements.subject.silhouette import Mask, Silhouette, filled
 
@@ -33,17 +32,18 @@ CUT_SIDE_SHARE = 0.1  # of a side, within the dish: less is a rim that only touc
 # Depth in the mask, of its greatest: the rim is shallower, the middle deeper. No source.
 RIM_DEPTH = 0.15
 MIDDLE_DEPTH = 0.7
-# Shared part of the histograms of rim and middle: with more, no crockery can be told from food,
-# as with cookies on paper. From the food pictures: 11 of 13 full dishes have less, all without
-# visible crockery 0.45 and more.
-MAX_RIM_OVERLAP = 0.35
+# Shared part of the rim's histogram and that of the middle, and of the food found: with more, no
+# crockery can be told from food, as with cookies on paper. From the food pictures: 11 of 13 full
+# dishes have less of both, and all without visible crockery more of one.
+MAX_MIDDLE_OVERLAP, MAX_FOOD_OVERLAP = 0.45, 0.35
 MIN_FOOD_SHARE, MAX_FOOD_SHARE = 0.08, 0.95  # of the dish; outside, the division failed. No source
 
-# Log odds of food before any colour is known: 0 at this depth, rising with it. From the food
-# pictures.
+# Log odds of food by depth: 0 at this depth, rising with it. They begin the division and then
+# fade, since a plain plate may be bare nearly to its middle. From the food pictures.
 EVEN_DEPTH = 0.3
 ODDS_PER_DEPTH = 8.0
-COLOUR_WEIGHT = 2.0  # of the log odds by colour against those by depth; from the food pictures
+LAST_DEPTH_WEIGHT = 0.1
+COLOUR_WEIGHT = 2.0  # of the log odds by colour; from the food pictures
 N_ROUNDS = 6  # more change nothing on the food pictures
 SMOOTHING_PX = 1.5  # of the log odds, pixels of the mask
 PART_SHARE = 0.15  # of the largest part of food: less is a stray spot. As for the subject
@@ -53,12 +53,12 @@ PART_SHARE = 0.15  # of the largest part of food: less is a stray spot. As for t
 LIGHTNESS_STEP, OPPONENT_STEP, OPPONENT_LIMIT = 10.0, 10.0, 60.0
 TEXTURE_LEVELS = (3.0, 6.0, 12.0, 24.0)
 _SHAPE = (10, 12, 12, len(TEXTURE_LEVELS) + 1)
-CELL_BLUR = 0.7  # cells: neighbouring cells are nearly the same colour; from the food pictures
+CELL_BLUR = 0.5  # cells: neighbouring cells are nearly the same colour; from the food pictures
 _EMPTY_CELL = 1e-5  # share of all pixels that an empty cell is taken to hold
 
 # The food's confidence is at most this. Of the 11 food pictures on which food was told from its
-# dish, the centre of its box was within `TOLERANCE` of that marked by eye on 9.
-FOOD_CONFIDENCE = 0.8
+# dish, the centre of its box was within `TOLERANCE` of that marked by eye on 10.
+FOOD_CONFIDENCE = 0.85
 
 
 def food_on_dish(pixels: NDArray[np.uint8], dish: FoundSubject) -> FoundSubject:
@@ -104,23 +104,24 @@ def food_mask(pixels: NDArray[np.uint8], dish: Mask) -> Mask | None:
     cells = _cells(pixels, dish.shape)[dish]
     histogram = partial(_histogram, cells)
     rim, middle = histogram(depth < RIM_DEPTH), histogram(depth > MIDDLE_DEPTH)
-    if np.minimum(rim, middle).sum() > MAX_RIM_OVERLAP:
+    if np.minimum(rim, middle).sum() > MAX_MIDDLE_OVERLAP:
         return None
     by_depth = ODDS_PER_DEPTH * (depth - EVEN_DEPTH)
     weight = ndimage.gaussian_filter(dish.astype(np.float64), SMOOTHING_PX)
     odds = np.zeros(dish.shape)
     smooth = by_depth
-    for _ in range(N_ROUNDS):
+    for weight_of_depth in np.linspace(1, LAST_DEPTH_WEIGHT, N_ROUNDS):
         probability = 1 / (1 + np.exp(-np.clip(smooth, -20, 20)))
         food, crockery = histogram(probability), histogram(1 - probability)
         by_colour = np.log((food + _EMPTY_CELL) / (crockery + _EMPTY_CELL)).ravel()[cells]
-        odds[dish] = by_depth + COLOUR_WEIGHT * by_colour
+        odds[dish] = weight_of_depth * by_depth + COLOUR_WEIGHT * by_colour
         smooth = ndimage.gaussian_filter(odds, SMOOTHING_PX)[dish] / weight[dish]
     mask = np.zeros(dish.shape, dtype=np.bool_)
     mask[dish] = smooth > 0
     mask = _main_parts(mask) & dish
     is_divided = MIN_FOOD_SHARE <= mask.sum() / dish.sum() <= MAX_FOOD_SHARE
-    return mask if is_divided and describe_mask(mask) is not None else None
+    is_unlike = np.minimum(rim, histogram(mask[dish])).sum() <= MAX_FOOD_OVERLAP
+    return mask if is_divided and is_unlike else None
 
 
 def _cells(pixels: NDArray[np.uint8], shape: tuple[int, ...]) -> NDArray[np.intp]:
