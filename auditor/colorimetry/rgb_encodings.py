@@ -62,6 +62,10 @@ PRIMARIES: Final[dict[int, tuple[str, Primaries]]] = {
 _SRGB = (1, 13)
 _COMMON_NAMES = {_SRGB: "sRGB", (12, 13): "Display P3"}
 
+# Levels of 255. Coarser steps are seen as bands in shadows: linear light (12.7), PQ (4.2) and
+# camera curves (2.9) have them, gamma 1.8 (1.8) and 2.2 (1.2) do not. A judgement.
+COARSE_STEP_LEVELS = 2.0
+
 # Conversion of a picture: code values have at most 16 bits, and light is rounded to as many steps;
 # near black, where sRGB is steepest, a step is a twentieth of a level of 255.
 _N_STEPS = 65536
@@ -90,6 +94,12 @@ class RgbEncoding:
     curve: Curve
     is_srgb: bool = False
     is_scene_light: bool = False
+
+    @property
+    def needs_16_bits(self) -> bool:
+        """True if some of 256 grey steps are more than `COARSE_STEP_LEVELS` apart in sRGB."""
+        light = np.minimum(self.curve(np.arange(256) / 255), 1)
+        return bool(np.diff(srgb_from_linear(light)).max() * 255 > COARSE_STEP_LEVELS)
 
 
 ADOBE_RGB: Final = RgbEncoding(

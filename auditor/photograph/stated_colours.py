@@ -69,6 +69,12 @@ def stated_colours(data: bytes, kind: str, fields: ExifFields) -> StatedColours 
     return stated or _of_exif(fields)
 
 
+def needs_16_bits(icc: bytes | None, stated: StatedColours) -> bool:
+    """True if the stated encoding applies and 8 bits of it are too coarse."""
+    applies = icc is None or stated.goes_before_profile
+    return applies and stated.encoding.needs_16_bits
+
+
 def _of_exif(fields: ExifFields) -> StatedColours | None:
     space = fields.photo.get(piexif.ExifIFD.ColorSpace)
     if space == _EXIF_SRGB:
