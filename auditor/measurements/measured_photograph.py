@@ -177,7 +177,11 @@ def _subject(
     """The thing that the metadata point at, else the estimated subject."""
     for region in photograph.regions:  # programs write the main region first
         named = subject_from_metadata(
-            region.box, maps.subject, maps.elements, is_point=region.is_point
+            region.box,
+            maps.subject,
+            maps.elements,
+            is_point=region.is_point,
+            is_by_camera=region.is_by_camera,
         )
         if named is not None:
             return named, "metadata"

@@ -1,13 +1,20 @@
 """The food on a dish that nearly fills the frame: drawn and recovered."""
 
+from dataclasses import fields
+
 import numpy as np
 import pytest
+from PIL import Image
 
 from auditor.geometry import Box
+from auditor.measurements import measured_photograph
+from auditor.measurements.measured_photograph import measure
 from auditor.measurements.subject import FoundSubject, food_on_dish, measure_subject
 from auditor.measurements.subject.food_on_dish import FOOD_CONFIDENCE, is_full
+from auditor.photograph.decode import read_photograph
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
+from auditor.saliency.finder import SubjectMaps
 
 WIDTH, HEIGHT = 640, 480
 PLATE, TABLE = (226, 222, 214), (96, 70, 52)
@@ -96,6 +103,34 @@ def test_no_subject_stays_none():
     pixels, subject = table(FULL, FULL)
     none = FoundSubject(Quantity.undetermined(Reason.NO_SUBJECT), subject.mask)
     assert food_on_dish(pixels, none) is none
+
+
+class PlateFinder:
+    """Finds the plate of a table."""
+
+    def __init__(self, mask):
+        self._field = np.where(mask, 0.97, 0.01).astype(np.float32)
+
+    def find(self, _pixels):
+        return SubjectMaps(self._field, self._field, self._field)
+
+
+def test_only_the_subject_and_what_is_said_of_its_place_change(tmp_path, monkeypatch):
+    pixels, subject = table(FULL, Box(0.2, 0.35, 0.55, 0.8))
+    Image.fromarray(pixels).save(tmp_path / "plate.png")
+    photograph = read_photograph(tmp_path, "plate.png")
+    finder = PlateFinder(subject.mask)
+    with_food = measure(photograph, finder)
+    monkeypatch.setattr(measured_photograph, "food_on_dish", lambda _, dish: dish)
+    with_dish = measure(photograph, finder)
+    changed = {
+        field.name
+        for field in fields(with_food)
+        if repr(getattr(with_food, field.name)) != repr(getattr(with_dish, field.name))
+    }
+    assert changed == {"subject", "subject_is_food_on_dish", "technique_fit"}
+    assert with_food.subject_is_food_on_dish
+    assert with_food.subject_source == "estimated"
 
 
 @pytest.mark.parametrize(
