@@ -6,11 +6,12 @@ are visible after its conversion to sRGB, such as linear light.
 
 from __future__ import annotations
 
-import io
-
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image
+from PIL import Image, ImageFile
+
+from auditor.photograph.containers import PNG, png_without_metadata
+from auditor.photograph.decoder import opened
 
 # Pillow's names of the layouts whose upper byte it takes, and those that take the other byte.
 _OTHER_BYTE = {"RGB;16B": "RGB;16L", "RGBA;16B": "RGBA;16L"}
@@ -41,15 +42,18 @@ def deep_channels(image: Image.Image, data: bytes) -> tuple[NDArray[np.uint16], 
 
 def _lower_bytes(data: bytes) -> Image.Image | None:
     """The picture made of the lower byte of each sample; None if samples have one byte."""
-    picture = Image.open(io.BytesIO(data), formats=("PNG",))
-    layouts = [_OTHER_BYTE.get(str(tile.args)) for tile in picture.tile]
-    if None in layouts:
-        return None
-    picture.tile = [
-        tile._replace(args=layout) for tile, layout in zip(picture.tile, layouts, strict=True)
-    ]
-    picture.load()
-    return picture
+    # Metadata behind the pixels may be broken; they are not needed.
+    with opened(png_without_metadata(data), PNG) as picture:
+        if not isinstance(picture, ImageFile.ImageFile):
+            return None
+        layouts = [_OTHER_BYTE.get(str(tile.args)) for tile in picture.tile]
+        if None in layouts:
+            return None
+        picture.tile = [
+            tile._replace(args=layout) for tile, layout in zip(picture.tile, layouts, strict=True)
+        ]
+        picture.load()
+        return picture.copy()
 
 
 def _is_opaque(image: Image.Image) -> bool:

@@ -11,22 +11,14 @@ from PIL import Image
 from auditor.colorimetry import (
     colour_difference,
     h273_encoding,
-    linear_from_srgb,
     srgb_pixels,
 )
 from auditor.measurements.palette import measure_palette
 from auditor.photograph.item_properties import code_points
 from tests.conftest import draw_dish
 from tests.photograph.icc_profiles import D65, SPACES, encoded_in, matrix_profile, profile_of
-from tests.photograph.pictures import (
-    colour_fields,
-    encoded,
-    largest_difference,
-    png_chunk,
-    png_of,
-    read,
-    with_checksums,
-)
+from tests.photograph.pictures import colour_fields, encoded, read
+from tests.photograph.png_colours import chromaticity_chunk, cicp_chunk, gamma_chunk, png_with
 
 LARGEST_DIFFERENCE = 1.0  # CIEDE2000 of every colour of the palette; about 1 is just noticeable
 
@@ -52,26 +44,6 @@ def exif_block(space=0xFFFF, index=b"R03"):
     interoperability = {piexif.InteropIFD.InteroperabilityIndex: index}
     fields = {piexif.ExifIFD.ColorSpace: space}
     return piexif.dump({"Exif": fields, "Interop": interoperability})
-
-
-def png_with(picture, *chunks, **options):
-    """A PNG with chunks before its pixels."""
-    data = encoded(picture, "PNG", **options)
-    head = 8 + 25  # signature and header
-    return data[:head] + b"".join(png_chunk(*chunk) for chunk in chunks) + data[head:]
-
-
-def gamma_chunk(exponent):
-    return (b"gAMA", struct.pack(">I", round(100_000 / exponent)))
-
-
-def chromaticity_chunk(primaries, white):
-    values = [round(100_000 * value) for point in (white, *primaries) for value in point]
-    return (b"cHRM", struct.pack(">8I", *values))
-
-
-def cicp_chunk(primaries, transfer, *, matrix=0, full_range=1):
-    return (b"cICP", bytes((primaries, transfer, matrix, full_range)))
 
 
 def with_code_points(data, primaries, transfer):
@@ -243,61 +215,3 @@ def test_a_page_of_an_hdr_picture_is_white_and_brighter_is_clipped(transfer):
     assert grey[0] < 140
     assert grey[1] >= 253
     assert grey[2] == 255
-
-
-def deep_png(samples, *chunks):
-    """An RGB PNG of 16 bits, with chunks before its pixels."""
-    height, width = samples.shape[:2]
-    rows = b"".join(b"\0" + row.astype(">u2").tobytes() for row in samples)
-    data = png_of(width, height, rows, bits=16)
-    head = 8 + 25  # signature and header
-    return data[:head] + b"".join(png_chunk(*chunk) for chunk in chunks) + data[head:]
-
-
-@pytest.mark.parametrize(
-    ("exponent", "largest"),
-    [(1.0, 0.6), (2.2, 2.5)],  # 8 bits of gamma 2.2 are enough
-)
-def test_linear_light_keeps_16_bits(tmp_path, exponent, largest):
-    """A ramp of sRGB in the dark: 8 bits of linear light would leave three levels of it."""
-    levels = np.tile(np.linspace(0, 40, 200)[np.newaxis, :, np.newaxis], (60, 1, 3))
-    light = np.asarray(linear_from_srgb(levels / 255))
-    samples = np.rint(light ** (1 / exponent) * 65535).astype(np.uint16)
-    pixels = read(tmp_path, deep_png(samples, gamma_chunk(exponent))).pixels
-    assert np.abs(pixels - levels).max() <= largest
-    in_8_bits = Image.fromarray((samples >> 8).astype(np.uint8))
-    coarse = read(tmp_path, png_with(in_8_bits, gamma_chunk(exponent))).pixels
-    assert (np.abs(coarse - levels).max() > 10) == (exponent == 1.0)
-
-
-def test_16_bits_of_a_large_picture_are_reduced(tmp_path):
-    levels = np.linspace(0, 65535, 100).astype(np.uint16)
-    samples = np.tile(levels[np.newaxis, :, np.newaxis], (40, 1, 3))
-    small = read(tmp_path, deep_png(samples, gamma_chunk(1.0))).pixels
-    large = samples.repeat(60, axis=0).repeat(60, axis=1)
-    reduced = read(tmp_path, deep_png(large, gamma_chunk(1.0))).pixels
-    height, width = reduced.shape[:2]
-    middles = ((np.arange(100) + 0.5) * width / 100).astype(int)
-    assert largest_difference(reduced[height // 2, middles], small[20]) <= 1
-
-
-@pytest.mark.parametrize(("alpha", "keeps"), [(65535, True), (30000, False)])
-def test_16_bits_with_alpha(tmp_path, alpha, keeps):
-    """Transparent parts are laid on white, which is done with 8 bits."""
-    levels = np.tile(np.linspace(0, 400, 200)[np.newaxis, :, np.newaxis], (60, 1, 4))
-    samples = levels.astype(np.uint16)
-    samples[..., 3] = alpha
-    rows = b"".join(b"\0" + row.astype(">u2").tobytes() for row in samples)
-    data = bytearray(png_of(200, 60, rows, bits=16))
-    data[25] = 6  # colour type: RGB with alpha
-    data[33:33] = png_chunk(*gamma_chunk(1.0))
-    pixels = read(tmp_path, with_checksums(bytes(data))).pixels
-    assert (len(np.unique(pixels[30, :, 0])) > 10) == keeps
-
-
-def test_16_bit_grey_of_linear_light(tmp_path):
-    levels = np.linspace(0, 40, 200)
-    light = np.asarray(linear_from_srgb(levels / 255))
-    grey = Image.fromarray(np.tile(np.rint(light * 65535).astype(np.uint16), (60, 1)))
-    pixels = read(tmp_path, png_with(grey, gamma_chunk(1.0))).pixels
-    assert np.abs(pixels[30] - levels[:, np.newaxis]).max() <= 0.6
