@@ -103,6 +103,7 @@ def _around(x: float, y: float, width: float, height: float) -> Box:
 
 
 def _exif_regions(fields: ExifFields, frame: StoredFrame) -> Iterator[ImageRegion]:
+    """The areas of a camera, except one that it writes though nobody pointed at anything."""
     for area in camera_areas(fields, frame.width, frame.height):
         if frame.is_crop_of(area.width, area.height) or area.is_central_default:
             continue
