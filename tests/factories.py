@@ -97,6 +97,7 @@ def measured_photograph(**changes: Any) -> MeasuredPhotograph:
         copyright=None,
         subject=Quantity.measured(region(*centroid, 0.2), confidence=0.9, tolerance=0.05),
         subject_source="estimated",
+        subject_is_food_on_dish=False,
         elements=(
             Quantity.measured(region(0.32, 0.68, 0.05), confidence=0.8, tolerance=0.05),
             Quantity.measured(region(0.70, 0.80, 0.03), confidence=0.8, tolerance=0.05),

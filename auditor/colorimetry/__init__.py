@@ -34,6 +34,16 @@ from auditor.colorimetry.difference_components import (
 )
 from auditor.colorimetry.named_colours import css_colours, nearest_named_colour
 from auditor.colorimetry.planckian_locus import planckian_uv
+from auditor.colorimetry.rgb_encodings import (
+    ADOBE_RGB,
+    SRGB,
+    Primaries,
+    RgbEncoding,
+    h273_encoding,
+    linear_srgb_matrix,
+    power_encoding,
+    srgb_pixels,
+)
 from auditor.colorimetry.srgb import (
     D65_XYZ,
     LINEAR_FROM_BYTE,
@@ -56,6 +66,7 @@ from auditor.colorimetry.temperature import (
 )
 
 __all__ = [
+    "ADOBE_RGB",
     "BRADFORD",
     "CONES_FROM_LINEAR",
     "D65_DUV",
@@ -63,9 +74,12 @@ __all__ = [
     "D65_XYZ",
     "LINEAR_FROM_BYTE",
     "NEUTRAL_CHROMA",
+    "SRGB",
     "XYZ_FROM_LINEAR",
     "Component",
     "Lab",
+    "Primaries",
+    "RgbEncoding",
     "Swatch",
     "bradford_matrix",
     "cct_duv_from_uv",
@@ -78,6 +92,7 @@ __all__ = [
     "difference_components",
     "gaussian_weights",
     "grid_shape",
+    "h273_encoding",
     "hex_from_lab",
     "kelvin_from_mired",
     "lab_from_hex",
@@ -89,12 +104,15 @@ __all__ = [
     "linear_from_lab",
     "linear_from_srgb",
     "linear_from_xyz",
+    "linear_srgb_matrix",
     "mired_from_kelvin",
     "nearest_named_colour",
     "on_grid",
     "planckian_uv",
+    "power_encoding",
     "shift_mired",
     "srgb_from_linear",
+    "srgb_pixels",
     "uv_from_cct_duv",
     "xy_from_uv",
     "xyz_from_linear",

@@ -26,7 +26,12 @@ from auditor.measurements.negative_space import NegativeSpace, measure_negative_
 from auditor.measurements.palette import Echo, Saturation, measure_colours
 from auditor.measurements.rims import find_rims
 from auditor.measurements.roll import Roll, measure_roll
-from auditor.measurements.subject import FoundSubject, measure_subject, subject_from_metadata
+from auditor.measurements.subject import (
+    FoundSubject,
+    food_on_dish,
+    measure_subject,
+    subject_from_metadata,
+)
 from auditor.measurements.technique_fit import TechniqueFit, measure_technique_fit
 from auditor.measurements.thin_things import ThinThing, measure_thin_things
 from auditor.measurements.tone import (
@@ -58,6 +63,7 @@ class MeasuredPhotograph:
     copyright: str | None
     subject: Quantity[Region]
     subject_source: Literal["estimated", "metadata"]
+    subject_is_food_on_dish: bool
     elements: tuple[Quantity[Region], ...]
     placed: tuple[str, ...]
     thin_things: tuple[ThinThing, ...]
@@ -95,7 +101,10 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     """
     pixels = photograph.pixels
     maps = finder.find(pixels).in_frame(photograph.width, photograph.height)
-    subject, source = _subject(photograph, maps)
+    found_subject, source = _subject(photograph, maps)
+    subject = food_on_dish(pixels, found_subject)
+    # A dish that nearly fills the frame is still one thing, on which lines and arrangements end.
+    thing = found_subject.region.value
     elements = measure_elements(maps, subject.mask, pixels)
     occupied: NDArray[np.bool_] = subject.mask | (elements.labels > 0)
     things = _label_things(subject, elements)
@@ -128,6 +137,7 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         copyright=photograph.copyright,
         subject=subject.region,
         subject_source=source,
+        subject_is_food_on_dish=subject.is_food_on_dish,
         elements=elements.regions,
         placed=placed_map(maps.elements, subject.mask),
         thin_things=measure_thin_things(
@@ -135,11 +145,9 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         ),
         negative_space=measure_negative_space(pixels, occupied, maps.elements),
         diagonal=measure_diagonal(
-            pixels, subject.region.value, _element_regions(elements), ellipses, segments=segments
+            pixels, thing, _element_regions(elements), ellipses, segments=segments
         ),
-        leading_lines=measure_leading_lines(
-            segments, subject.region.value, _element_regions(elements), ellipses
-        ),
+        leading_lines=measure_leading_lines(segments, thing, _element_regions(elements), ellipses),
         technique_fit=measure_technique_fit(
             pixels, subject.region, elements.regions, elements.labels
         ),
@@ -172,16 +180,17 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
 def _subject(
     photograph: Photograph, maps: SubjectMaps
 ) -> tuple[FoundSubject, Literal["estimated", "metadata"]]:
-    """The subject named in the metadata, else the estimated one."""
-    if photograph.regions:
-        # Programs write the main region first.
-        region = photograph.regions[0]
-        return (
-            subject_from_metadata(
-                region.box, maps.subject, maps.elements, is_point=region.is_point
-            ),
-            "metadata",
+    """The thing that the metadata point at, else the estimated subject."""
+    for region in photograph.regions:  # programs write the main region first
+        named = subject_from_metadata(
+            region.box,
+            maps.subject,
+            maps.elements,
+            is_point=region.is_point,
+            is_by_camera=region.is_by_camera,
         )
+        if named is not None:
+            return named, "metadata"
     return measure_subject(maps.subject, maps.elements), "estimated"
 
 

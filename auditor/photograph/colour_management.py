@@ -1,4 +1,4 @@
-"""Convert the colours of a file to sRGB by its ICC profile.
+"""Convert the colours of a file to sRGB by its ICC profile, or by what it states without one.
 
 The rendering intent is relative colorimetric with black-point compensation: colours inside sRGB
 stay as they are, so that the measurements describe what the photographer saw. The perceptual intent
@@ -13,6 +13,9 @@ from functools import cache, lru_cache
 
 import numpy as np
 from PIL import Image, ImageCms
+
+from auditor.colorimetry import srgb_pixels
+from auditor.photograph.stated_colours import StatedColours
 
 ASSUMED_SRGB = "sRGB (assumed)"
 UNREADABLE_PROFILE = "unreadable profile, sRGB assumed"
@@ -34,7 +37,9 @@ _LONGEST_NAME = 100  # characters; the field is free text of any length
 _SPACES = {"L": "GRAY", "RGB": "RGB", "CMYK": "CMYK", "LAB": "LAB"}
 
 
-def to_srgb(image: Image.Image, icc: bytes | None) -> tuple[Image.Image, str]:
+def to_srgb(
+    image: Image.Image, icc: bytes | None, stated: StatedColours | None
+) -> tuple[Image.Image, str]:
     """Convert a picture to sRGB.
 
     Parameters
@@ -43,39 +48,50 @@ def to_srgb(image: Image.Image, icc: bytes | None) -> tuple[Image.Image, str]:
         Of mode L, RGB, CMYK or LAB, 8-bit.
     icc : bytes or None
         The embedded profile.
+    stated : StatedColours or None
+        The encoding that the file states otherwise. It does not apply to CMYK and CIELAB.
 
     Returns
     -------
     Image
         Of mode RGB, sRGB.
     str
-        Name of the profile that was applied, or the assumption that was made without one.
+        Name of the profile or of the encoding that was applied, or the assumption that was made
+        without either.
     """
-    if icc is None:
-        return _without_profile(image)
+    if icc is None or (stated is not None and stated.goes_before_profile):
+        return _without_profile(image, stated)
     try:
-        return _with_profile(image, icc)
+        return _with_profile(image, icc, stated)
     except (ImageCms.PyCMSError, OSError, ValueError, TypeError):
-        converted, assumed = _without_profile(image)
+        converted, assumed = _without_profile(image, stated)
         if assumed == ASSUMED_SRGB:
             return converted, UNREADABLE_PROFILE
         return converted, f"unreadable profile, {assumed}"
 
 
-def _without_profile(image: Image.Image) -> tuple[Image.Image, str]:
+def _without_profile(image: Image.Image, stated: StatedColours | None) -> tuple[Image.Image, str]:
     if image.mode == "LAB":
         converted = ImageCms.applyTransform(image, _from_lab())
         return _never_none(converted), CIELAB
-    name = CMYK_WITHOUT_PROFILE if image.mode == "CMYK" else ASSUMED_SRGB
-    return image.convert("RGB"), name
+    rgb = image.convert("RGB")
+    if image.mode == "CMYK":
+        return rgb, CMYK_WITHOUT_PROFILE
+    if stated is None:
+        return rgb, ASSUMED_SRGB
+    if stated.encoding.is_srgb:
+        return rgb, stated.name
+    return Image.fromarray(srgb_pixels(np.asarray(rgb), stated.encoding)), stated.name
 
 
-def _with_profile(image: Image.Image, icc: bytes) -> tuple[Image.Image, str]:
+def _with_profile(
+    image: Image.Image, icc: bytes, stated: StatedColours | None
+) -> tuple[Image.Image, str]:
     space, name = _describe(icc)
     if image.mode == "L" and space == "RGB":
         image = image.convert("RGB")
     if space != _SPACES[image.mode]:
-        converted, assumed = _without_profile(image)
+        converted, assumed = _without_profile(image, stated)
         return converted, f"{name} (does not fit the picture), {assumed}"
     transform = _transform(icc, image.mode)
     if transform is None:

@@ -119,13 +119,25 @@ def png_without_metadata(data: bytes) -> bytes:
     return data[:_PNG_HEAD] + b"".join(data[slice(*span)] for span in _critical_png_chunks(data))
 
 
+def png_chunks(data: bytes) -> Iterator[tuple[bytes, bytes]]:
+    """Name and content of each chunk of a PNG that is in the file whole."""
+    for start, end in _png_chunk_spans(data):
+        if end <= len(data):
+            yield data[start + 4 : start + 8], data[start + 8 : end - 4]
+
+
 def _critical_png_chunks(data: bytes) -> Iterator[tuple[int, int]]:
     """Start and end of each chunk that a decoder must know (ISO/IEC 15948 sections 5.3, 5.4)."""
+    for start, end in _png_chunk_spans(data):
+        if not data[start + 4] & 0x20:  # the first letter of its name is upper case
+            yield start, end
+
+
+def _png_chunk_spans(data: bytes) -> Iterator[tuple[int, int]]:
     start = _PNG_HEAD
     while start + 12 <= len(data):
         end = start + 12 + int.from_bytes(data[start : start + 4], "big")
-        if not data[start + 4] & 0x20:  # the first letter of its name is upper case
-            yield start, end
+        yield start, end
         start = end
 
 

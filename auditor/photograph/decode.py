@@ -5,27 +5,34 @@ from __future__ import annotations
 import hashlib
 import math
 import warnings
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image
 
+from auditor.colorimetry import srgb_pixels
 from auditor.errors import UnreadablePictureError
 from auditor.photograph.colour_management import to_srgb
 from auditor.photograph.containers import (
     HEIF,
+    PNG,
     TIFF,
     has_sound_checksums,
     recognise,
     recognise_foreign,
 )
 from auditor.photograph.decoder import load, opened
+from auditor.photograph.deep_png import deep_channels
 from auditor.photograph.description import describe
+from auditor.photograph.exif import read_exif
 from auditor.photograph.orientation import UPRIGHT, turn, turned_size
 from auditor.photograph.photograph import DETAIL_SIDE_PX, WORKING_SIDE_PX, Photograph
 from auditor.photograph.refusals import refusal_after
 from auditor.photograph.samples import eight_bit_on_white
+from auditor.photograph.stated_colours import StatedColours, needs_16_bits, stated_colours
 from auditor.reasons import RefusalReason
 
 if TYPE_CHECKING:
@@ -40,6 +47,8 @@ _SCALES = (8, 4, 2)
 # The largest cameras give 150 megapixels, and stitched panoramas twice that; at 3 bytes per pixel
 # this is 0.9 GB. Without a limit, a small file could be made to fill the memory.
 LARGEST_PICTURE_PX = 300_000_000
+
+_FULL_16_BIT = 65535
 
 
 def read_photograph(folder: Path, file: str) -> Photograph:
@@ -134,11 +143,31 @@ def _decode(file: str, data: bytes, kind: str) -> Photograph:
         shown = image.size if kind == TIFF else turned_size(stored, to_turn)
         if kind == HEIF:
             orientation = image.info.get("original_orientation") or UPRIGHT
-        description = describe(image, turned_size(shown, orientation), orientation)
+        fields = read_exif(image)
+        description = describe(image, fields, turned_size(shown, orientation), orientation)
         icc = image.info.get("icc_profile") or None
         target = turned_size(detail_size_px(*shown), to_turn)
-        colours, profile = to_srgb(_shrunk(eight_bit_on_white(image), target), icc)
+        stated = stated_colours(data, kind, fields)
+        deep = None
+        if kind == PNG and stated is not None and needs_16_bits(icc, stated):
+            deep = deep_channels(image, data)
+        if stated is not None and deep is not None:
+            colours, profile = _from_16_bits(deep, target, stated)
+        else:
+            colours, profile = to_srgb(_shrunk(eight_bit_on_white(image), target), icc, stated)
     return _photograph(file, data, shown, profile, description, turn(colours, to_turn))
+
+
+def _from_16_bits(
+    channels: Sequence[NDArray[np.uint16]], target: tuple[int, int], stated: StatedColours
+) -> tuple[Image.Image, str]:
+    """The picture reduced and converted to sRGB, and the name of its encoding."""
+    reduced = [
+        np.asarray(_shrunk(Image.fromarray(channel.astype(np.float32)), target))
+        for channel in channels
+    ]
+    codes = np.rint(np.clip(np.stack(reduced, axis=-1), 0, _FULL_16_BIT)).astype(np.uint16)
+    return Image.fromarray(srgb_pixels(codes, stated.encoding)), stated.name
 
 
 def _photograph(

@@ -10,15 +10,26 @@ import io
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
+from pathlib import Path
+from typing import IO
 
 from PIL import Image
 
 from auditor.errors import UnreadablePictureError
-from auditor.photograph.containers import HEIF, JPEG, PNG, TIFF, png_without_metadata
+from auditor.photograph.containers import (
+    HEIF,
+    JPEG,
+    PNG,
+    TIFF,
+    png_without_metadata,
+    recognise,
+)
 from auditor.photograph.decoder_messages import decoder_messages_logged
 from auditor.photograph.orientation import orientation_of
 from auditor.photograph.refusals import refusal_after
 from auditor.reasons import RefusalReason
+
+_HEAD_BYTES = 256  # enough to recognise the kind of a file
 
 _opening = threading.Lock()  # guards Pillow's one limit for the process
 
@@ -40,9 +51,27 @@ def opened(data: bytes, kind: str) -> Iterator[Image.Image]:
         The header cannot be read, or the library that reads it is not installed.
     """
     with _refusing_what_fails(data, kind):
-        image = _open_heif(data) if kind == HEIF else _open(data, kind)
+        image = _open(io.BytesIO(data), kind)
     with image:
         yield image
+
+
+@contextmanager
+def opened_head(path: Path) -> Iterator[Image.Image]:
+    """A picture on the disk with its header read, and little more of the file than that.
+
+    Raises
+    ------
+    Exception
+        Any error of a decoder or of the disk; ValueError if the file is no picture.
+    """
+    with path.open("rb") as stream:
+        kind = recognise(stream.read(_HEAD_BYTES))
+        if kind is None:
+            raise ValueError("not a picture")
+        stream.seek(0)
+        with _open(stream, kind) as image:
+            yield image
 
 
 def load(image: Image.Image, data: bytes, kind: str, *, size_px: tuple[int, int], file: str) -> int:
@@ -97,7 +126,7 @@ def _load_png(image: Image.Image, data: bytes) -> None:
     try:
         image.load()
     except Exception:
-        with _open(png_without_metadata(data), PNG) as pixels:
+        with _open(io.BytesIO(png_without_metadata(data)), PNG) as pixels:
             pixels.load()
         image.load()
 
@@ -112,17 +141,19 @@ def _refusing_what_fails(data: bytes, kind: str) -> Iterator[None]:
         raise refusal_after(error, data, kind) from error
 
 
-def _open(data: bytes, kind: str) -> Image.Image:
+def _open(stream: IO[bytes], kind: str) -> Image.Image:
+    if kind == HEIF:
+        return _open_heif(stream)
     with _opening:
         # Pillow's own limit is below what cameras give; ours is checked right after.
         limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None
         try:
-            return Image.open(io.BytesIO(data), formats=(kind,))
+            return Image.open(stream, formats=(kind,))
         finally:
             Image.MAX_IMAGE_PIXELS = limit
 
 
-def _open_heif(data: bytes) -> Image.Image:
+def _open_heif(stream: IO[bytes]) -> Image.Image:
     try:
         from pillow_heif import HeifImageFile
     except ImportError as error:
@@ -130,5 +161,5 @@ def _open_heif(data: bytes) -> Image.Image:
             RefusalReason.UNSUPPORTED,
             "HEIC pictures need an addition to this program: pip install auditor[heif]",
         ) from error
-    image: Image.Image = HeifImageFile(io.BytesIO(data))
+    image: Image.Image = HeifImageFile(stream)
     return image

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import piexif
 from PIL import Image
 
-from auditor.photograph.exif import camera_settings, exposed_ratio, read_exif, text
+from auditor.photograph.exif import ExifFields, camera_settings, exposed_ratio, text
 from auditor.photograph.iptc import BY_LINE, COPYRIGHT_NOTICE, read_iptc
 from auditor.photograph.photograph import CameraSettings, ImageRegion
 from auditor.photograph.regions import StoredFrame, find_regions
@@ -28,19 +28,23 @@ class Description:
     copyright: str | None
 
 
-def describe(image: Image.Image, stored_size: tuple[int, int], orientation: int) -> Description:
+def describe(
+    image: Image.Image, fields: ExifFields, stored_size: tuple[int, int], orientation: int
+) -> Description:
     """Combine EXIF, XMP and IPTC-IIM of an opened picture; broken parts count as absent.
 
     Parameters
     ----------
     image : Image
         Opened; it need not be loaded.
+    fields : ExifFields
+        Of the same picture.
     stored_size : tuple of int
         Width and height in pixels before it is turned.
     orientation : int
         EXIF orientation of the stored frame, 1 to 8.
     """
-    fields, xmp, iptc = read_exif(image), read_xmp(image), read_iptc(image)
+    xmp, iptc = read_xmp(image), read_iptc(image)
     camera = camera_settings(fields)
     camera = replace(
         camera,

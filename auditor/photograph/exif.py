@@ -7,7 +7,7 @@ makers are never read.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
@@ -54,32 +54,43 @@ _LONGEST_TEXT = 300  # characters; a field of free text may be of any length
 
 @dataclass(frozen=True, slots=True)
 class ExifFields:
-    """The two directories of EXIF that are used, by tag number.
+    """The directories of EXIF that are used, by tag number.
 
     Attributes
     ----------
-    main, photo : dict
-        Of the picture (TIFF tags) and of the exposure; empty if there is no readable EXIF.
+    main, photo, interoperability : dict
+        Of the picture (TIFF tags), of the exposure and of the rules that the file follows; empty if
+        there is no readable EXIF.
     has_gps : bool
         True if there is a latitude or a longitude.
     """
 
     main: dict[int, Any] = field(default_factory=dict)
     photo: dict[int, Any] = field(default_factory=dict)
+    interoperability: dict[int, Any] = field(default_factory=dict)
     has_gps: bool = False
 
 
 def read_exif(image: Image.Image) -> ExifFields:
     """Fields of an opened picture's EXIF block; none if the block is broken."""
-    block = _block(image)
     has_gps = _has_position(image)
+    fields = fields_before_pixels(image)
+    return replace(fields, has_gps=has_gps or fields.has_gps)
+
+
+def fields_before_pixels(image: Image.Image) -> ExifFields:
+    """Fields of a picture of which only the head was read; EXIF behind the pixels is not found."""
+    block = _block(image)
     try:
         directories = piexif.load(block) if is_well_formed(block) else {}
     except Exception:  # piexif raises any error on a broken field
-        return ExifFields(has_gps=has_gps)
+        return ExifFields()
     place = directories.get("GPS", {})
-    has_gps = has_gps or _GPS_LATITUDE in place or _GPS_LONGITUDE in place
-    return ExifFields(directories.get("0th", {}), directories.get("Exif", {}), has_gps)
+    main, photo, interoperability = (
+        directories.get(name, {}) for name in ("0th", "Exif", "Interop")
+    )
+    has_gps = _GPS_LATITUDE in place or _GPS_LONGITUDE in place
+    return ExifFields(main, photo, interoperability, has_gps)
 
 
 def camera_settings(fields: ExifFields) -> CameraSettings:

@@ -53,6 +53,11 @@ class ImageRegion:
     name: str | None = None
     is_point: bool = False
 
+    @property
+    def is_by_camera(self) -> bool:
+        """True if a camera wrote it; people and programs use the other standards."""
+        return self.source.startswith("EXIF")
+
 
 @dataclass(frozen=True, slots=True)
 class Photograph:
@@ -67,7 +72,8 @@ class Photograph:
     sha256 : str
         Of the file's bytes, hexadecimal.
     colour_profile : str
-        Name of the embedded profile, or ``"sRGB (assumed)"``.
+        Name of the embedded profile; without one the encoding that the file states and where, as
+        ``"Adobe RGB (1998) (EXIF, R03)"``, or ``"sRGB (assumed)"``.
     camera : CameraSettings
     regions : tuple of ImageRegion
         The subjects of the picture according to its metadata.

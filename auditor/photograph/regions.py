@@ -13,10 +13,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import piexif
-
 from auditor.geometry import Box
-from auditor.photograph.exif import ExifFields, numbers
+from auditor.photograph.camera_areas import camera_areas
+from auditor.photograph.exif import ExifFields
 from auditor.photograph.orientation import turned_box, turned_size
 from auditor.photograph.photograph import ImageRegion
 from auditor.photograph.xmp import items_of, number_of, structure_of, text_of
@@ -43,8 +42,6 @@ _IPTC_NOT_SUBJECTS = frozenset(("machinecode", "dividingline", "text"))
 # Two sizes are the same picture at two scales if their proportions differ by no more than the
 # rounding of a side of a few hundred pixels.
 _ASPECT_TOLERANCE_FRACTION = 0.01
-
-_CIRCLE_VALUES, _RECTANGLE_VALUES, _POINT_VALUES = 3, 4, 2  # SubjectArea, CIPA DC-008 4.6.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,22 +103,13 @@ def _around(x: float, y: float, width: float, height: float) -> Box:
 
 
 def _exif_regions(fields: ExifFields, frame: StoredFrame) -> Iterator[ImageRegion]:
-    """Regions of EXIF: pixels of the frame that the camera wrote, from its upper left corner."""
-    photo = fields.photo
-    width = next(iter(numbers(photo.get(piexif.ExifIFD.PixelXDimension))), 0) or frame.width
-    height = next(iter(numbers(photo.get(piexif.ExifIFD.PixelYDimension))), 0) or frame.height
-    if frame.is_crop_of(width, height):
-        return
-    area = numbers(photo.get(piexif.ExifIFD.SubjectArea))
-    if len(area) in (_POINT_VALUES, _CIRCLE_VALUES, _RECTANGLE_VALUES):
-        x, y, *extent = area
-        across, down = (extent[0], extent[-1]) if extent else (0.0, 0.0)
-        box = _around(x / width, y / height, across / width, down / height)
-        yield from _region(box, "EXIF SubjectArea", None, frame.orientation)
-    location = numbers(photo.get(piexif.ExifIFD.SubjectLocation))
-    if len(location) == _POINT_VALUES:
-        box = _around(location[0] / width, location[1] / height, 0, 0)
-        yield from _region(box, "EXIF SubjectLocation", None, frame.orientation)
+    """The areas of a camera, except one that it writes though nobody pointed at anything."""
+    for area in camera_areas(fields, frame.width, frame.height):
+        if frame.is_crop_of(area.width, area.height) or area.is_central_default:
+            continue
+        (x, y), (across, down) = area.centre, area.size
+        box = _around(x / area.width, y / area.height, across / area.width, down / area.height)
+        yield from _region(box, area.source, None, frame.orientation)
 
 
 def _mwg_regions(node: Element, frame: StoredFrame) -> Iterator[ImageRegion]:

@@ -49,6 +49,7 @@ def measured_fields(
         "subject": {
             **_estimate(picture.subject, empty_region),
             "source": picture.subject_source,
+            "part": "food" if picture.subject_is_food_on_dish else None,
         },
         "elements": [_estimate(element, empty_region) for element in picture.elements],
         "thin_things": [asdict(thing) for thing in picture.thin_things],

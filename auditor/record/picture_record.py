@@ -46,7 +46,11 @@ class CameraRecord(Record):
 
 
 class SubjectRecord(Estimated):
-    """The subject; tolerance is a distance of the centroid, as a fraction of the diagonal."""
+    """The subject; tolerance is a distance of the centroid, as a fraction of the diagonal.
+
+    `part` is "food" if the subject is only the food on a dish that nearly fills the frame. The dish
+    still counts as occupied, and its rims are measured.
+    """
 
     centroid: Position | None
     bbox: Rectangle | None
@@ -54,6 +58,7 @@ class SubjectRecord(Estimated):
     elongation: float | None = None
     axis_deg: float | None = None
     source: Literal["estimated", "metadata"]
+    part: Literal["food"] | None = None
 
 
 class ElementRecord(Estimated):

@@ -15,6 +15,7 @@ from auditor.errors import UnreadablePictureError
 from auditor.measurements.measured_photograph import MeasuredPhotograph, measure
 from auditor.output.previews import make_preview, preview_name
 from auditor.photograph.decode import read_photograph
+from auditor.photograph.default_areas import files_with_default_area
 from auditor.photograph.folder import printable_name, printable_names
 from auditor.photograph.photograph import Photograph
 from auditor.reasons import RefusalReason
@@ -30,6 +31,10 @@ Progress = Callable[[int, int, str], None]
 
 # A strip that is narrower than this at working size has nothing that could be measured.
 LEAST_SIDE_PX = 48
+
+# Added to the key of what is remembered: in another folder the same file may have an area of its
+# own.
+_WITHOUT_AREAS = "without the camera's areas"
 
 _logger = logging.getLogger(__name__)
 _stored = TypeAdapter(MeasuredPhotograph)
@@ -48,12 +53,15 @@ class MeasuringTask:
         The same path as it is written everywhere: valid text.
     preview : Path or None
         Where to write its preview; None writes none.
+    has_default_area : bool
+        True if its camera writes the same area into every picture; the area is then not used.
     """
 
     folder: Path
     file: str
     name: str
     preview: Path | None
+    has_default_area: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,9 +126,14 @@ def measure_all(
     """
     settings = MeasuringSettings(store if finder is None else None, fresh, finder, code_version())
     names = printable_names(files)
+    with_default_area = files_with_default_area(folder, files)
     tasks = [
         MeasuringTask(
-            folder, file, name, None if previews is None else previews / preview_name(number, name)
+            folder,
+            file,
+            name,
+            None if previews is None else previews / preview_name(number, name),
+            file in with_default_area,
         )
         for number, (file, name) in enumerate(zip(files, names, strict=True), start=1)
     ]
@@ -149,8 +162,11 @@ def measure_file(task: MeasuringTask, settings: MeasuringSettings) -> Outcome:
     try:
         photograph = _large_enough(read_photograph(task.folder, task.file))
         photograph = replace(photograph, file=task.name)
+        key = photograph.sha256
+        if task.has_default_area:
+            photograph, key = _without_camera_areas(photograph), f"{key} {_WITHOUT_AREAS}"
         with Store(settings.store, settings.code_version) as store:
-            measured = _remembered_or_measured(photograph, store, settings)
+            measured = _remembered_or_measured(photograph, key, store, settings)
     except UnreadablePictureError as error:
         _logger.info("%s: refused, %s", one_line(task.name), error.code, exc_info=True)
         return Outcome(RefusedPicture(task.name, error.code, error.message), None)
@@ -189,6 +205,11 @@ def measure_picture(path: Path, finder: SubjectFinder | None = None) -> Measured
     return measure(photograph, default_finder() if finder is None else finder)
 
 
+def _without_camera_areas(photograph: Photograph) -> Photograph:
+    regions = tuple(region for region in photograph.regions if not region.is_by_camera)
+    return replace(photograph, regions=regions)
+
+
 def _large_enough(photograph: Photograph) -> Photograph:
     """The same picture; raises if it is too small to measure."""
     if min(photograph.pixels.shape[:2]) < LEAST_SIDE_PX:
@@ -201,9 +222,9 @@ def _large_enough(photograph: Photograph) -> Photograph:
 
 
 def _remembered_or_measured(
-    photograph: Photograph, store: Store, settings: MeasuringSettings
+    photograph: Photograph, key: str, store: Store, settings: MeasuringSettings
 ) -> MeasuredPhotograph:
-    text = None if settings.fresh else store.get(photograph.sha256)
+    text = None if settings.fresh else store.get(key)
     if text is not None:
         try:
             remembered = replace(_stored.validate_json(text), file=photograph.file)
@@ -216,7 +237,7 @@ def _remembered_or_measured(
             return remembered
     measured = measure(photograph, settings.finder or default_finder())
     _logger.info("%s: measured", one_line(photograph.file))
-    store.put(photograph.sha256, _stored.dump_json(measured).decode())
+    store.put(key, _stored.dump_json(measured).decode())
     return measured
 
 

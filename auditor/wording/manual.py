@@ -18,7 +18,9 @@ MANUAL = (
     Entry(
         "Subject",
         "What the picture is of: its middle (the balance point of its area), its box and its share "
-        "of the frame. A region named in the file’s metadata has priority over what is found.",
+        "of the frame. An area drawn in the file’s metadata has priority over what is found; an "
+        "area written by a camera chooses among the things found. On a dish that nearly fills the "
+        "frame, the food alone is the subject.",
         "Among several equal dishes any may be taken as the subject, or a place between them.",
     ),
     Entry(

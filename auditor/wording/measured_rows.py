@@ -57,10 +57,11 @@ def _subject(picture: MeasuredPictureRecord) -> MeasuredRow:
         return MeasuredRow("Subject", reason_cell(picture, "subject"), "")
     origin = {
         "estimated": "found in the picture",
-        "metadata": "named in the file’s metadata",
+        "metadata": "chosen by the file’s metadata",
     }[subject.source]
     size = f"{percent(subject.area_fraction)} of the frame"
-    text = f"{place_text(*subject.centroid)}; {size}; {origin}"
+    part = "; the food alone, as its dish nearly fills the frame" if subject.part else ""
+    text = f"{place_text(*subject.centroid)}; {size}; {origin}{part}"
     return MeasuredRow("Subject", Cell(text), certainty_words(subject, "fraction of diagonal"))
 
 

@@ -2,10 +2,10 @@
 
 ``python tests/benchmarks/check_named_subject.py [--tables TABLES ...] [--photographs DATA]``
 simulates areas in the metadata on rendered tables (subjects and elements) and on the test
-photographs under DATA/salient: points and focus areas on a random pixel of the thing, and boxes
-around it with errors of a twentieth of its sides, as if drawn by hand. It prints how often the
-centroid found is within tolerance, by the kind of area and by the confidence. It cannot measure how
-often a photographer's focus area lies on something other than the subject.
+photographs under DATA/salient: a camera's points and focus areas on a random pixel of the thing,
+and boxes around it with errors of a twentieth of its sides, as if drawn by hand. It prints how
+often the centroid found is within tolerance, by the kind of area and by the confidence. It cannot
+measure how often a photographer's focus area lies on something other than the subject.
 """
 
 from __future__ import annotations
@@ -39,13 +39,15 @@ from tests.benchmarks.check_subject_kinds import (
 )
 
 FOCUS_WIDTHS = {"small focus area": 0.04, "focus area": 0.08, "focus zone": 0.25}  # of the frame
+BY_HAND = "box by hand"
 HAND_ERROR = 0.05  # of the thing's side, one standard deviation of each edge of a box
 LEAST_SHARE = 0.003  # of the frame: smaller things are not named
 CASES = {
-    HELD_CONFIDENCE: "area that frames a thing",
+    HELD_CONFIDENCE: "area that holds things",
     OTHER_CONFIDENCE: "another thing",
-    BARE_CONFIDENCE: "nearby or bare ground",
+    BARE_CONFIDENCE: "drawn nearby or on bare ground",
 }
+NOTHING = "no thing under it, so the estimate"
 
 Named = tuple[str, Box, bool]  # kind, box, True for a point
 
@@ -67,7 +69,7 @@ def named_areas(rng: np.random.Generator, mask: NDArray[np.bool_]) -> Iterator[N
     if region is not None:
         left, top, right, bottom = region.bbox
         error = rng.normal(0, HAND_ERROR, 4) * np.array([right - left, bottom - top] * 2)
-        yield "box by hand", Box(*(np.array(region.bbox) + error).tolist()), False
+        yield BY_HAND, Box(*(np.array(region.bbox) + error).tolist()), False
 
 
 def _around(middle: Point, across: float, down: float) -> Box:
@@ -86,17 +88,24 @@ class Tally:
         truth = describe_mask(known.mask)
         if truth is None or truth.area_fraction < LEAST_SHARE:
             return
-        maps, _ = find(known.picture)
+        maps, estimated = find(known.picture)
         rows = self._answers.setdefault(thing, {})
         for kind, box, is_point in named_areas(rng, known.mask):
-            answer = subject_from_metadata(box, maps.subject, maps.elements, is_point=is_point)
-            region, sure = answer.region.value, answer.region.confidence
-            if region is None or sure is None:
-                raise ValueError("an area in the frame must give a subject")
-            error = distance_fraction(region.centroid, truth.centroid, *known.picture.size)
-            case = CASES.get(sure, "part of the finder's subject")
+            named = subject_from_metadata(
+                box,
+                maps.subject,
+                maps.elements,
+                is_point=is_point,
+                is_by_camera=kind != BY_HAND,
+            )
+            answer = estimated if named is None else named
+            region, sure = answer.region.value, answer.region.confidence or 0.0
+            is_right = region is not None and (
+                distance_fraction(region.centroid, truth.centroid, *known.picture.size) <= TOLERANCE
+            )
+            case = NOTHING if named is None else CASES.get(sure, "part of the finder's subject")
             for row in (kind, case):
-                rows.setdefault(row, []).append((error <= TOLERANCE, sure))
+                rows.setdefault(row, []).append((is_right, sure))
 
     def columns(self) -> dict[str, dict[str, str]]:
         """For each thing the share of right subjects, the mean confidence and the number."""

@@ -338,27 +338,30 @@ def test_hole_is_filled_and_a_bay_is_not():
     assert np.array_equal(filled(ring), ring)
 
 
-def named(field, left, top, right, bottom, elements=None):
+def named(field, left, top, right, bottom, elements=None, *, by_camera=False):
     """The subject for a metadata box in pixels."""
     box = Box(left / 256, top / 170, right / 256, bottom / 170)
     placed = field if elements is None else elements
-    return subject_from_metadata(box, field, placed, is_point=False)
+    return subject_from_metadata(box, field, placed, is_point=False, is_by_camera=by_camera)
 
 
-def pointed(field, column, row, elements=None):
+def pointed(field, column, row, elements=None, *, by_camera=False):
     """The subject for a metadata point in pixels."""
     x, y = column / 256, row / 170
     placed = field if elements is None else elements
-    return subject_from_metadata(Box(x, y, x, y), field, placed, is_point=True)
+    box = Box(x, y, x, y)
+    return subject_from_metadata(box, field, placed, is_point=True, is_by_camera=by_camera)
 
 
 DISH = drawn_px((128, 85, 60))
 
 
 @pytest.mark.parametrize("at", [(128, 85), (90, 60), (170, 110), (128, 30)])
-def test_focus_area_and_point_select_the_whole_dish(at):
+@pytest.mark.parametrize("by_camera", [False, True])
+def test_focus_area_and_point_select_the_whole_dish(at, by_camera):
     x, y = at
-    for found in (named(DISH, x - 10, y - 10, x + 10, y + 10), pointed(DISH, x, y)):
+    area = named(DISH, x - 10, y - 10, x + 10, y + 10, by_camera=by_camera)
+    for found in (area, pointed(DISH, x, y, by_camera=by_camera)):
         assert np.array_equal(found.mask, DISH > 0)
         assert found.region.confidence == measure_subject(DISH, DISH).region.confidence
 
@@ -367,11 +370,12 @@ def test_focus_area_narrower_than_a_pixel_selects_the_dish():
     assert np.array_equal(named(DISH, 100.6, 80.6, 100.8, 80.8).mask, DISH > 0)
 
 
-def test_pointer_selects_one_of_two_rivals():
+@pytest.mark.parametrize("by_camera", [False, True])
+def test_pointer_selects_one_of_two_rivals(by_camera):
     pair = drawn_px((76, 85, 55), (180, 85, 55))
     assert measure_subject(pair, pair).region.reason is Reason.COMPETING_SUBJECTS
     for x in (60, 200):
-        middle = pointed(pair, x, 85).region.value.centroid.x * 256
+        middle = pointed(pair, x, 85, by_camera=by_camera).region.value.centroid.x * 256
         assert middle == pytest.approx(76 if x < 128 else 180, abs=3)
 
 
@@ -429,7 +433,7 @@ def test_pointer_ignores_a_nearby_speck():
 
 def test_subject_in_a_metadata_box_has_the_shape_of_the_map():
     field = drawn((0.3, 0.5, 0.2), (0.8, 0.5, 0.25))
-    found = subject_from_metadata(Box(0.1, 0.1, 0.5, 0.9), field, field, is_point=False)
+    found = named(field, 25.6, 17, 128, 153)
     assert found.region.value.centroid.x == pytest.approx(0.3, abs=0.005)
     assert found.region.value.bbox.right < 0.5
 
@@ -440,6 +444,40 @@ def test_box_on_bare_ground_is_the_subject_clipped_to_the_frame():
     assert region.bbox == pytest.approx((0.5, 0.0, 1.0, 0.5), abs=0.01)
     outside = named(field, 307, 17, 384, 68)
     assert outside.region.reason is Reason.NO_SUBJECT
+
+
+@pytest.mark.parametrize("share", [0.3, 0.45, 0.55, 0.8])
+def test_an_area_of_a_camera_chooses_whole_things(share):
+    field = boxed((60, 40, 160, 120))
+    found = named(field, 50, 30, 60 + 100 * share, 130, by_camera=True)
+    assert np.array_equal(found.mask, field > 0.5)
+
+
+def test_an_area_of_a_camera_that_holds_several_things_chooses_them_all():
+    field = drawn_px((60, 85, 30), (128, 85, 30), (220, 85, 30))
+    region = named(field, 25, 50, 170, 120, by_camera=True).region.value
+    assert region.bbox.left * 256 == pytest.approx(30, abs=2)
+    assert region.bbox.right * 256 == pytest.approx(159, abs=2)
+
+
+@pytest.mark.parametrize(("right", "taken"), [(190, True), (120, False)])
+def test_an_area_of_a_camera_is_about_a_small_thing_that_it_holds(right, taken):
+    """The thing fills less than a fifth of either area."""
+    field = boxed((100, 60, 140, 80))
+    found = named(field, 20, 10, right, 160, by_camera=True)
+    assert (found is not None) == taken
+
+
+def test_an_area_of_a_camera_without_a_thing_under_it_chooses_nothing():
+    field = boxed((150, 40, 220, 120), (130, 80, 132, 82))
+    for found in (
+        named(field, 10, 10, 100, 100, by_camera=True),
+        named(field, 307, 17, 384, 68, by_camera=True),  # outside the frame
+        pointed(field, 140, 80, by_camera=True),
+        pointed(field, 131, 81, by_camera=True),  # a speck
+    ):
+        assert found is None
+    assert pointed(field, 151, 80, by_camera=True) is not None
 
 
 def test_metadata_point_selects_the_thing_under_it_or_a_disc():

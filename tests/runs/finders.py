@@ -34,3 +34,18 @@ class DeadlyFinder(LeftHalfFinder):
         if np.abs(pixels.mean(axis=(0, 1)) - DEADLY_COLOUR).max() < 1:
             os.kill(os.getpid(), KILL)
         return super().find(pixels)
+
+
+class TwoDishesFinder:
+    """Finds two equal dishes, in the middle of the left and of the right half of the long side."""
+
+    def find(self, pixels: NDArray[np.uint8]) -> SubjectMaps:
+        """Map the subject and the placed things."""
+        height, width = pixels.shape[:2]
+        y, x = np.mgrid[:96, :96] / 96 + 1 / 192
+        along, across = (x, y) if width >= height else (y, x)
+        dishes = sum(
+            np.hypot((along - place) * 4, (across - 0.5) * 3) <= 0.9 for place in (0.25, 0.75)
+        )
+        field = np.asarray(dishes, dtype=np.float32)
+        return SubjectMaps(field, field, field)

@@ -28,6 +28,15 @@ def test_values_stand_with_how_sure_they_are():
     )
 
 
+def test_the_subject_says_what_chose_it_and_whether_it_is_the_food_alone():
+    subject = measured().subject
+    assert "found in the picture" in rows(measured())["Subject"].value.text
+    food = subject.model_copy(update={"source": "metadata", "part": "food"})
+    text = rows(measured(subject=food))["Subject"].value.text
+    assert "chosen by the file’s metadata" in text
+    assert text.endswith("the food alone, as its dish nearly fills the frame")
+
+
 def test_a_temperature_known_by_the_set_says_so():
     found = measured().colour_temperature
     by_set = found.model_copy(update={"source": "set", "duv": None})

@@ -30,10 +30,14 @@ class FoundSubject:
         Its tolerance is a distance of the centroid, as a fraction of the frame's diagonal.
     mask : (h, w) bool array
         Covers the frame; all False if there is no subject.
+    is_food_on_dish : bool
+        True if the region is that of the food alone, on a dish that nearly fills the frame. The
+        mask is that of the dish with its food.
     """
 
     region: Quantity[Region]
     mask: Mask
+    is_food_on_dish: bool = False
 
 
 def found_subject(mask: Mask, confidence: float) -> FoundSubject:

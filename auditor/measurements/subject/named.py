@@ -1,7 +1,8 @@
 """The subject from an area named in the picture's metadata.
 
 A large area frames a whole thing. A small one (a camera's focus area, a point) only points at a
-thing; then the thing is the subject, not the area.
+thing; then the thing is the subject, not the area. An area of a camera chooses among the things
+found and no more; one that a person drew may also show a thing that the finder misses.
 """
 
 from __future__ import annotations
@@ -54,13 +55,14 @@ def subject_from_metadata(
     elements_map: NDArray[np.float32],
     *,
     is_point: bool,
-) -> FoundSubject:
+    is_by_camera: bool,
+) -> FoundSubject | None:
     """Take the subject from an area named in the picture's metadata; the maps give its shape.
 
     The finder's subject has precedence, then any other placed thing. If the area holds most of the
-    thing on which it lies, the subject is the part of the thing within the area, else the whole
-    thing. A small area on bare ground refers to the nearest thing within reach. Otherwise the
-    subject is the area itself, clipped to the frame.
+    thing on which it lies, the subject is all things that it holds, else that thing alone. What a
+    person draws may cut a part from a thing. A small drawn area on bare ground refers to the
+    nearest thing within reach; otherwise the subject is the drawn area, clipped to the frame.
 
     Parameters
     ----------
@@ -70,6 +72,13 @@ def subject_from_metadata(
         The finder's, in [0, 1], square pixels.
     is_point : bool
         True if only the centre of the box is meant.
+    is_by_camera : bool
+        True if the area was written by a camera, false if a person drew it.
+
+    Returns
+    -------
+    FoundSubject or None
+        None if a camera's area has no thing under it.
     """
     shape = subject_map.shape
     area = _pixel(box.centre, shape) if is_point else _within(box, shape)
@@ -77,16 +86,19 @@ def subject_from_metadata(
     others = (elements_map >= THING_PROBABILITY) & ~subject
     layers = (_subject_things(subject), Silhouette(others).lobes)
     for things in layers:
-        thing = _thing_in(area, things)
+        thing = _thing_under(area, things, may_be_small=is_by_camera)
         if thing is None:
             continue
         if np.count_nonzero(area & thing) > HELD_SHARE * np.count_nonzero(thing):
-            return found_subject(area & (things > 0), HELD_CONFIDENCE)
+            held = _held(area, things) if is_by_camera else area & (things > 0)
+            return found_subject(held, HELD_CONFIDENCE)
         is_subject = things is layers[0]
         return found_subject(
             thing,
             map_confidence(subject_map, Silhouette(thing)) if is_subject else OTHER_CONFIDENCE,
         )
+    if is_by_camera:
+        return None
     near = None
     if is_point or box.area_fraction < POINTER_AREA_FRACTION:
         near = _nearest(box.centre, layers)
@@ -101,13 +113,34 @@ def _subject_things(subject: Mask) -> Labels:
     return lobes if has_rivals(lobes) else np.asarray(ndimage.label(subject)[0], dtype=np.int32)
 
 
-def _thing_in(area: Mask, things: Labels) -> Mask | None:
-    """The thing on which most of an area lies; None if it lies on bare ground."""
-    within = np.bincount(things[area], minlength=1)
-    within[0] = 0
+def _thing_under(area: Mask, things: Labels, *, may_be_small: bool) -> Mask | None:
+    """The thing on which most of an area lies; a small one counts if the area holds it."""
+    within = np.bincount(things[area], minlength=int(things.max()) + 1)
+    within[_is_speck(things)] = 0
     if within.sum() <= AREA_FILL * np.count_nonzero(area):
+        within[~(_is_held(area, things) & may_be_small)] = 0
+    if not within.any():
         return None
     return np.asarray(things == within.argmax(), dtype=np.bool_)
+
+
+def _held(area: Mask, things: Labels) -> Mask:
+    """All things of which an area holds most."""
+    is_held = _is_held(area, things) & ~_is_speck(things)
+    return np.asarray(is_held[things], dtype=np.bool_)
+
+
+def _is_held(area: Mask, things: Labels) -> NDArray[np.bool_]:
+    """For each label, whether an area holds most of it."""
+    sizes = np.bincount(things.ravel())
+    return np.asarray(np.bincount(things[area], minlength=sizes.size) > HELD_SHARE * sizes)
+
+
+def _is_speck(things: Labels) -> NDArray[np.bool_]:
+    """For each label, whether it is too small for a thing; true of the ground, label 0."""
+    is_speck = np.bincount(things.ravel()) < MIN_SHARE * things.size
+    is_speck[0] = True
+    return np.asarray(is_speck, dtype=np.bool_)
 
 
 def _nearest(point: Point, layers: tuple[Labels, Labels]) -> Mask | None:
@@ -115,9 +148,7 @@ def _nearest(point: Point, layers: tuple[Labels, Labels]) -> Mask | None:
     away = distance_px(layers[0].shape, point)
     least, nearest = POINTER_REACH_FRACTION * math.hypot(*away.shape), None
     for things in layers:
-        large = np.bincount(things.ravel()) >= MIN_SHARE * things.size
-        large[0] = False
-        distance = np.where(large[things], away, np.inf)
+        distance = np.where(_is_speck(things)[things], np.inf, away)
         place = np.unravel_index(distance.argmin(), distance.shape)
         if distance[place] < least:
             least, nearest = float(distance[place]), things == things[place]
