@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -10,12 +11,18 @@ from numpy.typing import NDArray
 
 from auditor.colorimetry import Swatch
 from auditor.colour_signature import ColourSignature, cells_of, colour_signature
-from auditor.geometry import Region
+from auditor.geometry import Region, describe_mask
 from auditor.line_segments import find_line_segments
+from auditor.mask_axis import MaskAxis, axis_of, large_parts
 from auditor.measurements.background_and_surface import measure_background_and_surface
 from auditor.measurements.camera_elevation import CameraElevation, measure_camera_elevation
 from auditor.measurements.colour_temperature import ColourTemperature, measure_colour_temperature
-from auditor.measurements.diagonal import Diagonal, measure_diagonal
+from auditor.measurements.diagonal import (
+    Diagonal,
+    UnseenDiagonals,
+    measure_diagonal,
+    measure_unseen_diagonals,
+)
 from auditor.measurements.elements import FoundElements, measure_elements, placed_map
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus, measure_focus
@@ -37,6 +44,8 @@ from auditor.measurements.tone import (
 from auditor.photograph.photograph import CameraSettings, Photograph
 from auditor.quantity import Quantity
 from auditor.saliency.finder import SubjectFinder, SubjectMaps
+
+Mask = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +70,7 @@ class MeasuredPhotograph:
     placed: tuple[str, ...]
     negative_space: Quantity[NegativeSpace]
     diagonal: Quantity[Diagonal]
+    unseen_diagonals: UnseenDiagonals
     leading_lines: Quantity[LeadingLines]
     technique_fit: dict[str, TechniqueFit]
     camera_elevation: Quantity[CameraElevation]
@@ -95,11 +105,14 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     maps = finder.find(pixels).in_frame(photograph.width, photograph.height)
     subject, source = _subject(photograph, maps)
     elements = measure_elements(maps, subject.mask, pixels)
-    occupied: NDArray[np.bool_] = subject.mask | (elements.labels > 0)
+    occupied: Mask = subject.mask | (elements.labels > 0)
     found = find_rims(pixels, _label_things(subject, elements))
     rims = [rim for rim in found if not rim.is_faint]
     ellipses = [rim.ellipse for rim in rims]
     segments = find_line_segments(pixels)
+    subject_parts = large_parts(subject.mask)
+    axes = _axes(subject_parts, elements)
+    placed = _placed_things(subject, subject_parts, elements)
     cells = cells_of(pixels, occupied)
     elevation = measure_camera_elevation(
         [(rim.ellipse, rim.support, rim.axis_ratio_error) for rim in rims],
@@ -128,8 +141,9 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         elements=elements.regions,
         placed=placed_map(maps.elements, subject.mask),
         negative_space=measure_negative_space(pixels, occupied, maps.elements),
-        diagonal=measure_diagonal(
-            pixels, subject.region.value, _element_regions(elements), ellipses, segments=segments
+        diagonal=measure_diagonal(pixels, *placed, ellipses, segments=segments, axes=axes),
+        unseen_diagonals=measure_unseen_diagonals(
+            pixels, *placed, ellipses, segments=segments, axes=axes
         ),
         leading_lines=measure_leading_lines(
             segments, subject.region.value, _element_regions(elements), ellipses
@@ -183,6 +197,23 @@ def _label_things(subject: FoundSubject, elements: FoundElements) -> NDArray[np.
     """Subject and elements as one label map, the subject last."""
     number = np.int32(elements.labels.max() + 1)
     return np.where(subject.mask, number, elements.labels)
+
+
+def _axes(subject_parts: Sequence[Mask], elements: FoundElements) -> list[MaskAxis]:
+    """Axes of the subject's parts and of the elements."""
+    masks = [*subject_parts, *(elements.labels == n + 1 for n in range(len(elements.regions)))]
+    return [axis_of(mask) for mask in masks]
+
+
+def _placed_things(
+    subject: FoundSubject, parts: Sequence[Mask], elements: FoundElements
+) -> tuple[Region | None, list[Region]]:
+    """The subject and the things beside it; a subject in parts is several things."""
+    regions = _element_regions(elements)
+    if len(parts) < 2:
+        return subject.region.value, regions
+    described = [describe_mask(part) for part in parts]
+    return None, [region for region in described if region is not None] + regions
 
 
 def _element_regions(elements: FoundElements) -> list[Region]:
