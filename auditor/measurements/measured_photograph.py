@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from auditor.colorimetry import Swatch
 from auditor.colour_signature import ColourSignature, cells_of, colour_signature
-from auditor.geometry import Region, describe_mask
+from auditor.geometry import Region, describe_mask, line_angle_deg
 from auditor.line_segments import find_line_segments
 from auditor.mask_axis import MaskAxis, axis_of, large_parts
 from auditor.measurements.background_and_surface import measure_background_and_surface
@@ -113,6 +113,14 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     subject_parts = large_parts(subject.mask)
     axes = _axes(subject_parts, elements)
     placed = _placed_things(subject, subject_parts, elements)
+    leading = measure_leading_lines(
+        segments,
+        subject.region.value,
+        _element_regions(elements),
+        ellipses,
+        subject_mask=subject.mask,
+        element_axes=axes[len(subject_parts) :],
+    )
     cells = cells_of(pixels, occupied)
     elevation = measure_camera_elevation(
         [(rim.ellipse, rim.support, rim.axis_ratio_error) for rim in rims],
@@ -143,11 +151,14 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         negative_space=measure_negative_space(pixels, occupied, maps.elements),
         diagonal=measure_diagonal(pixels, *placed, ellipses, segments=segments, axes=axes),
         unseen_diagonals=measure_unseen_diagonals(
-            pixels, *placed, ellipses, segments=segments, axes=axes
+            pixels,
+            *placed,
+            ellipses,
+            segments=segments,
+            axes=axes,
+            leading_deg=_line_angles(leading, photograph.width, photograph.height),
         ),
-        leading_lines=measure_leading_lines(
-            segments, subject.region.value, _element_regions(elements), ellipses
-        ),
+        leading_lines=leading,
         technique_fit=measure_technique_fit(
             pixels, subject.region, elements.regions, elements.labels
         ),
@@ -203,6 +214,13 @@ def _axes(subject_parts: Sequence[Mask], elements: FoundElements) -> list[MaskAx
     """Axes of the subject's parts and of the elements."""
     masks = [*subject_parts, *(elements.labels == n + 1 for n in range(len(elements.regions)))]
     return [axis_of(mask) for mask in masks]
+
+
+def _line_angles(leading: Quantity[LeadingLines], width: int, height: int) -> list[float]:
+    """Angles of the straight lines that lead to the subject, in degrees."""
+    if leading.value is None or leading.value.kind != "lines":
+        return []
+    return [line_angle_deg(path[0], path[-1], width, height) for path in leading.value.paths]
 
 
 def _placed_things(

@@ -94,17 +94,20 @@ def measure_unseen_diagonals(
     *,
     segments: LineSegments | None = None,
     axes: Sequence[MaskAxis] = (),
+    leading_deg: Sequence[float] = (),
 ) -> UnseenDiagonals:
     """Estimate how likely a viewer sees a diagonal where `measure_diagonal` finds none.
 
-    The parameters are those of `measure_diagonal`.
+    The parameters are those of `measure_diagonal`, and `leading_deg`: the angles of the lines that
+    lead to the subject, in degrees.
     """
     found = _Lines.of(pixels, subject, elements, rims, segments, axes)
     lines: list[EdgeLine | ArrangedLine] = [*found.edges, *found.long_things]
     if found.arranged is not None:
         lines.append(found.arranged)
     return unseen_diagonals(
-        [(line.angle_deg, line.strength) for line in lines if is_slanted(line.angle_deg)]
+        [(line.angle_deg, line.strength) for line in lines if is_slanted(line.angle_deg)],
+        [angle_deg for angle_deg in leading_deg if is_slanted(angle_deg)],
     )
 
 
