@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 
 from auditor.colorimetry import Swatch
 from auditor.colour_signature import ColourSignature, cells_of, colour_signature
-from auditor.geometry import Region, describe_mask, line_angle_deg
-from auditor.line_segments import find_line_segments
-from auditor.mask_axis import MaskAxis, axis_of, large_parts
+from auditor.geometry import Ellipse, Region, describe_mask, line_angle_deg
+from auditor.line_segments import LineSegments, find_line_segments
+from auditor.mask_axis import axis_of, large_parts
 from auditor.measurements.background_and_surface import measure_background_and_surface
 from auditor.measurements.camera_elevation import CameraElevation, measure_camera_elevation
 from auditor.measurements.colour_temperature import ColourTemperature, measure_colour_temperature
@@ -46,6 +46,10 @@ from auditor.quantity import Quantity
 from auditor.saliency.finder import SubjectFinder, SubjectMaps
 
 Mask = NDArray[np.bool_]
+
+# An element counts for the picture's lines if it is more likely there than not. Without this limit,
+# 11 instead of 6 of 100 photographs of all kinds have a line of things, hardly any of them plain.
+MIN_ELEMENT_CONFIDENCE = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,17 +114,7 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     rims = [rim for rim in found if not rim.is_faint]
     ellipses = [rim.ellipse for rim in rims]
     segments = find_line_segments(pixels)
-    subject_parts = large_parts(subject.mask)
-    axes = _axes(subject_parts, elements)
-    placed = _placed_things(subject, subject_parts, elements)
-    leading = measure_leading_lines(
-        segments,
-        subject.region.value,
-        _element_regions(elements),
-        ellipses,
-        subject_mask=subject.mask,
-        element_axes=axes[len(subject_parts) :],
-    )
+    lines = _measure_lines(pixels, subject, elements, ellipses, segments)
     cells = cells_of(pixels, occupied)
     elevation = measure_camera_elevation(
         [(rim.ellipse, rim.support, rim.axis_ratio_error) for rim in rims],
@@ -149,16 +143,9 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         elements=elements.regions,
         placed=placed_map(maps.elements, subject.mask),
         negative_space=measure_negative_space(pixels, occupied, maps.elements),
-        diagonal=measure_diagonal(pixels, *placed, ellipses, segments=segments, axes=axes),
-        unseen_diagonals=measure_unseen_diagonals(
-            pixels,
-            *placed,
-            ellipses,
-            segments=segments,
-            axes=axes,
-            leading_deg=_line_angles(leading, photograph.width, photograph.height),
-        ),
-        leading_lines=leading,
+        diagonal=lines.diagonal,
+        unseen_diagonals=lines.unseen_diagonals,
+        leading_lines=lines.leading_lines,
         technique_fit=measure_technique_fit(
             pixels, subject.region, elements.regions, elements.labels
         ),
@@ -210,28 +197,63 @@ def _label_things(subject: FoundSubject, elements: FoundElements) -> NDArray[np.
     return np.where(subject.mask, number, elements.labels)
 
 
-def _axes(subject_parts: Sequence[Mask], elements: FoundElements) -> list[MaskAxis]:
-    """Axes of the subject's parts and of the elements."""
-    masks = [*subject_parts, *(elements.labels == n + 1 for n in range(len(elements.regions)))]
-    return [axis_of(mask) for mask in masks]
+@dataclass(frozen=True, slots=True)
+class _Lines:
+    """Diagonal and leading lines; the attributes are those of `MeasuredPhotograph`."""
+
+    diagonal: Quantity[Diagonal]
+    unseen_diagonals: UnseenDiagonals
+    leading_lines: Quantity[LeadingLines]
 
 
-def _line_angles(leading: Quantity[LeadingLines], width: int, height: int) -> list[float]:
+def _measure_lines(
+    pixels: NDArray[np.uint8],
+    subject: FoundSubject,
+    elements: FoundElements,
+    rims: Sequence[Ellipse],
+    segments: LineSegments,
+) -> _Lines:
+    sure = {
+        number: element.value
+        for number, element in enumerate(elements.regions, start=1)
+        if element.value is not None and (element.confidence or 0) >= MIN_ELEMENT_CONFIDENCE
+    }
+    element_axes = [axis_of(elements.labels == number) for number in sure]
+    leading = measure_leading_lines(
+        segments,
+        subject.region.value,
+        _element_regions(elements),
+        rims,
+        subject_mask=subject.mask,
+        element_axes=element_axes,
+    )
+    parts = large_parts(subject.mask)
+    axes = [axis_of(part) for part in parts] + element_axes
+    placed, things = subject.region.value, list(sure.values())
+    if len(parts) > 1:  # a subject in parts is several things
+        described = (describe_mask(part) for part in parts)
+        placed, things = None, [part for part in described if part is not None] + things
+    return _Lines(
+        measure_diagonal(pixels, placed, things, rims, segments=segments, axes=axes),
+        measure_unseen_diagonals(
+            pixels,
+            placed,
+            things,
+            rims,
+            segments=segments,
+            axes=axes,
+            leading_deg=_line_angles(leading, segments),
+        ),
+        leading,
+    )
+
+
+def _line_angles(leading: Quantity[LeadingLines], segments: LineSegments) -> list[float]:
     """Angles of the straight lines that lead to the subject, in degrees."""
     if leading.value is None or leading.value.kind != "lines":
         return []
-    return [line_angle_deg(path[0], path[-1], width, height) for path in leading.value.paths]
-
-
-def _placed_things(
-    subject: FoundSubject, parts: Sequence[Mask], elements: FoundElements
-) -> tuple[Region | None, list[Region]]:
-    """The subject and the things beside it; a subject in parts is several things."""
-    regions = _element_regions(elements)
-    if len(parts) < 2:
-        return subject.region.value, regions
-    described = [describe_mask(part) for part in parts]
-    return None, [region for region in described if region is not None] + regions
+    size = segments.width, segments.height
+    return [line_angle_deg(path[0], path[-1], *size) for path in leading.value.paths]
 
 
 def _element_regions(elements: FoundElements) -> list[Region]:
