@@ -222,7 +222,7 @@ def _measure_lines(
     leading = measure_leading_lines(
         segments,
         subject.region.value,
-        _element_regions(elements),
+        list(sure.values()),
         rims,
         subject_mask=subject.mask,
         element_axes=element_axes,
@@ -254,7 +254,3 @@ def _line_angles(leading: Quantity[LeadingLines], segments: LineSegments) -> lis
         return []
     size = segments.width, segments.height
     return [line_angle_deg(path[0], path[-1], *size) for path in leading.value.paths]
-
-
-def _element_regions(elements: FoundElements) -> list[Region]:
-    return [element.value for element in elements.regions if element.value is not None]
