@@ -12,7 +12,7 @@ from auditor.colour_signature import ColourSignature
 from auditor.geometry import Box, Ellipse, Point, Region
 from auditor.measurements.camera_elevation import CameraElevation
 from auditor.measurements.colour_temperature import ColourTemperature, TemperatureCluster
-from auditor.measurements.diagonal import Diagonal
+from auditor.measurements.diagonal import Diagonal, UnseenDiagonals
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus
 from auditor.measurements.keypoints import measure_keypoints
@@ -112,6 +112,7 @@ def measured_photograph(**changes: Any) -> MeasuredPhotograph:
             confidence=0.85,
             tolerance=8.0,
         ),
+        unseen_diagonals=UnseenDiagonals(rising=0.1, falling=0.1),
         leading_lines=Quantity.undetermined(Reason.NO_LEADING_LINES),
         technique_fit={
             "rule of thirds": TechniqueFit(0.007, Point(2 / 3, 1 / 3)),

@@ -41,9 +41,6 @@ _DIAL_H = 12.0
 _LINE_TURN_DEG = 180.0  # a line without direction is the same after half a turn
 # Spread of the imbalance between two halves of a right reading (no source).
 _SIDE_SPREAD = 0.05
-# Probability that a viewer sees a diagonal where none was found: on 16 of 89 photographs of dishes
-# by many hands.
-UNSEEN_DIAGONAL = 0.18
 _QUARTER_DEG = 45.0  # rising lines are those within 45 degrees of 45, falling ones of -45
 
 
@@ -95,20 +92,21 @@ def compare_diagonal(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
     """Compare a line's direction in words or in degrees; "no diagonal" is a result, too."""
-    found = measured.diagonal
     if intent.diagonal is not None:
-        yield _diagonal_in_words(intent.diagonal, found)
+        yield _diagonal_in_words(intent.diagonal, measured)
     if intent.diagonal_deg is not None:
-        yield _diagonal_in_degrees(intent.diagonal_deg, found, tolerances.diagonal)
+        yield _diagonal_in_degrees(intent.diagonal_deg, measured, tolerances.diagonal)
 
 
-def _diagonal_in_words(planned: DiagonalWord, found: Quantity[Diagonal]) -> ComparedItem:
+def _diagonal_in_words(planned: DiagonalWord, measured: MeasuredPhotograph) -> ComparedItem:
+    found = measured.diagonal
     if found.value is not None:
         word = slope_word(found.value.angle_deg)
         verdict = _verdict_on_slope(planned, found.value.angle_deg, found)
         return ComparedItem.of("diagonal", Words(planned), Words(word), verdict)
     if found.reason is Reason.NO_DIAGONAL:
-        verdict = Verdict.MET if planned == "none" else verdict_of_absence(UNSEEN_DIAGONAL)
+        is_met = planned == "none"
+        verdict = Verdict.MET if is_met else _verdict_on_none(planned == "rising", measured)
         return ComparedItem.of("diagonal", Words(planned), Words("none"), verdict)
     return ComparedItem.unmeasured("diagonal", Words(planned))
 
@@ -128,9 +126,16 @@ def _verdict_on_slope(
     return Verdict.MISSED if verdict is Verdict.CLOSE else verdict
 
 
+def _verdict_on_none(is_rising: bool, measured: MeasuredPhotograph) -> Verdict:
+    """The verdict where no diagonal was found, from how likely a viewer sees the planned one."""
+    unseen = measured.unseen_diagonals
+    return verdict_of_absence(unseen.rising if is_rising else unseen.falling)
+
+
 def _diagonal_in_degrees(
-    planned: float, found: Quantity[Diagonal], tolerance: float
+    planned: float, measured: MeasuredPhotograph, tolerance: float
 ) -> ComparedItem:
+    found = measured.diagonal
     if found.value is not None:
         difference = fold_angle_deg(found.value.angle_deg - planned)
         return ComparedItem.of(
@@ -142,7 +147,7 @@ def _diagonal_in_degrees(
             tolerance=tolerance,
         )
     is_none = found.reason is Reason.NO_DIAGONAL
-    verdict = verdict_of_absence(UNSEEN_DIAGONAL) if is_none else Verdict.UNDECIDED
+    verdict = _verdict_on_none(planned > 0, measured) if is_none else Verdict.UNDECIDED
     return ComparedItem.of("diagonal", Angle(planned), None, verdict, tolerance=tolerance)
 
 

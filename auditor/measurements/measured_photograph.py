@@ -1,4 +1,4 @@
-"""All measurements of one picture; the only module that passes masks between measurements."""
+"""All measurements of one picture; this and `measured_lines` alone pass masks between them."""
 
 from __future__ import annotations
 
@@ -15,13 +15,14 @@ from auditor.line_segments import find_line_segments
 from auditor.measurements.background_and_surface import measure_background_and_surface
 from auditor.measurements.camera_elevation import CameraElevation, measure_camera_elevation
 from auditor.measurements.colour_temperature import ColourTemperature, measure_colour_temperature
-from auditor.measurements.diagonal import Diagonal, measure_diagonal
+from auditor.measurements.diagonal import Diagonal, UnseenDiagonals
 from auditor.measurements.elements import FoundElements, measure_elements, placed_map
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.focus import Focus, measure_focus
 from auditor.measurements.keypoints import Keypoints, measure_keypoints
-from auditor.measurements.leading_lines import LeadingLines, measure_leading_lines
+from auditor.measurements.leading_lines import LeadingLines
 from auditor.measurements.light import Light, measure_light
+from auditor.measurements.measured_lines import measure_lines
 from auditor.measurements.negative_space import NegativeSpace, measure_negative_space
 from auditor.measurements.palette import Echo, Saturation, measure_colours
 from auditor.measurements.rims import find_rims
@@ -69,6 +70,7 @@ class MeasuredPhotograph:
     thin_things: tuple[ThinThing, ...]
     negative_space: Quantity[NegativeSpace]
     diagonal: Quantity[Diagonal]
+    unseen_diagonals: UnseenDiagonals
     leading_lines: Quantity[LeadingLines]
     technique_fit: dict[str, TechniqueFit]
     camera_elevation: Quantity[CameraElevation]
@@ -103,8 +105,6 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     maps = finder.find(pixels).in_frame(photograph.width, photograph.height)
     found_subject, source = _subject(photograph, maps)
     subject = food_on_dish(pixels, found_subject)
-    # A dish that nearly fills the frame is still one thing, on which lines and arrangements end.
-    thing = found_subject.region.value
     elements = measure_elements(maps, subject.mask, pixels)
     occupied: NDArray[np.bool_] = subject.mask | (elements.labels > 0)
     things = _label_things(subject, elements)
@@ -112,6 +112,8 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     rims = [rim for rim in found if not rim.is_faint]
     ellipses = [rim.ellipse for rim in rims]
     segments = find_line_segments(pixels)
+    # A dish that nearly fills the frame is still one thing, on which lines and arrangements end.
+    lines = measure_lines(pixels, found_subject, elements, ellipses, segments)
     cells = cells_of(pixels, occupied)
     elevation = measure_camera_elevation(
         [(rim.ellipse, rim.support, rim.axis_ratio_error) for rim in rims],
@@ -144,10 +146,9 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
             pixels, segments, maps.elements, subject.mask, [rim.ellipse for rim in found]
         ),
         negative_space=measure_negative_space(pixels, occupied, maps.elements),
-        diagonal=measure_diagonal(
-            pixels, thing, _element_regions(elements), ellipses, segments=segments
-        ),
-        leading_lines=measure_leading_lines(segments, thing, _element_regions(elements), ellipses),
+        diagonal=lines.diagonal,
+        unseen_diagonals=lines.unseen_diagonals,
+        leading_lines=lines.leading_lines,
         technique_fit=measure_technique_fit(
             pixels, subject.region, elements.regions, elements.labels
         ),
@@ -209,7 +210,3 @@ def _label_things(subject: FoundSubject, elements: FoundElements) -> NDArray[np.
     """Subject and elements as one label map, the subject last."""
     number = np.int32(elements.labels.max() + 1)
     return np.where(subject.mask, number, elements.labels)
-
-
-def _element_regions(elements: FoundElements) -> list[Region]:
-    return [element.value for element in elements.regions if element.value is not None]

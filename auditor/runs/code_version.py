@@ -16,6 +16,7 @@ MEASURING_ROOMS = (
     "geometry.py",
     "golden_spiral.py",
     "line_segments",
+    "mask_axis.py",
     "measurements",
     "photograph",
     "quantity.py",

@@ -10,7 +10,7 @@ from auditor.comparison.compare import compare
 from auditor.comparison.item import Verdict
 from auditor.geometry import Point
 from auditor.measurements.camera_elevation import CameraElevation
-from auditor.measurements.diagonal import Diagonal
+from auditor.measurements.diagonal import Diagonal, UnseenDiagonals
 from auditor.measurements.light import Light
 from auditor.measurements.negative_space import Emptiness
 from auditor.measurements.technique_fit import TechniqueFit
@@ -387,6 +387,17 @@ def test_diagonals_in_words(planned, found, measured, verdict):
     assert item.measured == (None if measured is None else Words(measured))
     assert (item.kind, item.verdict) == (ValueKind.WORDS, verdict)
     assert (item.difference, item.tolerance, item.unit) == (None, None, "")
+
+
+@pytest.mark.parametrize(
+    ("planned", "verdict"),
+    [("falling", UNDECIDED), ("rising", MISSED), (-40.0, UNDECIDED), (40.0, MISSED)],
+)
+def test_a_diagonal_that_was_not_found_but_may_be_there_is_undecided(planned, verdict):
+    key = "diagonal" if isinstance(planned, str) else "diagonal_deg"
+    unseen = UnseenDiagonals(rising=0.1, falling=0.45)
+    item = only({key: planned}, diagonal=NO_DIAGONAL, unseen_diagonals=unseen)
+    assert item.verdict is verdict
 
 
 @pytest.mark.parametrize(

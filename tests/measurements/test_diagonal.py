@@ -9,7 +9,8 @@ from PIL import Image, ImageDraw, ImageFilter
 
 from auditor.geometry import Box, Ellipse, Point, Region, angle_difference_deg, diagonal_px
 from auditor.line_segments import MIN_SLANT_DEG, find_line_segments
-from auditor.measurements.diagonal import measure_diagonal
+from auditor.mask_axis import MaskAxis
+from auditor.measurements.diagonal import measure_diagonal, measure_unseen_diagonals
 from auditor.measurements.diagonal.line_of_force import smaller_share
 from auditor.reasons import Reason
 
@@ -47,8 +48,8 @@ def picture_with_bar(angle_deg, width=820, height=1024, thickness=7.0, seed=0):
     return finish(image, seed)
 
 
-def found(pixels, subject=None, elements=(), rims=()):
-    return measure_diagonal(pixels, subject, elements, rims)
+def found(pixels, subject=None, elements=(), rims=(), axes=()):
+    return measure_diagonal(pixels, subject, elements, rims, axes=axes)
 
 
 def thing(x, y, area=0.02):
@@ -312,17 +313,150 @@ def test_other_arrangements_have_no_diagonal(places):
     assert found(EMPTY, subject, others).reason is Reason.NO_DIAGONAL
 
 
-def test_things_placed_at_random_rarely_make_a_line():
-    random = np.random.default_rng(7)
+@pytest.mark.parametrize("n_things", [2, 3, 4, 5, 6])
+def test_things_placed_at_random_rarely_make_a_line(n_things):
+    random = np.random.default_rng(n_things)
     edges = find_line_segments(EMPTY)
     n_found = 0
-    for _ in range(300):
-        n_things = int(random.integers(3, 7))
+    for _ in range(400):
         things = [thing(*random.uniform(0.1, 0.9, 2)) for _ in range(n_things)]
         quantity = measure_diagonal(EMPTY, things[0], things[1:], (), segments=edges)
         n_found += quantity.value is not None
-    # One in five may align as well by chance; some of those are horizontal or vertical.
-    assert n_found / 300 < 0.2
+    assert n_found / 400 <= 0.12
+
+
+ROW = [(0.14, 0.8), (0.38, 0.61), (0.62, 0.39), (0.86, 0.2)]
+ROW_DEG = math.degrees(math.atan2(0.6 * 500, 0.72 * 400))
+
+
+@pytest.mark.parametrize("strays", [[(0.2, 0.25)], [(0.2, 0.25), (0.75, 0.75)], [(0.5, 0.9)] * 2])
+@pytest.mark.parametrize("area", [0.005, 0.02])
+def test_strays_do_not_hide_the_line_of_the_others(strays, area):
+    subject, *others = (thing(*place) for place in ROW)
+    value = found(EMPTY, subject, [*others, *(thing(*place, area) for place in strays)]).value
+    assert value.drawn_by == "arrangement"
+    assert value.angle_deg == pytest.approx(ROW_DEG, abs=2)
+    assert np.allclose(value.ends, [ROW[0], ROW[-1]], atol=0.02)
+
+
+def test_the_subject_is_never_a_stray():
+    row = [thing(*place) for place in ROW]
+    assert found(EMPTY, thing(0.2, 0.2, 0.08), row).reason is Reason.NO_DIAGONAL
+
+
+def test_three_strays_are_too_many():
+    subject, *others = (thing(*place) for place in ROW)
+    strays = [thing(*place) for place in ((0.2, 0.25), (0.75, 0.75), (0.3, 0.9))]
+    assert found(EMPTY, subject, others + strays).reason is Reason.NO_DIAGONAL
+
+
+def test_without_a_subject_the_things_themselves_are_arranged():
+    value = found(EMPTY, None, [thing(*place) for place in ROW]).value
+    assert value.angle_deg == pytest.approx(ROW_DEG, abs=1)
+
+
+@pytest.mark.parametrize(
+    ("places", "angle_deg"),
+    [
+        ([(0.2, 0.25), (0.8, 0.75)], -math.degrees(math.atan2(0.5 * 500, 0.6 * 400))),
+        ([(0.4, 0.45), (0.6, 0.55)], None),  # close together
+        ([(0.1, 0.45), (0.6, 0.95)], None),  # in one corner
+        ([(0.08, 0.12), (0.5, 0.55)], None),  # on one side of the middle
+    ],
+)
+def test_two_things_make_a_line_if_they_stand_opposite_each_other(places, angle_deg):
+    subject, other = (thing(*place) for place in places)
+    value = found(EMPTY, subject, [other]).value
+    assert (None if value is None else value.angle_deg) == (
+        None if angle_deg is None else pytest.approx(angle_deg)
+    )
+
+
+def axis(angle_deg, length=0.5, elongation=3.0, centre=(0.5, 0.5)):
+    """The axis of a thing in a frame of 400 by 500; the length is a share of the diagonal."""
+    reach = length * math.hypot(400, 500) / 2
+    x = reach * math.cos(math.radians(angle_deg)) / 400
+    y = reach * math.sin(math.radians(angle_deg)) / 500
+    ends = Point(centre[0] - x, centre[1] + y), Point(centre[0] + x, centre[1] - y)
+    return MaskAxis(ends, angle_deg, length, elongation)
+
+
+@pytest.mark.parametrize("angle_deg", SLANTED_DEG)
+def test_a_long_thing_draws_a_line_by_its_axis(angle_deg):
+    quantity = found(EMPTY, axes=[axis(angle_deg)])
+    assert quantity.value.drawn_by == "edges"
+    assert quantity.value.angle_deg == pytest.approx(angle_deg)
+    for end in quantity.value.ends:
+        assert min(end.x, 1 - end.x, end.y, 1 - end.y) == pytest.approx(0, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        axis(8.0),
+        axis(83.0),
+        axis(40.0, elongation=1.5),
+        axis(40.0, length=0.29),
+        axis(45.0, centre=(0.12, 0.12)),  # cuts off a corner
+    ],
+)
+def test_a_level_a_round_and_a_short_thing_draw_no_line(other):
+    assert found(EMPTY, axes=[other]).reason is Reason.NO_DIAGONAL
+
+
+def test_a_longer_and_narrower_thing_is_stronger():
+    def strength(**how):
+        return found(EMPTY, axes=[axis(40.0, **how)]).value.strength
+
+    assert strength(length=0.31) < strength(length=0.4)
+    assert strength(elongation=1.9) < strength(elongation=2.1) <= strength(elongation=4)
+
+
+def test_the_axis_of_a_tapering_thing_counts_and_not_its_sides():
+    pixels = picture_with_bar(33.0, thickness=30.0)
+    assert found(pixels, axes=[axis(40.0)]).value.angle_deg == pytest.approx(40.0)
+    # A thing across the line is another thing.
+    across = found(pixels, axes=[axis(-40.0, elongation=1.9)]).value
+    assert across.angle_deg == pytest.approx(33.0, abs=0.5)
+
+
+def unseen(subject=None, elements=(), pixels=EMPTY, **how):
+    return measure_unseen_diagonals(pixels, subject, elements, (), **how)
+
+
+def test_a_blank_picture_has_no_unseen_diagonal():
+    assert unseen().rising == unseen().falling < 0.05
+
+
+def test_two_things_that_fall_from_left_to_right_may_be_a_falling_diagonal():
+    chances = unseen(thing(0.4, 0.42), [thing(0.6, 0.58)])
+    assert chances.falling > 0.4
+    assert chances.rising < 0.05
+    mirrored = unseen(thing(0.6, 0.42), [thing(0.4, 0.58)])
+    assert (mirrored.rising, mirrored.falling) == (chances.falling, chances.rising)
+
+
+def test_a_somewhat_long_thing_may_be_a_diagonal():
+    chances = [unseen(axes=[axis(35.0, elongation=e)]).rising for e in (1.4, 1.6, 1.7, 1.8)]
+    assert chances == sorted(chances)
+    assert chances[0] < 0.05
+    assert chances[-1] > 0.4
+
+
+def test_a_handle_that_points_at_the_subject_may_be_a_diagonal():
+    assert unseen(leading_deg=[30.0]).rising > 0.4
+    assert unseen(leading_deg=[30.0]).falling < 0.05
+    assert unseen(leading_deg=[5.0, 88.0]) == unseen()
+
+
+def test_a_fainter_line_is_less_likely_seen():
+    chances = []
+    for grey in (188, 180, 172, 160):
+        image, draw = canvas(820, 1024)
+        bar(draw, 35.0, (410, 512), 380, 12.0, (grey, grey, grey))
+        chances.append(unseen(pixels=finish(image, noise=1.0)).rising)
+    assert chances == sorted(chances)
+    assert chances[0] < 0.1 < chances[-1]
 
 
 def test_edges_and_arrangement_that_agree_reinforce_each_other():

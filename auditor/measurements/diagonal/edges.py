@@ -21,13 +21,10 @@ from auditor.line_segments import (
     pool_segments,
 )
 from auditor.line_segments.pooling import POOL_ANGLE_DEG
-from auditor.measurements.diagonal.line_of_force import ends_on_frame, smaller_share
+from auditor.measurements.diagonal.line_of_force import ends_on_frame, rated_division
 
 MAX_LINES = 30  # the strongest line is always among those through the longest segments
 FULL_LENGTH_FRACTION = 0.75  # edge on a line, of the short side, from which its strength is full
-# Share of the frame on the smaller side of a line, from which its strength is full: that of a line
-# from a corner to the first third of a far side. A line that cuts off a corner leads nowhere.
-FULL_DIVISION = 1 / 6
 PATTERN_ANGLE_DEG = 6.0  # largest angle between parallel lines
 RIVAL_ANGLE_DEG = 15.0  # largest angle between two sides of one thing in perspective
 # Share of the strongest rival's strength that is subtracted. Of two lines of full strength neither
@@ -38,7 +35,7 @@ PATTERN_LINES = 3.0  # largest number of parallel lines of one thing (the two si
 
 @dataclass(frozen=True, slots=True)
 class EdgeLine:
-    """A slanted line of pooled edges.
+    """A slanted line of pooled edges, or the axis of one long thing.
 
     Attributes
     ----------
@@ -47,7 +44,7 @@ class EdgeLine:
     ends : tuple of Point
         Where it meets the frame, the left end first.
     strength : float
-        In [0, 1], reduced for parallel lines and for a strong rival.
+        In [0, 1], reduced for parallel lines.
     """
 
     angle_deg: float
@@ -55,8 +52,8 @@ class EdgeLine:
     strength: float
 
 
-def strongest_line(segments: LineSegments) -> EdgeLine | None:
-    """Pool the slanted segments into lines and find the strongest; None if there is none."""
+def slanted_lines(segments: LineSegments) -> list[EdgeLine]:
+    """Pool the slanted segments into lines and rate each."""
     angles = np.abs(segments.angles_deg)
     least = MIN_SLANT_DEG - POOL_ANGLE_DEG
     slanted = segments.chosen((angles > least) & (angles < 90 - least))
@@ -65,13 +62,17 @@ def strongest_line(segments: LineSegments) -> EdgeLine | None:
         for line in pool_segments(slanted, MAX_LINES)
         if is_slanted(line.angle_deg)
     ]
+    return [_reduced_for_parallels(line, lines) for line in lines]
+
+
+def strongest_line(lines: Sequence[EdgeLine]) -> EdgeLine | None:
+    """Find the strongest line, reduced for a strong rival; None if there is no line."""
     if not lines:
         return None
-    reduced = [_reduced_for_parallels(line, lines) for line in lines]
-    best = max(reduced, key=lambda line: line.strength)
+    best = max(lines, key=lambda line: line.strength)
     rivals = [
         line.strength
-        for line in reduced
+        for line in lines
         if angle_difference_deg(line.angle_deg, best.angle_deg) > RIVAL_ANGLE_DEG
     ]
     rival = max(rivals, default=0.0)
@@ -83,8 +84,7 @@ def _edge_line(line: PooledLine, width: float, height: float) -> EdgeLine:
     """Rate a pooled line by its length, its division of the frame and its contrast."""
     ends = ends_on_frame(line.centre, line.angle_deg, width, height)
     length = min(1.0, line.covered_px / (FULL_LENGTH_FRACTION * min(width, height)))
-    division = min(1.0, smaller_share(ends) / FULL_DIVISION)
-    return EdgeLine(line.angle_deg, ends, length * division * line.prominence)
+    return EdgeLine(line.angle_deg, ends, length * rated_division(ends) * line.prominence)
 
 
 def _reduced_for_parallels(line: EdgeLine, lines: Sequence[EdgeLine]) -> EdgeLine:

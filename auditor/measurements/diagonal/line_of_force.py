@@ -8,6 +8,10 @@ from typing import Literal
 
 from auditor.geometry import Point
 
+# Share of the frame on the smaller side of a line, from which its strength is full: that of a line
+# from a corner to the first third of a far side. A line that cuts off a corner leads nowhere.
+FULL_DIVISION = 1 / 6
+
 
 @dataclass(frozen=True, slots=True)
 class Diagonal:
@@ -23,7 +27,8 @@ class Diagonal:
     strength : float
         In [0, 1], higher is stronger; comparable between pictures.
     drawn_by : str
-        ``"edges"`` or ``"arrangement"``.
+        ``"edges"`` or ``"arrangement"``. The axis of one long thing counts as edges: its own
+        outline draws the line, and nothing has to stand in a row for it.
     """
 
     angle_deg: float
@@ -67,3 +72,8 @@ def smaller_share(ends: tuple[Point, Point]) -> float:
     # To the left and right of its ends, the line has left the frame at the top or the bottom.
     above = left.x * left.y + (right.x - left.x) * (left.y + right.y) / 2 + (1 - right.x) * right.y
     return min(above, 1 - above)
+
+
+def rated_division(ends: tuple[Point, Point]) -> float:
+    """Rate how a line divides the frame: 1 from `FULL_DIVISION` on, less for a smaller share."""
+    return min(1.0, smaller_share(ends) / FULL_DIVISION)

@@ -1,4 +1,4 @@
-"""The dominant diagonal, from edges and from the arrangement, with its uncertainty."""
+"""The dominant diagonal, from edges, from long things and from the arrangement."""
 
 from __future__ import annotations
 
@@ -16,19 +16,24 @@ from auditor.line_segments import (
     is_slanted,
     without_rims,
 )
+from auditor.mask_axis import MaskAxis
 from auditor.measurements.diagonal.arrangement import ArrangedLine, arranged_line
-from auditor.measurements.diagonal.edges import EdgeLine, strongest_line
+from auditor.measurements.diagonal.edges import EdgeLine, slanted_lines, strongest_line
 from auditor.measurements.diagonal.line_of_force import Diagonal
+from auditor.measurements.diagonal.long_thing import long_thing
+from auditor.measurements.diagonal.unseen import UnseenDiagonals, unseen_diagonals
 from auditor.quantity import Quantity, probability_within_tolerance
 from auditor.reasons import Reason
 
 EDGE_SPREAD_DEG = 1.5  # of a line that is seen: edges are pooled over a few degrees; no source
+AXIS_SPREAD_DEG = 2.0  # of the axis of a long thing; measured by the benchmark check_lines.py
 ANGLE_TOLERANCE_DEG = 4.0  # about the least difference in slant that the eye sees; common practice
 # Bars as long as a knife (0.5 to 0.9 of the short side, contrast 0.2 to 0.5 of full scale) were
 # drawn over 138 finished food pictures without a diagonal. With this threshold 80 % of the bars are
 # found, and 2 % of the unchanged pictures have a value.
 MIN_STRENGTH = 0.4
 AGREEMENT_DEG = 8.0  # largest angle at which edges and arrangement reinforce each other; no source
+OUTLINE_ANGLE_DEG = 15.0  # largest angle between a long thing's axis and its sides; no source
 CENTROID_ERROR_FRACTION = 0.015  # of the frame's diagonal: median error of a subject's centroid
 EDGE_CHANCE_FLOOR = 0.55  # at `MIN_STRENGTH`: about the share of correct lines, judged by eye
 EDGE_CHANCE_GAIN = 0.42  # the strongest quarter of the lines were all correct, judged by eye
@@ -41,6 +46,7 @@ def measure_diagonal(
     rims: Sequence[Ellipse],
     *,
     segments: LineSegments | None = None,
+    axes: Sequence[MaskAxis] = (),
 ) -> Quantity[Diagonal]:
     """Find the dominant diagonal.
 
@@ -55,24 +61,21 @@ def measure_diagonal(
         Rims of round dishes, whose edges are not lines.
     segments : LineSegments or None
         Result of `find_line_segments` on `pixels`, if already computed.
+    axes : sequence of MaskAxis
+        Of the subject and of the elements, in any order.
 
     Returns
     -------
     Quantity of Diagonal
         The tolerance is that of the angle in degrees. Undetermined with `Reason.NO_DIAGONAL` where
-        no line is strong enough.
+        no line is strong enough; `measure_unseen_diagonals` tells how likely there is one.
     """
-    height, width = pixels.shape[:2]
-    found = find_line_segments(pixels) if segments is None else segments
-    candidates = [
-        _by_arrangement(arranged_line(subject, elements, width, height)),
-        _by_edges(strongest_line(without_rims(found, rims))),
-    ]
-    lines = _reinforced([line for line in candidates if line is not None])
-    if not lines:
-        return Quantity.undetermined(Reason.NO_DIAGONAL)
-    line = max(lines, key=lambda line: line.value.strength)
-    if line.value.strength < MIN_STRENGTH:
+    found = _Lines.of(pixels, subject, elements, rims, segments, axes)
+    lines = _reinforced(
+        [line for line in (_by_arrangement(found.arranged), found.drawn()) if line is not None]
+    )
+    line = max(lines, key=lambda line: line.value.strength, default=None)
+    if line is None or line.value.strength < MIN_STRENGTH:
         return Quantity.undetermined(Reason.NO_DIAGONAL)
     within = probability_within_tolerance(ANGLE_TOLERANCE_DEG, line.spread_deg)
     return Quantity.measured(
@@ -81,6 +84,74 @@ def measure_diagonal(
         tolerance=ANGLE_TOLERANCE_DEG,
         spread=line.spread_deg,
     )
+
+
+def measure_unseen_diagonals(
+    pixels: NDArray[np.uint8],
+    subject: Region | None,
+    elements: Sequence[Region],
+    rims: Sequence[Ellipse],
+    *,
+    segments: LineSegments | None = None,
+    axes: Sequence[MaskAxis] = (),
+    leading_deg: Sequence[float] = (),
+) -> UnseenDiagonals:
+    """Estimate how likely a viewer sees a diagonal where `measure_diagonal` finds none.
+
+    The parameters are those of `measure_diagonal`, and `leading_deg`: the angles of the lines that
+    lead to the subject, in degrees.
+    """
+    found = _Lines.of(pixels, subject, elements, rims, segments, axes)
+    lines: list[EdgeLine | ArrangedLine] = [*found.edges, *found.long_things]
+    if found.arranged is not None:
+        lines.append(found.arranged)
+    return unseen_diagonals(
+        [(line.angle_deg, line.strength) for line in lines if is_slanted(line.angle_deg)],
+        [angle_deg for angle_deg in leading_deg if is_slanted(angle_deg)],
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Lines:
+    """All lines of a picture, of any strength."""
+
+    arranged: ArrangedLine | None
+    edges: list[EdgeLine]
+    long_things: list[EdgeLine]
+
+    @staticmethod
+    def of(
+        pixels: NDArray[np.uint8],
+        subject: Region | None,
+        elements: Sequence[Region],
+        rims: Sequence[Ellipse],
+        segments: LineSegments | None,
+        axes: Sequence[MaskAxis],
+    ) -> _Lines:
+        height, width = pixels.shape[:2]
+        found = find_line_segments(pixels) if segments is None else segments
+        rated = [long_thing(axis, width, height) for axis in axes if is_slanted(axis.angle_deg)]
+        return _Lines(
+            arranged_line(subject, elements, width, height),
+            slanted_lines(without_rims(found, rims)),
+            [thing for thing in rated if thing is not None],
+        )
+
+    def drawn(self) -> _Candidate | None:
+        """The strongest line drawn by edges or by one long thing.
+
+        The sides of a long thing are edges, too, and converge where it tapers: its axis is more
+        exact.
+        """
+        edge = strongest_line(self.edges)
+        thing = max(self.long_things, key=lambda line: line.strength, default=None)
+        if edge is None or thing is None:
+            return _by_edges(edge, EDGE_SPREAD_DEG) or _by_edges(thing, AXIS_SPREAD_DEG)
+        strength = max(edge.strength, thing.strength)
+        is_outline = angle_difference_deg(edge.angle_deg, thing.angle_deg) <= OUTLINE_ANGLE_DEG
+        if thing.strength == strength or (is_outline and thing.strength >= MIN_STRENGTH):
+            return _by_edges(replace(thing, strength=strength), AXIS_SPREAD_DEG)
+        return _by_edges(edge, EDGE_SPREAD_DEG)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,14 +163,14 @@ class _Candidate:
     spread_deg: float
 
 
-def _by_edges(line: EdgeLine | None) -> _Candidate | None:
-    """The line drawn by edges."""
+def _by_edges(line: EdgeLine | None, spread_deg: float) -> _Candidate | None:
+    """A line drawn by edges."""
     if line is None:
         return None
     above = (line.strength - MIN_STRENGTH) / (1 - MIN_STRENGTH)
     chance = EDGE_CHANCE_FLOOR + EDGE_CHANCE_GAIN * math.sqrt(max(above, 0.0))
     value = Diagonal(line.angle_deg, line.ends, line.strength, "edges")
-    return _Candidate(value, min(chance, 1.0), EDGE_SPREAD_DEG)
+    return _Candidate(value, min(chance, 1.0), spread_deg)
 
 
 def _by_arrangement(line: ArrangedLine | None) -> _Candidate | None:

@@ -1,14 +1,15 @@
 """Supporting elements on an open arc around the subject or in a bent row that ends at it.
 
 A few things always lie near some curve by chance, so all things large enough to count must lie on
-it, evenly spaced.
+it, evenly spaced. Where at least five lie on it, one other may lie elsewhere: with that, 2 % of 6
+things placed at random lie on a curve.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +22,8 @@ Floats = NDArray[np.float64]
 MIN_AREA_FRACTION = 0.002  # of the frame; smaller things are no accent
 MIN_N_THINGS = 4  # besides the subject: any three lie on a circle
 MAX_N_THINGS = 12  # more are a pattern
+MIN_N_BESIDE_STRAY = 5  # things on a curve beside which one stray is ignored
+MIN_STRAY_FRACTION = 0.06  # of the diagonal, from the things' path to a stray; nearer, it is on it
 MAX_RESIDUAL_FRACTION = 0.02  # of the diagonal, off the arc: a fifth of a cup's width
 MAX_SUBJECT_FRACTION = 0.35  # of the frame: a larger subject leaves no room for a curve
 RADII_FRACTION = (0.1, 0.6)  # of the diagonal: a smaller arc is the dish's own, a larger one a row
@@ -52,7 +55,7 @@ def curve_of_things(
         return None
     frame = np.array([width, height]) / diagonal_px(width, height)
     things, middle = np.array(counted) * frame, np.array(subject.centroid) * frame
-    curve = _arc_around(things, middle) or _row_to(things, middle)
+    curve = _arc_around(things, middle) or _row_to(things, middle) or _but_one(things, middle)
     if curve is None:
         return None
     path = tuple(counted[place] for place in curve.order)
@@ -74,6 +77,35 @@ class _Curve:
     strength: float
     order: list[int]
     centre: Floats | None = None
+
+
+def _but_one(things: Floats, middle: Floats) -> _Curve | None:
+    """A curve through all things but one, which lies away from it."""
+    if len(things) <= MIN_N_BESIDE_STRAY:
+        return None
+    for stray in range(len(things)):
+        others = np.delete(np.arange(len(things)), stray)
+        curve = _arc_around(things[others], middle) or _row_to(things[others], middle)
+        if curve is None:
+            continue
+        order = others[curve.order]
+        path = things[order]
+        if curve.centre is not None:  # an arc closed to a ring
+            radius = float(np.linalg.norm(path - curve.centre, axis=1).mean())
+            away = abs(float(np.linalg.norm(things[stray] - curve.centre)) - radius)
+        else:
+            away = _distance_to_path(things[stray], np.vstack([path, middle]))
+        if away >= MIN_STRAY_FRACTION:
+            return replace(curve, order=order.tolist())
+    return None
+
+
+def _distance_to_path(position: Floats, path: Floats) -> float:
+    """Distance from a position to a polyline that goes on straight before its first point."""
+    starts = np.vstack([2 * path[0] - path[1], path[:-1]])
+    steps = np.vstack([path[:1], path[1:]]) - starts
+    share = np.clip(((position - starts) * steps).sum(axis=1) / (steps**2).sum(axis=1), 0, 1)
+    return float(np.linalg.norm(starts + share[:, np.newaxis] * steps - position, axis=1).min())
 
 
 def _arc_around(things: Floats, middle: Floats) -> _Curve | None:
