@@ -71,6 +71,7 @@ def draw_overlay(picture: MeasuredPictureRecord, width: int, height: int) -> Ove
         _supporting(picture, planned, frame),
         _subject(picture, planned, frame),
         _focus(picture, frame),
+        _additions(picture, frame),
         draw_light_dial(picture, planned.light, frame),
     )
     return Overlay(
@@ -203,3 +204,14 @@ def _focus(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
     radius = POINT_RADIUS * frame.longer
     marks = tuple(Mark(shapes.circle(centre, radius * times), "measured") for times in (1.0, 2.0))
     return Layer("focus", marks)
+
+
+def _additions(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
+    """The picture within its border, and a box around each line of writing."""
+    marks = []
+    if picture.border is not None:
+        marks.append(Mark(shapes.rectangle(frame.box(picture.border.inside)), "measured"))
+    for line in picture.writing:
+        corners = (frame.point(corner) for corner in line.corners)
+        marks.append(Mark(shapes.polyline(*corners, closed=True), "measured"))
+    return Layer("additions", tuple(marks))

@@ -12,6 +12,7 @@ from auditor.page.drawing.layers import Frame
 from auditor.page.drawing.light_dial import DIAL_MARGIN, DIAL_RADIUS, quiet_corner
 from auditor.page.drawing.picture_marks import LAYERS, draw_overlay
 from auditor.page.drawing.technique_lines import technique_lines
+from auditor.record.addition_records import BorderRecord, WritingRecord
 from auditor.record.plan_records import (
     PicturePlanRecord,
 )
@@ -25,7 +26,14 @@ def numbers_in(path):
 @pytest.fixture
 def planned():
     plan = PicturePlanRecord(shot="s", items=items())
-    return measured(plan=plan, colour_temperature=mixed_light(["01", "01"]))
+    return measured(
+        plan=plan,
+        colour_temperature=mixed_light(["01", "01"]),
+        border=BorderRecord(inside=(0.1, 0.0, 0.9, 1.0), hex="#ffffff", has_round_corners=False),
+        writing=[
+            WritingRecord(corners=[(0.2, 0.8), (0.8, 0.8), (0.8, 0.9), (0.2, 0.9)], angle_deg=0.0)
+        ],
+    )
 
 
 @pytest.fixture
@@ -35,6 +43,12 @@ def layers(planned):
 
 def test_every_layer_can_be_chosen(layers):
     assert set(layers) == {choice.name for choice in LAYERS}
+
+
+def test_the_picture_within_its_border_and_its_writing_are_outlined(layers):
+    inside, line = (numbers_in(mark.path) for mark in layers["additions"].marks)
+    assert {min(inside), max(inside)} == {0.0, 540.0}
+    assert line == [120, 320, 480, 320, 480, 360, 120, 360]
 
 
 def test_every_layer_can_be_hidden():

@@ -1,0 +1,109 @@
+"""Lines of writing in a picture whose lines are horizontal, with their pixels."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import binary_dilation
+
+from auditor.measurements.additions.candidates import Candidate, candidates
+from auditor.measurements.additions.row_network import log_odds_of_writing
+
+MARGIN = 0.5
+"""What is taken with a row above and below it, in letter heights: ascenders and descenders."""
+
+REACH = 1.6
+"""How far letters are sought beyond the ends of a row at a time, in letter heights: a word space
+and a letter."""
+
+LEAST_STROKES = 0.06
+"""Share of strokes in such a piece from which the line goes on."""
+
+MAX_STEPS = 40
+"""Pieces by which a line may grow to one side."""
+
+EDGE_PX = 2
+"""What is taken with each stroke: antialiasing and what JPEG leaves around it."""
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenLine:
+    """One line of writing.
+
+    Attributes
+    ----------
+    log_odds : float
+        By `log_odds_of_writing`.
+    left, top, right, bottom : float
+        Box in px.
+    mask : (H, W) bool array
+        True on its letters.
+    """
+
+    log_odds: float
+    left: float
+    top: float
+    right: float
+    bottom: float
+    mask: NDArray[np.bool_]
+
+
+def find_written_lines(pixels: NDArray[np.uint8], least_log_odds: float) -> list[WrittenLine]:
+    """Find lines of writing in (H, W, 3) uint8 sRGB pixels, the most probable first.
+
+    Of rows at the same place, found in several sizes or polarities, the most probable is kept.
+    """
+    found = list(candidates(pixels))
+    odds = log_odds_of_writing([one.features for one in found])
+    lines: list[WrittenLine] = []
+    for at in np.argsort(-odds, kind="stable"):
+        if odds[at] < least_log_odds:
+            break
+        line = _line(found[at], float(odds[at]), pixels.shape[:2])
+        if not any(_is_same(line, other) for other in lines):
+            lines.append(line)
+    return lines
+
+
+def _is_same(line: WrittenLine, other: WrittenLine) -> bool:
+    """Whether the middle of one lies in the other."""
+    x, y = (line.left + line.right) / 2, (line.top + line.bottom) / 2
+    return other.left <= x <= other.right and other.top <= y <= other.bottom
+
+
+def _line(found: Candidate, log_odds: float, shape: tuple[int, ...]) -> WrittenLine:
+    """A row with the letters that follow it on both sides, and its pixels."""
+    row, drawn = found.row, found.strokes.drawn
+    height = row.letter_height
+    first = max(0, math.floor(row.top - MARGIN * height))
+    last = min(drawn.shape[0], math.ceil(row.bottom + MARGIN * height))
+    has_strokes = drawn[int(row.top) : math.ceil(row.bottom)].mean(axis=0)
+    step = max(1, round(REACH * height))
+    left, right = int(row.left), math.ceil(row.right)
+    for _ in range(MAX_STEPS):
+        piece = has_strokes[max(0, left - step) : left]
+        if piece.size == 0 or piece.mean() < LEAST_STROKES:
+            break
+        left = max(0, left - step) + int(np.flatnonzero(piece)[0])
+    for _ in range(MAX_STEPS):
+        piece = has_strokes[right : right + step]
+        if piece.size == 0 or piece.mean() < LEAST_STROKES:
+            break
+        right += int(np.flatnonzero(piece)[-1]) + 1
+    letters = np.zeros(drawn.shape, dtype=np.bool_)
+    letters[first:last, left:right] = drawn[first:last, left:right]
+    scale = found.reduction
+    mask = np.zeros(shape, dtype=np.bool_)
+    large = letters.repeat(scale, axis=0).repeat(scale, axis=1)[: shape[0], : shape[1]]
+    mask[: large.shape[0], : large.shape[1]] = large
+    return WrittenLine(
+        log_odds,
+        left * scale,
+        row.top * scale,
+        min(right * scale, shape[1]),
+        min(row.bottom * scale, shape[0]),
+        binary_dilation(mask, np.ones((3, 3)), iterations=EDGE_PX),
+    )
