@@ -95,9 +95,9 @@ def cause_of(evidence: Evidence) -> tuple[Cause | None, float | None]:
     probability : float or None
         None exactly where there is no cause.
     """
-    moved = _logistic(
-        evidence.motion_blur - MOTION_BLUR_LOG_RATIO, MOTION_BLUR_SCALE
-    ) * _logistic(STILL_SHARPNESS - evidence.subject, STILL_SCALE)
+    moved = _logistic(evidence.motion_blur - MOTION_BLUR_LOG_RATIO, MOTION_BLUR_SCALE) * _logistic(
+        STILL_SHARPNESS - evidence.subject, STILL_SCALE
+    )
     best = max(evidence.subject, evidence.elsewhere)
     soft = _logistic(SOFT_SHARPNESS - best, SOFT_SCALE)
     as_sharp, shallow = _as_sharp(evidence), 0.5
