@@ -29,6 +29,9 @@ LEAST_STROKES = 0.06
 MAX_STEPS = 40
 """Pieces by which a line may grow to one side."""
 
+LEAST_MARGIN_PX = 1
+"""Distance of a line of writing from the left and right edge of the frame."""
+
 EDGE_PX = 2
 """What is taken with each stroke: antialiasing and what JPEG leaves around it."""
 
@@ -68,9 +71,14 @@ def find_written_lines(pixels: NDArray[np.uint8], least_log_odds: float) -> list
         if odds[at] < least_log_odds:
             break
         line = _line(found[at], float(odds[at]), strokes, pixels.shape[:2])
-        if not any(_is_same(line, other) for other in lines):
+        if _has_margin(line, pixels.shape[1]) and not any(_is_same(line, one) for one in lines):
             lines.append(line)
     return lines
+
+
+def _has_margin(line: WrittenLine, width: int) -> bool:
+    """Whether a line ends before the frame does; a fence or the edge of a wood does not."""
+    return line.left > LEAST_MARGIN_PX and line.right < width - LEAST_MARGIN_PX
 
 
 def _is_same(line: WrittenLine, other: WrittenLine) -> bool:
