@@ -19,9 +19,9 @@ from auditor.measurements.additions.written_lines import find_written_lines
 LONGEST_PX = 640
 """Longest side in which writing is sought: letters of 2 % of the frame are still 9 px high."""
 
-LEAST_LOG_ODDS = 2.9
+LEAST_LOG_ODDS = 2.5
 """Log odds from which a row is writing: of 70 photographs of dishes none has such a row, of 100
-photographs of streets, rooms and sports 7, of which most show print."""
+photographs of streets, rooms and sports 10, of which most show print."""
 
 LEAST_LOG_ODDS_SLANTED = 4.6
 """The same along a slanted line, where more directions are tried; none of the 70 has one. About a

@@ -121,12 +121,19 @@ def _supporting(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) 
 
 
 def _technique(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) -> Layer:
+    marks: list[Mark] = []
     if planned.technique is None:
         return Layer("technique", ())
     fit = picture.technique_fit.get(planned.technique)
+    # A technique divides the picture within its border.
+    inside = frame.box(picture.border.inside if picture.border else (0.0, 0.0, 1.0, 1.0))
     near = None if fit is None else frame.point(fit.point)
-    lines = technique_lines(planned.technique, frame.width, frame.height, near)
-    marks = [Mark(shapes.polyline(*line), "guide") for line in lines]
+    if near is not None:
+        near = Point(near.x - inside.left, near.y - inside.top)
+    width, height = inside.right - inside.left, inside.bottom - inside.top
+    for line in technique_lines(planned.technique, width, height, near):
+        shifted = (Point(point.x + inside.left, point.y + inside.top) for point in line)
+        marks.append(Mark(shapes.polyline(*shifted), "guide"))
     if fit is not None and fit.outline:
         corners = (frame.point(corner) for corner in fit.outline)
         marks.append(Mark(shapes.polyline(*corners, closed=True), "measured"))

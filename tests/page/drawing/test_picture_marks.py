@@ -26,14 +26,16 @@ def numbers_in(path):
 @pytest.fixture
 def planned():
     plan = PicturePlanRecord(shot="s", items=items())
-    return measured(
-        plan=plan,
-        colour_temperature=mixed_light(["01", "01"]),
-        border=BorderRecord(inside=(0.1, 0.0, 0.9, 1.0), hex="#ffffff", has_round_corners=False),
-        writing=[
-            WritingRecord(corners=[(0.2, 0.8), (0.8, 0.8), (0.8, 0.9), (0.2, 0.9)], angle_deg=0.0)
-        ],
-    )
+    return measured(plan=plan, colour_temperature=mixed_light(["01", "01"]))
+
+
+@pytest.fixture
+def added(planned):
+    """The same with a border at the sides and a line of writing at the foot."""
+    border = BorderRecord(inside=(0.1, 0.0, 0.9, 1.0), hex="#ffffff", has_round_corners=False)
+    corners = [(0.2, 0.8), (0.8, 0.8), (0.8, 0.9), (0.2, 0.9)]
+    writing = [WritingRecord(corners=corners, angle_deg=0.0)]
+    return planned.model_copy(update={"border": border, "writing": writing})
 
 
 @pytest.fixture
@@ -41,11 +43,13 @@ def layers(planned):
     return {layer.name: layer for layer in draw_overlay(planned, 600, 400).layers}
 
 
-def test_every_layer_can_be_chosen(layers):
-    assert set(layers) == {choice.name for choice in LAYERS}
+def test_every_layer_can_be_chosen(added):
+    layers = draw_overlay(added, 600, 400).layers
+    assert {layer.name for layer in layers} == {choice.name for choice in LAYERS}
 
 
-def test_the_picture_within_its_border_and_its_writing_are_outlined(layers):
+def test_the_picture_within_its_border_and_its_writing_are_outlined(added):
+    layers = {layer.name: layer for layer in draw_overlay(added, 600, 400).layers}
     inside, line = (numbers_in(mark.path) for mark in layers["additions"].marks)
     assert {min(inside), max(inside)} == {0.0, 540.0}
     assert line == [120, 320, 480, 320, 480, 360, 120, 360]
@@ -214,3 +218,14 @@ def test_the_drawing_is_described(planned):
     text = draw_overlay(planned, 600, 400).description
     assert "Subject measured at left of centre: 25% across, 50% down." in text
     assert "Light planned from 10:30, three-quarter back light from the left." in text
+
+
+def test_a_technique_divides_the_picture_within_its_border(added):
+    layers = {layer.name: layer for layer in draw_overlay(added, 600, 400).layers}
+    # From 60 to 540 px.
+    assert [mark.path for mark in layers["technique"].marks] == [
+        "M220 0L220 400",
+        "M380 0L380 400",
+        "M60 133.3L540 133.3",
+        "M60 266.7L540 266.7",
+    ]
