@@ -29,14 +29,15 @@ MAX_DISTANCE = 2.2
 MAX_SIZE_RATIO = 2.0
 """Sizes (longer side of the box) of neighbours."""
 
-MIN_LETTERS = 5
-"""Least number of letters in a slanted line: fewer stand in line by chance."""
+MIN_LETTERS = 7
+"""Least number of letters in a slanted line: fewer stand in line by chance. From 5 on a picture
+without writing has four such lines, each of which takes time, and from 7 on less than one."""
 
-MAX_WIDTH = 0.12
+MAX_WIDTH = 0.09
 """Spread across the line relative to that along it."""
 
-MAX_LINES = 2
-"""Lines that are looked at further, those of most letters first, to bound the time."""
+MAX_LINES = 1
+"""Lines of one polarity that are looked at further, those of most letters first."""
 
 
 @dataclass(frozen=True, slots=True)
