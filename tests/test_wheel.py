@@ -9,7 +9,11 @@ import pytest
 
 from tests.conftest import ROOT, draw_dish
 
-TRAINING = ("auditor/saliency/training", "auditor/measurements/colour_temperature/training")
+TRAINING = (
+    "auditor/saliency/training",
+    "auditor/measurements/additions/training",
+    "auditor/measurements/colour_temperature/training",
+)
 
 
 @pytest.fixture(scope="module")

@@ -16,13 +16,17 @@ class FindingCode(StrEnum):
     """
 
     LOCATION = "location"
+    WRITING = "writing"
     UNREADABLE_FOLDER = "unreadable_folder"
     REFUSED = "refused"
     MISSING_SHOT = "missing_shot"
+    MISSED_FOCUS = "missed_focus"
+    MOTION_BLUR = "motion_blur"
     OFTEN_MISSED = "often_missed"
     MISSED = "missed"
     SET_OUTLIER = "set_outlier"
     TEMPERATURE_GROUP = "temperature_group"
+    BORDER = "border"
     UNPLANNED = "unplanned"
     CLAIMED_TWICE = "claimed_twice"
     SAME_FILE = "same_file"
@@ -32,13 +36,17 @@ class FindingCode(StrEnum):
 
 MEANINGS: dict[FindingCode, str] = {
     FindingCode.LOCATION: "The file says where it was taken.",
+    FindingCode.WRITING: "A caption, signature or watermark was put onto the picture.",
     FindingCode.UNREADABLE_FOLDER: "A folder of pictures could not be read.",
     FindingCode.REFUSED: "A picture could not be measured.",
     FindingCode.MISSING_SHOT: "A planned shot has no picture.",
+    FindingCode.MISSED_FOCUS: "The subject is soft and something else is sharp.",
+    FindingCode.MOTION_BLUR: "The subject is blurred in one direction.",
     FindingCode.OFTEN_MISSED: "Four or more pictures miss their plan in the same quantity.",
     FindingCode.MISSED: "A picture misses its plan in one item.",
     FindingCode.SET_OUTLIER: "A picture leaves the set in one quantity.",
     FindingCode.TEMPERATURE_GROUP: "Several pictures are warmer or cooler than most.",
+    FindingCode.BORDER: "Some pictures of the set have a border and some have none.",
     FindingCode.UNPLANNED: "No shot of the plan names the picture.",
     FindingCode.CLAIMED_TWICE: "Several shots of the plan name the picture.",
     FindingCode.SAME_FILE: "The same file occurs more than once.",

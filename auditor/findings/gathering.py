@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from auditor.findings.audited_set import AuditedSet
 from auditor.findings.codes import FindingCode
 from auditor.findings.finding import Finding
+from auditor.findings.picture_findings import addition_findings, focus_findings
 from auditor.findings.plan_findings import (
     doubtful_matches,
     finding_of_miss,
@@ -49,6 +50,8 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
     explained |= {(file, TEMPERATURE) for finding in groups for file in finding.files}
     found = [
         *_about_files(audited.pictures, audited.unreadable_folders),
+        *addition_findings(audited.pictures),
+        *focus_findings(audited.pictures),
         *missing_shots(audited.matches),
         *often_missed(missed),
         *single,

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -10,8 +11,15 @@ from numpy.typing import NDArray
 
 from auditor.colorimetry import Swatch
 from auditor.colour_signature import ColourSignature, cells_of, colour_signature
-from auditor.geometry import Region
+from auditor.geometry import Box, Region
 from auditor.line_segments import find_line_segments
+from auditor.measurements.additions import (
+    Additions,
+    Border,
+    Writing,
+    filled,
+    measure_additions,
+)
 from auditor.measurements.background_and_surface import measure_background_and_surface
 from auditor.measurements.camera_elevation import CameraElevation, measure_camera_elevation
 from auditor.measurements.colour_temperature import ColourTemperature, measure_colour_temperature
@@ -41,7 +49,8 @@ from auditor.measurements.tone import (
     measure_subject_tone,
     measure_tone,
 )
-from auditor.photograph.photograph import CameraSettings, Photograph
+from auditor.measurements.whole_frame import in_whole_frame
+from auditor.photograph.photograph import CameraSettings, ImageRegion, Photograph
 from auditor.quantity import Quantity
 from auditor.saliency.finder import SubjectFinder, SubjectMaps
 
@@ -51,7 +60,8 @@ class MeasuredPhotograph:
     """All quantities of one picture, without its pixels.
 
     Each attribute is documented with its type. `technique_fit` is empty without a subject, and
-    leaves out techniques that could not be measured.
+    leaves out techniques that could not be measured. What was put onto the picture (`border`,
+    `writing`) is left out of all the others.
     """
 
     file: str
@@ -90,6 +100,8 @@ class MeasuredPhotograph:
     focus: Quantity[Focus]
     fingerprint: str
     keypoints: Keypoints
+    border: Quantity[Border] | None = None
+    writing: tuple[Quantity[Writing], ...] = ()
 
 
 def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph:
@@ -101,6 +113,57 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
     finder : SubjectFinder
         Finds the subject and the placed things.
     """
+    additions = measure_additions(photograph.pixels)
+    measured = _measure(_without(photograph, additions), finder, additions.mask)
+    if additions.border is None or additions.border.value is None:
+        return replace(measured, writing=additions.writing)
+    inside = additions.border.value.inside
+    return replace(
+        in_whole_frame(measured, inside, photograph.width, photograph.height),
+        width=photograph.width,
+        height=photograph.height,
+        border=additions.border,
+        writing=additions.writing,
+    )
+
+
+def _without(photograph: Photograph, additions: Additions) -> Photograph:
+    """The picture within its border, with the writing filled in."""
+    pixels = filled(photograph.pixels[additions.rows, additions.columns], additions.mask)
+    border = None if additions.border is None else additions.border.value
+    if border is None:
+        return replace(photograph, pixels=pixels)
+    inside = border.inside
+    rows, columns = photograph.detail.shape[:2]
+    return replace(
+        photograph,
+        width=round(photograph.width * (inside.right - inside.left)),
+        height=round(photograph.height * (inside.bottom - inside.top)),
+        regions=tuple(_within(region, inside) for region in photograph.regions),
+        pixels=pixels,
+        detail=photograph.detail[
+            math.ceil(inside.top * rows) : math.floor(inside.bottom * rows),
+            math.ceil(inside.left * columns) : math.floor(inside.right * columns),
+        ],
+    )
+
+
+def _within(region: ImageRegion, inside: Box) -> ImageRegion:
+    """A region of the frame in fractions of the picture within its border."""
+    width, height = inside.right - inside.left, inside.bottom - inside.top
+    places = (
+        (region.box.left - inside.left) / width,
+        (region.box.top - inside.top) / height,
+        (region.box.right - inside.left) / width,
+        (region.box.bottom - inside.top) / height,
+    )
+    return replace(region, box=Box(*(min(1.0, max(0.0, place)) for place in places)))
+
+
+def _measure(
+    photograph: Photograph, finder: SubjectFinder, additions: NDArray[np.bool_]
+) -> MeasuredPhotograph:
+    """Measure a picture without its border; `additions` is what was filled in, (h, w)."""
     pixels = photograph.pixels
     maps = finder.find(pixels).in_frame(photograph.width, photograph.height)
     found_subject, source = _subject(photograph, maps)
@@ -172,7 +235,7 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         surface=background_and_surface.surface,
         tone=measure_tone(pixels),
         subject_tone=measure_subject_tone(pixels, subject.mask),
-        focus=measure_focus(photograph.detail, subject.mask),
+        focus=measure_focus(photograph.detail, subject.mask, additions),
         fingerprint=fingerprint(pixels),
         keypoints=measure_keypoints(pixels),
     )

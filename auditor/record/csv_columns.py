@@ -184,6 +184,8 @@ COLUMNS: tuple[Column, ...] = (
     ("focus_confidence", lambda p: p.focus.confidence),
     ("focus_cause", lambda p: p.focus.cause),
     ("focus_cause_confidence", lambda p: p.focus.cause_confidence),
+    ("border_hex", lambda p: p.border.hex if p.border else None),
+    ("n_writing", lambda p: len(p.writing)),
     ("plan_shot", lambda p: p.plan.shot if p.plan else None),
     *(_verdicts(verdict) for verdict in VERDICTS),
     ("n_advice", lambda p: len(p.advice)),

@@ -69,6 +69,8 @@ def measured_fields(
         "tone": asdict(picture.tone),
         "subject_tone": _of_subject(picture, picture.subject_tone),
         "focus": _estimate(picture.focus, empty_focus),
+        "border": None if picture.border is None else _estimate(picture.border, {}),
+        "writing": [_estimate(line, {}) for line in picture.writing],
         "reasons": {
             name: _reason(quantity.reason)
             for name, quantity in estimated.items()

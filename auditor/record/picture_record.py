@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from auditor.record.addition_records import BorderRecord, WritingRecord
 from auditor.record.base import (
     Estimated,
     Fraction,
@@ -282,6 +283,8 @@ class MeasuredPictureRecord(Record):
     tone: ToneRecord
     subject_tone: SubjectToneRecord | None = None
     focus: FocusRecord
+    border: BorderRecord | None = None
+    writing: list[WritingRecord] = Field(default_factory=list)
     reasons: dict[str, ReasonRecord] = Field(
         description="Why each quantity that is null, or whose value is null, has no value."
     )

@@ -15,6 +15,8 @@ from auditor.record.picture_record import (
 from auditor.record.plan_records import ItemRecord
 from auditor.record.series_records import OutlierRecord, SeriesQuantityRecord
 from auditor.safe_text import one_line
+from auditor.wording.additions import written_sentence
+from auditor.wording.focus import focus_sentence
 from auditor.wording.misses import light_miss, miss_sentence
 from auditor.wording.numbers import clock, kelvin_from_mired
 from auditor.wording.quantity_names import title
@@ -27,13 +29,17 @@ from auditor.wording.texts import capital
 # The heading under which a finding stands on the page.
 KINDS: dict[FindingCode, str] = {
     FindingCode.LOCATION: "Before you hand over",
+    FindingCode.WRITING: "Before you hand over",
     FindingCode.UNREADABLE_FOLDER: "Could not be read",
     FindingCode.REFUSED: "Could not be measured",
     FindingCode.MISSING_SHOT: "Missing shot",
+    FindingCode.MISSED_FOCUS: "Not sharp",
+    FindingCode.MOTION_BLUR: "Not sharp",
     FindingCode.OFTEN_MISSED: "Often off its plan",
     FindingCode.MISSED: "Off its plan",
     FindingCode.SET_OUTLIER: "Leaves the set",
     FindingCode.TEMPERATURE_GROUP: "Several colour temperatures",
+    FindingCode.BORDER: "With and without a border",
     FindingCode.UNPLANNED: "Check the plan",
     FindingCode.CLAIMED_TWICE: "Check the plan",
     FindingCode.SAME_FILE: "The same file",
@@ -55,6 +61,13 @@ class _Lookup:
         self.quantities = {q.quantity: q for q in record.series.quantities}
         self.temperature_clusters = record.series.colour_temperature_clusters
         self.crops = {(pair.crop, pair.whole): pair for pair in record.series.crops}
+
+    def picture(self, finding: FindingRecord) -> MeasuredPictureRecord:
+        """The first picture that a finding is about."""
+        picture = self.pictures[finding.files[0]]
+        if not isinstance(picture, MeasuredPictureRecord):
+            raise KeyError(picture.file)
+        return picture
 
     def item(self, finding: FindingRecord) -> tuple[ItemRecord, MeasuredPictureRecord]:
         """The planned item that a finding is about, with its picture."""
@@ -123,6 +136,24 @@ def _location(_: FindingRecord, __: _Lookup) -> str:
         "The file contains the place where it was taken (GPS). Remove the location before handing "
         "it over, unless the client asked for it."
     )
+
+
+def _writing(finding: FindingRecord, lookup: _Lookup) -> str:
+    n = len(finding.files)
+    if n > 1:
+        return f"{n} pictures have writing on them that was put there afterwards"
+    return written_sentence(lookup.picture(finding))
+
+
+def _border(finding: FindingRecord, _: _Lookup) -> str:
+    n, has_border = len(finding.files), finding.expected == 0
+    if n > 1:
+        return f"{n} pictures have {'a' if has_border else 'no'} border, unlike the others"
+    return f"The picture has {'a' if has_border else 'no'} border, unlike the others."
+
+
+def _focus(finding: FindingRecord, lookup: _Lookup) -> str:
+    return focus_sentence(lookup.picture(finding).focus)
 
 
 def _unreadable_folder(finding: FindingRecord, _: _Lookup) -> str:
@@ -240,13 +271,17 @@ def same_file_words(n: int) -> str:
 
 SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.LOCATION: _location,
+    FindingCode.WRITING: _writing,
     FindingCode.UNREADABLE_FOLDER: _unreadable_folder,
     FindingCode.REFUSED: _refused,
     FindingCode.MISSING_SHOT: _missing_shot,
+    FindingCode.MISSED_FOCUS: _focus,
+    FindingCode.MOTION_BLUR: _focus,
     FindingCode.OFTEN_MISSED: _often_missed,
     FindingCode.MISSED: _missed,
     FindingCode.SET_OUTLIER: _set_outlier,
     FindingCode.TEMPERATURE_GROUP: _temperature_group,
+    FindingCode.BORDER: _border,
     FindingCode.UNPLANNED: _unplanned,
     FindingCode.CLAIMED_TWICE: _claimed_twice,
     FindingCode.SAME_FILE: _same_file,

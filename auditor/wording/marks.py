@@ -8,6 +8,7 @@ from auditor.record.picture_record import (
     MeasuredPictureRecord,
 )
 from auditor.values import Clock, Place
+from auditor.wording.additions import additions_sentence
 from auditor.wording.mixed_light import mixed_light_words
 from auditor.wording.numbers import degrees, tilt_text
 from auditor.wording.positions import light_text, place_text, zone_text
@@ -25,6 +26,7 @@ LAYER_TITLES = {
     "space": "Empty space",
     "focus": "Sharpest point",
     "lights": "Mixed light",
+    "additions": "Border and writing",
 }
 
 DIAL_WORDS = ("behind", "right", "camera", "left")  # around the dial from 12, the camera at 6
@@ -47,6 +49,8 @@ def _things(picture: MeasuredPictureRecord) -> Iterator[str]:
             yield f"Subject planned at {where}."
     if picture.elements:
         yield f"Supporting elements found: {len(picture.elements)}."
+    if added := additions_sentence(picture):
+        yield added
     named = [item.element for item in items if item.element and item.planned is not None]
     if named:
         yield f"Planned: {listed(named)}."

@@ -14,6 +14,7 @@ from auditor.safe_text import one_line
 from auditor.vocabulary.camera_angle import camera_words
 from auditor.vocabulary.counts import count
 from auditor.vocabulary.diagonals import diagonal_words
+from auditor.wording.additions import additions_words
 from auditor.wording.camera_settings import capture_line
 from auditor.wording.cells import Cell, NamedPatch, colour_text
 from auditor.wording.empty_space import pattern_words, sides_words
@@ -208,6 +209,15 @@ def _focus(picture: MeasuredPictureRecord) -> MeasuredRow:
     )
 
 
+def _additions(picture: MeasuredPictureRecord) -> MeasuredRow | None:
+    words = additions_words(picture)
+    if not words:
+        return None
+    found = [*picture.writing, *([picture.border] if picture.border else [])]
+    sure = min((one.confidence or 0.0 for one in found), default=0.0)
+    return MeasuredRow("Border and writing", Cell(words), f"{percent(sure)} probable")
+
+
 def _file(picture: MeasuredPictureRecord) -> MeasuredRow:
     frame = f"{picture.width} × {picture.height} px ({aspect(picture.width / picture.height)})"
     rights = [one_line(text) for text in (picture.creator, picture.copyright) if text]
@@ -242,6 +252,7 @@ ROWS: tuple[Callable[[MeasuredPictureRecord], MeasuredRow | None], ...] = (
     clipping_row,
     subject_tone_row,
     _focus,
+    _additions,
     _file,
     _camera,
 )

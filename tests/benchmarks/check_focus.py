@@ -1,15 +1,15 @@
 """Check the cause of softness on photographs with a known blur; run by hand.
 
-Photographs of dishes are blurred by known amounts: the subject only, everything but the subject,
-everything, or along a line in a random direction. They are also changed in ways that do not affect
-the focus: noise, half the size, JPEG. All amounts are for a frame 1024 px long. Linear light is
+Photographs are blurred by known amounts: the subject only, everything but the subject, everything
+(by a Gaussian or by the disc of a lens out of focus), or along a line in a random direction. They
+are also changed in ways that do not affect the focus: noise, half the size, JPEG, and smoothed,
+sharpened and compressed as phones do. All amounts are for a frame 1024 px long. Linear light is
 blurred, not code values. There is no truth for the unchanged photographs: a few are soft, or were
-focused elsewhere by their makers.
+focused elsewhere by their makers, so those with a fault are named, to be judged by eye.
 
-    python tests/benchmarks/check_focus.py DATA
+    python tests/benchmarks/check_focus.py FILES...
 
-reads DATA/food (every second picture: the thresholds were chosen on the others) and every second
-picture of DATA/views.
+reads photographs on which no threshold was chosen. Figures are by folder.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image
+from PIL import Image, ImageFilter
 from scipy.ndimage import gaussian_filter
 from scipy.signal import fftconvolve
 from scipy.stats import spearmanr
@@ -38,13 +38,19 @@ from auditor.measurements.focus import Focus, measure_focus
 from tests.benchmarks.check_subject_kinds import find
 
 BLURS_PX = (1.5, 2.0, 3.0)
-MOTIONS_PX = (4.0, 8.0)
+DISCS_PX = (4.0, 8.0)  # diameters
+MOTIONS_PX = (4.0, 8.0, 16.0)
 NOISES = (3.0, 6.0)  # code values
 JPEG_QUALITY = 60
+PHONE_QUALITY = 80
+PHONE_SHARPENING = ImageFilter.UnsharpMask(radius=1.2, percent=120, threshold=2)
+FAULTS = ("missed focus", "motion blur")
 TRUE_CAUSES = {
     "subject blurred": "missed focus",
     "rest blurred": "shallow focus",
     "all blurred": "soft all over",
+    "subject out of focus": "missed focus",
+    "all out of focus": "soft all over",
     "subject moved": "motion blur",
     "camera moved": "motion blur",
 }
@@ -95,6 +101,23 @@ def blurred(light: Light, px: float) -> Light:
     return np.asarray(gaussian_filter(light, (px, px, 0), mode="nearest"))
 
 
+def out_of_focus(light: Light, px: float) -> Light:
+    """Simulate the disc of a lens that is focused elsewhere."""
+    reach = int(np.ceil(px / 2)) + 1
+    down, across = np.mgrid[-reach : reach + 1, -reach : reach + 1]
+    disc = np.clip(px / 2 + 0.5 - np.hypot(down, across), 0, 1)
+    padded = np.pad(light, ((reach, reach), (reach, reach), (0, 0)), mode="edge")
+    return np.asarray(fftconvolve(padded, disc[..., None] / disc.sum(), "valid", axes=(0, 1)))
+
+
+def as_phones_do(pixels: Pixels) -> Pixels:
+    """Smooth, sharpen and compress."""
+    picture = Image.fromarray(pixels).filter(ImageFilter.MedianFilter(3)).filter(PHONE_SHARPENING)
+    file = BytesIO()
+    picture.save(file, "JPEG", quality=PHONE_QUALITY)
+    return np.asarray(Image.open(file))
+
+
 def moved(light: Light, px: float, radians: float) -> Light:
     """Simulate uniform motion along a line."""
     reach = int(np.ceil(px / 2)) + 1
@@ -126,10 +149,18 @@ def changes(pixels: Pixels, mask: Mask, rng: np.random.Generator) -> Iterator[tu
         yield f"subject blurred {px:g}", coded(within(mask, soft, light))
         yield f"rest blurred {px:g}", coded(within(~mask, soft, light))
         yield f"all blurred {px:g}", coded(soft)
+    for px in DISCS_PX:
+        soft = out_of_focus(light, px * unit)
+        missed = coded(within(mask, soft, light))
+        yield f"subject out of focus {px:g}", missed
+        yield f"subject out of focus {px:g}, phone", as_phones_do(missed)
+        yield f"all out of focus {px:g}", coded(soft)
     for px in MOTIONS_PX:
         soft = moved(light, px * unit, rng.uniform(0, np.pi))
         yield f"subject moved {px:g}", coded(within(mask, soft, light))
         yield f"camera moved {px:g}", coded(soft)
+        yield f"camera moved {px:g}, phone", as_phones_do(coded(soft))
+    yield "phone", as_phones_do(pixels)
     for noise in NOISES:
         grain = rng.normal(0, noise, pixels.shape)
         yield f"noise {noise:g}", np.clip(np.rint(pixels + grain), 0, 255).astype(np.uint8)
@@ -167,6 +198,8 @@ def check_folder(paths: list[Path]) -> tuple[dict[str, Answers], list[float]]:
             continue
         pixels = np.asarray(picture)
         before = measure_focus(pixels, subject.mask).value
+        if before is not None and before.cause in FAULTS:
+            _say(f"unchanged: {path.name}: {before.cause}, {before.cause_confidence:.2f}")
         answers["untouched"].add(before, None)
         shown = Image.fromarray(subject.mask).resize(picture.size, Image.Resampling.NEAREST)
         mask = np.asarray(shown, dtype=bool)
@@ -204,14 +237,30 @@ def calibration(answers: dict[str, Answers]) -> str:
     return f"{len(named)} causes named, mean confidence {confidence:.2f}, right {right:.2f}"
 
 
+def faults(answers: dict[str, Answers]) -> str:
+    """How often each fault was named, and how often it was right, over all changed copies."""
+    parts = []
+    for fault in FAULTS:
+        named = {name: said.causes[fault] for name, said in answers.items() if name != "untouched"}
+        right = sum(n for name, n in named.items() if _truth(name) == fault)
+        copies = sum(said.n for name, said in answers.items() if _truth(name) == fault)
+        parts.append(f"{fault} named {sum(named.values())}, right {right}, of {copies} copies")
+    return "; ".join(parts)
+
+
+def _truth(name: str) -> str | None:
+    return next((cause for kind, cause in TRUE_CAUSES.items() if name.startswith(kind)), None)
+
+
 def main() -> None:
     """Print the results for each folder."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("data", type=Path)
-    data = parser.parse_args().data
-    for folder, first in (("food", 1), ("views", 0)):
-        answers, agreement = check_folder(sorted((data / folder).glob("*.jpg"))[first::2])
+    parser.add_argument("pictures", type=Path, nargs="+")
+    pictures = sorted(parser.parse_args().pictures)
+    for folder in dict.fromkeys(path.parent for path in pictures):
+        answers, agreement = check_folder([path for path in pictures if path.parent == folder])
         _say(f"{folder}: {answers['untouched'].n} pictures; {calibration(answers)}")
+        _say(faults(answers))
         _say(f"rank correlation with blur_effect, median {np.median(agreement):.3f}")
         for name, said in answers.items():
             _say(line(name, said))

@@ -205,23 +205,26 @@ CLEAR = Evidence(0.9, 0.9, soft_share=0.0, motion_blur=0.0, n_tiles=40, longest_
         ({"soft_share": 0.72}, "shallow focus"),
         ({"subject": 0.55}, "deep focus"),
         ({"subject": 0.48}, None),
-        ({"subject": 0.44}, "missed focus"),
+        ({"subject": 0.44}, None),
+        ({"subject": 0.3}, "missed focus"),
+        ({"subject": 0.3, "elsewhere": 0.7}, None),
         ({"subject": 0.85, "elsewhere": 1.0}, "deep focus"),
         ({"subject": 0.38, "elsewhere": 0.5}, "deep focus"),
         ({"subject": 0.38, "elsewhere": 0.38}, "soft all over"),
         ({"subject": 0.44, "elsewhere": 0.44}, None),
         ({"subject": 0.49, "elsewhere": 0.49}, "deep focus"),
         ({"subject": 0.1, "elsewhere": 0.38}, "soft all over"),
-        ({"motion_blur": 0.13}, "deep focus"),
-        ({"motion_blur": 0.17}, None),
-        ({"motion_blur": 0.19}, "motion blur"),
+        ({"motion_blur": 0.13, "subject": 0.7}, "deep focus"),
+        ({"motion_blur": 0.19, "subject": 0.7}, None),
+        ({"motion_blur": 0.25, "subject": 0.7}, "motion blur"),
+        ({"motion_blur": 0.25, "subject": 0.98}, "deep focus"),
         ({"soft_share": None}, None),
-        ({"n_tiles": 3, "motion_blur": 0.4}, "motion blur"),
-        ({"n_tiles": 0, "motion_blur": 0.4}, None),
+        ({"n_tiles": 20, "motion_blur": 0.4, "subject": 0.7}, "motion blur"),
+        ({"n_tiles": 0, "motion_blur": 0.4, "subject": 0.7}, None),
         ({"longest_px": 640}, "deep focus"),
         ({"longest_px": 320}, None),
         ({"longest_px": 320, "soft_share": 1.0}, None),
-        ({"longest_px": 320, "motion_blur": 0.4}, "motion blur"),
+        ({"longest_px": 320, "motion_blur": 0.4, "subject": 0.7}, "motion blur"),
         ({"longest_px": 320, "subject": 0.3}, "missed focus"),
         ({"longest_px": 320, "subject": 0.3, "elsewhere": 0.3}, "soft all over"),
     ],
@@ -231,9 +234,10 @@ def test_thresholds_of_the_causes(changed, cause):
 
 
 def test_the_confidence_grows_with_the_distance_from_a_threshold():
-    near, far = (cause_of(replace(CLEAR, motion_blur=amount))[1] for amount in (0.193, 0.4))
-    few = cause_of(replace(CLEAR, motion_blur=0.4, n_tiles=4))[1]
-    assert 0.6 < near < 0.85
+    soft = replace(CLEAR, subject=0.7)
+    near, far = (cause_of(replace(soft, motion_blur=amount))[1] for amount in (0.245, 0.4))
+    few = cause_of(replace(soft, motion_blur=0.4, n_tiles=10))[1]
+    assert 0.85 < near < 0.93
     assert few < far
     assert 0.9 < far < 0.96
 

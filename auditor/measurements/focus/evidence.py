@@ -103,8 +103,20 @@ def subject_tiles(mask: NDArray[np.bool_], n_rows: int, n_columns: int) -> NDArr
     (n_rows, n_columns) bool array
         Tiles of which at least half lies on the subject; if there are none, those that it touches.
     """
-    n = SAMPLES_ALONG_TILE
-    samples = on_grid(mask, n_rows * n, n_columns * n).reshape(n_rows, n, n_columns, n)
-    share = samples.mean(axis=(1, 3))
+    share = _share(mask, n_rows, n_columns)
     tiles: NDArray[np.bool_] = share >= ON_SUBJECT_SHARE
     return tiles if tiles.any() else share > 0
+
+
+def touched_tiles(mask: NDArray[np.bool_], n_rows: int, n_columns: int) -> NDArray[np.bool_]:
+    """Find the tiles that a mask touches, as (n_rows, n_columns) bool array."""
+    touched: NDArray[np.bool_] = _share(mask, n_rows, n_columns) > 0
+    return touched
+
+
+def _share(mask: NDArray[np.bool_], n_rows: int, n_columns: int) -> NDArray[np.float64]:
+    """Share of each tile that a mask covers."""
+    n = SAMPLES_ALONG_TILE
+    samples = on_grid(mask, n_rows * n, n_columns * n).reshape(n_rows, n, n_columns, n)
+    share: NDArray[np.float64] = samples.mean(axis=(1, 3))
+    return share

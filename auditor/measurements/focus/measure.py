@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +14,7 @@ from auditor.measurements.focus.causes import (
     cause_of,
     probability_in_focus,
 )
-from auditor.measurements.focus.evidence import evidence_of, subject_tiles
+from auditor.measurements.focus.evidence import evidence_of, subject_tiles, touched_tiles
 from auditor.measurements.focus.sharpness import SMALLEST_SIDE_PX, SharpnessMap, sharpness_map
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
@@ -58,7 +58,11 @@ class Focus:
     cause_confidence: float | None = None
 
 
-def measure_focus(detail: NDArray[np.uint8], subject_mask: NDArray[np.bool_]) -> Quantity[Focus]:
+def measure_focus(
+    detail: NDArray[np.uint8],
+    subject_mask: NDArray[np.bool_],
+    additions: NDArray[np.bool_] | None = None,
+) -> Quantity[Focus]:
     """Measure the focus of a picture.
 
     Parameters
@@ -67,6 +71,8 @@ def measure_focus(detail: NDArray[np.uint8], subject_mask: NDArray[np.bool_]) ->
         sRGB.
     subject_mask : (h, w) bool array
         Covers the same frame.
+    additions : (h, w) bool array, optional
+        What was put onto the picture, covering the same frame; tiles that it touches are not used.
 
     Returns
     -------
@@ -80,6 +86,9 @@ def measure_focus(detail: NDArray[np.uint8], subject_mask: NDArray[np.bool_]) ->
     if min(detail.shape[:2]) < SMALLEST_SIDE_PX:
         return Quantity.undetermined(Reason.TOO_SMALL)
     tiles = sharpness_map(detail)
+    if additions is not None and additions.any():
+        touched = touched_tiles(additions, *tiles.textured.shape)
+        tiles = replace(tiles, textured=tiles.textured & ~touched)
     on_subject = subject_tiles(subject_mask, *tiles.textured.shape)
     if (on_subject & tiles.textured).sum() < MIN_SUBJECT_TILES:
         return Quantity.undetermined(Reason.NO_TEXTURE)

@@ -72,6 +72,7 @@ def draw_overlay(picture: MeasuredPictureRecord, width: int, height: int) -> Ove
         _supporting(picture, planned, frame),
         _subject(picture, planned, frame),
         _focus(picture, frame),
+        _additions(picture, frame),
         draw_light_dial(picture, planned.light, frame),
     )
     return Overlay(
@@ -163,12 +164,19 @@ def _place_of_element(thing: PlannedElement, place: PlannedPlace, frame: Frame) 
 
 
 def _technique(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) -> Layer:
+    marks: list[Mark] = []
     if planned.technique is None:
         return Layer("technique", ())
     fit = picture.technique_fit.get(planned.technique)
+    # A technique divides the picture within its border.
+    inside = frame.box(picture.border.inside if picture.border else (0.0, 0.0, 1.0, 1.0))
     near = None if fit is None else frame.point(fit.point)
-    lines = technique_lines(planned.technique, frame.width, frame.height, near)
-    marks = [Mark(shapes.polyline(*line), "guide") for line in lines]
+    if near is not None:
+        near = Point(near.x - inside.left, near.y - inside.top)
+    width, height = inside.right - inside.left, inside.bottom - inside.top
+    for line in technique_lines(planned.technique, width, height, near):
+        shifted = (Point(point.x + inside.left, point.y + inside.top) for point in line)
+        marks.append(Mark(shapes.polyline(*shifted), "guide"))
     if fit is not None and fit.outline:
         corners = (frame.point(corner) for corner in fit.outline)
         marks.append(Mark(shapes.polyline(*corners, closed=True), "measured"))
@@ -247,3 +255,14 @@ def _focus(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
     radius = POINT_RADIUS * frame.longer
     marks = tuple(Mark(shapes.circle(centre, radius * times), "measured") for times in (1.0, 2.0))
     return Layer("focus", marks)
+
+
+def _additions(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
+    """The picture within its border, and a box around each line of writing."""
+    marks = []
+    if picture.border is not None:
+        marks.append(Mark(shapes.rectangle(frame.box(picture.border.inside)), "measured"))
+    for line in picture.writing:
+        corners = (frame.point(corner) for corner in line.corners)
+        marks.append(Mark(shapes.polyline(*corners, closed=True), "measured"))
+    return Layer("additions", tuple(marks))

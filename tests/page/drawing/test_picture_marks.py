@@ -12,6 +12,7 @@ from auditor.page.drawing.layers import Frame
 from auditor.page.drawing.light_dial import DIAL_MARGIN, DIAL_RADIUS, quiet_corner
 from auditor.page.drawing.picture_marks import LAYERS, draw_overlay
 from auditor.page.drawing.technique_lines import technique_lines
+from auditor.record.addition_records import BorderRecord, WritingRecord
 from auditor.record.plan_records import MatchRecord, PicturePlanRecord, ZoneRecord
 from tests.records import item, items, measured, mixed_light
 
@@ -27,12 +28,29 @@ def planned():
 
 
 @pytest.fixture
+def added(planned):
+    """The same with a border at the sides and a line of writing at the foot."""
+    border = BorderRecord(inside=(0.1, 0.0, 0.9, 1.0), hex="#ffffff", has_round_corners=False)
+    corners = [(0.2, 0.8), (0.8, 0.8), (0.8, 0.9), (0.2, 0.9)]
+    writing = [WritingRecord(corners=corners, angle_deg=0.0)]
+    return planned.model_copy(update={"border": border, "writing": writing})
+
+
+@pytest.fixture
 def layers(planned):
     return {layer.name: layer for layer in draw_overlay(planned, 600, 400).layers}
 
 
-def test_every_layer_can_be_chosen(layers):
-    assert set(layers) == {choice.name for choice in LAYERS}
+def test_every_layer_can_be_chosen(added):
+    layers = draw_overlay(added, 600, 400).layers
+    assert {layer.name for layer in layers} == {choice.name for choice in LAYERS}
+
+
+def test_the_picture_within_its_border_and_its_writing_are_outlined(added):
+    layers = {layer.name: layer for layer in draw_overlay(added, 600, 400).layers}
+    inside, line = (numbers_in(mark.path) for mark in layers["additions"].marks)
+    assert {min(inside), max(inside)} == {0.0, 540.0}
+    assert line == [120, 320, 480, 320, 480, 360, 120, 360]
 
 
 def test_every_layer_can_be_hidden():
@@ -263,3 +281,14 @@ def test_edges_that_gave_the_camera_angle_are_drawn():
     layers = draw_overlay(measured(camera_elevation=elevation), 600, 400).layers
     (mark,) = next(layer.marks for layer in layers if layer.name == "rims")
     assert mark.path == shapes.polyline(Point(60, 80), Point(180, 160))
+
+
+def test_a_technique_divides_the_picture_within_its_border(added):
+    layers = {layer.name: layer for layer in draw_overlay(added, 600, 400).layers}
+    # From 60 to 540 px.
+    assert [mark.path for mark in layers["technique"].marks] == [
+        "M220 0L220 400",
+        "M380 0L380 400",
+        "M60 133.3L540 133.3",
+        "M60 266.7L540 266.7",
+    ]

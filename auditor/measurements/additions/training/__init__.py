@@ -1,0 +1,1 @@
+"""Training of the network that judges rows: drawn writing on photographs, and what is like it."""
