@@ -16,7 +16,7 @@ from auditor.geometry import Box, Ellipse, Point
 
 Value = TypeVar("Value")
 
-LENGTHS = frozenset({"distance"})
+LENGTHS = frozenset({"distance", "width_fraction"})
 """Fields that are lengths in fractions of the diagonal."""
 
 MAPS: Mapping[str, str] = {"placed": "0", "light_map": "."}
