@@ -16,8 +16,10 @@ from auditor.record.base import (
     Rectangle,
 )
 from auditor.record.colour_records import (
+    ColourTemperatureRecord,
     EchoRecord,
     GroundRecord,
+    KnownTemperatureRecord,
     PaletteRecord,
     SaturationRecord,
     SubjectToneRecord,
@@ -197,42 +199,6 @@ class RollRecord(Estimated):
     """Roll; tolerance in degrees."""
 
     deg: float | None
-
-
-class TemperatureClusterRecord(Record):
-    """One light of a mixed picture."""
-
-    cct_k: float
-    duv: float
-    share: Fraction
-
-
-class ColourTemperatureRecord(Estimated):
-    """Colour temperature of the neutrals, as it is known best; tolerance in mired.
-
-    `source` says whether it is known from the picture alone or by what it shares with others of the
-    set; `duv` is always the picture's own. There is no other value: charts, groups, outliers,
-    verdicts and advice go by this one.
-
-    Under mixed light `light_map` draws where each of `clusters` falls: rows from the top, in each
-    place the index of the cluster, or a point where things cover the area or it shows no colour.
-    """
-
-    cct_k: float | None
-    duv: float | None
-    mired: float | None
-    clusters: list[TemperatureClusterRecord]
-    light_map: list[str] = Field(default_factory=list)
-    source: Literal["picture", "set"] | None = None
-
-
-class KnownTemperatureRecord(Record):
-    """The same as `ColourTemperatureRecord` in fewer fields, for programs that read it here."""
-
-    mired: float
-    confidence: Fraction
-    tolerance: float
-    by_set: bool
 
 
 class FocusRecord(Estimated):

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from auditor.record.base import (
     Estimated,
 )
-from auditor.record.picture_record import KnownTemperatureRecord, MeasuredPictureRecord
+from auditor.record.colour_records import KnownTemperatureRecord
+from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.wording.cells import Cell
 from auditor.wording.numbers import amount, percent
 

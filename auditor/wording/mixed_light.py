@@ -5,9 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from auditor.geometry import Box
-from auditor.record.picture_record import (
-    ColourTemperatureRecord,
-)
+from auditor.record.colour_records import ColourTemperatureRecord
 from auditor.wording.numbers import kelvin, percent
 
 # From this share of its area in one half of the frame on a light lies "mostly" there, from the
