@@ -26,7 +26,7 @@ from auditor.values import Place
 from auditor.vocabulary.kinds import Kind, kind_of
 
 # Weights of the cases beside those of the candidates, which are their probability of being a thing
-# times the fit of their shape. Chosen on 70 photographs of dishes by many hands, with 128 planned
+# times the fit of their shape. Chosen on 60 photographs of dishes by many hands, with 128 planned
 # things noted by eye (`fixtures/planned_elements_for_choosing.json`).
 NOT_FOUND = 0.5  # that the named thing is none of those found
 ELSEWHERE = 0.05  # of a candidate outside the planned place, relative to one inside
