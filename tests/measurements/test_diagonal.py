@@ -495,3 +495,16 @@ def test_edges_and_arrangement_that_agree_reinforce_each_other():
     together = found(pixels, row[0], row[1:]).value
     assert together.strength > alone
     assert together.angle_deg == pytest.approx(45, abs=0.5)
+
+
+def test_things_that_only_lean_do_not_reinforce_an_edge():
+    def edge_with(*things):
+        image, draw = canvas(820, 1024)
+        bar(draw, 45.0, (410, 512), 260, 3.0, (70, 80, 90))
+        return measure_diagonal(finish(image), *things, ()) if things else found(finish(image))
+
+    alone = edge_with()
+    height, width = 1024, 820
+    pair = [thing(0.5 + s * 0.1, 0.5 - s * 0.1 * width / height) for s in (-1, 1)]
+    assert alone.reason is Reason.NO_DIAGONAL
+    assert edge_with(pair[0], pair[1:]).reason is Reason.NO_DIAGONAL

@@ -185,8 +185,11 @@ def _by_edges(line: EdgeLine | None, spread_deg: float) -> _Candidate | None:
 def _by_arrangement(
     line: ArrangedLine | None, subject: float, elements: Sequence[float]
 ) -> _Candidate | None:
-    """The slanted line through an arrangement."""
-    if line is None or not is_slanted(line.angle_deg):
+    """The slanted line through an arrangement.
+
+    A weak one reinforces nothing: some line lies near almost any few things.
+    """
+    if line is None or line.strength < MIN_STRENGTH or not is_slanted(line.angle_deg):
         return None
     value = Diagonal(line.angle_deg, line.ends, line.strength, "arrangement")
     spread_deg = math.hypot(
