@@ -84,6 +84,7 @@ def measure_lines(
     parts = large_parts(subject.mask)
     part_axes = [axis_of(part) for part in parts]
     placed, part_regions = subject.region.value, list[Region]()
+    confidence = subject.region.confidence or 0.0
     if len(parts) > 1:  # a subject in parts is several things
         placed, described = None, [describe_mask(part) for part in parts]
         part_regions = [region for region in described if region is not None]
@@ -95,6 +96,9 @@ def measure_lines(
             rims,
             segments=segments,
             axes=part_axes + [thing.axis for thing in sure],
+            subject_confidence=confidence,
+            element_confidences=[confidence] * len(part_regions)
+            + [thing.confidence for thing in sure],
         ),
         measure_unseen_diagonals(
             pixels,

@@ -372,6 +372,34 @@ def test_two_things_make_a_line_if_they_stand_opposite_each_other(places, angle_
     )
 
 
+def test_a_line_of_uncertain_things_is_uncertain():
+    subject, *others = (thing(*place) for place in ROW)
+    edges = find_line_segments(EMPTY)
+
+    def confidence(of_subject, *of_others):
+        how = {"subject_confidence": of_subject, "element_confidences": of_others}
+        return measure_diagonal(EMPTY, subject, others, (), segments=edges, **how).confidence
+
+    certain = measure_diagonal(EMPTY, subject, others, (), segments=edges).confidence
+    assert confidence(1, 1, 1, 1) == pytest.approx(certain)
+    assert confidence(0.4, 1, 1, 1) == pytest.approx(0.4 * certain)
+    # Two of the three others are enough: 3 x 0.6 x 0.6 x 0.4 + 0.6 x 0.6 x 0.6.
+    assert confidence(1, 0.6, 0.6, 0.6) == pytest.approx(0.648 * certain)
+
+
+def test_the_confidence_of_a_stray_does_not_matter():
+    subject, *others = (thing(*place) for place in ROW)
+    stray = thing(0.2, 0.25, 0.03)  # larger than the others, so that it is tried first
+    edges = find_line_segments(EMPTY)
+    values = [
+        measure_diagonal(
+            EMPTY, subject, [stray, *others], (), segments=edges, element_confidences=[c, 1, 1, 1]
+        ).confidence
+        for c in (0.1, 0.9)
+    ]
+    assert values[0] == values[1]
+
+
 def axis(angle_deg, length=0.5, elongation=3.0, centre=(0.5, 0.5)):
     """The axis of a thing in a frame of 400 by 500; the length is a share of the diagonal."""
     reach = length * math.hypot(400, 500) / 2
@@ -467,3 +495,16 @@ def test_edges_and_arrangement_that_agree_reinforce_each_other():
     together = found(pixels, row[0], row[1:]).value
     assert together.strength > alone
     assert together.angle_deg == pytest.approx(45, abs=0.5)
+
+
+def test_things_that_only_lean_do_not_reinforce_an_edge():
+    def edge_with(*things):
+        image, draw = canvas(820, 1024)
+        bar(draw, 45.0, (410, 512), 260, 3.0, (70, 80, 90))
+        return measure_diagonal(finish(image), *things, ()) if things else found(finish(image))
+
+    alone = edge_with()
+    height, width = 1024, 820
+    pair = [thing(0.5 + s * 0.1, 0.5 - s * 0.1 * width / height) for s in (-1, 1)]
+    assert alone.reason is Reason.NO_DIAGONAL
+    assert edge_with(pair[0], pair[1:]).reason is Reason.NO_DIAGONAL

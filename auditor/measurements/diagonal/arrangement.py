@@ -79,6 +79,8 @@ class ArrangedLine:
         Distance between the ends, as a fraction of the frame's diagonal.
     standard_error_deg : float
         Standard error of the angle, from the residuals.
+    members : tuple of int
+        The things on the line: 0 is the subject, n the n-th element.
     """
 
     angle_deg: float
@@ -86,6 +88,7 @@ class ArrangedLine:
     strength: float
     spread_fraction: float
     standard_error_deg: float
+    members: tuple[int, ...]
 
 
 def arranged_line(
@@ -107,14 +110,15 @@ def arranged_line(
         None with fewer than two things or if they are not aligned at all. A line of low strength
         is only a chance.
     """
-    others = sorted(
-        (e for e in elements if e.area_fraction >= MIN_AREA_FRACTION),
-        key=lambda e: -e.area_fraction,
-    )
-    things = ([] if subject is None else [subject]) + others
-    things = [t for t in things if t.area_fraction >= MIN_AREA_FRACTION][:MAX_N_THINGS]
-    if len(things) < 2 or (subject is not None and things[0] is not subject):
+    numbered = [(number, e) for number, e in enumerate(elements, start=1)]
+    numbered.sort(key=lambda pair: -pair[1].area_fraction)
+    if subject is not None:
+        numbered.insert(0, (0, subject))
+    numbered = [pair for pair in numbered if pair[1].area_fraction >= MIN_AREA_FRACTION]
+    numbered = numbered[:MAX_N_THINGS]
+    if len(numbered) < 2 or (subject is not None and numbered[0][0] != 0):
         return None
+    numbers, things = zip(*numbered, strict=True)
     frame = np.array([width, height]) / diagonal_px(width, height)
     places = np.array([t.centroid for t in things]) * frame
     weights = np.sqrt([t.area_fraction for t in things])
@@ -122,14 +126,15 @@ def arranged_line(
         line = _fit(places, weights, tuple(range(len(things))))
         if line is None:
             return None
-        return _arranged(line, _strength_of_pair(line, things, frame / 2), frame)
+        return _arranged(line, _strength_of_pair(line, things, frame / 2), frame, numbers)
     lines = list(_lines(places, weights))
     best = max((line for line in lines if 0 in line.members), key=lambda line: line.score)
     rival = max((line.score for line in lines if _is_rival(line, best)), default=-math.inf)
     if best.score - rival < MIN_LEAD:
         return None
     odds = 1 / (1 + math.exp(EVEN_SCORE - best.score))
-    return _arranged(best, odds * min(1.0, best.length / FULL_LENGTH_FRACTION), frame)
+    strength = odds * min(1.0, best.length / FULL_LENGTH_FRACTION)
+    return _arranged(best, strength, frame, numbers)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -218,7 +223,7 @@ def _strength_of_pair(line: _Line, things: Sequence[Region], middle: Floats) -> 
     return PAIR_STRENGTH * reach if is_opposed else LEANING_STRENGTH
 
 
-def _arranged(line: _Line, strength: float, frame: Floats) -> ArrangedLine:
+def _arranged(line: _Line, strength: float, frame: Floats, numbers: Sequence[int]) -> ArrangedLine:
     first, last = (
         Point(*((line.centre + reach * line.direction) / frame).tolist())
         for reach in (line.along.min(), line.along.max())
@@ -229,4 +234,31 @@ def _arranged(line: _Line, strength: float, frame: Floats) -> ArrangedLine:
         strength,
         line.length,
         math.degrees(line.axis_ratio / math.sqrt(len(line.members))),
+        tuple(numbers[member] for member in line.members),
     )
+
+
+def probability_of_line(line: ArrangedLine, subject: float, elements: Sequence[float]) -> float:
+    """Probability that so many of a line's things are there that it is one.
+
+    Parameters
+    ----------
+    line : ArrangedLine
+    subject : float
+        Probability that the subject is there.
+    elements : sequence of float
+        The same for each element that `arranged_line` was given.
+
+    Returns
+    -------
+    float
+        That the subject, if it is on the line, and three things or both of a pair are there.
+    """
+    counts = np.array([1.0])  # probability of each number of elements on the line
+    for member in line.members:
+        if member > 0:
+            there = elements[member - 1]
+            counts = np.convolve(counts, [1 - there, there])
+    has_subject = 0 in line.members
+    least = min(len(line.members), MIN_N_THINGS) - has_subject
+    return (subject if has_subject else 1.0) * float(counts[least:].sum())

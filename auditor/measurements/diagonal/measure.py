@@ -17,7 +17,11 @@ from auditor.line_segments import (
     without_rims,
 )
 from auditor.mask_axis import MaskAxis
-from auditor.measurements.diagonal.arrangement import ArrangedLine, arranged_line
+from auditor.measurements.diagonal.arrangement import (
+    ArrangedLine,
+    arranged_line,
+    probability_of_line,
+)
 from auditor.measurements.diagonal.edges import EdgeLine, slanted_lines, strongest_line
 from auditor.measurements.diagonal.line_of_force import Diagonal
 from auditor.measurements.diagonal.long_thing import long_thing
@@ -47,6 +51,8 @@ def measure_diagonal(
     *,
     segments: LineSegments | None = None,
     axes: Sequence[MaskAxis] = (),
+    subject_confidence: float = 1.0,
+    element_confidences: Sequence[float] | None = None,
 ) -> Quantity[Diagonal]:
     """Find the dominant diagonal.
 
@@ -63,6 +69,9 @@ def measure_diagonal(
         Result of `find_line_segments` on `pixels`, if already computed.
     axes : sequence of MaskAxis
         Of the subject and of the elements, in any order.
+    subject_confidence : float
+    element_confidences : sequence of float or None
+        Probabilities that the subject and each element are there; None for certainty.
 
     Returns
     -------
@@ -71,9 +80,9 @@ def measure_diagonal(
         no line is strong enough; `measure_unseen_diagonals` tells how likely there is one.
     """
     found = _Lines.of(pixels, subject, elements, rims, segments, axes)
-    lines = _reinforced(
-        [line for line in (_by_arrangement(found.arranged), found.drawn()) if line is not None]
-    )
+    there = [1.0] * len(elements) if element_confidences is None else element_confidences
+    arranged = _by_arrangement(found.arranged, subject_confidence, there)
+    lines = _reinforced([line for line in (arranged, found.drawn()) if line is not None])
     line = max(lines, key=lambda line: line.value.strength, default=None)
     if line is None or line.value.strength < MIN_STRENGTH:
         return Quantity.undetermined(Reason.NO_DIAGONAL)
@@ -173,16 +182,22 @@ def _by_edges(line: EdgeLine | None, spread_deg: float) -> _Candidate | None:
     return _Candidate(value, min(chance, 1.0), spread_deg)
 
 
-def _by_arrangement(line: ArrangedLine | None) -> _Candidate | None:
-    """The slanted line through an arrangement."""
-    if line is None or not is_slanted(line.angle_deg):
+def _by_arrangement(
+    line: ArrangedLine | None, subject: float, elements: Sequence[float]
+) -> _Candidate | None:
+    """The slanted line through an arrangement.
+
+    A weak one reinforces nothing: some line lies near almost any few things.
+    """
+    if line is None or line.strength < MIN_STRENGTH or not is_slanted(line.angle_deg):
         return None
     value = Diagonal(line.angle_deg, line.ends, line.strength, "arrangement")
     spread_deg = math.hypot(
         line.standard_error_deg,
         math.degrees(CENTROID_ERROR_FRACTION / line.spread_fraction) * math.sqrt(2),
     )
-    return _Candidate(value, line.strength, spread_deg)
+    chance = line.strength * probability_of_line(line, subject, elements)
+    return _Candidate(value, chance, spread_deg)
 
 
 def _reinforced(lines: list[_Candidate]) -> list[_Candidate]:
