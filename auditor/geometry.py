@@ -60,11 +60,18 @@ class Region:
         The smallest upright rectangle around it.
     area_fraction : float
         Share of the frame that it covers, in [0, 1].
+    elongation : float or None
+        Length over width of the ellipse with the same second moments, at least 1: 1 for a disc or a
+        square, about 5 for a spoon. None where it is unknown.
+    axis_deg : float or None
+        Direction of that ellipse's longer axis, in (-90, 90], counter-clockwise as seen.
     """
 
     centroid: Point
     bbox: Box
     area_fraction: float
+    elongation: float | None = None
+    axis_deg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,17 +170,18 @@ def clock_difference_hours(a: float, b: float) -> float:
 
 
 def describe_mask(mask: NDArray[np.bool_]) -> Region | None:
-    """Centroid, box and share of a mask; None if it is empty.
+    """Centroid, box, share and shape of a mask; None if it is empty.
 
     Parameters
     ----------
     mask : (H, W) bool array
-        Covers the whole frame.
+        Covers the whole frame; its pixels are square.
     """
     rows, columns = mask.nonzero()
     if rows.size == 0:
         return None
     height, width = mask.shape
+    elongation, axis_deg = _shape_of(columns, rows)
     return Region(
         Point(float(columns.mean() + 0.5) / width, float(rows.mean() + 0.5) / height),
         Box(
@@ -183,7 +191,20 @@ def describe_mask(mask: NDArray[np.bool_]) -> Region | None:
             float(rows.max() + 1) / height,
         ),
         float(rows.size) / mask.size,
+        elongation,
+        axis_deg,
     )
+
+
+def _shape_of(columns: NDArray[np.intp], rows: NDArray[np.intp]) -> tuple[float, float]:
+    """Elongation and direction of the longer axis of pixels, by their second moments."""
+    x, y = columns - columns.mean(), rows - rows.mean()
+    pixel = 1 / 12  # second moment of a square of one pixel about its own middle
+    xx, yy = float(x @ x) / x.size + pixel, float(y @ y) / y.size + pixel
+    xy = -float(x @ y) / x.size  # y runs downwards, angles counter-clockwise
+    half_sum, half_difference = (xx + yy) / 2, math.hypot((xx - yy) / 2, xy)
+    elongation = math.sqrt((half_sum + half_difference) / (half_sum - half_difference))
+    return elongation, fold_angle_deg(math.degrees(math.atan2(2 * xy, xx - yy)) / 2)
 
 
 def mask_window(mask: NDArray[np.bool_], *, margin_px: int) -> tuple[slice, slice] | None:

@@ -102,6 +102,7 @@ def measured_photograph(**changes: Any) -> MeasuredPhotograph:
             Quantity.measured(region(0.70, 0.80, 0.03), confidence=0.8, tolerance=0.05),
         ),
         placed=PLACED,
+        thin_things=(),
         negative_space=Quantity.measured(
             negative_space(0.46, "left"), confidence=0.9, tolerance=0.05
         ),

@@ -133,3 +133,23 @@ def test_a_mask_over_the_whole_frame_is_centred():
 
 def test_an_empty_mask_has_no_region():
     assert describe_mask(np.zeros((5, 5), dtype=bool)) is None
+
+
+@pytest.mark.parametrize("angle_deg", [0.0, 30.0, 90.0, -45.0])
+def test_elongation_and_axis_of_a_drawn_bar(angle_deg):
+    turn = math.radians(angle_deg)
+    rows, columns = np.mgrid[:200, :300]
+    x, y = columns - 150, -(rows - 100)
+    along, across = x * math.cos(turn) + y * math.sin(turn), y * math.cos(turn) - x * math.sin(turn)
+    region = describe_mask((np.abs(along) <= 60) & (np.abs(across) <= 12))
+    assert region.elongation == pytest.approx(5.0, rel=0.04)  # of whole pixels
+    assert abs(fold_angle_deg(region.axis_deg - angle_deg)) < 1
+
+
+def test_a_disc_is_as_long_as_wide_and_a_pixel_too():
+    rows, columns = np.mgrid[:200, :300]
+    disc = describe_mask(np.hypot(columns - 150, rows - 100) <= 50)
+    assert disc.elongation == pytest.approx(1.0, abs=0.01)
+    one = np.zeros((5, 5), dtype=bool)
+    one[2, 3] = True
+    assert describe_mask(one).elongation == pytest.approx(1.0)

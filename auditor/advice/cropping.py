@@ -123,8 +123,11 @@ def _candidates(measured: MeasuredPhotograph, intent: Intent) -> Iterator[Box]:
 
 
 def _targets(subject: Region, measured: MeasuredPhotograph, intent: Intent) -> tuple[Point, ...]:
-    if intent.subject is not None and intent.subject.at is not None:
-        return (intent.subject.at,)
+    planned = intent.subject
+    if planned is not None and planned.zone is not None:
+        return (planned.zone.nearest(subject.centroid, measured.width, measured.height),)
+    if planned is not None and planned.at is not None:
+        return (planned.at,)
     if intent.technique is not None and intent.technique in measured.technique_fit:
         return (measured.technique_fit[intent.technique].point,)
     return (subject.centroid,)

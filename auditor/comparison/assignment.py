@@ -1,60 +1,36 @@
-"""Assign the elements found in the frame to the planned ones."""
+"""Assign what was found in the frame to the planned elements."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
+from numpy.typing import NDArray
 from scipy.optimize import linear_sum_assignment
 
-from auditor.geometry import Region, distance_fraction
-from auditor.plan.shot_plan import PlannedThing
-
-# Weight of the full distance, which only decides between assignments that are otherwise equal.
-_TIE_WEIGHT = 1e-3
+_LEAST_WEIGHT = 1e-9  # keeps the logarithm finite; no candidate that is possible weighs so little
 
 
-def assign_elements(
-    planned: Sequence[PlannedThing],
-    found: Sequence[Region],
-    width: float,
-    height: float,
-    *,
-    reach: float,
-) -> tuple[int | None, ...]:
-    """Assign to each planned element a different one of those found.
+def assign(weights: NDArray[np.float64], nothing: float) -> tuple[int | None, ...]:
+    """Assign to each planned element a different candidate, or nothing.
 
-    As many as possible get one near their place: a distance counts no more than `reach`, because
-    beyond it an element is out of its place, however far away it is. Elements planned without a
-    place get the remaining ones, in order.
+    The assignment with the largest product of weights is taken.
 
     Parameters
     ----------
-    planned : sequence of PlannedThing
-    found : sequence of Region
-        Largest first.
-    width, height : float
-        Of the frame, in the right proportion to each other.
-    reach : float
-        Fraction of the diagonal.
+    weights : (n, m) float array
+        How likely each of m candidates is each of n planned elements, up to a common factor; not
+        negative.
+    nothing : float
+        The weight of a planned element to which no candidate is assigned.
 
     Returns
     -------
     tuple of (int or None)
-        For each planned element the index into `found`; None if none is left for it.
+        For each planned element the index of its candidate.
     """
-    assigned: dict[int, int] = {}
-    placed = [(index, thing.at) for index, thing in enumerate(planned) if thing.at is not None]
-    if placed and found:
-        distances = np.array(
-            [[distance_fraction(at, region.centroid, width, height) for region in found]
-             for _, at in placed]
-        )  # fmt: skip
-        costs = np.minimum(distances, reach) + _TIE_WEIGHT * distances
-        rows, columns = linear_sum_assignment(costs)
-        assigned = {placed[row][0]: int(column) for row, column in zip(rows, columns, strict=True)}
-    left = iter([index for index in range(len(found)) if index not in assigned.values()])
-    return tuple(
-        assigned.get(index) if thing.at is not None else next(left, None)
-        for index, thing in enumerate(planned)
-    )
+    n_planned, n_found = weights.shape
+    if n_planned == 0:
+        return ()
+    every = np.hstack([weights, np.full((n_planned, n_planned), nothing)])
+    rows, columns = linear_sum_assignment(-np.log(np.maximum(every, _LEAST_WEIGHT)))
+    given = dict(zip(rows.tolist(), columns.tolist(), strict=True))
+    return tuple(given[index] if given[index] < n_found else None for index in range(n_planned))

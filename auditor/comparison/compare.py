@@ -10,13 +10,14 @@ from auditor.comparison.colours import (
     temperature_alone,
 )
 from auditor.comparison.item import ComparedItem
-from auditor.comparison.places import compare_subject, compare_supporting, compare_technique
+from auditor.comparison.places import compare_subject, compare_technique
 from auditor.comparison.scene import (
     compare_camera_elevation,
     compare_diagonal,
     compare_light,
     compare_negative_space,
 )
+from auditor.comparison.supporting import compare_supporting
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan.shot_plan import Shot, Tolerances
 from auditor.quantity import Quantity

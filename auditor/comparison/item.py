@@ -4,9 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Literal
 
+from auditor.geometry import Box
 from auditor.quantities import QUANTITIES
 from auditor.values import Value, ValueKind
+from auditor.vocabulary.zones import Zone
+
+# Why a supporting element is undecided, where it is known: what lies at its place does not look
+# like it, or something covers the place.
+Doubt = Literal["", "shape", "covered"]
 
 
 class Verdict(StrEnum):
@@ -45,6 +52,24 @@ class PlannedColour:
 
 
 @dataclass(frozen=True, slots=True)
+class Match:
+    """What a planned element was taken to be.
+
+    Attributes
+    ----------
+    bbox : Box
+    element : int or None
+        Index among the picture's elements; None for something that is not among them.
+    seen_as : str
+        An outline; two edges, as of a spoon; or the map of placed things alone.
+    """
+
+    bbox: Box
+    element: int | None
+    seen_as: Literal["outline", "edges", "map"]
+
+
+@dataclass(frozen=True, slots=True)
 class ComparedItem:
     """One planned item beside its measurement.
 
@@ -63,7 +88,8 @@ class ComparedItem:
         is missed if it is certain enough that it is not there. Also None if the subject is away
         from the planned technique and near to no other one.
     difference : float or None
-        A distance, which is not negative, or measured minus planned, which has a sign. None where
+        A distance, which is not negative (beyond the zone, for a place in words), or measured minus
+        planned, which has a sign. None where
         nothing was measured and where there is no such number: between words, and for a technique
         that the picture does not show at all.
     tolerance : float or None
@@ -73,6 +99,13 @@ class ComparedItem:
     verdict : Verdict
     colours : tuple of PlannedColour
         Each colour of a planned palette; empty for every other quantity.
+    zone : Zone or None
+        What a place in words means in this picture; None for a place in numbers and for every other
+        quantity.
+    match : Match or None
+        What a supporting element was taken to be; None if it was not found.
+    doubt : str
+        Why a supporting element is undecided; empty for others.
     """
 
     quantity: str
@@ -85,6 +118,9 @@ class ComparedItem:
     unit: str
     verdict: Verdict
     colours: tuple[PlannedColour, ...] = ()
+    zone: Zone | None = None
+    match: Match | None = None
+    doubt: Doubt = ""
 
     @classmethod
     def of(
@@ -98,6 +134,9 @@ class ComparedItem:
         difference: float | None = None,
         tolerance: float | None = None,
         colours: tuple[PlannedColour, ...] = (),
+        zone: Zone | None = None,
+        match: Match | None = None,
+        doubt: Doubt = "",
     ) -> ComparedItem:
         """Make an item, with its kind and unit from the planned value and the registry."""
         entry = QUANTITIES[quantity]
@@ -112,6 +151,9 @@ class ComparedItem:
             unit="" if tolerance is None else entry.unit,
             verdict=verdict,
             colours=colours,
+            zone=zone,
+            match=match,
+            doubt=doubt,
         )
 
     @classmethod
@@ -120,9 +162,9 @@ class ComparedItem:
         quantity: str,
         planned: Value | None,
         *,
-        element: str | None = None,
         tolerance: float | None = None,
+        zone: Zone | None = None,
     ) -> ComparedItem:
         """Make the item of something that was planned and could not be measured."""
         undecided = Verdict.UNDECIDED
-        return cls.of(quantity, planned, None, undecided, element=element, tolerance=tolerance)
+        return cls.of(quantity, planned, None, undecided, tolerance=tolerance, zone=zone)

@@ -28,6 +28,7 @@ from auditor.measurements.rims import find_rims
 from auditor.measurements.roll import Roll, measure_roll
 from auditor.measurements.subject import FoundSubject, measure_subject, subject_from_metadata
 from auditor.measurements.technique_fit import TechniqueFit, measure_technique_fit
+from auditor.measurements.thin_things import ThinThing, measure_thin_things
 from auditor.measurements.tone import (
     SubjectTone,
     Tone,
@@ -59,6 +60,7 @@ class MeasuredPhotograph:
     subject_source: Literal["estimated", "metadata"]
     elements: tuple[Quantity[Region], ...]
     placed: tuple[str, ...]
+    thin_things: tuple[ThinThing, ...]
     negative_space: Quantity[NegativeSpace]
     diagonal: Quantity[Diagonal]
     leading_lines: Quantity[LeadingLines]
@@ -127,6 +129,9 @@ def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph
         subject_source=source,
         elements=elements.regions,
         placed=placed_map(maps.elements, subject.mask),
+        thin_things=measure_thin_things(
+            pixels, segments, maps.elements, subject.mask, [rim.ellipse for rim in found]
+        ),
         negative_space=measure_negative_space(pixels, occupied, maps.elements),
         diagonal=measure_diagonal(
             pixels, subject.region.value, _element_regions(elements), ellipses, segments=segments

@@ -21,7 +21,7 @@ from auditor.plan.shot_plan import (
     Tolerances,
 )
 from auditor.vocabulary.diagonals import DiagonalWord
-from auditor.vocabulary.places import point_of_place
+from auditor.vocabulary.places import zone_of_place
 
 Table = TypeVar("Table", bound=Written)
 
@@ -104,5 +104,7 @@ def _supporting(written: WrittenIntent) -> tuple[PlannedThing, ...]:
 
 
 def _thing(written: WrittenThing, name: str | None, technique: str | None) -> PlannedThing:
-    at = point_of_place(written.at, technique) if isinstance(written.at, str) else written.at
-    return PlannedThing(name=name, at=at, size=written.size)
+    if not isinstance(written.at, str):
+        return PlannedThing(name=name, at=written.at, size=written.size)
+    zone = zone_of_place(written.at, technique)
+    return PlannedThing(name, None if zone is None else zone.point, written.size, zone)

@@ -24,6 +24,7 @@ from auditor.vocabulary.sides import Side
 Title = Annotated[str, PlainValidator(written.read_text)]
 Pattern = Annotated[str, PlainValidator(written.read_pattern)]
 Place = Annotated[str | Point, PlainValidator(written.read_place)]
+PlaceBeside = Annotated[str | Point, PlainValidator(written.read_place_beside)]
 Size = Annotated[float, PlainValidator(written.read_size)]
 Fraction = Annotated[float, PlainValidator(written.read_fraction)]
 Colour = Annotated[str, PlainValidator(written.read_colour)]
@@ -45,6 +46,7 @@ class WrittenThing(Written):
 class WrittenElement(WrittenThing):
     """One of ``supporting``."""
 
+    at: PlaceBeside | None = None
     name: Title | None = None
 
 

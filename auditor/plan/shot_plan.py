@@ -8,6 +8,7 @@ from auditor.geometry import Point
 from auditor.quantities import WITH_TOLERANCE, tolerance_rule
 from auditor.vocabulary.diagonals import DiagonalWord
 from auditor.vocabulary.sides import Side
+from auditor.vocabulary.zones import Zone
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,14 +20,23 @@ class PlannedThing:
     name : str or None
         As written; None for the subject.
     at : Point or None
-        Planned centroid.
+        Planned centroid. For a place in words it is the position that the words name, None where
+        that depends on the subject ("behind").
     size : float or None
         Planned share of the frame.
+    zone : Zone or None
+        Where its centroid may be, for a place in words.
     """
 
     name: str | None = None
     at: Point | None = None
     size: float | None = None
+    zone: Zone | None = None
+
+    @property
+    def has_place(self) -> bool:
+        """False for an element that only has to be in the frame."""
+        return self.at is not None or self.zone is not None
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from auditor.geometry import Point
 from auditor.vocabulary.camera_angle import ELEVATION_WORDS, elevation_deg_of_words
 from auditor.vocabulary.diagonals import DIAGONAL_WORDS, DiagonalWord
 from auditor.vocabulary.light import LIGHT_WORDS, clock_of_light
-from auditor.vocabulary.places import PLACE_WORDS, point_of_place
+from auditor.vocabulary.places import FRAME_WORDS, PLACE_WORDS, RELATION_WORDS, zone_of_place
 from auditor.vocabulary.plain_words import plain_words
 from auditor.vocabulary.sides import SIDES
 from auditor.vocabulary.techniques import TECHNIQUES, technique_name
@@ -151,10 +151,22 @@ def check_some_files(value: object) -> object:
 
 
 def read_place(value: object) -> str | Point:
-    """Read a place: words, or [x, y] in fractions of the frame."""
+    """Read the place of the subject: words, or [x, y] in fractions of the frame."""
+    zone = zone_of_place(value, None) if isinstance(value, str) else None
+    if zone is not None and zone.relation is not None:
+        raise wrong(value, "the subject cannot be behind, in front of or beside itself")
+    return _read_place(value, (*PLACE_WORDS, *FRAME_WORDS))
+
+
+def read_place_beside(value: object) -> str | Point:
+    """Read the place of a supporting element, which may be named after the subject's."""
+    return _read_place(value, (*PLACE_WORDS, *FRAME_WORDS, *RELATION_WORDS))
+
+
+def _read_place(value: object, known: tuple[str, ...]) -> str | Point:
     if isinstance(value, str):
-        if point_of_place(value, None) is None:
-            raise wrong(value, _one_of(PLACE_WORDS, value, ", or [x, y] as in [0.67, 0.33]"))
+        if zone_of_place(value, None) is None:
+            raise wrong(value, _one_of(known, value, ", or [x, y] as in [0.67, 0.33]"))
         return plain_words(value)
     numbers = [number_from(part) for part in value] if isinstance(value, list) else []
     inside = [number for number in numbers if number is not None and 0 <= number <= 1]

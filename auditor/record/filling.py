@@ -145,6 +145,11 @@ def _item(item: ComparedItem) -> dict[str, Any]:
         "tolerance": item.tolerance,
         "unit": item.unit,
         "verdict": item.verdict,
+        "zone": (
+            None if item.zone is None else {"words": item.zone.words, "boxes": item.zone.boxes}
+        ),
+        "match": None if item.match is None else asdict(item.match),
+        "doubt": item.doubt,
         "colours": [asdict(colour) for colour in item.colours],
     }
 

@@ -51,6 +51,7 @@ def measured_fields(
             "source": picture.subject_source,
         },
         "elements": [_estimate(element, empty_region) for element in picture.elements],
+        "thin_things": [asdict(thing) for thing in picture.thin_things],
         "negative_space": _negative_space(picture),
         "diagonal": None if picture.diagonal.value is None else _estimate(picture.diagonal, {}),
         "leading_lines": (

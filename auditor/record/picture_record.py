@@ -46,15 +46,35 @@ class SubjectRecord(Estimated):
     centroid: Position | None
     bbox: Rectangle | None
     area_fraction: Fraction | None
+    elongation: float | None = None
+    axis_deg: float | None = None
     source: Literal["estimated", "metadata"]
 
 
 class ElementRecord(Estimated):
-    """A supporting element."""
+    """A supporting element.
+
+    `elongation` is its length over its width, at least 1; `axis_deg` the direction of its longer
+    axis, in (-90, 90], counter-clockwise.
+    """
 
     centroid: Position
     bbox: Rectangle
     area_fraction: Fraction
+    elongation: float | None = None
+    axis_deg: float | None = None
+
+
+class ThinThingRecord(Record):
+    """Something that looks long and thin: the ends of its axis and its width.
+
+    Two straight edges with one colour between them: a spoon, a skewer, now and then a stripe. The
+    width is a fraction of the diagonal; the confidence is that it is a thing.
+    """
+
+    ends: tuple[Position, Position]
+    width_fraction: float
+    confidence: Fraction
 
 
 class LargestRegionRecord(Record):
@@ -227,6 +247,7 @@ class MeasuredPictureRecord(Record):
     camera: CameraRecord
     subject: SubjectRecord
     elements: list[ElementRecord]
+    thin_things: list[ThinThingRecord] = Field(default_factory=list)
     negative_space: NegativeSpaceRecord
     diagonal: DiagonalRecord | None
     leading_lines: LeadingLinesRecord | None

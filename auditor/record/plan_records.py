@@ -25,13 +25,36 @@ class PlannedColourRecord(Record):
     share: Fraction
 
 
+class ZoneRecord(Record):
+    """What a place in words means in this picture: its name, and the part of the frame."""
+
+    words: str
+    boxes: list[Rectangle]
+
+
+class MatchRecord(Record):
+    """What a supporting element was taken to be.
+
+    `element` is its index in `elements` of the picture; null for something that is not among them:
+    two long edges, as of a spoon, or what only the map of placed things shows.
+    """
+
+    bbox: Rectangle
+    element: int | None
+    seen_as: Literal["outline", "edges", "map"]
+
+
 class ItemRecord(Record):
     """One planned item beside its measurement.
 
     `element` names a supporting element, and is null for every other quantity. `kind` says what
     `planned` and `measured` are: a place is [x, y], an angle is in degrees, a clock position in
-    hours. A supporting element that was planned without a place has null for `planned`. `colours`
-    holds each planned colour of a palette. The message of a missed item says what is not as
+    hours. A supporting element that was planned without a place has null for `planned`. A place in
+    words has its `zone`: then `planned` is the position that stands for it, and `difference` is the
+    distance beyond the zone, 0 inside it. `match` says what a supporting element was taken to be,
+    `doubt` why it is undecided, where that is known: what lies there may be something else by its
+    shape, or something covers the place. `colours` holds each planned colour of a palette. The
+    message of a missed item says what is not as
     planned, that of an undecided one why.
     """
 
@@ -44,6 +67,9 @@ class ItemRecord(Record):
     tolerance: float | None
     unit: str
     verdict: Verdict
+    zone: ZoneRecord | None = None
+    match: MatchRecord | None = None
+    doubt: Literal["", "shape", "covered"] = ""
     colours: list[PlannedColourRecord] = Field(default_factory=list)
     message: str = ""
 

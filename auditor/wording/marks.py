@@ -10,7 +10,7 @@ from auditor.record.picture_record import (
 from auditor.values import Clock, Place
 from auditor.wording.mixed_light import mixed_light_words
 from auditor.wording.numbers import degrees, tilt_text
-from auditor.wording.positions import light_text, place_text
+from auditor.wording.positions import light_text, place_text, zone_text
 from auditor.wording.texts import capital, listed
 
 LAYER_TITLES = {
@@ -43,12 +43,17 @@ def _things(picture: MeasuredPictureRecord) -> Iterator[str]:
     for item in items:
         planned = item.planned_value
         if item.quantity == "subject" and isinstance(planned, Place):
-            yield f"Subject planned at {place_text(*planned.at)}."
+            where = place_text(*planned.at) if item.zone is None else zone_text(item.zone.words)
+            yield f"Subject planned at {where}."
     if picture.elements:
         yield f"Supporting elements found: {len(picture.elements)}."
     named = [item.element for item in items if item.element and item.planned is not None]
     if named:
         yield f"Planned: {listed(named)}."
+    for item in items:
+        taken = item.measured_value
+        if item.match is not None and isinstance(taken, Place):
+            yield f"Taken to be {item.element}: what lies at {place_text(*taken.at)}."
 
 
 def _geometry(picture: MeasuredPictureRecord) -> Iterator[str]:

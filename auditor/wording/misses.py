@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from auditor.geometry import Point
+from collections.abc import Sequence
+
+from auditor.geometry import Point, distance_fraction
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
 )
@@ -24,7 +26,7 @@ from auditor.wording.colour_differences import difference_words, nearest
 from auditor.wording.empty_space import SIDES
 from auditor.wording.numbers import aspect, degrees, kelvin_from_mired, percent
 from auditor.wording.plan_items import difference_text
-from auditor.wording.positions import dial_text, direction_words
+from auditor.wording.positions import dial_text, direction_words, zone_text
 from auditor.wording.quantity_names import in_sentence
 from auditor.wording.temperature import warmer_words
 from auditor.wording.texts import capital, listed
@@ -76,7 +78,9 @@ def _not_there(item: ItemRecord, planned: Value | None) -> str:
     if item.element is not None and planned is None:
         return f"No element was found that could be {in_sentence(item.quantity, item.element)}."
     if item.element is not None:
-        return f"Nothing was found where {in_sentence(item.quantity, item.element)} was planned."
+        named = in_sentence(item.quantity, item.element)
+        where = "" if item.zone is None else f" ({zone_text(item.zone.words)})"
+        return f"Nothing that could be {named} was found at the planned place{where}."
     wanted = "" if planned is None else value_text(item.quantity, planned)
     if item.quantity == "diagonal":
         return f"No diagonal leads the eye; {wanted} was planned."
@@ -111,16 +115,33 @@ def _technique(item: ItemRecord) -> str:
 
 
 def _place(item: ItemRecord, wanted: Point, found: Point, picture: MeasuredPictureRecord) -> str:
+    if item.zone is not None:
+        wanted = _nearest_in(item.zone.boxes, found, picture)
     dx, dy = (found.x - wanted.x) * picture.width, (found.y - wanted.y) * picture.height
     named = (
         "The subject" if item.element is None else capital(in_sentence(item.quantity, item.element))
     )
     where = direction_words(dx, dy)
     off = f"off by {difference_text(item)}"
+    if item.zone is not None:
+        off = f"{off} ({zone_text(item.zone.words)} was planned)"
     # A colon and no verb: a name may be one thing or many ("the mint leaves").
     if item.element is not None:
         return f"{named}: {where} the planned place, {off}."
     return f"{named} sits {where} its planned place, {off}."
+
+
+def _nearest_in(
+    boxes: Sequence[tuple[float, float, float, float]],
+    at: Point,
+    picture: MeasuredPictureRecord,
+) -> Point:
+    """The position in a zone that is nearest to another."""
+    inside = [
+        Point(min(max(at.x, left), right), min(max(at.y, top), bottom))
+        for left, top, right, bottom in boxes
+    ]
+    return min(inside, key=lambda one: distance_fraction(one, at, picture.width, picture.height))
 
 
 def _share(item: ItemRecord, measured: float, planned: float) -> str:

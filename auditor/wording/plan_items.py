@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from auditor.quantities import QUANTITIES
 from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.record.plan_records import ItemRecord, PlannedColourRecord
-from auditor.values import Place, Value
+from auditor.values import Value
 from auditor.wording.cells import Cell, NamedPatch, value_cell
 from auditor.wording.empty_space import pattern_words
 from auditor.wording.numbers import (
@@ -19,8 +19,15 @@ from auditor.wording.numbers import (
     percent,
     scaled,
 )
+from auditor.wording.positions import zone_text
+from auditor.wording.quantity_names import in_sentence
 
 ANYWHERE = "anywhere"
+INSIDE = "inside"  # the zone that a place in words means
+DOUBTS = {
+    "shape": "Something lies there; its shape and size do not show whether it is {}.",
+    "covered": "The subject or another thing covers this place; {} may be part of it.",
+}
 OF_EMPTY_SPACE = {"negative_space", "negative_space_side"}
 
 
@@ -36,6 +43,8 @@ def difference(item: ItemRecord) -> Difference:
     """Write how far off an item is and how much is allowed, never rounded to look the same."""
     if item.difference is None:
         return Difference("", "")
+    if item.zone is not None and item.difference == 0:
+        return Difference(INSIDE, "")
     if item.tolerance is None:
         return Difference(amount(abs(item.difference), item.unit), "")
     off, digits, suffix = scaled(abs(item.difference), item.unit)
@@ -55,6 +64,8 @@ def planned_cell(item: ItemRecord) -> Cell:
     """What was planned; a supporting element without a place may be anywhere."""
     if item.planned is None and item.element is not None:
         return Cell(ANYWHERE)
+    if item.zone is not None:
+        return Cell(zone_text(item.zone.words))
     return value_cell(item.quantity, item.planned_value)
 
 
@@ -100,17 +111,8 @@ def why_undecided(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
         return reasons[own].message
     if item.quantity in OF_EMPTY_SPACE and (words := pattern_words(picture.negative_space)):
         return f"Patterned ground may count as empty or not: {words}."
-    if item.quantity == "supporting" and _lies_in_subject(item, picture):
-        return "The subject covers this place; it may be part of it."
+    if item.doubt:
+        return DOUBTS[item.doubt].format(in_sentence(item.quantity, item.element))
     if item.measured is None and item.quantity != "technique":
         return "Nothing was found to measure it by."
     return "The measurement is not sure enough to call it met or missed."
-
-
-def _lies_in_subject(item: ItemRecord, picture: MeasuredPictureRecord) -> bool:
-    """Whether a planned place lies in the subject's box."""
-    place, box = item.planned_value, picture.subject.bbox
-    if not isinstance(place, Place) or box is None:
-        return False
-    left, top, right, bottom = box
-    return left <= place.at.x <= right and top <= place.at.y <= bottom

@@ -8,12 +8,22 @@ from auditor.vocabulary.light import light_words
 from auditor.vocabulary.places import place_words
 from auditor.wording.numbers import clock, percent
 
+_AFTER_SUBJECT = {
+    "behind": "behind the subject",
+    "in front": "in front of the subject",
+    "beside": "beside the subject",
+}
 HOURS, QUARTERS, MINUTES = 12.0, 4, 60
 
 
 def place_text(x: float, y: float) -> str:
     """Name a place in the frame and give its numbers."""
     return f"{place_words(x, y)}: {percent(x)} across, {percent(y)} down"
+
+
+def zone_text(words: str) -> str:
+    """Write the name of a zone of the frame, or of one that is named after the subject."""
+    return _AFTER_SUBJECT.get(words, words)
 
 
 def dial_text(hours: float) -> str:

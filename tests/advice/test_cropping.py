@@ -8,6 +8,7 @@ from auditor.geometry import Box, Point
 from auditor.measurements.technique_fit import fit_techniques
 from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Intent, PlannedThing, Shot
 from auditor.quantity import Quantity
+from auditor.vocabulary.places import zone_of_place
 from tests.factories import measured_photograph, region
 
 
@@ -45,6 +46,17 @@ def test_a_subject_off_its_place_is_brought_back():
     assert abs(moved.x - 1 / 3) + abs(moved.y - 1 / 3) < 2 * DEFAULT_TOLERANCES.subject * 1.42
     # The frame keeps its shape: 4:5 in, 4:5 out.
     assert (crop.box.right - crop.box.left) == pytest.approx(crop.box.bottom - crop.box.top)
+
+
+def test_a_crop_to_a_zone_leaves_the_rest_where_it_is():
+    zone = zone_of_place("upper right", None)
+    measured = picture(0.8, 0.5)
+    in_words = advice_for(measured, shot(subject=PlannedThing(at=zone.point, zone=zone)))
+    at_point = advice_for(measured, shot(subject=PlannedThing(at=zone.point)))
+    assert in_words.reaches == ("subject",)
+    moved = cropped(measured, in_words.box).subject.value.centroid
+    assert zone.distance(moved, 1600, 2000) <= DEFAULT_TOLERANCES.subject
+    assert at_point is None or in_words.box.area_fraction >= at_point.box.area_fraction
 
 
 def test_nothing_missed_needs_no_crop():

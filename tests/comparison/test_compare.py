@@ -176,8 +176,8 @@ def test_a_supporting_element_elsewhere_is_missed():
 
 @pytest.mark.parametrize("elements", [(), (precise(region(0.1, 0.1, 0.02)),)])
 def test_one_whose_place_lies_in_the_subject_may_be_part_of_it(elements):
-    item = only(planned_things(("jar", Point(0.7, 0.4), 0.05)), elements=elements, placed=NOTHING)
-    assert (item.verdict, item.measured) == (UNDECIDED, None)
+    item = only(planned_things(("mint", Point(0.7, 0.4), 0.05)), elements=elements, placed=NOTHING)
+    assert (item.verdict, item.measured, item.doubt) == (UNDECIDED, None, "covered")
 
 
 def test_two_at_one_place_may_have_been_found_as_one():
@@ -207,21 +207,22 @@ def test_what_stands_nowhere_is_missed(at):
 
 
 def test_something_without_an_outline_stands_at_its_place():
-    item = only(planned_things(("spoon", Point(0.1, 0.9), None)), elements=(), placed=spot(2, 17))
+    spots = spot(2, 17)
+    rows = (*spots[:18], spots[17], *spots[19:])  # two cells, one under the other
+    wide = tuple(row[:3] + row[2] + row[4:] for row in rows)  # and two beside them
+    item = only(planned_things(("lime", Point(0.1, 0.9), None)), elements=(), placed=wide)
     assert (item.verdict, item.measured) == (
         MET,
-        Place(Point(pytest.approx(0.125), pytest.approx(0.875))),
+        Place(Point(pytest.approx(0.15), pytest.approx(0.9))),
     )
-    assert item.difference == pytest.approx(
-        math.hypot(0.025 * 1600, 0.025 * 2000) / 2561.25, abs=1e-4
-    )
+    assert item.difference == pytest.approx(0.05 * 1600 / 2561.25, abs=1e-4)
+    assert (item.match.element, item.match.seen_as) == (None, "map")
 
 
 def test_a_trace_of_something_decides_nothing():
-    # One cell of about 20 within the radius, most of it covered: a share of 0.04.
-    item = only(
-        planned_things(("spoon", Point(0.1, 0.9), None)), elements=(), placed=spot(2, 17, "7")
-    )
+    spots = spot(2, 17)
+    rows = (*spots[:18], spots[17], *spots[19:])  # two cells of 400: 0.5 % of the frame
+    item = only(planned_things(("lime", Point(0.1, 0.9), None)), elements=(), placed=rows)
     assert (item.verdict, item.measured) == (UNDECIDED, None)
 
 
@@ -651,14 +652,15 @@ def test_verdicts_are_the_same_in_a_mirror(planned_clock, line):
 
 
 def test_one_thing_is_not_found_three_times():
-    things = (("jar", Point(0.1, 0.9), None), ("cloth", Point(0.13, 0.88), None),
+    things = (("lime", Point(0.1, 0.9), None), ("cloth", Point(0.13, 0.88), None),
               ("spoon", Point(0.08, 0.86), None))  # fmt: skip
-    compared = items(planned_things(*things), elements=(), placed=spot(2, 17))
+    rows = ("0" * 20,) * 16 + ("0099" + "0" * 16,) * 2 + ("0" * 20,) * 2
+    compared = items(planned_things(*things), elements=(), placed=rows)
     assert [item.verdict for item in compared] == [MET, MISSED, MISSED]
 
 
 def test_what_another_was_found_by_is_not_found_again():
-    intent = planned_things(("jar", Point(0.2, 0.8), None), ("spoon", Point(0.25, 0.75), None))
+    intent = planned_things(("jar", Point(0.2, 0.8), None), ("cloth", Point(0.25, 0.75), None))
     rows = ["0" * 20] * 14 + ["00099" + "0" * 15] * 4 + ["0" * 20] * 2
     found = (precise(region(0.22, 0.8, 0.06)),)
     compared = items(intent, elements=found, placed=tuple(rows))

@@ -4,6 +4,7 @@ import dataclasses
 
 import pytest
 
+from auditor.errors import InvalidPlanError
 from auditor.geometry import Point
 from auditor.plan.models import WrittenTolerance
 from auditor.plan.reading import read_plan
@@ -39,13 +40,17 @@ def test_published_example_means_what_it_says(winter_citrus):
     assert subject.at == pytest.approx((2 / 3, 1 / 3), abs=1e-12)
     cloth = read.shots[0].intent.supporting[1]
     assert cloth.at == pytest.approx((1 / 3, 2 / 3), abs=1e-12)
+    # Places in words are zones, which begin at the lines of thirds.
+    assert subject.zone.boxes == (pytest.approx((2 / 3, 0, 1, 1 / 3)),)
+    assert cloth.zone.boxes == (pytest.approx((0, 2 / 3, 1 / 3, 1)),)
+    assert (subject.zone.words, cloth.zone.words) == ("upper right", "lower left")
     # Everything else is equal exactly, the two positions above up to rounding.
     exact = dataclasses.replace(
         read.shots[0].intent,
-        subject=dataclasses.replace(subject, at=Point(2 / 3, 1 / 3)),
+        subject=dataclasses.replace(subject, at=Point(2 / 3, 1 / 3), zone=None),
         supporting=(
             read.shots[0].intent.supporting[0],
-            dataclasses.replace(cloth, at=Point(1 / 3, 2 / 3)),
+            dataclasses.replace(cloth, at=Point(1 / 3, 2 / 3), zone=None),
         ),
     )
     assert dataclasses.replace(
@@ -169,3 +174,23 @@ def test_a_plan_in_one_line(plan_of, winter_citrus):
     )
     two = plan_of('[[shot]]\nname = "a"\nfiles = ["a", "b"]\n[[shot]]\nname = "b"\nfiles = ["c"]\n')
     assert describe_plan(two) == "2 shots, 3 patterns"
+
+
+@pytest.mark.parametrize(
+    ("written", "words"),
+    [("left edge", "left edge"), ("Behind the subject", "behind"), ("in front", "in front")],
+)
+def test_a_supporting_element_may_have_a_place_named_after_the_subject(tmp_path, written, words):
+    path = tmp_path / "plan.toml"
+    path.write_text(
+        f'[[shot]]\nname = "a"\nfiles = ["a*"]\nsupporting = [ {{ at = "{written}" }} ]\n'
+    )
+    (thing,) = read_plan(path).shots[0].intent.supporting
+    assert (thing.zone.words, thing.has_place) == (words, True)
+
+
+def test_the_subject_cannot_be_behind_itself(tmp_path):
+    path = tmp_path / "plan.toml"
+    path.write_text('[[shot]]\nname = "a"\nfiles = ["a*"]\nsubject = { at = "behind" }\n')
+    with pytest.raises(InvalidPlanError, match="beside itself"):
+        read_plan(path)

@@ -9,7 +9,7 @@ import pytest
 from auditor.geometry import Point, distance_fraction, line_angle_deg
 from auditor.quantities import tolerance_rule
 from auditor.vocabulary.light import LIGHT_WORDS, clock_of_light
-from auditor.vocabulary.places import point_of_place
+from auditor.vocabulary.places import zone_of_place
 
 FORMATS = [(4, 5), (1, 1), (3, 2), (16, 9)]
 
@@ -20,20 +20,22 @@ def default(name):
 
 @pytest.mark.parametrize("frame", FORMATS)
 def test_a_subject_on_its_point_is_nearer_to_it_than_to_the_centre(frame):
-    third = distance_fraction(point_of_place("upper right", None), Point(0.5, 0.5), *frame)
+    third = distance_fraction(zone_of_place("upper right", None).point, Point(0.5, 0.5), *frame)
     assert third == pytest.approx(1 / 6)
     assert third / 2 - 0.005 < default("subject") < third / 2
 
 
 def test_supporting_elements_stay_at_their_own_point_of_a_4_to_5_frame():
-    left, right = (point_of_place(f"lower {side}", None) for side in ("left", "right"))
+    left, right = (zone_of_place(f"lower {side}", None).point for side in ("left", "right"))
     half = distance_fraction(left, right, 4, 5) / 2
     assert half - 0.005 < default("supporting") < half
 
 
 @pytest.mark.parametrize("frame", FORMATS)
 def test_thirds_and_golden_ratio_lie_about_one_technique_tolerance_apart(frame):
-    points = [point_of_place("upper right", name) for name in ("rule of thirds", "golden ratio")]
+    points = [
+        zone_of_place("upper right", name).point for name in ("rule of thirds", "golden ratio")
+    ]
     assert distance_fraction(*points, *frame) == pytest.approx(0.0486, abs=5e-5)
     assert default("technique") == pytest.approx(0.0486, abs=0.002)
 

@@ -5,7 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from auditor.vocabulary.places import PLACE_WORDS, place_words, point_of_place
+from auditor.geometry import Box, Point
+from auditor.vocabulary.places import (
+    FRAME_WORDS,
+    PLACE_WORDS,
+    RELATION_WORDS,
+    place_words,
+    zone_of_place,
+)
 from auditor.vocabulary.techniques import TECHNIQUES
 
 # 1/phi = 0.6180339887..., 1 - 1/phi = 0.3819660112... (OEIS A094214), worked out by hand.
@@ -30,7 +37,7 @@ def test_places_under_every_technique(technique):
     }
     assert tuple(meant) == PLACE_WORDS
     for words, point in meant.items():
-        assert point_of_place(words, technique) == pytest.approx(point, abs=1e-9)
+        assert zone_of_place(words, technique).point == pytest.approx(point, abs=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -46,17 +53,40 @@ def test_places_under_every_technique(technique):
         ("left of centre", "left"),
         ("right of the centre", "right"),
         ("top centre", "top"),
+        ("upper edge", "top edge"),
+        ("bottom-left corner", "lower left corner"),
+        ("Lower third", "bottom third"),
+        ("behind the subject", "behind"),
+        ("in front of the dish", "in front"),
+        ("next to the subject", "beside"),
     ],
 )
 def test_other_ways_to_write_a_place(other, words):
-    assert point_of_place(other, None) == point_of_place(words, None)
+    assert zone_of_place(other, None) == zone_of_place(words, None)
 
 
 @pytest.mark.parametrize(
-    "words", ["", "of", "of centre", "left of", "left right", "top bottom", "somewhere", "left 2"]
+    "words",
+    [
+        "",
+        "of",
+        "of centre",
+        "left of",
+        "left right",
+        "top bottom",
+        "somewhere",
+        "left 2",
+        "edge",
+        "corner",
+        "left corner",
+        "upper left edge",
+        "centre third",
+        "upper left third",
+        "behind left",
+    ],
 )
 def test_words_that_name_no_place(words):
-    assert point_of_place(words, None) is None
+    assert zone_of_place(words, None) is None
 
 
 @pytest.mark.parametrize(
@@ -80,4 +110,58 @@ def test_the_name_of_any_position_is_read_as_a_place_of_that_name(technique):
     names = {place_words(x, y) for x in np.linspace(0, 1, 41) for y in np.linspace(0, 1, 41)}
     assert len(names) == len(PLACE_WORDS)
     for name in names:
-        assert place_words(*point_of_place(name, technique)) == name
+        assert place_words(*zone_of_place(name, technique).point) == name
+
+
+W, H = 1500, 1000
+
+
+@pytest.mark.parametrize("technique", [None, *TECHNIQUES])
+@pytest.mark.parametrize("words", [*PLACE_WORDS, *FRAME_WORDS])
+def test_a_zone_contains_its_own_position_and_keeps_its_name(words, technique):
+    zone = zone_of_place(words, technique)
+    assert zone.words == words
+    assert zone.distance(zone.point, W, H) <= 1e-9
+    assert zone == zone_of_place(zone.words, technique)
+
+
+def test_a_zone_runs_from_the_line_of_thirds_to_the_edge_of_the_frame():
+    right = zone_of_place("right", None)
+    assert right.distance(Point(0.99, 0.5), W, H) < 0
+    assert right.distance(Point(0.70, 0.5), W, H) < 0
+    # 0.6667 - 0.5 of the width is 250 px, of a diagonal of 1802.8 px.
+    assert right.distance(Point(0.5, 0.5), W, H) == pytest.approx(250 / 1802.78, abs=1e-4)
+    # 0.3333 - 0.1 of the height is 233.3 px.
+    assert right.distance(Point(0.8, 0.1), W, H) == pytest.approx(233.33 / 1802.78, abs=1e-4)
+
+
+def test_the_middle_is_a_point():
+    centre = zone_of_place("centre", None)
+    assert centre.distance(Point(0.6, 0.5), W, H) == pytest.approx(150 / 1802.78, abs=1e-4)
+
+
+@pytest.mark.parametrize("words", [*PLACE_WORDS, *FRAME_WORDS])
+def test_the_mirror_of_a_zone_is_the_zone_of_the_other_side(words):
+    other = words.replace("left", "RIGHT").replace("right", "left").lower()
+    zone, mirrored = zone_of_place(words, None), zone_of_place(other, None)
+    for x in np.linspace(0, 1, 11):
+        for y in np.linspace(0, 1, 11):
+            near = mirrored.distance(Point(1 - x, y), W, H)
+            assert zone.distance(Point(x, y), W, H) == pytest.approx(near, abs=1e-9)
+
+
+@pytest.mark.parametrize("words", RELATION_WORDS)
+def test_places_named_after_the_subject_lie_around_it(words):
+    zone = zone_of_place(words, None)
+    assert (zone.words, zone.point) == (words, None)
+    around = zone.around(Box(0.4, 0.4, 0.6, 0.6))
+    inside = {"behind": (0.5, 0.2), "in front": (0.5, 0.9), "beside": (0.1, 0.5)}
+    for name, at in inside.items():
+        assert (around.distance(Point(*at), W, H) <= 0) == (name == words)
+    assert around.distance(Point(0.5, 0.5), W, H) > 0
+    assert zone.around(None).boxes
+
+
+def test_both_sides_are_beside():
+    beside = zone_of_place("beside", None).around(Box(0.4, 0.4, 0.6, 0.6))
+    assert beside.distance(Point(0.1, 0.5), W, H) < 0 > beside.distance(Point(0.9, 0.5), W, H)

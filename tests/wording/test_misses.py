@@ -1,5 +1,6 @@
 import pytest
 
+from auditor.record.plan_records import ZoneRecord
 from auditor.wording.advice import advice_words
 from auditor.wording.misses import miss_sentence
 from auditor.wording.plan_items import difference_text, measured_cell, planned_cell, why_undecided
@@ -69,7 +70,26 @@ def test_no_diagonal_and_a_missing_colour_read_well():
 
 def test_a_missing_element_is_said_to_be_missing():
     gone = item("supporting", [0.3, 0.7], None, None, 0.1, "fraction of diagonal", "missed", "jar")
-    assert miss_sentence(gone, measured()) == "Nothing was found where the jar was planned."
+    assert miss_sentence(gone, measured()) == (
+        "Nothing that could be the jar was found at the planned place."
+    )
+    in_zone = gone.model_copy(update={"zone": ZoneRecord(words="behind", boxes=[(0, 0, 1, 0.3)])})
+    assert miss_sentence(in_zone, measured()) == (
+        "Nothing that could be the jar was found at the planned place (behind the subject)."
+    )
+
+
+def test_a_miss_of_a_zone_is_counted_from_its_border():
+    away = item(
+        "supporting", [1 / 3, 0.5], [0.6, 0.5], 0.2, 0.1, "fraction of diagonal", "missed", "jar"
+    )
+    away = away.model_copy(
+        update={"zone": ZoneRecord(words="left", boxes=[(0, 1 / 3, 1 / 3, 2 / 3)])}
+    )
+    assert miss_sentence(away, measured()) == (
+        "The jar: right of the planned place, off by 0.20 of the diagonal, 0.10 allowed "
+        "(left was planned)."
+    )
 
 
 @pytest.mark.parametrize("known", items(), ids=lambda i: i.quantity)

@@ -1,6 +1,6 @@
 from auditor.record.base import ReasonRecord
-from auditor.record.plan_records import VERDICTS
-from auditor.wording.plan_items import why_undecided
+from auditor.record.plan_records import VERDICTS, ZoneRecord
+from auditor.wording.plan_items import difference, planned_cell, why_undecided
 from auditor.wording.positions import direction_words
 from auditor.wording.quantity_names import VERDICT_MEANINGS, in_sentence, title
 from tests.records import item, measured
@@ -47,10 +47,16 @@ def test_patterned_ground_is_a_reason_to_be_undecided():
 
 
 def test_a_planned_element_on_the_subject_may_be_part_of_it():
-    picture = measured()
-    left, top, right, bottom = picture.subject.bbox
-    inside = [(left + right) / 2, (top + bottom) / 2]
-    jar = item("supporting", inside, None, None, 0.1, "fraction of diagonal", "undecided", "jar")
-    assert why_undecided(jar, picture) == "The subject covers this place; it may be part of it."
-    outside = jar.model_copy(update={"planned": [left / 2, top / 2]})
-    assert why_undecided(outside, picture) == "Nothing was found to measure it by."
+    jar = item("supporting", [0.5, 0.5], None, None, 0.1, "", "undecided", "jar")
+    assert why_undecided(jar, measured()) == "Nothing was found to measure it by."
+    covered = jar.model_copy(update={"doubt": "covered"})
+    assert why_undecided(covered, measured()).endswith("the jar may be part of it.")
+    shape = jar.model_copy(update={"doubt": "shape"})
+    assert "its shape and size do not show" in why_undecided(shape, measured())
+
+
+def test_a_place_in_words_is_shown_by_its_words():
+    jar = item("supporting", [0.5, 0.1], [0.4, 0.2], 0.0, 0.1, "fraction of diagonal", "met", "jar")
+    jar = jar.model_copy(update={"zone": ZoneRecord(words="behind", boxes=[(0, 0, 1, 0.3)])})
+    assert planned_cell(jar).text == "behind the subject"
+    assert (difference(jar).off, difference(jar).allowed) == ("inside", "")

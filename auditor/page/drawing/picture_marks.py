@@ -11,13 +11,13 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from auditor.geometry import Point
+from auditor.geometry import Box, Point
 from auditor.page.drawing import shapes
-from auditor.page.drawing.labels import TEXT_SIZE, labels_beside
+from auditor.page.drawing.labels import TEXT_SIZE, Named, labels_beside
 from auditor.page.drawing.layers import Frame, Layer, Mark
-from auditor.page.drawing.light_dial import draw_light_dial
+from auditor.page.drawing.light_dial import DIAL_RADIUS, draw_light_dial, quiet_corner
 from auditor.page.drawing.mixed_light import draw_mixed_light
-from auditor.page.drawing.planned import Planned
+from auditor.page.drawing.planned import Planned, PlannedElement, PlannedPlace
 from auditor.page.drawing.technique_lines import technique_lines
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
@@ -29,6 +29,7 @@ CROSS_ARM = 0.022
 CORNER_ARM = 0.04
 POINT_RADIUS = 0.011
 LEVEL_REACH = 0.22
+SUBJECT_MARGIN = 0.15  # of the subject's box, on each side, where words may stand
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,38 +86,80 @@ def draw_overlay(picture: MeasuredPictureRecord, width: int, height: int) -> Ove
 def _subject(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) -> Layer:
     marks: list[Mark] = []
     if planned.subject is not None:
-        marks += _planned_place(planned.subject, planned.subject_tolerance, frame)
+        marks += _planned_place(planned.subject, frame)
     if picture.subject.bbox is not None:
         box = frame.box(picture.subject.bbox)
         marks.append(Mark(shapes.corners(box, CORNER_ARM * frame.longer), "measured"))
     if picture.subject.centroid is not None:
         centre = frame.point(picture.subject.centroid)
-        if planned.subject is not None:
-            marks.append(Mark(shapes.polyline(frame.point(planned.subject), centre), "guide"))
+        if planned.subject is not None and not planned.subject.boxes:
+            marks.append(Mark(shapes.polyline(frame.point(planned.subject.at), centre), "guide"))
         marks.append(Mark(shapes.cross(centre, CROSS_ARM * frame.longer), "measured"))
     return Layer("subject", tuple(marks))
 
 
-def _planned_place(
-    at: tuple[float, float], tolerance: float | None, frame: Frame
-) -> Iterable[Mark]:
-    """A small ring where it was planned, and around it how far it may be away."""
-    centre = frame.point(at)
+def _planned_place(place: PlannedPlace, frame: Frame) -> Iterable[Mark]:
+    """A zone as a soft area; a point as a small ring; each with how far from it is allowed."""
+    reach = (place.tolerance or 0.0) * frame.diagonal
+    if place.boxes:
+        for box in place.boxes:
+            yield Mark(shapes.rounded(frame.box(box), reach), "zone")
+        return
+    centre = frame.point(place.at)
     yield Mark(shapes.circle(centre, POINT_RADIUS * frame.longer), "planned")
-    if tolerance:
-        yield Mark(shapes.circle(centre, tolerance * frame.diagonal), "planned")
+    if reach:
+        yield Mark(shapes.circle(centre, reach), "planned")
 
 
 def _supporting(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) -> Layer:
-    marks = [
-        Mark(shapes.corners(frame.box(element.bbox), CORNER_ARM * frame.longer / 2), "measured")
+    """The elements found, and each planned one by its name at what was taken to be it."""
+    arm = CORNER_ARM * frame.longer / 2
+    marks: list[Mark] = []
+    named: list[Named] = []
+    for thing in planned.supporting:
+        if thing.place is not None:
+            marks += _place_of_element(thing, thing.place, frame)
+        if thing.taken is not None:
+            box = frame.box(thing.taken)
+            if not thing.is_element:
+                marks.append(Mark(shapes.corners(box, arm), "measured"))
+            named.append(Named(box, thing.name, "measured"))
+        elif thing.place is not None:
+            centre = frame.point(thing.place.at)
+            boxes = [frame.box(box) for box in thing.place.boxes]
+            where = next(iter(boxes), Box(*centre, *centre))
+            named.append(Named(where, thing.name, "planned", is_area=bool(boxes)))
+    marks += [
+        Mark(shapes.corners(frame.box(element.bbox), arm), "measured")
         for element in picture.elements
     ]
-    named = [(frame.point(thing.at), thing.name) for thing in planned.supporting]
-    marks += [
-        Mark(shapes.circle(centre, POINT_RADIUS * frame.longer), "planned") for centre, _ in named
-    ]
-    return Layer("supporting", tuple(marks), labels_beside(named, frame))
+    return Layer(
+        "supporting", tuple(marks), labels_beside(named, frame, _kept_free(picture, frame))
+    )
+
+
+def _kept_free(picture: MeasuredPictureRecord, frame: Frame) -> list[Box]:
+    """Where no word should stand: on the light's dial and on the middle of the subject."""
+    radius = DIAL_RADIUS * frame.longer
+    x, y = quiet_corner(picture, frame, radius)
+    dial = Box(x - radius, y - radius, x + radius, y + radius)
+    if picture.subject.bbox is None:
+        return [dial]
+    left, top, right, bottom = frame.box(picture.subject.bbox)
+    across, down = SUBJECT_MARGIN * (right - left), SUBJECT_MARGIN * (bottom - top)
+    return [dial, Box(left + across, top + down, right - across, bottom - down)]
+
+
+def _place_of_element(thing: PlannedElement, place: PlannedPlace, frame: Frame) -> Iterable[Mark]:
+    """Where an element was planned, unless it is there; and a line to where it is instead."""
+    centre = frame.point(place.at)
+    if place.boxes:
+        if not thing.is_at_place:
+            yield from (Mark(shapes.rectangle(frame.box(box)), "zone") for box in place.boxes)
+    else:
+        yield Mark(shapes.circle(centre, POINT_RADIUS * frame.longer), "planned")
+    if thing.taken is not None and not thing.is_at_place:
+        yield Mark(shapes.polyline(centre, frame.box(thing.taken).centre), "guide")
 
 
 def _technique(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) -> Layer:

@@ -4,19 +4,75 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from auditor.geometry import Point
+from auditor.geometry import Box, Point
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
 )
+from auditor.record.plan_records import ItemRecord
 from auditor.values import Angle, Clock, Place, Value, Words
 
 
 @dataclass(frozen=True, slots=True)
+class PlannedPlace:
+    """Where something was planned.
+
+    Attributes
+    ----------
+    at : Point
+        As fractions of the frame.
+    boxes : tuple of Box
+        The zone that a place in words means; empty for a place in numbers.
+    tolerance : float or None
+        Around it, as a fraction of the diagonal.
+    """
+
+    at: Point
+    boxes: tuple[Box, ...]
+    tolerance: float | None
+
+    @classmethod
+    def of(cls, item: ItemRecord) -> PlannedPlace | None:
+        """The planned place of an item; None where it may be anywhere."""
+        value = item.planned_value
+        if not isinstance(value, Place):
+            return None
+        boxes = () if item.zone is None else tuple(Box(*box) for box in item.zone.boxes)
+        return cls(value.at, boxes, item.tolerance)
+
+
+@dataclass(frozen=True, slots=True)
 class PlannedElement:
-    """A supporting element where it was planned."""
+    """A supporting element, where it was planned and what was taken to be it.
+
+    Attributes
+    ----------
+    name : str
+    place : PlannedPlace or None
+        None where it may be anywhere.
+    taken : Box or None
+        None if it was not found.
+    is_element : bool
+        Whether that is one of the picture's elements, which are drawn anyway.
+    is_at_place : bool
+        Whether that is where it was planned.
+    """
 
     name: str
-    at: Point
+    place: PlannedPlace | None
+    taken: Box | None
+    is_element: bool
+    is_at_place: bool
+
+    @classmethod
+    def of(cls, item: ItemRecord) -> PlannedElement:
+        """A supporting element from its item."""
+        return cls(
+            item.element or "",
+            PlannedPlace.of(item),
+            None if item.match is None else Box(*item.match.bbox),
+            item.match is not None and item.match.element is not None,
+            item.verdict in {"met", "close"},
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,10 +81,7 @@ class Planned:
 
     Attributes
     ----------
-    subject : Point or None
-        As fractions of the frame.
-    subject_tolerance : float or None
-        Fraction of the diagonal.
+    subject : PlannedPlace or None
     supporting : tuple of PlannedElement
     technique : str or None
     light : float or None
@@ -37,8 +90,7 @@ class Planned:
         ``"rising"``, ``"falling"`` or degrees.
     """
 
-    subject: Point | None
-    subject_tolerance: float | None
+    subject: PlannedPlace | None
     supporting: tuple[PlannedElement, ...]
     technique: str | None
     light: float | None
@@ -51,21 +103,12 @@ class Planned:
         single = {item.quantity: item for item in items if item.element is None}
         planned = {name: item.planned_value for name, item in single.items()}
         return cls(
-            subject=_place(planned.get("subject")),
-            subject_tolerance=single["subject"].tolerance if "subject" in single else None,
-            supporting=tuple(
-                PlannedElement(item.element, at)
-                for item in items
-                if item.element is not None and (at := _place(item.planned_value)) is not None
-            ),
+            subject=PlannedPlace.of(single["subject"]) if "subject" in single else None,
+            supporting=tuple(PlannedElement.of(item) for item in items if item.element is not None),
             technique=_word(planned.get("technique")),
             light=_hours(planned.get("light")),
             diagonal=_line(planned.get("diagonal")),
         )
-
-
-def _place(value: Value | None) -> Point | None:
-    return value.at if isinstance(value, Place) else None
 
 
 def _word(value: Value | None) -> str | None:

@@ -49,6 +49,18 @@ def corners(box: Box, arm: float) -> str:
     )
 
 
+def rounded(box: Box, radius: float) -> str:
+    """Draw everything within a radius of a rectangle."""
+    left, top, right, bottom = (number(side) for side in box)
+    arc = f"A{number(radius)} {number(radius)} 0 0 1 "
+    outer = Box(box.left - radius, box.top - radius, box.right + radius, box.bottom + radius)
+    return (
+        f"M{left} {number(outer.top)}H{right}{arc}{number(outer.right)} {top}"
+        f"V{bottom}{arc}{right} {number(outer.bottom)}H{left}{arc}{number(outer.left)} {bottom}"
+        f"V{top}{arc}{left} {number(outer.top)}Z"
+    )
+
+
 def cross(centre: Point, arm: float) -> str:
     """Draw an upright cross."""
     x, y = number(centre.x), number(centre.y)

@@ -3,8 +3,8 @@ from itertools import combinations
 import pytest
 from PIL import ImageFont
 
-from auditor.geometry import Point
-from auditor.page.drawing.labels import LETTER_WIDTH, TEXT_SIZE, labels_beside
+from auditor.geometry import Box, Point
+from auditor.page.drawing.labels import LETTER_WIDTH, TEXT_SIZE, Named, labels_beside
 from auditor.page.drawing.layers import Frame
 
 FRAME = Frame(600, 400)
@@ -18,6 +18,10 @@ def boxes(labels):
         left = float(label.x) - (width if label.anchor == "end" else 0)
         found.append((left, float(label.y) - SIZE, left + width, float(label.y) + SIZE / 4))
     return found
+
+
+def at_points(*named):
+    return [Named(Box(*at, *at), text, "planned") for at, text in named]
 
 
 def overlap(a, b):
@@ -34,22 +38,37 @@ def overlap(a, b):
     ],
 )
 def test_no_two_words_cover_each_other(named):
-    for first, second in combinations(boxes(labels_beside(named, FRAME)), 2):
+    for first, second in combinations(boxes(labels_beside(at_points(*named), FRAME)), 2):
         assert not overlap(first, second)
 
 
 def test_a_word_alone_stands_beside_its_point():
-    (left,) = labels_beside([(Point(100, 200), "jar")], FRAME)
+    (left,) = labels_beside(at_points((Point(100, 200), "jar")), FRAME)
     assert float(left.x) > 100
     assert float(left.y) == pytest.approx(200, abs=SIZE / 2)
-    (right,) = labels_beside([(Point(500, 200), "jar")], FRAME)
+    (right,) = labels_beside(at_points((Point(500, 200), "jar")), FRAME)
     assert right.anchor == "end"
     assert float(right.x) < 500
 
 
+def test_a_word_stands_over_its_box_and_outside_what_is_kept_free():
+    box = Box(100, 100, 200, 160)
+    (over,) = labels_beside([Named(box, "jar", "measured")], FRAME)
+    assert (over.anchor, float(over.x), over.role) == ("start", 100, "measured")
+    assert float(over.y) < 100
+    (under,) = labels_beside([Named(box, "jar", "measured")], FRAME, [Box(0, 0, 600, 110)])
+    assert float(under.y) - SIZE > 160 - SIZE / 2
+
+
+def test_words_of_neighbouring_boxes_do_not_cover_each_other():
+    named = [Named(Box(x, 100, x + 40, 150), "wooden spoon", "measured") for x in (200, 230, 260)]
+    for first, second in combinations(boxes(labels_beside(named, FRAME)), 2):
+        assert not overlap(first, second)
+
+
 def test_a_crowd_of_words_is_still_written():
     named = [(Point(300, 200), "the same place")] * 60
-    assert len(labels_beside(named, FRAME)) == 60
+    assert len(labels_beside(at_points(*named), FRAME)) == 60
 
 
 def test_letters_are_no_wider_than_reckoned():

@@ -12,9 +12,7 @@ from auditor.page.drawing.layers import Frame
 from auditor.page.drawing.light_dial import DIAL_MARGIN, DIAL_RADIUS, quiet_corner
 from auditor.page.drawing.picture_marks import LAYERS, draw_overlay
 from auditor.page.drawing.technique_lines import technique_lines
-from auditor.record.plan_records import (
-    PicturePlanRecord,
-)
+from auditor.record.plan_records import MatchRecord, PicturePlanRecord, ZoneRecord
 from tests.records import item, items, measured, mixed_light
 
 
@@ -53,6 +51,61 @@ def test_subject_is_drawn_where_it_was_measured_and_planned(layers):
     # Box 0.15..0.35 by 0.35..0.65: 90..210 by 140..260, corners of 24 px; cross at 150, 200.
     assert measured_paths[0].startswith("M90 164L90 140L114 140")
     assert measured_paths[1] == "M136.8 200H163.2M150 186.8V213.2"
+
+
+def with_plan(*planned):
+    picture = measured(plan=PicturePlanRecord(shot="s", items=list(planned)))
+    return {layer.name: layer for layer in draw_overlay(picture, 600, 400).layers}
+
+
+LEFT = ZoneRecord(words="left", boxes=[(0.0, 0.3, 0.3, 0.7)])
+
+
+def test_a_zone_is_a_soft_area_with_the_tolerance_around_it():
+    subject = item(
+        "subject", [0.3, 0.5], [0.5, 0.5], 0.1, 0.08, "fraction of diagonal", "missed"
+    ).model_copy(update={"zone": LEFT})
+    (area,) = (mark for mark in with_plan(subject)["subject"].marks if mark.role == "zone")
+    assert area.is_filled
+    reach = 0.08 * 721.1102550927978
+    numbers = numbers_in(area.path)
+    assert min(numbers) == pytest.approx(-reach, abs=0.1)
+    assert numbers[1] == pytest.approx(120 - reach, abs=0.1)
+
+
+def supporting(verdict, taken, element=None, zone=LEFT):
+    jar = item("supporting", [0.3, 0.5], None, None, 0.1, "fraction of diagonal", verdict, "jar")
+    match = None if taken is None else MatchRecord(bbox=taken, element=element, seen_as="outline")
+    return jar.model_copy(update={"zone": zone, "match": match})
+
+
+def test_the_name_of_an_element_stands_at_the_box_that_was_taken_to_be_it():
+    taken = (0.05, 0.4, 0.25, 0.6)
+    layer = with_plan(supporting("met", taken))["supporting"]
+    (label,) = layer.labels
+    assert (label.text, label.role, label.anchor) == ("jar", "measured", "start")
+    assert float(label.x) == pytest.approx(0.05 * 600)
+    assert 0 < 0.4 * 400 - float(label.y) < 20
+    # What is not among the elements has its corners drawn too, and no zone where it is met.
+    box = Box(30, 160, 150, 240)
+    assert shapes.corners(box, 0.02 * 600) in [mark.path for mark in layer.marks]
+    assert "zone" not in {mark.role for mark in layer.marks}
+
+
+def test_one_that_was_not_found_has_its_name_in_its_zone():
+    layer = with_plan(supporting("missed", None))["supporting"]
+    (label,) = layer.labels
+    assert label.role == "planned"
+    assert 0 <= float(label.x) <= 180
+    assert 120 <= float(label.y) <= 280
+    (area,) = (mark for mark in layer.marks if mark.role == "zone")
+    assert area.path == shapes.rectangle(Box(0, 120, 180, 280))
+
+
+def test_a_line_leads_from_the_planned_place_to_what_lies_elsewhere():
+    layer = with_plan(supporting("missed", (0.7, 0.4, 0.9, 0.6), element=0))["supporting"]
+    (guide,) = (mark for mark in layer.marks if mark.role == "guide")
+    assert guide.path == shapes.polyline(Point(180, 200), Point(480, 200))
 
 
 def test_planned_and_measured_are_told_apart_in_every_layer_that_has_both(layers):

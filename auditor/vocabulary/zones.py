@@ -1,0 +1,114 @@
+"""Zones of the frame: what a place in words means."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from auditor.geometry import Box, Point, diagonal_px, distance_fraction
+
+# How far a zone that is named after the subject extends beyond its box on either side, and how far
+# into it, as fractions of the box: a glass behind a plate rises over its far rim (our choice, no
+# source).
+BEYOND_FRACTION, INTO_FRACTION = 0.5, 0.25
+OUTER_FRACTION = 1 / 3  # of the frame, where there is no subject to go by
+
+
+class Relation(StrEnum):
+    """Where something is in relation to the subject, as the camera sees it."""
+
+    BEHIND = "behind"
+    IN_FRONT = "in front"
+    BESIDE = "beside"
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """A part of the frame.
+
+    Attributes
+    ----------
+    words : str
+        Its name.
+    boxes : tuple of Box
+        What it covers; empty before a zone that is named after the subject is brought to it.
+    point : Point or None
+        Its position as a single point; None while there are no boxes.
+    relation : Relation or None
+        To the subject; None for a zone of the frame itself.
+    """
+
+    words: str
+    boxes: tuple[Box, ...] = ()
+    point: Point | None = None
+    relation: Relation | None = None
+
+    @property
+    def is_point(self) -> bool:
+        """Whether it is a position without an extent, as the centre is."""
+        return all(box.area_fraction <= 0 for box in self.boxes)
+
+    def around(self, subject: Box | None) -> Zone:
+        """The zone with its boxes, if it is named after the subject.
+
+        Parameters
+        ----------
+        subject : Box or None
+            None if there is no subject.
+        """
+        if self.relation is None:
+            return self
+        boxes = _boxes(self.relation, subject)
+        return replace(self, boxes=boxes, point=boxes[-1].centre)
+
+    def distance(self, at: Point, width: float, height: float) -> float:
+        """Distance of a position from the zone, as a fraction of the frame's diagonal.
+
+        Inside it is negative: how far it is to the zone's nearest border that is not the edge of
+        the frame. Only the ratio of `width` to `height` matters.
+        """
+        diagonal = diagonal_px(width, height)
+        scale = width / diagonal, height / diagonal
+        return min(_distance(box, at, scale) for box in self.boxes)
+
+    def nearest(self, at: Point, width: float, height: float) -> Point:
+        """The position in the zone that is nearest to another, in a frame of this size."""
+        inside = (
+            Point(min(max(at.x, box.left), box.right), min(max(at.y, box.top), box.bottom))
+            for box in self.boxes
+        )
+        return min(inside, key=lambda one: distance_fraction(one, at, width, height))
+
+
+def _boxes(relation: Relation, subject: Box | None) -> tuple[Box, ...]:
+    if subject is None:
+        near, far = OUTER_FRACTION, 1 - OUTER_FRACTION
+        return {
+            Relation.BEHIND: (Box(0.0, 0.0, 1.0, near),),
+            Relation.IN_FRONT: (Box(0.0, far, 1.0, 1.0),),
+            Relation.BESIDE: (Box(0.0, 0.0, near, 1.0), Box(far, 0.0, 1.0, 1.0)),
+        }[relation]
+    width, height = subject.right - subject.left, subject.bottom - subject.top
+    left = max(0.0, subject.left - BEYOND_FRACTION * width)
+    right = min(1.0, subject.right + BEYOND_FRACTION * width)
+    if relation is Relation.BEHIND:
+        return (Box(left, 0.0, right, subject.top + INTO_FRACTION * height),)
+    if relation is Relation.IN_FRONT:
+        return (Box(left, subject.bottom - INTO_FRACTION * height, right, 1.0),)
+    into = INTO_FRACTION * width
+    return (
+        Box(0.0, subject.top, subject.left + into, subject.bottom),
+        Box(subject.right - into, subject.top, 1.0, subject.bottom),
+    )
+
+
+def _distance(box: Box, at: Point, scale: tuple[float, float]) -> float:
+    """Signed distance of a position from a box; the edges of the frame are no borders."""
+    across = max((box.left - at.x) if box.left > 0 else -math.inf,
+                 (at.x - box.right) if box.right < 1 else -math.inf) * scale[0]  # fmt: skip
+    down = max((box.top - at.y) if box.top > 0 else -math.inf,
+               (at.y - box.bottom) if box.bottom < 1 else -math.inf) * scale[1]  # fmt: skip
+    if across > 0 and down > 0:
+        return math.hypot(across, down)
+    return max(across, down)
