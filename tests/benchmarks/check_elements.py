@@ -40,6 +40,7 @@ from scipy.optimize import linear_sum_assignment, minimize
 from auditor.measurements import negative_space
 from auditor.measurements.elements import grouping, splitting
 from auditor.measurements.elements import measure as elements
+from auditor.measurements.negative_space.measure import TOLERANCE as SPACE_TOLERANCE
 from auditor.measurements.subject import measure_subject
 from auditor.saliency.finder import SubjectMaps
 from auditor.saliency.network import trained_finder
@@ -180,13 +181,13 @@ def report(outcomes: list[Outcome]) -> None:
     )
     errors = np.array([o.emptiness_error for o in outcomes])
     sizes = np.abs(errors)
-    within = sizes <= negative_space.TOLERANCE
+    within = sizes <= SPACE_TOLERANCE
     say(f"tables {len(outcomes)}, true elements that count {sum(o.n_true for o in outcomes)}")
     say(f"elements: precision {precision:.3f}, recall {recall:.3f}, F {f:.3f}")
     say(f"  confidence: {calibration(sure, right)}")
     say(
         f"negative space: error median {np.median(sizes):.4f}, mean {sizes.mean():.4f}, "
-        f"bias {errors.mean():+.4f}, within {negative_space.TOLERANCE}: {within.mean():.3f}"
+        f"bias {errors.mean():+.4f}, within {SPACE_TOLERANCE}: {within.mean():.3f}"
     )
     say(f"  confidence: {calibration([o.emptiness_confidence for o in outcomes], within)}")
 
@@ -347,7 +348,7 @@ def _fit_elements(outcomes: list[Outcome], part_of: Any) -> None:
 def _fit_emptiness(tables: list[Table], part_of: Any) -> None:
     outcomes = [assess(table) for table in tables]
     cues = np.array([o.emptiness_cues for o in outcomes])
-    right = np.array([abs(o.emptiness_error) <= negative_space.TOLERANCE for o in outcomes])
+    right = np.array([abs(o.emptiness_error) <= SPACE_TOLERANCE for o in outcomes])
     b = logistic(cues, right)
     say("and in negative_space:")
     say(f"CONFIDENCE_BIAS = {b[0]:.3g}")

@@ -9,13 +9,9 @@ from scipy import ndimage
 
 from auditor.saliency.training.composites import SIDE_PX, compose
 from auditor.saliency.training.dishes import Cutout
-from auditor.saliency.training.photographs import (
-    is_whole,
-    read_dominant,
-    read_objects,
-    read_outlined,
-    salient_names,
-)
+from auditor.saliency.training.marked import marked_names, read_marked
+from auditor.saliency.training.objects import read_objects
+from auditor.saliency.training.photographs import salient_names
 from auditor.saliency.training.scores import centroid_error_fraction, f_measure, figures
 from auditor.saliency.training.tables import read_tables, truth_planes
 
@@ -69,36 +65,52 @@ def test_subjects_occur_all_over_the_frame():
     assert np.ptp(np.array(centroids), axis=0).min() > 0.3
 
 
-def outlined(folder, name, lines):
-    (folder / "images").mkdir(exist_ok=True)
-    (folder / "instances").mkdir(exist_ok=True)
-    Image.new("RGB", (64, 48), "grey").save(folder / "images" / f"{name}.jpg")
-    (folder / "instances" / f"{name}.txt").write_text("\n".join(lines) + "\n", encoding="ascii")
+def marks(folder, subject):
+    """One grey photograph with an outlined dish and a spoon beside it."""
+    Image.new("RGB", (64, 48), "grey").save(folder / "a.jpg")
+    things = [{"name": "spoon", "outline": [[0.75, 0.1], [0.85, 0.1], [0.85, 0.9], [0.75, 0.9]]}]
+    file = folder / "marks.json"
+    file.write_text(json.dumps({"a.jpg": {"subject": subject, "things": things}}))
+    return file
 
 
-def box(number, left, top, right, bottom):
-    return f"{number} {left} {top} {right} {top} {right} {bottom} {left} {bottom}"
+DISH = [[0.25, 0.25], [0.5, 0.25], [0.5, 0.75], [0.25, 0.75]]
 
 
-def test_outlines_become_masks_by_their_category(tmp_path):
-    # COCO's original categories: 1 person, 47 cup, 67 dining table.
-    outlined(tmp_path, "a", [box(47, 0.25, 0.25, 0.5, 0.75), box(1, 0.6, 0.6, 0.7, 0.7)])
-    outlined(tmp_path, "b", [box(1, 0.0, 0.2, 0.5, 0.9)])
-    outlined(tmp_path, "c", [box(67, 0.1, 0.1, 0.9, 0.9)])
-    tableware = read_outlined(tmp_path)
-    assert len(tableware[0]) == 1  # only the cup
-    rows, columns = np.nonzero(tableware[1][0])
+def test_outlines_become_truth_planes(tmp_path):
+    marked = read_marked(tmp_path, marks(tmp_path, DISH))
+    assert marked.has_subject.tolist() == [True]
+    subject, things, inner = np.moveaxis(marked.truths[0], -1, 0)
+    rows, columns = np.nonzero(subject)
     assert (columns.min(), rows.min()) == pytest.approx((SIDE_PX / 4, SIDE_PX / 4), abs=1)
     assert (columns.max(), rows.max()) == pytest.approx((SIDE_PX / 2, 3 * SIDE_PX / 4), abs=1)
-    assert len(read_dominant(tmp_path)[0]) == 2  # the cup and the person, not the table
-    assert len(read_objects(tmp_path)[0]) == 1  # the person in b is cut by the frame
+    assert things[SIDE_PX // 2, round(0.8 * SIDE_PX)] == 255  # the spoon
+    assert subject[SIDE_PX // 2, round(0.8 * SIDE_PX)] == 0
+    assert (things[inner > 0] == 255).all()
+    assert marked_names(tmp_path / "marks.json") == {"a"}
 
 
-def test_mask_that_touches_the_frame_is_not_whole():
-    masks = np.zeros((2, 20, 30), np.uint8)
-    masks[:, 5:10, 5:10] = 255
-    masks[1, 5:10, 25:] = 255
-    assert is_whole(masks).tolist() == [True, False]
+def test_photograph_without_one_subject_keeps_its_things(tmp_path):
+    marked = read_marked(tmp_path, marks(tmp_path, None))
+    assert marked.has_subject.tolist() == [False]
+    assert marked.truths[0, ..., SUBJECT].max() == 0
+    assert marked.truths[0, ..., 1].max() == 255
+
+
+def test_only_photographed_objects_are_read(tmp_path):
+    rng = np.random.default_rng(3)
+    rows, columns = np.mgrid[-1:1:90j, -1:1:60j]
+    opacity = 255 * (np.hypot(rows, columns) < 0.8)
+    photographed = np.dstack([rng.integers(0, 256, (90, 60, 3)), opacity]).astype(np.uint8)
+    drawn = np.dstack([np.full((90, 60, 3), 90), opacity]).astype(np.uint8)
+    Image.fromarray(photographed).save(tmp_path / "photographed.png")
+    Image.fromarray(drawn).save(tmp_path / "drawn.png")
+    pictures, masks = read_objects(tmp_path)
+    assert pictures.shape == (1, SIDE_PX, SIDE_PX, 3)
+    rows, columns = np.nonzero(masks[0] > 127)
+    assert np.ptp(columns) / np.ptp(rows) == pytest.approx(60 / 90, abs=0.03)  # as before
+    assert rows.min() > 0  # whole
+    assert rows.max() < SIDE_PX - 1
 
 
 def test_training_validation_and_test_names_are_disjoint(tmp_path):

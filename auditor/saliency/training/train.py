@@ -16,10 +16,11 @@ from torch.nn import functional
 
 from auditor.saliency.training.composite_workers import CompositeWorkers, ReplayBuffer
 from auditor.saliency.training.evaluation import evaluate
+from auditor.saliency.training.marked import marked_names
 from auditor.saliency.training.network import SubjectNetwork, export_tensors, start_encoder
-from auditor.saliency.training.photographs import read_backgrounds, read_cutouts, salient_names
+from auditor.saliency.training.photographs import read_backgrounds, read_cutouts
 from auditor.saliency.training.steps import Step, captured
-from auditor.saliency.training.training_data import TrainingData
+from auditor.saliency.training.training_data import Sources, TrainingData
 
 PEAK_RATE, LAST_RATE, WEIGHT_DECAY = 1.5e-3, 1e-5, 0.05
 ENCODER_SHARE = 0.25  # of the learning rate, for the encoder, which is already trained
@@ -38,25 +39,26 @@ class TrainingOptions:
 
     Attributes
     ----------
-    data, out : Path
-        Folders of the training data and of the results.
+    sources : Sources
+    out : Path
+        Folder of the results.
     seconds : float
     seed : int
     encoder : Path
         Weights of EfficientNet-Lite0, for `start_encoder`.
     start : Path or None
         `network.pt` of an earlier run, to continue it instead.
-    with_validation : bool
-        Train on the validation pictures too; the figures on them are then meaningless.
+    n_workers : int
+        Processes that make composites; 0 for as many as there are cores, less two.
     """
 
-    data: Path
+    sources: Sources
     out: Path
     seconds: float
     seed: int
     encoder: Path
     start: Path | None = None
-    with_validation: bool = False
+    n_workers: int = 0
 
 
 def loss(logits: Tensor, truths: Tensor, weights: Tensor) -> Tensor:
@@ -130,21 +132,19 @@ class Trainer:
 
 def train(options: TrainingOptions, report: Callable[[str], None]) -> None:
     """Train for a given time; writes ``weights.npz``, ``network.pt`` and ``progress.json``."""
-    training_names, _, _ = salient_names(options.data / "salient")
+    sources = options.sources
     workers = CompositeWorkers(
         options.seed,
-        read_cutouts(options.data / "cutouts"),
-        read_backgrounds(options.data / "salient" / "images", frozenset(training_names)),
-        max(1, len(os.sched_getaffinity(0)) - 2),
+        read_cutouts(sources.data / "cutouts"),
+        read_backgrounds(sources.data / "food", marked_names(sources.marks)),
+        options.n_workers or max(1, len(os.sched_getaffinity(0)) - 2),
     )
     torch.manual_seed(options.seed)
     # One thread: more would only slow down the workers that make composites.
     torch.set_num_threads(1)
     device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
     replay = ReplayBuffer(REPLAY_SIZE, device)
-    data = TrainingData(options.data, replay, device)
-    if options.with_validation:
-        data.include_validation()
+    data = TrainingData(sources, replay, device)
     trainer = Trainer(data, options, device)
     while replay.n_made < FIRST_FILL:
         _refill(replay, workers)

@@ -1,7 +1,12 @@
-"""The training data of the network, on the device, mixed into batches."""
+"""The training data of the network, on the device, mixed into batches.
+
+All of it permits commercial use; ``MODEL.md`` lists the terms.
+"""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from multiprocessing import Pool
 from pathlib import Path
 
 import numpy as np
@@ -11,87 +16,71 @@ from torch import Tensor
 
 from auditor.saliency.training.augmentation import (
     Batch,
+    Subjects,
     augmented,
     on_backgrounds,
     subjects,
     without_subject,
 )
-from auditor.saliency.training.composite_workers import ReplayBuffer, random_indices
-from auditor.saliency.training.photographs import (
-    is_whole,
-    read_dominant,
-    read_objects,
-    read_outlined,
-    read_salient,
-    salient_names,
-)
+from auditor.saliency.training.backgrounds import background
+from auditor.saliency.training.composite_workers import ReplayBuffer
+from auditor.saliency.training.composites import SIDE_PX
+from auditor.saliency.training.marked import MarkedPhotographs, marked_names, read_marked
+from auditor.saliency.training.objects import read_objects
+from auditor.saliency.training.photographs import read_backgrounds
 from auditor.saliency.training.tables import read_tables
 
-# Pictures of each kind in a batch: unchanged salient photographs; their subjects and outlined
-# objects on the backgrounds of others; photographs of one dominant object; of outlined tableware;
-# scenes composed from cut-outs; rendered tables.
-PARTS = {
-    "salient": 20,
-    "recombined": 12,
-    "dominant": 2,
-    "outlined": 4,
-    "composite": 12,
-    "table": 14,
-}
-UNOUTLINED_WEIGHT = 0.2  # pixels outside all outlines may still show a thing on the table
+N_DRAWN_BACKGROUNDS = 3000
+VALIDATION_STEP = 12  # every so many tables are kept for validation
+
+# Pictures of each kind in a batch: photographs marked by hand; their dishes on other backgrounds;
+# objects of all kinds on backgrounds; scenes composed from cut-outs; rendered tables.
+PARTS = {"marked": 12, "dish": 6, "object": 10, "composite": 14, "table": 22}
+
+
+@dataclass(frozen=True, slots=True)
+class Sources:
+    """Where the training data lie.
+
+    Attributes
+    ----------
+    data : Path
+        Folder with ``food/`` (photographs), ``tables/`` and, if `with_objects`, ``objects/`` and
+        ``grounds/`` (photographs without a main subject).
+    marks : Path
+        Outlines of what is on the photographs, for `read_marked`.
+    with_objects : bool
+    """
+
+    data: Path
+    marks: Path
+    with_objects: bool = True
 
 
 class TrainingData:
-    """All training data; `include_validation` adds the validation photographs."""
+    """All training data, on a device."""
 
-    def __init__(self, data: Path, replay: ReplayBuffer, device: torch.device) -> None:
-        training, validation, _ = salient_names(data / "salient")
+    def __init__(self, sources: Sources, replay: ReplayBuffer, device: torch.device) -> None:
         self._replay = replay
-        self.validation = read_salient(data / "salient", validation)
-        read = read_salient(data / "salient", training)
-        pictures, masks = (np.concatenate(both) for both in zip(read, self.validation, strict=True))
-        self._salient = _planes(pictures, masks, device)
-        parts = zip(*(planes.split(50) for planes in self._salient), strict=True)
-        self._without_subject = torch.cat([without_subject(p, m) for p, m in parts])
-        whole = np.flatnonzero(is_whole(masks))
-        objects = read_objects(data / "coco")
-        # Objects first, so that the validation subjects come last and can be added later.
-        self._subjects = subjects(
-            *_planes(
-                np.concatenate([objects[0], pictures[whole]]),
-                np.concatenate([objects[1], masks[whole]]),
-                device,
-            )
-        )
-        self._dominant = _planes(*read_dominant(data / "coco"), device)
-        self._outlined = _planes(*read_outlined(data / "coco"), device)
-        self._tables = [
-            torch.from_numpy(planes.transpose(0, 3, 1, 2)).to(device)
-            for planes in read_tables(data / "tables")
-        ]
-        n_whole = len(objects[0]) + int((whole < len(training)).sum())
-        self._n_salient = torch.tensor(float(len(training)), device=device)
-        self._n_subjects = torch.tensor(float(n_whole), device=device)
-
-    def include_validation(self) -> None:
-        """Use the validation photographs for training from now on."""
-        self._n_salient.fill_(len(self._salient[0]))
-        self._n_subjects.fill_(len(self._subjects.pictures))
+        self._parts = dict(PARTS)
+        marked = read_marked(sources.data / "food", sources.marks)
+        self._marked = _planes(marked.pictures, marked.truths, device)
+        self._knows_subject = torch.from_numpy(marked.has_subject).to(device)
+        self._dishes = _dishes(marked, device)
+        self._backgrounds = _backgrounds(sources, marked, device)
+        if sources.with_objects:
+            self._objects = _subjects(*read_objects(sources.data / "objects"), device)
+        else:
+            self._parts["composite"] += self._parts.pop("object")
+        pictures, truths = read_tables(sources.data / "tables")
+        kept = np.arange(len(pictures)) % VALIDATION_STEP == 0
+        self.validation = pictures[kept], truths[kept][..., 0]
+        self._tables = _planes(pictures[~kept], truths[~kept], device)
 
     def batch(self) -> Batch:
         """Make a mixed, augmented batch; no operation waits for the device."""
         with torch.no_grad():
-            pictures, truths = self._replay.draw(PARTS["composite"])
-            parts = [_known(pictures, truths)]
-            picked = _random_indices(self._tables[0], PARTS["table"])
-            parts.append(_known(self._tables[0][picked], self._tables[1][picked]))
-            picked = random_indices(self._n_salient, PARTS["salient"])
-            parts.append(_known_subject(self._salient[0][picked], self._salient[1][picked]))
-            parts.append(self._recombined(PARTS["recombined"]))
-            picked = _random_indices(self._dominant[0], PARTS["dominant"])
-            parts.append(_known_subject(self._dominant[0][picked], self._dominant[1][picked]))
-            picked = _random_indices(self._outlined[0], PARTS["outlined"])
-            parts.append(_known_things(self._outlined[0][picked], self._outlined[1][picked]))
+            parts = [getattr(self, f"_{kind}_part")(n) for kind, n in self._parts.items()]
             return augmented(
                 Batch(
                     torch.cat([part.pictures for part in parts]),
@@ -100,11 +89,80 @@ class TrainingData:
                 )
             )
 
-    def _recombined(self, n: int) -> Batch:
-        backgrounds = self._without_subject[random_indices(self._n_salient, n)].float() / 255
-        places = random_indices(self._n_subjects, n)
-        pictures, alpha = on_backgrounds(self._subjects, places, backgrounds)
+    def _marked_part(self, n: int) -> Batch:
+        picked = _random_indices(self._marked[0], n)
+        batch = _known(self._marked[0][picked], self._marked[1][picked])
+        batch.weights[:, 0] *= self._knows_subject[picked].float()[:, None, None]
+        return batch
+
+    def _dish_part(self, n: int) -> Batch:
+        return self._on_backgrounds(self._dishes, n)
+
+    def _object_part(self, n: int) -> Batch:
+        return self._on_backgrounds(self._objects, n)
+
+    def _composite_part(self, n: int) -> Batch:
+        return _known(*self._replay.draw(n))
+
+    def _table_part(self, n: int) -> Batch:
+        picked = _random_indices(self._tables[0], n)
+        return _known(self._tables[0][picked], self._tables[1][picked])
+
+    def _on_backgrounds(self, available: Subjects, n: int) -> Batch:
+        grounds = self._backgrounds[_random_indices(self._backgrounds, n)].float() / 255
+        places = _random_indices(available.pictures, n)
+        pictures, alpha = on_backgrounds(available, places, grounds)
         return _known_subject(pictures * 255, alpha * 255)
+
+
+def _dishes(marked: MarkedPhotographs, device: torch.device) -> Subjects:
+    """The subjects that the frame does not cut."""
+    masks = marked.truths[..., 0]
+    edges = [masks[:, 0], masks[:, -1], masks[:, :, 0], masks[:, :, -1]]
+    whole = marked.has_subject & (np.max([edge.max(axis=1) for edge in edges], axis=0) < 128)
+    return _subjects(marked.pictures[whole], masks[whole], device)
+
+
+def _subjects(
+    pictures: NDArray[np.uint8], masks: NDArray[np.uint8], device: torch.device
+) -> Subjects:
+    return subjects(*_planes(pictures, masks[..., np.newaxis], device))
+
+
+def _backgrounds(sources: Sources, marked: MarkedPhotographs, device: torch.device) -> Tensor:
+    """Backgrounds without a main subject: drawn, photographed, and photographs without theirs."""
+    grounds = sources.data / "grounds"
+    photographs = read_backgrounds(sources.data / "food", marked_names(sources.marks))
+    seeds = range(N_DRAWN_BACKGROUNDS)
+    with Pool(initializer=_share, initargs=(photographs,)) as workers:
+        drawn = np.stack(workers.map(_drawn, seeds, chunksize=50))
+    every = [_planes(drawn, drawn[..., :1], device)[0]]
+    pictures, things = _planes(marked.pictures, marked.truths[..., 1:2], device)
+    parts = zip(pictures.split(50), things.split(50), strict=True)
+    emptied = torch.cat([without_subject(picture, thing) for picture, thing in parts])
+    # As often as all drawn ones together.
+    every += [emptied] * max(1, N_DRAWN_BACKGROUNDS // len(emptied) // 2)
+    if sources.with_objects and grounds.is_dir():
+        seen = np.stack([_byte_picture(p) for p in read_backgrounds(grounds, side_px=SIDE_PX)])
+        every += [_planes(seen, seen[..., :1], device)[0]] * (N_DRAWN_BACKGROUNDS // len(seen) // 4)
+    return torch.cat(every)
+
+
+_shared: list[NDArray[np.float32]] = []
+
+
+def _share(photographs: list[NDArray[np.float32]]) -> None:
+    _shared[:] = photographs
+
+
+def _drawn(seed: int) -> NDArray[np.uint8]:
+    rng = np.random.default_rng([1, seed])
+    elevation = float(rng.uniform(5, 90))
+    return _byte_picture(background(rng, SIDE_PX, SIDE_PX, elevation, _shared)[0])
+
+
+def _byte_picture(picture: NDArray[np.float32]) -> NDArray[np.uint8]:
+    return np.clip(np.rint(picture * 255), 0, 255).astype(np.uint8)
 
 
 def _random_indices(planes: Tensor, n: int) -> Tensor:
@@ -112,11 +170,14 @@ def _random_indices(planes: Tensor, n: int) -> Tensor:
 
 
 def _planes(
-    pictures: NDArray[np.uint8], masks: NDArray[np.uint8], device: torch.device
+    pictures: NDArray[np.uint8], truths: NDArray[np.uint8], device: torch.device
 ) -> tuple[Tensor, Tensor]:
-    """(n, 3, h, w) pictures and (n, 1, h, w) masks on the device."""
-    moved = torch.from_numpy(np.ascontiguousarray(pictures.transpose(0, 3, 1, 2))).to(device)
-    return moved, torch.from_numpy(masks).to(device)[:, None]
+    """(n, channels, h, w) pictures and truths on the device."""
+    first, second = (
+        torch.from_numpy(np.ascontiguousarray(array.transpose(0, 3, 1, 2))).to(device)
+        for array in (pictures, truths)
+    )
+    return first, second
 
 
 def _known(pictures: Tensor, truths: Tensor) -> Batch:
@@ -124,18 +185,9 @@ def _known(pictures: Tensor, truths: Tensor) -> Batch:
 
 
 def _known_subject(pictures: Tensor, masks: Tensor) -> Batch:
-    """Photographs with a known subject; the subject is also a thing, other things are unknown."""
+    """Pictures with a known subject; the subject is also a thing, other things are unknown."""
     subject = masks.float() / 255
     nothing = torch.zeros_like(subject)
     truths = torch.cat([subject, subject, nothing], 1)
     weights = torch.cat([torch.ones_like(subject), subject, nothing], 1)
-    return Batch(pictures.float() / 255, truths, weights)
-
-
-def _known_things(pictures: Tensor, masks: Tensor) -> Batch:
-    """Photographs with outlined things; the subject is unknown."""
-    things = masks.float() / 255
-    nothing = torch.zeros_like(things)
-    truths = torch.cat([nothing, things, nothing], 1)
-    weights = torch.cat([nothing, UNOUTLINED_WEIGHT + (1 - UNOUTLINED_WEIGHT) * things, nothing], 1)
     return Batch(pictures.float() / 255, truths, weights)
