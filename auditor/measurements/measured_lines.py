@@ -96,6 +96,7 @@ def measure_lines(
             rims,
             segments=segments,
             axes=part_axes + [thing.axis for thing in sure],
+            axis_confidences=[confidence] * len(part_axes) + [thing.confidence for thing in sure],
             subject_confidence=confidence,
             element_confidences=[confidence] * len(part_regions)
             + [thing.confidence for thing in sure],

@@ -51,6 +51,7 @@ def measure_diagonal(
     *,
     segments: LineSegments | None = None,
     axes: Sequence[MaskAxis] = (),
+    axis_confidences: Sequence[float] | None = None,
     subject_confidence: float = 1.0,
     element_confidences: Sequence[float] | None = None,
 ) -> Quantity[Diagonal]:
@@ -69,6 +70,8 @@ def measure_diagonal(
         Result of `find_line_segments` on `pixels`, if already computed.
     axes : sequence of MaskAxis
         Of the subject and of the elements, in any order.
+    axis_confidences : sequence of float or None
+        Probability that the thing of each axis is there; None for certainty.
     subject_confidence : float
     element_confidences : sequence of float or None
         Probabilities that the subject and each element are there; None for certainty.
@@ -79,7 +82,7 @@ def measure_diagonal(
         The tolerance is that of the angle in degrees. Undetermined with `Reason.NO_DIAGONAL` where
         no line is strong enough; `measure_unseen_diagonals` tells how likely there is one.
     """
-    found = _Lines.of(pixels, subject, elements, rims, segments, axes)
+    found = _Lines.of(pixels, subject, elements, rims, segments, axes, axis_confidences)
     there = [1.0] * len(elements) if element_confidences is None else element_confidences
     arranged = _by_arrangement(found.arranged, subject_confidence, there)
     lines = _reinforced([line for line in (arranged, found.drawn()) if line is not None])
@@ -111,7 +114,7 @@ def measure_unseen_diagonals(
     lead to the subject, in degrees.
     """
     found = _Lines.of(pixels, subject, elements, rims, segments, axes)
-    lines: list[EdgeLine | ArrangedLine] = [*found.edges, *found.long_things]
+    lines: list[EdgeLine | ArrangedLine] = [*found.edges, *(line for line, _ in found.long_things)]
     if found.arranged is not None:
         lines.append(found.arranged)
     return unseen_diagonals(
@@ -122,11 +125,11 @@ def measure_unseen_diagonals(
 
 @dataclass(frozen=True, slots=True)
 class _Lines:
-    """All lines of a picture, of any strength."""
+    """All lines of a picture, of any strength; each long thing with the probability of it."""
 
     arranged: ArrangedLine | None
     edges: list[EdgeLine]
-    long_things: list[EdgeLine]
+    long_things: list[tuple[EdgeLine, float]]
 
     @staticmethod
     def of(
@@ -136,14 +139,20 @@ class _Lines:
         rims: Sequence[Ellipse],
         segments: LineSegments | None,
         axes: Sequence[MaskAxis],
+        confidences: Sequence[float] | None = None,
     ) -> _Lines:
         height, width = pixels.shape[:2]
         found = find_line_segments(pixels) if segments is None else segments
-        rated = [long_thing(axis, width, height) for axis in axes if is_slanted(axis.angle_deg)]
+        sure = [1.0] * len(axes) if confidences is None else confidences
+        rated = [
+            (long_thing(axis, width, height), confidence)
+            for axis, confidence in zip(axes, sure, strict=True)
+            if is_slanted(axis.angle_deg)
+        ]
         return _Lines(
             arranged_line(subject, elements, width, height),
             slanted_lines(without_rims(found, rims)),
-            [thing for thing in rated if thing is not None],
+            [(line, confidence) for line, confidence in rated if line is not None],
         )
 
     def drawn(self) -> _Candidate | None:
@@ -153,13 +162,17 @@ class _Lines:
         exact.
         """
         edge = strongest_line(self.edges)
-        thing = max(self.long_things, key=lambda line: line.strength, default=None)
+        thing, confidence = max(
+            self.long_things, key=lambda rated: rated[0].strength, default=(None, 0.0)
+        )
         if edge is None or thing is None:
-            return _by_edges(edge, EDGE_SPREAD_DEG) or _by_edges(thing, AXIS_SPREAD_DEG)
+            return _by_edges(edge, EDGE_SPREAD_DEG) or _by_edges(thing, AXIS_SPREAD_DEG, confidence)
         strength = max(edge.strength, thing.strength)
         is_outline = angle_difference_deg(edge.angle_deg, thing.angle_deg) <= OUTLINE_ANGLE_DEG
         if thing.strength == strength or (is_outline and thing.strength >= MIN_STRENGTH):
-            return _by_edges(replace(thing, strength=strength), AXIS_SPREAD_DEG)
+            # Edges that run along the axis are seen whether or not the thing was found rightly.
+            sure = 1.0 if is_outline and edge.strength >= MIN_STRENGTH else confidence
+            return _by_edges(replace(thing, strength=strength), AXIS_SPREAD_DEG, sure)
         return _by_edges(edge, EDGE_SPREAD_DEG)
 
 
@@ -172,14 +185,16 @@ class _Candidate:
     spread_deg: float
 
 
-def _by_edges(line: EdgeLine | None, spread_deg: float) -> _Candidate | None:
-    """A line drawn by edges."""
+def _by_edges(
+    line: EdgeLine | None, spread_deg: float, confidence: float = 1.0
+) -> _Candidate | None:
+    """A line drawn by edges, or by a thing that is there with a confidence."""
     if line is None:
         return None
     above = (line.strength - MIN_STRENGTH) / (1 - MIN_STRENGTH)
     chance = EDGE_CHANCE_FLOOR + EDGE_CHANCE_GAIN * math.sqrt(max(above, 0.0))
     value = Diagonal(line.angle_deg, line.ends, line.strength, "edges")
-    return _Candidate(value, min(chance, 1.0), spread_deg)
+    return _Candidate(value, min(chance, 1.0) * confidence, spread_deg)
 
 
 def _by_arrangement(
