@@ -7,6 +7,8 @@ from scipy.ndimage import gaussian_filter
 
 from auditor.measurements.additions import filled, measure_additions
 from auditor.measurements.additions.border import find_border
+from auditor.measurements.additions.candidates import candidates
+from auditor.measurements.additions.row_features import FEATURE_NAMES
 from auditor.measurements.additions.writing import find_writing
 
 WIDTH, HEIGHT = 600, 400
@@ -160,3 +162,10 @@ def test_additions_say_what_is_left_to_measure():
              additions.columns.stop - additions.columns.start)  # fmt: skip
     assert additions.mask.shape == shape
     assert additions.mask.any()
+
+
+def test_every_number_of_a_row_has_its_name():
+    pixels, _ = written(scene(), "Recipes of the house", (180, 350), 22, (255, 255, 255))
+    found = list(candidates(pixels))
+    assert found
+    assert {len(one.features) for one in found} == {len(FEATURE_NAMES)}

@@ -40,6 +40,12 @@ MAX_TRANSPARENCY = 0.9
 GROUND_VARIANCE = 9.0
 """Added to the variance of the ground: below it nothing is learned about transparency."""
 
+LEAST_SHARE = 0.01
+"""Added to a share before its logarithm is taken."""
+
+LUMA_WEIGHTS = np.array([0.299, 0.587, 0.114])
+"""ITU-R BT.601."""
+
 FEATURE_NAMES = (
     "joined", "level", "count", "span", "height", "ink residual", "ink deviation", "transparency",
     "ink spread", "contrast", "steepness", "bottoms on line", "tops on line", "stroke variation",
@@ -112,10 +118,6 @@ def describe_row(
     ]
 
 
-LUMA_WEIGHTS = np.array([0.299, 0.587, 0.114])
-"""ITU-R BT.601."""
-
-
 def _on_one_line(places: NDArray[np.float64], weight: NDArray[np.float64], within: float) -> float:
     """Largest share of the letters that end within a distance of one line."""
     near = np.abs(places[:, None] - places[None, :]) <= within
@@ -179,10 +181,6 @@ def _bands(
         math.log(beside + LEAST_SHARE),
         math.log(in_ink + LEAST_SHARE) - math.log(beside + LEAST_SHARE),
     ]
-
-
-LEAST_SHARE = 0.01
-"""Added to a share before its logarithm is taken."""
 
 
 def _is_ink(

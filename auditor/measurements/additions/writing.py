@@ -21,7 +21,7 @@ LONGEST_PX = 640
 
 LEAST_LOG_ODDS = 2.5
 """Log odds from which a row is writing: of 70 photographs of dishes none has such a row, of 100
-photographs of streets, rooms and sports 10, of which most show print."""
+photographs of streets, rooms and sports 9, some of them with print in the scene."""
 
 LEAST_LOG_ODDS_SLANTED = 4.6
 """The same along a slanted line, where more directions are tried; none of the 70 has one. About a

@@ -30,7 +30,12 @@ MAX_STEPS = 40
 """Pieces by which a line may grow to one side."""
 
 LEAST_MARGIN_PX = 1
-"""Distance of a line of writing from the left and right edge of the frame."""
+"""Distance from the left and right edge of the frame within which a line touches them."""
+
+SURER_AT_EDGE = 1.5
+"""Log odds that a line which touches them needs in addition: the edge of a wood and a fence go on
+to the edge of the frame, while writing seldom does. Of 15 false lines in 270 photographs that touch
+it 14 have less; of 26 drawn lines of writing that run into something there, 6."""
 
 EDGE_PX = 2
 """What is taken with each stroke: antialiasing and what JPEG leaves around it."""
@@ -71,13 +76,14 @@ def find_written_lines(pixels: NDArray[np.uint8], least_log_odds: float) -> list
         if odds[at] < least_log_odds:
             break
         line = _line(found[at], float(odds[at]), strokes, pixels.shape[:2])
-        if _has_margin(line, pixels.shape[1]) and not any(_is_same(line, one) for one in lines):
+        least = least_log_odds + (0 if _has_margin(line, pixels.shape[1]) else SURER_AT_EDGE)
+        if line.log_odds >= least and not any(_is_same(line, other) for other in lines):
             lines.append(line)
     return lines
 
 
 def _has_margin(line: WrittenLine, width: int) -> bool:
-    """Whether a line ends before the frame does; a fence or the edge of a wood does not."""
+    """Whether a line ends before the frame does."""
     return line.left > LEAST_MARGIN_PX and line.right < width - LEAST_MARGIN_PX
 
 
