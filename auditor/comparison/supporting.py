@@ -29,6 +29,10 @@ from auditor.vocabulary.kinds import Kind, kind_of
 # times the fit of their shape. Chosen on 60 photographs of dishes by many hands, with 128 planned
 # things noted by eye (`fixtures/planned_elements_for_choosing.json`).
 NOT_FOUND = 0.5  # that the named thing is none of those found
+# Odds that a planned thing is in the picture, before it is looked at, relative to those of the
+# marks, in which half of the things are not there. At least two in three things that a photographer
+# plans are there (no source).
+PLANNED_ODDS = 2.0
 ELSEWHERE = 0.05  # of a candidate outside the planned place, relative to one inside
 LEAST_WEIGHT = 0.2  # below it a candidate is not named as what was planned
 # Share of the tolerance that is allowed beyond a zone, which leaves room itself: with all of it,
@@ -148,7 +152,8 @@ def _at_its_place(
         for at in free
     )
     total = float(sum(weights[at] for at in free)) + NOT_FOUND
-    probability = (met + NOT_FOUND * unseen) / total
+    of_marks = (met + NOT_FOUND * unseen) / total
+    probability = PLANNED_ODDS * of_marks / (PLANNED_ODDS * of_marks + 1 - of_marks)
     best = max(free, key=lambda at: float(weights[at]), default=None)
     candidate = None if best is None else scene.found[best]
     if probability >= LEAST_MET - ROUNDING:
