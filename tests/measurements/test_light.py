@@ -14,6 +14,7 @@ from auditor.measurements.light.cast_shadow import SWEEPS
 from auditor.measurements.light.cues import read_cues
 from auditor.measurements.light.dial import combine_cues
 from auditor.measurements.light.direction import clock_mirrored
+from auditor.measurements.light.fall_off import fall_off_of
 from auditor.measurements.light.pieces import pieces_on
 from auditor.measurements.light.scene import lit_scene
 from auditor.reasons import Reason
@@ -137,11 +138,11 @@ def test_the_cues_alone_are_nearly_symmetric(clock):
     # The cues of a picture and of its mirror image, without the canonical orientation.
     arrays = table(clock, 45.0, seed=4)
     as_is, mirrored = (
-        combine_cues(read_cues(lit_scene(*arrays, 45.0, mirrored=turned)), 45.0)
-        for turned in (False, True)
+        combine_cues(read_cues(scene), fall_off_of(scene), 45.0)
+        for scene in (lit_scene(*arrays, 45.0, mirrored=turned) for turned in (False, True))
     )
     assert clock_mirrored(mirrored.clock) == pytest.approx(as_is.clock, abs=0.03)
-    assert mirrored.evidence == pytest.approx(as_is.evidence, rel=0.02)
+    assert mirrored.local_evidence == pytest.approx(as_is.local_evidence, rel=0.02)
 
 
 def test_exactly_one_of_a_picture_and_its_mirror_image_is_canonical():
