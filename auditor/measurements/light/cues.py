@@ -4,8 +4,8 @@ A cast shadow gives a profile over all directions. Every other cue gives a vecto
 lie on the table plane, (right, away), and point to the light. Vectors of shading lie in the
 picture, (right, up): a rounded thing is bright where it faces the light, and the height of the
 light turns them upwards. The length of a vector, in [0, 1), is the strength of the cue relative to
-its noise. The fall-off over the whole frame is a cue of its own (`fall_off`). The widths in EV and px were chosen by eye on the same rendered tables as
-the weights of the cues.
+its noise. The fall-off over the whole frame is a cue of its own (`fall_off`). The widths in EV and
+px were chosen by eye on rendered tables.
 """
 
 from __future__ import annotations
