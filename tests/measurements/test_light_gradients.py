@@ -36,9 +36,16 @@ def vignette(centre=(0.5, 0.5), corner_ev=1.5):
 @pytest.mark.parametrize("range_ev", [1.0, 2.0])
 @pytest.mark.parametrize("side", [1.0, 4.0, 6.0, 8.5])
 def test_a_gradient_laid_over_the_picture_does_not_make_the_answer(side, range_ev):
-    pixels, subject, elements = table(10.0, 60.0)
+    pixels, subject, elements = table(10.0, 60.0, height_deg=60.0, fill=0.5, key=0.8)
     quantity = measure_light(laid_over(pixels, gradient(side, range_ev)), subject, elements, 60.0)
-    assert quantity.value is None or error_hours(quantity, 10.0) < quantity.tolerance
+    assert error_hours(quantity, 10.0) < quantity.tolerance
+
+
+@pytest.mark.parametrize("side", [1.0, 4.0, 6.0])
+def test_where_shadows_are_weak_a_gradient_is_no_answer(side):
+    pixels, subject, elements = table(10.0, 60.0, height_deg=70.0, fill=0.8, key=0.7)
+    quantity = measure_light(laid_over(pixels, gradient(side, 2.0)), subject, elements, 60.0)
+    assert quantity.reason in {Reason.ONLY_FALL_OFF, Reason.LIGHT_CUES_DISAGREE}
 
 
 @pytest.mark.parametrize("centre", [(0.5, 0.5), (0.3, 0.6)])
