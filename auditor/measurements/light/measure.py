@@ -23,13 +23,13 @@ ASSUMED_ELEVATION_TRUST = 0.8  # makes the confidence match the accuracy on rend
 # the viewer errs, too. Rendered tables are right more often than stated.
 PHOTOGRAPH_TRUST = 0.75
 # Chosen on the rendered tables of `dial`: of those answered 91 % are right without a gradient, and
-# 77 to 87 % with one; looser limits answer more of the former and more of the latter wrongly.
+# 77 to 87 % with one. Looser limits answer more often, but also flat light under a gradient.
 MIN_CONFIDENCE = 0.55
 MIN_LOCAL_EVIDENCE = 0.8  # log-likelihood; below it shadows and shading say nothing
 CLEAR_LOCAL_EVIDENCE = 1.5  # below it an answer is missing because of flat light, not of a dispute
 MIN_LOCAL_SUPPORT = 0.2  # probability of the answer by the local cues alone; by chance it is 0.25
 # The same under a strong fall-off, which would decide alone although it may have been laid over.
-STRONG_FALL_OFF_EV = 0.7  # per half diagonal; about half of the tables are below
+STRONG_FALL_OFF_EV = 0.7  # per half diagonal; 41 % of the tables have a stronger one
 MIN_LOCAL_SUPPORT_STRONG = 0.4
 MIN_GROUND_SHARE = 0.04  # of the frame; shadows need ground to fall on
 
