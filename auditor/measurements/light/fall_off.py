@@ -26,7 +26,7 @@ MIN_PAIRS = 800
 PAIRS = 12_000  # evenly spaced; enough for three coefficients
 N_REWEIGHTINGS = 8
 TUKEY_SCALE = 4.5  # of the median absolute residual, about 3 standard deviations
-MIN_RESIDUAL_EV = 0.3  # per half diagonal; drawn pictures have none
+MIN_RESIDUAL_EV = 0.2  # per half diagonal; drawn pictures have none
 RADIAL_RIDGE = 50.0  # pairs; little ground says little about a vignette
 FALL_OFF_NOISE_EV = 0.25
 TRIMS_EV = (1.0, 0.5, 0.5)  # around the median, then each fit: no shadows, no stains
@@ -163,7 +163,7 @@ def _robust(design: Floats, values: Floats) -> tuple[float, float, float]:
     ridge = np.diag([0.0, 0.0, RADIAL_RIDGE])
     for _ in range(N_REWEIGHTINGS):
         residual = np.abs(values - design @ fitted)
-        scale = TUKEY_SCALE * max(float(np.median(residual)), MIN_RESIDUAL_EV / 1.5)
+        scale = TUKEY_SCALE * max(float(np.median(residual)), MIN_RESIDUAL_EV)
         weight = np.maximum(1 - (residual / scale) ** 2, 0) ** 2
         weighted = design * weight[:, np.newaxis]
         fitted = np.linalg.lstsq(weighted.T @ design + ridge, weighted.T @ values, rcond=1e-9)[0]
