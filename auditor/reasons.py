@@ -21,11 +21,13 @@ class Reason(StrEnum):
     RIMS_DISAGREE = "rims_disagree"
     NO_LEVEL_LINE = "no_level_line"
     FLAT_LIGHT = "flat_light"
+    ONLY_FALL_OFF = "only_fall_off"
     LIGHT_CUES_DISAGREE = "light_cues_disagree"
     NO_NEUTRAL = "no_neutral"
     ELEMENTS_FILL_FRAME = "elements_fill_frame"
     ONLY_SURFACE = "only_surface"
     ONLY_BACKGROUND = "only_background"
+    NO_MAIN_COLOUR = "no_main_colour"
     TOO_SMALL = "too_small"
     NO_TEXTURE = "no_texture"
 
@@ -46,7 +48,11 @@ EXPLANATIONS: dict[Reason, str] = {
     Reason.NO_LEVEL_LINE: (
         "Nothing shows reliably what is level: no long edge, no rim seen at an angle."
     ),
-    Reason.FLAT_LIGHT: "The light is too even to show where it comes from.",
+    Reason.FLAT_LIGHT: "The light is too even, or from too high, to show a side.",
+    Reason.ONLY_FALL_OFF: (
+        "Only the fall-off of brightness over the frame shows a side; shadows and shading do not"
+        " confirm it, and a gradient looks the same."
+    ),
     Reason.LIGHT_CUES_DISAGREE: "Shadows and shading point to different light directions.",
     Reason.NO_NEUTRAL: (
         "Nothing close to neutral (white, grey or black) was found to judge colour by."
@@ -56,6 +62,7 @@ EXPLANATIONS: dict[Reason, str] = {
     ),
     Reason.ONLY_SURFACE: "From this angle the frame shows only the surface, no background.",
     Reason.ONLY_BACKGROUND: "The frame shows no surface separate from the background.",
+    Reason.NO_MAIN_COLOUR: "No colour covers most of it.",
     Reason.TOO_SMALL: "The picture has too few pixels for this measurement.",
     Reason.NO_TEXTURE: "The subject is too smooth to judge sharpness by.",
 }

@@ -16,19 +16,20 @@ from auditor.record.base import (
 from auditor.record.colour_records import (
     ClippedRegionRecord,
     ClippingRecord,
+    ColourTemperatureRecord,
     EchoPlaceRecord,
     EchoRecord,
     GroundRecord,
     PaletteRecord,
     SaturationRecord,
     SubjectToneRecord,
+    TemperatureClusterRecord,
     ToneRecord,
 )
 from auditor.record.finding_record import FindingRecord
 from auditor.record.picture_record import (
     CameraElevationRecord,
     CameraRecord,
-    ColourTemperatureRecord,
     DiagonalRecord,
     ElementRecord,
     EllipseRecord,
@@ -42,7 +43,6 @@ from auditor.record.picture_record import (
     RollRecord,
     SubjectRecord,
     TechniqueFitRecord,
-    TemperatureClusterRecord,
 )
 from auditor.record.plan_records import (
     AdviceRecord,

@@ -82,6 +82,7 @@ ENTRIES = (
             Reason.NO_SUBJECT,
             Reason.ELEMENTS_FILL_FRAME,
             Reason.FLAT_LIGHT,
+            Reason.ONLY_FALL_OFF,
             Reason.LIGHT_CUES_DISAGREE,
         ),
     ),
@@ -194,7 +195,7 @@ ENTRIES = (
         decimals=0,
         planned_as=(ValueKind.COLOURS,),
         tolerance=TOLERANCES["background"],
-        reasons=(Reason.ONLY_SURFACE, Reason.ELEMENTS_FILL_FRAME),
+        reasons=(Reason.ONLY_SURFACE, Reason.ELEMENTS_FILL_FRAME, Reason.NO_MAIN_COLOUR),
     ),
     QuantityEntry(
         name="surface",
@@ -203,7 +204,7 @@ ENTRIES = (
         decimals=0,
         planned_as=(ValueKind.COLOURS,),
         tolerance=TOLERANCES["surface"],
-        reasons=(Reason.ONLY_BACKGROUND, Reason.ELEMENTS_FILL_FRAME),
+        reasons=(Reason.ONLY_BACKGROUND, Reason.ELEMENTS_FILL_FRAME, Reason.NO_MAIN_COLOUR),
     ),
     QuantityEntry(
         name="subject_sharpness",

@@ -4,8 +4,15 @@ import numpy as np
 import pytest
 from scipy.ndimage import gaussian_filter
 
-from auditor.colorimetry import colour_difference, lab_from_hex
+from auditor.colorimetry import (
+    colour_difference,
+    lab_from_hex,
+    lab_from_linear,
+    linear_from_srgb,
+    srgb_from_linear,
+)
 from auditor.measurements.background_and_surface import measure_background_and_surface
+from auditor.measurements.background_and_surface.main_colour import main_colour
 from auditor.measurements.background_and_surface.table_edge import find_table_edge
 from auditor.reasons import Reason
 
@@ -125,3 +132,55 @@ def test_a_frame_full_of_food_has_neither_background_nor_surface():
     found = measure_background_and_surface(pixels, np.ones((10, 10), dtype=bool), 30.0)
     assert found.background.reason is Reason.ELEMENTS_FILL_FRAME
     assert found.surface.reason is Reason.ELEMENTS_FILL_FRAME
+
+
+def lit(pixels, mask, factors):
+    """Multiply the linear light of a part of a picture."""
+    linear = linear_from_srgb(pixels / 255)
+    linear[mask] *= factors
+    return np.rint(255 * srgb_from_linear(np.clip(linear, 0, 1))).astype(np.uint8)
+
+
+@pytest.mark.parametrize(("share", "shade_ev"), [(0.2, 2.0), (0.35, 1.0), (0.35, 1.4)])
+def test_a_sunlit_patch_is_not_the_colour_of_the_wall(share, shade_ev):
+    shaded, sun = "#586a6c", [4.0, 3.4, 2.6]  # the wall in skylight; 2 EV more and warmer
+    pixels, dish = scene(edge=0.5, wall=shaded)
+    y, x = np.mgrid[: SHAPE[0], : SHAPE[1]]
+    wall = (y < 0.5 * SHAPE[0]) & ~dish
+    patch = wall & (x > (1 - share) * SHAPE[1])
+    # The shade is uneven and the patch is not, so that the patch has the most frequent colour.
+    fall = 2.0 ** (shade_ev / 2 - shade_ev * x / ((1 - share) * SHAPE[1]))
+    pixels = lit(lit(pixels, patch, sun), wall & ~patch, fall[wall & ~patch][:, np.newaxis])
+    found = measure_background_and_surface(pixels, dish, 15.0)
+    assert difference(found.background, shaded) < found.background.tolerance
+
+
+def test_the_lit_part_and_the_shade_of_one_wall_are_one_colour():
+    # Two fifths in light, two in half-shade, one in shade: no single shade covers most of it.
+    colour = np.array([0.45, 0.30, 0.20])
+    luminance = np.repeat([1.0, 0.55, 0.3], [40, 40, 20])
+    found = main_colour(lab_from_linear(luminance[:, np.newaxis] * colour).astype(float))
+    assert found.cover == 1.0
+    assert found.lab == pytest.approx(lab_from_linear(0.55 * colour[np.newaxis])[0], abs=0.5)
+
+
+def test_black_and_white_are_two_colours_though_both_are_neutral():
+    lab = np.array([[95.0, 0, 0]] * 45 + [[8.0, 0, 0]] * 40 + [[50.0, 40, 30]] * 15)
+    assert main_colour(lab) is None
+
+
+def test_where_no_colour_covers_most_there_is_none():
+    pixels, dish = scene()
+    x = np.mgrid[: SHAPE[0], : SHAPE[1]][1]
+    for n, colour in enumerate(("#b02020", "#2050b0", "#20a040")):
+        pixels[x // 40 % 3 == n] = rgb(colour)
+    found = measure_background_and_surface(pixels, dish, 80.0)
+    assert found.surface.reason is Reason.NO_MAIN_COLOUR
+
+
+def test_the_main_colour_does_not_depend_on_the_order_of_the_cells():
+    rng = np.random.default_rng(3)
+    lab = np.concatenate(
+        [rng.normal([60, 5, 20], 4, (70, 3)), rng.normal([30, -20, 5], 4, (30, 3))]
+    )
+    assert main_colour(lab) == main_colour(lab[::-1])

@@ -9,14 +9,8 @@ from numpy.typing import NDArray
 from scipy.ndimage import binary_dilation
 from skimage.color import deltaE_ciede2000
 
-from auditor.colorimetry import (
-    Lab,
-    Swatch,
-    cell_light,
-    hex_from_lab,
-    lab_from_linear,
-    on_grid,
-)
+from auditor.colorimetry import Swatch, cell_light, hex_from_lab, lab_from_linear, on_grid
+from auditor.measurements.background_and_surface.main_colour import main_colour
 from auditor.measurements.background_and_surface.table_edge import TableEdge, find_table_edge
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
@@ -43,18 +37,6 @@ STEEP_MIN_EDGE_STRENGTH_LAB = 16.0
 
 MIN_AREA_FRACTION = 0.02
 """Share of the frame below which background or surface cannot be measured; no source."""
-
-SHADE_LAB = 12.0
-"""CIELAB distance within which cells count as one colour under uneven light; no source."""
-
-MODE_BIN_LAB = 6.0
-"""Bin width of the histogram that finds the most frequent colour, CIELAB units."""
-
-MODE_ITERATIONS = 12
-"""Most iterations of the mode search; it converges in about five."""
-
-MODE_CONVERGED_LAB = 0.01
-"""Change of the mode, CIELAB units, below which the search has converged."""
 
 TOLERANCE_DIFFERENCE = 8.0
 """Tolerance of the measured colour, CIEDE2000: a clearly different shade of the same hue."""
@@ -87,22 +69,6 @@ class BackgroundAndSurface:
     surface: Quantity[Swatch]
 
 
-def _most_frequent(lab: NDArray[np.float64]) -> Lab:
-    """Centre of the most frequent colour of (N, 3) CIELAB."""
-    steps = np.floor(lab / MODE_BIN_LAB).astype(np.intp)
-    steps -= steps.min(axis=0)
-    codes = np.ravel_multi_index(tuple(steps.T), tuple(steps.max(axis=0) + 1))
-    centre = lab[codes == np.argmax(np.bincount(codes))].mean(axis=0)
-    for _ in range(MODE_ITERATIONS):
-        near = ((lab - centre) ** 2) @ np.ones(3) <= SHADE_LAB**2
-        moved = np.median(lab[near], axis=0)
-        if np.allclose(moved, centre, atol=MODE_CONVERGED_LAB):
-            break
-        centre = moved
-    lightness, a, b = (float(v) for v in centre)
-    return (lightness, a, b)
-
-
 def _colour_of(
     lab: NDArray[np.float64], region: NDArray[np.bool_], certainty: float, missing: Reason
 ) -> Quantity[Swatch]:
@@ -114,11 +80,13 @@ def _colour_of(
     if share < MIN_AREA_FRACTION:
         return Quantity.undetermined(missing)
     cells = lab[region]
-    colour = _most_frequent(cells)
-    alike = deltaE_ciede2000(cells, np.array([colour])) <= TOLERANCE_DIFFERENCE
+    main = main_colour(cells)
+    if main is None:
+        return Quantity.undetermined(Reason.NO_MAIN_COLOUR)
+    alike = deltaE_ciede2000(cells, np.array([main.lab])) <= TOLERANCE_DIFFERENCE
     # Where few cells have this colour, another colour may be the main one.
     factor = min(1.0, COLOUR_FACTOR_OFFSET + COLOUR_FACTOR_SLOPE * float(alike.mean()))
-    swatch = Swatch(hex_from_lab(colour), colour, share)
+    swatch = Swatch(hex_from_lab(main.lab), main.lab, share)
     return Quantity.measured(
         swatch,
         confidence=certainty * factor,
@@ -175,10 +143,12 @@ def measure_background_and_surface(
     Returns
     -------
     BackgroundAndSurface
-        Each colour is the mode, not the mean, so that a shadow or a fold does not tint it.
+        Each colour is that of the material that covers most of the area, in light and shade
+        (`main_colour`), so that a sunlit patch, a shadow or a thing on it does not tint it.
         `Swatch.share` is the share of the frame that the whole background or surface covers.
-        Undetermined with `Reason.ONLY_SURFACE`, `Reason.ONLY_BACKGROUND` or
-        `Reason.ELEMENTS_FILL_FRAME`.
+        Undetermined with `Reason.ONLY_SURFACE`, `Reason.ONLY_BACKGROUND`,
+        `Reason.ELEMENTS_FILL_FRAME` or, where no colour covers most of it,
+        `Reason.NO_MAIN_COLOUR`.
     """
     lab = lab_from_linear(cell_light(pixels, GRID_LONGEST_SIDE)).astype(np.float64)
     free = ~binary_dilation(on_grid(occupied, *lab.shape[:2]))

@@ -1,11 +1,11 @@
-"""Cues to the light direction: rings of ground, cast shadows, fall-off, shading.
+"""Local cues to the light direction: rings of ground, cast shadows, shading.
 
-A cast shadow gives a profile over all directions. Every other cue gives a vector. Vectors of
-ground cues lie on the table plane, (right, away), and point to the light. Vectors of shading cues
-lie in the picture, (right, up): a rounded thing is bright where it faces the light, and the height
-of the light turns them upwards. The length of a vector, in [0, 1), is the strength of the cue
-relative to its noise. The widths in EV and px were chosen by eye on the same rendered tables as
-the weights of the cues.
+A cast shadow gives a profile over all directions. Every other cue gives a vector. Vectors of rings
+lie on the table plane, (right, away), and point to the light. Vectors of shading lie in the
+picture, (right, up): a rounded thing is bright where it faces the light, and the height of the
+light turns them upwards. The length of a vector, in [0, 1), is the strength of the cue relative to
+its noise. The fall-off over the whole frame is a cue of its own (`fall_off`). The widths in EV and
+px were chosen by eye on rendered tables.
 """
 
 from __future__ import annotations
@@ -19,11 +19,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.measurements.light.cast_shadow import NOISE_EV, REACH, shadow_profile
+from auditor.measurements.light.colour_terms import colour_columns, least_squares
 from auditor.measurements.light.pieces import pieces_on
 from auditor.measurements.light.scene import LitScene, Surroundings, Thing
 
 Floats = NDArray[np.float64]
-CueName = Literal["ring", "fall-off", "shading"]
+CueName = Literal["ring", "shading"]
 ShadowName = Literal["cast shadow", "shadow of a piece"]
 
 RING = (1.45, 2.3)  # radii of the thing: where the shadow of a thing as high as wide falls
@@ -33,22 +34,14 @@ MIN_DIRECTIONS = 10  # with ground in them; fewer leave more than half of the ri
 MIN_DIRECTION_PX = 3
 RANGE_EV = (-2.5, 1.0)  # around the ring's median; beyond it is another thing
 MIN_RING_PX = 40
-# Brightness that changes with colour is cloth, glaze or sauce, not light, so luminance is fitted
-# by position and chromaticity together. A small ridge penalises the chromaticity terms (typical
-# variation a tenth), so that a wave of light is not explained as one of colour.
-CHROMATICITY_SCALE = 10.0
+# A small ridge penalises the chromaticity terms, so that a wave of light is not explained as one of
+# colour.
 CHROMATICITY_RIDGE = 0.1
-RANK_TOLERANCE = 1e-9  # of the largest singular value
 SHADING_NOISE_EV = 0.35  # food is uneven
 CORE_FRACTION = 0.2  # of the radius, left out along the outline of a thing
 SHADING_RANGE_EV = 1.5  # around the thing's median; beyond it are highlights, gaps and garnish
 SHADING_PX = 3_000  # in evenly spaced rows; enough for one slope
 SHADING_TRIM_EV = 0.7  # around the first fit
-FALL_OFF_NOISE_EV = 0.25
-FALL_OFF_TRIMS_EV = (1.0, 0.5, 0.5)  # around the median, then each fit: no shadows, no stains
-MIN_FALL_OFF_SIN = 0.4  # elevation about 24 degrees; lower, half of the "ground" is wall
-MIN_GROUND_PX = 400
-FALL_OFF_PX = 5_000  # evenly spaced; enough for one slope
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +52,7 @@ class Cue:
     ----------
     name : str
     right, other : float
-        To the right of the camera, and away from it (ground cues) or up (shading).
+        To the right of the camera, and away from it (rings) or up (shading).
     weight : float
         Of the thing among the others, in (0, 1].
     """
@@ -89,8 +82,8 @@ class ShadowCue:
 
 
 def read_cues(scene: LitScene) -> list[Cue | ShadowCue]:
-    """Measure all cues to the light direction in a scene."""
-    cues: list[Cue | ShadowCue] = list(_fall_off(scene))
+    """Measure the cues at each thing of a scene from which the fall-off is taken out."""
+    cues: list[Cue | ShadowCue] = []
     for thing in scene.things():
         around = scene.around(thing, REACH)
         weight = _thing_weight(thing)
@@ -141,7 +134,7 @@ def _ring(around: Surroundings) -> Reading | None:
         return None
     mean, red, blue = (
         np.bincount(direction, of_pixel, minlength=N_DIRECTIONS)[known] / count[known]
-        for of_pixel in (values, *_colour_columns(around.chromaticity[within]))
+        for of_pixel in (values, *colour_columns(around.chromaticity[within]))
     )
     middle = ((np.arange(N_DIRECTIONS) + 0.5) / N_DIRECTIONS - 0.5)[known] * 2 * np.pi
     design = np.stack([np.sin(middle), np.cos(middle), red, blue, np.ones_like(middle)], axis=1)
@@ -169,50 +162,12 @@ def _shading(scene: LitScene, thing: Thing) -> Reading | None:
         (rows.mean() - rows) * step / thing.radius_px,
         scene.chromaticity[thing.box][::step][core],
     )
-    fitted = _fitted(design, values)
+    fitted = least_squares(design, values)
     kept = np.abs(values - design @ fitted) < SHADING_TRIM_EV
     if np.count_nonzero(kept) >= MIN_RING_PX:
-        fitted = _fitted(design[kept], values[kept])
+        fitted = least_squares(design[kept], values[kept])
     return "shading", _relative_to_noise(float(fitted[0]), float(fitted[1]), SHADING_NOISE_EV)
 
 
-def _colour_columns(chromaticity: Floats) -> Floats:
-    return np.asarray(((chromaticity - chromaticity.mean(axis=0)) * CHROMATICITY_SCALE).T)
-
-
 def _design(x: Floats, y: Floats, chromaticity: Floats) -> Floats:
-    return np.stack([x, y, *_colour_columns(chromaticity), np.ones_like(x)], axis=1)
-
-
-def _fitted(design: Floats, values: Floats) -> Floats:
-    """Least squares by the normal equations, which also work if chromaticity is constant."""
-    return np.asarray(
-        np.linalg.lstsq(design.T @ design, design.T @ values, rcond=RANK_TOLERANCE)[0]
-    )
-
-
-def _fall_off(scene: LitScene) -> Iterator[Cue]:
-    """Fit a slope to the luminance of the open ground."""
-    if scene.sin_elevation < MIN_FALL_OFF_SIN:
-        return
-    ground = scene.ground
-    some = np.nonzero(ground.rows % (1 + ground.rows.size // FALL_OFF_PX) == 0)[0]
-    if some.size < MIN_GROUND_PX:
-        return
-    rows, columns, values = ground.rows[some], ground.columns[some], ground.luminance_ev[some]
-    half = math.hypot(*scene.labels.shape) / 2
-    design = _design(
-        (columns - columns.mean()) / half,
-        (rows.mean() - rows) / half / scene.sin_elevation,
-        ground.chromaticity[some],
-    )
-    residual = values - np.median(values)
-    for trim_ev in FALL_OFF_TRIMS_EV:
-        kept = np.abs(residual) < trim_ev
-        if np.count_nonzero(kept) < MIN_GROUND_PX:
-            return
-        fitted = _fitted(design[kept], values[kept])
-        residual = values - design @ fitted
-    yield Cue(
-        "fall-off", *_relative_to_noise(float(fitted[0]), float(fitted[1]), FALL_OFF_NOISE_EV), 1.0
-    )
+    return np.stack([x, y, *colour_columns(chromaticity), np.ones_like(x)], axis=1)
