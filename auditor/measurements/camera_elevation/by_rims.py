@@ -16,6 +16,7 @@ from auditor.measurements.camera_elevation.consensus import (
 from auditor.measurements.camera_elevation.crop_error import crop_error_deg
 from auditor.measurements.camera_elevation.elevation import TOLERANCE_DEG, CameraElevation
 from auditor.measurements.camera_elevation.lens import Lens
+from auditor.measurements.camera_elevation.overhead import near_overhead
 from auditor.measurements.camera_elevation.tilt import Frame, tilt_deg, tilts_of_rims
 from auditor.quantity import Quantity, probability_within_tolerance
 from auditor.reasons import Reason
@@ -77,8 +78,12 @@ def by_rims(
     consensus = find_consensus(poses)
     if consensus.share < MIN_AGREEING_SHARE:
         return Quantity.undetermined(Reason.RIMS_DISAGREE)
+    mean_deg, error_deg = near_overhead(
+        consensus.elevation_deg, consensus.error_deg, len(consensus.rims)
+    )
     spread_deg = math.hypot(
-        _spread_deg(consensus, focal_length_known=frame.focal_length_is_known),
+        error_deg,
+        KNOWN_LENS_ERROR_DEG if frame.focal_length_is_known else ASSUMED_LENS_ERROR_DEG,
         crop_error_deg(consensus, lens, frame.width, frame.height),
         further_error_deg,
     )
@@ -86,7 +91,7 @@ def by_rims(
     chance *= 1 - consensus.other_chance
     return Quantity.measured(
         CameraElevation(
-            consensus.elevation_deg,
+            mean_deg,
             tuple(rim.ellipse for rim in consensus.rims),
             tilts_of_rims(consensus, frame),
             cropped_from=lens.cropped_from,
@@ -148,9 +153,3 @@ def _odds_of_lean(lean_deg: float) -> float:
         for error_deg in (LEVEL_LEAN_DEG, ROLLED_LEAN_DEG, OTHER_LEAN_DEG)
     )
     return other / ((1 - ROLLED_SHARE) * level + ROLLED_SHARE * rolled)
-
-
-def _spread_deg(consensus: Consensus, *, focal_length_known: bool) -> float:
-    """Standard deviation of the elevation if the rims are level rims."""
-    model_error_deg = KNOWN_LENS_ERROR_DEG if focal_length_known else ASSUMED_LENS_ERROR_DEG
-    return float(np.hypot(consensus.error_deg, model_error_deg))
