@@ -30,7 +30,7 @@ MANUAL = (
         "planned place is taken to be the named thing if its shape and size fit the name; the "
         "name stands on the picture at what was taken. A place in words is an area: “left” is the "
         "left third at middle height, “behind” all that rises over the subject.",
-        "A glass where a cup was planned looks as planned. Small, pale or overlapping things can "
+        "A glass where a cup was planned counts as met. Small, pale or overlapping things can "
         "be missed or taken as one, and what lies on the food is not looked for.",
     ),
     Entry(
