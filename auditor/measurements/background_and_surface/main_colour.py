@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.stats import trim_mean
 
 from auditor.colorimetry import Lab
 
@@ -84,8 +85,10 @@ def main_colour(lab: NDArray[np.float64]) -> MainColour | None:
     cover = alike.size / len(lab)
     if cover < MIN_COVER:
         return None
-    lightness_median, a, b = (float(v) for v in np.median(lab[alike], axis=0))
-    return MainColour((lightness_median, a, b), cover)
+    # Of light and shade the median is one of both. Of a* and b* it would be one level of 8 bits, so
+    # that the mean of the middle fifth is taken.
+    a, b = (float(value) for value in trim_mean(lab[alike, 1:], 0.4, axis=0))
+    return MainColour((float(np.median(lab[alike, 0])), a, b), cover)
 
 
 def _mode(points: NDArray[np.float64]) -> NDArray[np.float64]:
