@@ -15,9 +15,8 @@ from auditor.saliency import default_finder
 from auditor.saliency.finder import SubjectFinder
 
 STEPS = (
-    "find_rims", "find_line_segments", "measure_camera_elevation", "measure_diagonal",
-    "measure_unseen_diagonals", "measure_leading_lines", "measure_technique_fit", "measure_light",
-    "measure_roll",
+    "find_rims", "find_line_segments", "measure_camera_elevation", "measure_lines",
+    "measure_technique_fit", "measure_light", "measure_roll",
 )  # fmt: skip
 
 
