@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import trim_mean
 
 from auditor.colorimetry import Lab
 
@@ -87,7 +86,9 @@ def main_colour(lab: NDArray[np.float64]) -> MainColour | None:
         return None
     # Of light and shade the median is one of both. Of a* and b* it would be one level of 8 bits, so
     # that the mean of the middle fifth is taken.
-    a, b = (float(value) for value in trim_mean(lab[alike, 1:], 0.4, axis=0))
+    ordered = np.sort(lab[alike, 1:], axis=0)
+    middle = ordered[2 * len(ordered) // 5 : 3 * len(ordered) // 5 + 1]
+    a, b = (float(value) for value in middle.mean(axis=0))
     return MainColour((float(np.median(lab[alike, 0])), a, b), cover)
 
 
