@@ -66,6 +66,8 @@ def advise(
 ) -> tuple[Advice, ...]:
     """Advise on one picture; empty if nothing is needed or nothing would help.
 
+    No crop and no turn is advised for a picture with a border, which both would cut into.
+
     Parameters
     ----------
     measured : MeasuredPhotograph
@@ -77,9 +79,10 @@ def advise(
     tolerances : Tolerances or None
         Of the plan; None without a plan.
     """
+    has_border = measured.border is not None
     found = (
-        _crop(measured, shot, items, tolerances),
-        _rotation(measured, series),
+        None if has_border else _crop(measured, shot, items, tolerances),
+        None if has_border else _rotation(measured, series),
         _colour_temperature(measured, items, series),
         _exposure(measured, series),
     )

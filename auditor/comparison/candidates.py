@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from auditor.comparison.verdicts import doubt_of, spread_of
-from auditor.geometry import Box, Point
+from auditor.geometry import Box, Point, diagonal_px
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.vocabulary.kinds import Kind
 
@@ -121,14 +121,15 @@ def _thin_things(
             for outline in outlines
         ):
             (x, y), (other_x, other_y) = thing.ends
-            half = thing.width_fraction / 2
+            half_px = thing.width_fraction * diagonal_px(measured.width, measured.height) / 2
+            across, down = half_px / measured.width, half_px / measured.height
             yield Candidate(
                 thing.middle,
                 Box(
-                    max(0.0, min(x, other_x) - half),
-                    max(0.0, min(y, other_y) - half),
-                    min(1.0, max(x, other_x) + half),
-                    min(1.0, max(y, other_y) + half),
+                    max(0.0, min(x, other_x) - across),
+                    max(0.0, min(y, other_y) - down),
+                    min(1.0, max(x, other_x) + across),
+                    min(1.0, max(y, other_y) + down),
                 ),
                 thing.confidence,
                 THIN_SPREAD,

@@ -144,7 +144,9 @@ def _at_its_place(
     free: Sequence[int],
 ) -> ComparedItem:
     """Compare an element with the candidates that no other planned element has."""
-    cells = scene.placed.near(place.boxes, place.tolerance)
+    # Of a place on both sides of the subject, the side on which more is placed.
+    each = [scene.placed.near([box], place.tolerance) for box in place.boxes]
+    cells = max(each, key=lambda near: scene.placed.within(near).probability)
     seen = scene.placed.within(cells)
     unseen, is_covered = _unseen(one, place, scene, seen, cells)
     met = sum(

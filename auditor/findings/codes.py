@@ -36,7 +36,7 @@ class FindingCode(StrEnum):
 
 MEANINGS: dict[FindingCode, str] = {
     FindingCode.LOCATION: "The file says where it was taken.",
-    FindingCode.WRITING: "A caption, signature or watermark was put onto the picture.",
+    FindingCode.WRITING: "The picture carries a caption, a signature or a watermark.",
     FindingCode.UNREADABLE_FOLDER: "A folder of pictures could not be read.",
     FindingCode.REFUSED: "A picture could not be measured.",
     FindingCode.MISSING_SHOT: "A planned shot has no picture.",

@@ -40,7 +40,7 @@ def addition_findings(
 def focus_findings(
     pictures: Sequence[MeasuredPhotograph | RefusedPicture],
 ) -> Iterator[Finding]:
-    """One finding for each picture that missed its focus or has motion blur, the surest first."""
+    """One finding for each picture that missed its focus or has motion blur."""
     for picture in pictures:
         if isinstance(picture, RefusedPicture) or picture.focus.value is None:
             continue

@@ -23,9 +23,8 @@ from auditor.measurements.subject import FoundSubject
 from auditor.quantity import Quantity
 
 # An element counts for the picture's lines if it is clearly there; the others may only leave a
-# planned diagonal undecided. With 0.6 a line through things is
-# found on 8 of 200 photographs of all kinds, with 0.5 on 13, without a limit on 19, and hardly any
-# of these are plain; drawn dishes and bowls have about 0.76.
+# planned diagonal undecided. With 0.6 a line through things is found on 8 of 200 photographs of all
+# kinds, with 0.5 on 13, without a limit on 19, and hardly any of these are plain.
 MIN_ELEMENT_CONFIDENCE = 0.6
 
 

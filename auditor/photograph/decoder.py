@@ -60,15 +60,18 @@ def opened(data: bytes, kind: str) -> Iterator[Image.Image]:
 def opened_head(path: Path) -> Iterator[Image.Image]:
     """A picture on the disk with its header read, and little more of the file than that.
 
+    This runs outside the measuring processes, so that only containers are opened that Pillow reads
+    in Python: a broken file could end a library of another language, and the audit with it.
+
     Raises
     ------
     Exception
-        Any error of a decoder or of the disk; ValueError if the file is no picture.
+        Any error of a decoder or of the disk; ValueError if the file is no such picture.
     """
     with path.open("rb") as stream:
         kind = recognise(stream.read(_HEAD_BYTES))
-        if kind is None:
-            raise ValueError("not a picture")
+        if kind not in (JPEG, PNG, TIFF):
+            raise ValueError("not a picture whose header Pillow reads")
         stream.seek(0)
         with _open(stream, kind) as image:
             yield image

@@ -27,7 +27,7 @@ class Kind(StrEnum):
 _WORDS: dict[Kind, str] = {
     Kind.LONG: (
         "spoon teaspoon tablespoon fork knife chopstick whisk ladle spatula tong skewer straw "
-        "stick server scoop brush pestle handle baguette breadstick cutlery scissor tweezer "
+        "stick server scoop brush pestle handle baguette breadstick scissor tweezer "
         "thermometer toothpick"
     ),
     Kind.FLAT: (
@@ -36,11 +36,11 @@ _WORDS: dict[Kind, str] = {
     ),
     Kind.TALL: (
         "bottle glass carafe jug pitcher candle mill shaker vase flask decanter goblet "
-        "tumbler grinder kettle teapot cafetiere can thermos"
+        "tumbler grinder jar cafetiere can thermos"
     ),
     Kind.ROUND: (
-        "bowl plate dish saucer cup mug ramekin pan pot skillet tin mortar casserole tureen "
-        "basket jar saucepan wok colander sieve"
+        "bowl plate dish saucer cup mug ramekin pot tin mortar casserole tureen basket kettle "
+        "teapot colander sieve"
     ),
     Kind.SMALL: (
         "leaf herb basil coriander parsley mint thyme rosemary dill chive sage cilantro cress "

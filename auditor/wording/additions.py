@@ -10,7 +10,7 @@ from auditor.wording.numbers import percent
 from auditor.wording.texts import capital, listed
 
 FOOT, HEAD = 0.8, 0.2
-"""Heights in the frame below and above which writing stands at its foot or head."""
+"""Heights in the frame below and above which writing stands at the bottom or at the top."""
 
 CORNER_WIDTH = 0.5
 """Width of a line up to which it stands in a corner, if it lies in one half."""
@@ -25,7 +25,7 @@ def written_sentence(picture: MeasuredPictureRecord) -> str:
     """Say where writing was found, and what to do."""
     places = listed(list(dict.fromkeys(_place(line) for line in picture.writing)))
     return (
-        f"Something was written onto the picture, {places}. It was left out of the measurements. "
+        f"The picture seems to carry writing, {places}. It was left out of the measurements. "
         "If the client did not ask for it, hand over the picture without it."
     )
 
@@ -59,8 +59,8 @@ def _place(line: WritingRecord) -> str:
     xs, ys = [x for x, _ in line.corners], [y for _, y in line.corners]
     left, right, middle = min(xs), max(xs), sum(ys) / len(ys)
     if abs(line.angle_deg) >= MIN_SLANT_DEG:
-        return "slanting across it"
-    where = "at its foot" if middle >= FOOT else "at its head" if middle <= HEAD else ""
+        return "diagonally across it"
+    where = "at the bottom" if middle >= FOOT else "at the top" if middle <= HEAD else ""
     if not where:
         return "across it"
     if right - left <= CORNER_WIDTH and (right <= CORNER_WIDTH or left >= 1 - CORNER_WIDTH):

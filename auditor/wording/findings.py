@@ -141,7 +141,7 @@ def _location(_: FindingRecord, __: _Lookup) -> str:
 def _writing(finding: FindingRecord, lookup: _Lookup) -> str:
     n = len(finding.files)
     if n > 1:
-        return f"{n} pictures have writing on them that was put there afterwards"
+        return f"{n} pictures carry a caption, a signature or a watermark"
     return written_sentence(lookup.picture(finding))
 
 

@@ -57,7 +57,9 @@ def _things(picture: MeasuredPictureRecord) -> Iterator[str]:
     for item in items:
         taken = item.measured_value
         if item.match is not None and isinstance(taken, Place):
-            yield f"Taken to be {item.element}: what lies at {place_text(*taken.at)}."
+            is_sure = item.verdict != "undecided"
+            words = "Taken to be" if is_sure else "Perhaps"
+            yield f"{words} {item.element}: what lies at {place_text(*taken.at)}."
 
 
 def _geometry(picture: MeasuredPictureRecord) -> Iterator[str]:

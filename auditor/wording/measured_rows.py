@@ -143,7 +143,7 @@ def _camera_angle(picture: MeasuredPictureRecord) -> MeasuredRow:
     source = next((count(number, name) for number, name in sources if number), "")
     text = f"{degrees(elevation.deg)}, {camera_words(elevation.deg)}; read from {source}"
     if elevation.cropped_from is not None:
-        text += f"; less certain, as the picture is probably cropped from {elevation.cropped_from}"
+        text += f"; less certain where the picture was cropped from {elevation.cropped_from}"
     return MeasuredRow(title("camera_elevation"), Cell(text), certainty_words(elevation, "deg"))
 
 

@@ -4,6 +4,8 @@ import pytest
 
 from auditor.advice.advice import AdviceKind, advise
 from auditor.comparison.compare import compare
+from auditor.geometry import Box
+from auditor.measurements.additions import Border
 from auditor.measurements.roll import Roll
 from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Intent, Shot
 from auditor.quantities import FOLLOWED, PLANNED
@@ -123,3 +125,10 @@ def test_what_is_reached_can_be_planned_and_what_is_rejoined_is_followed():
         assert set(advice.reaches) <= set(PLANNED)
         assert set(advice.rejoins) <= set(FOLLOWED)
         assert advice.reaches or advice.rejoins
+
+
+def test_a_picture_with_a_border_is_neither_cropped_nor_turned():
+    inside = Border(Box(0.05, 0.05, 0.95, 0.95), "#ffffff")
+    border = Quantity.measured(inside, confidence=0.9, tolerance=0.01)
+    framed = measured_photograph(roll=roll(2.5), border=border)
+    assert not advised(framed, Intent(aspect_ratio=1.0), roll=roll(0.3))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 
 import pytest
 
@@ -16,6 +17,8 @@ from auditor.vocabulary.places import zone_of_place
 from tests.factories import measured_photograph, region
 
 MET, CLOSE, MISSED, UNDECIDED = Verdict
+WIDTH, HEIGHT = 1600, 2000  # of the picture, px
+HALF_WIDTH_PX = 0.005 * math.hypot(WIDTH, HEIGHT)  # of a thing a hundredth of the diagonal wide
 NOTHING = ("0" * 20,) * 20
 
 
@@ -67,13 +70,15 @@ def test_a_long_outline_is_a_spoon(elongation):
     assert (spoon.verdict, spoon.match.element) == (MET, 0)
 
 
-def test_two_edges_are_a_spoon_and_no_jar():
+def test_two_edges_are_a_spoon_and_no_bowl():
     thin = [ThinThing((Point(0.1, 0.4), Point(0.25, 0.6)), 0.01, 0.3)]
     (spoon,) = compared(thing("spoon", "left"), thin=thin)
     assert (spoon.verdict, spoon.match.seen_as, spoon.match.element) == (MET, "edges", None)
-    assert spoon.match.bbox == pytest.approx((0.095, 0.395, 0.255, 0.605))
-    (jar,) = compared(thing("jar", "left"), thin=thin)
-    assert jar.verdict is MISSED
+    # Half of its width, 0.005 of the diagonal, is the same length in pixels on every side.
+    assert spoon.match.bbox.left == pytest.approx(0.1 - HALF_WIDTH_PX / WIDTH)
+    assert spoon.match.bbox.bottom == pytest.approx(0.6 + HALF_WIDTH_PX / HEIGHT)
+    (bowl,) = compared(thing("bowl", "left"), thin=thin)
+    assert bowl.verdict is MISSED
 
 
 def test_each_takes_what_looks_like_it():
@@ -148,3 +153,15 @@ def test_what_lies_elsewhere_is_named_only_where_nothing_else_could_be_meant():
     assert (either.verdict, either.match, either.difference) == (MISSED, None, None)
     jar, _ = compared(thing("jar", "left"), thing("cup", "lower right"), elements=[one, other])
     assert (jar.verdict, jar.match.element) == (MISSED, 0)
+
+
+def test_beside_is_the_side_on_which_something_lies_not_the_middle_of_two():
+    subject = Quantity.measured(region(0.5, 0.5, 0.09), confidence=0.9, tolerance=0.05)
+    rows = [list("0" * 20) for _ in range(20)]
+    for row in (9, 10, 11):
+        rows[row][3:5] = "99"  # on the left
+        rows[row][15:16] = "9"  # a little on the right
+    placed = tuple("".join(row) for row in rows)
+    (lime,) = compared(thing("lime", "beside"), subject=subject, placed=placed)
+    assert (lime.verdict, lime.difference) == (MET, 0.0)
+    assert lime.match.bbox.right == pytest.approx(0.25)

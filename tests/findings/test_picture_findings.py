@@ -35,16 +35,14 @@ def test_writing_on_a_picture_is_a_finding_before_hand_over():
     found = changed(p2={"writing": (WRITING,)})
     assert codes(found) == [("writing", ["2.jpg"])]
     (line,) = lines_of(found)
-    assert line.startswith(
-        "2.jpg: Something was written onto the picture, at its foot on the right"
-    )
+    assert line.startswith("2.jpg: The picture seems to carry writing, at the bottom on the right")
 
 
 def test_writing_on_several_pictures_is_one_finding():
     found = changed(p2={"writing": (WRITING,)}, p4={"writing": (WRITING, WRITING)})
     assert codes(found) == [("writing", ["2.jpg", "4.jpg"])]
     assert lines_of(found) == [
-        "2 pictures have writing on them that was put there afterwards: 2.jpg, 4.jpg"
+        "2 pictures carry a caption, a signature or a watermark: 2.jpg, 4.jpg"
     ]
 
 

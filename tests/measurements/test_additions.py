@@ -57,6 +57,10 @@ def test_a_drawn_border_is_recovered(widths, colour):
     assert not found.border.has_round_corners
 
 
+def test_no_border_leaves_too_little_to_measure():
+    assert find_border(framed(scene()[:30, :30], 15, 15, 15, 15, (255, 255, 255))) is None
+
+
 def test_a_border_within_a_border_is_one():
     thin = framed(scene(), 3, 3, 3, 3, (0, 0, 0))
     found = find_border(framed(thin, 25, 25, 25, 25, (255, 255, 255)))

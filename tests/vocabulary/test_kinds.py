@@ -19,7 +19,7 @@ from auditor.vocabulary.kinds import Kind, kind_of
         ("salt shaker", Kind.TALL),
         ("bay leaves", Kind.SMALL),
         ("raspberries", Kind.SMALL),
-        ("honey jar", Kind.ROUND),
+        ("honey jar", Kind.TALL),
         ("bananas", Kind.UNKNOWN),
         ("element 2", Kind.UNKNOWN),
         ("", Kind.UNKNOWN),

@@ -20,12 +20,12 @@ def border(*inside):
 @pytest.mark.parametrize(
     ("box", "angle_deg", "place"),
     [
-        ((0.6, 0.92, 0.95, 0.96), 0.0, "at its foot on the right"),
-        ((0.05, 0.92, 0.4, 0.96), 0.0, "at its foot on the left"),
-        ((0.2, 0.9, 0.8, 0.95), 0.0, "at its foot"),
-        ((0.05, 0.04, 0.3, 0.08), 0.0, "at its head on the left"),
+        ((0.6, 0.92, 0.95, 0.96), 0.0, "at the bottom on the right"),
+        ((0.05, 0.92, 0.4, 0.96), 0.0, "at the bottom on the left"),
+        ((0.2, 0.9, 0.8, 0.95), 0.0, "at the bottom"),
+        ((0.05, 0.04, 0.3, 0.08), 0.0, "at the top on the left"),
         ((0.1, 0.45, 0.9, 0.55), 0.0, "across it"),
-        ((0.1, 0.2, 0.9, 0.8), 30.0, "slanting across it"),
+        ((0.1, 0.2, 0.9, 0.8), 30.0, "diagonally across it"),
     ],
 )
 def test_the_place_of_writing(box, angle_deg, place):
@@ -46,5 +46,5 @@ def test_the_row_stands_only_where_something_was_found():
     assert "Border and writing" not in {row.title for row in measured_rows(measured())}
     added = measured(border=border(0.05, 0.05, 0.95, 0.9), writing=[line(0.2, 0.9, 0.8, 0.95)])
     row = next(row for row in measured_rows(added) if row.title == "Border and writing")
-    assert "; 1 line of writing, at its foot" in row.value.text
+    assert "; 1 line of writing, at the bottom" in row.value.text
     assert row.certainty == "93% probable"

@@ -204,7 +204,7 @@ def test_the_camera_angle_names_what_it_was_read_from_and_a_crop():
     text = rows(measured(camera_elevation=by_edges))["Camera angle"].value.text
     assert text == (
         "46°, three-quarter; read from 2 straight edges; "
-        "less certain, as the picture is probably cropped from 3:2"
+        "less certain where the picture was cropped from 3:2"
     )
     whole = rows(measured(camera_elevation=elevation))["Camera angle"].value.text
     assert whole == "46°, three-quarter; read from 1 rim"

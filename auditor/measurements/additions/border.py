@@ -56,6 +56,9 @@ MIN_CORNER_PX = 4
 LEAST_LEFT = 0.3
 """Share of each side of the frame that the picture keeps at least."""
 
+LEAST_LEFT_PX = 48
+"""Least side of the picture within: smaller pictures are not measured."""
+
 
 @dataclass(frozen=True, slots=True)
 class Border:
@@ -130,6 +133,8 @@ def find_border(pixels: NDArray[np.uint8]) -> FoundBorder | None:
     columns = slice(total.left, width - total.right)
     n_rows, n_columns = rows.stop - rows.start, columns.stop - columns.start
     if n_rows < LEAST_LEFT * height or n_columns < LEAST_LEFT * width:
+        return None
+    if min(n_rows, n_columns) < LEAST_LEFT_PX:
         return None
     corners = _round_corners(pixels[rows, columns], colour)
     inside = Box(

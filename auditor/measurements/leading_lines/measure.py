@@ -28,7 +28,7 @@ CURVE_CONFIDENCE = 0.6  # all drawn curves are found; too few photographs have o
 # Of handles that reach into the subject and of those that only touch it. All of 9 that were found
 # on 70 photographs of dishes by many hands lead by eye, but the rules were chosen on these.
 REACHING_CONFIDENCE, TOUCHING_CONFIDENCE = 0.8, 0.65
-MIN_WEIGHT_SHARE = 0.3  # of all lines' weight: with less, other directions dominate; as for edges
+MIN_WEIGHT_SHARE = 0.3  # of all lines' weight: with less, other directions dominate
 
 
 def measure_leading_lines(

@@ -38,18 +38,11 @@ class Strip:
     start, end : (2,) float array
         Ends of its axis.
     width_px : float
-    step : float
-        Smaller one of the distances of its colour from that on either side, of 255.
-    surround_step : float
-        Distance of the colours on its two sides, of 255; small for a thing on one ground, large
-        for a rim or the edge of a table.
     """
 
     start: Floats
     end: Floats
     width_px: float
-    step: float
-    surround_step: float
 
     @property
     def length_px(self) -> float:
@@ -125,7 +118,7 @@ def _strip(picture: Floats, segments: LineSegments, first: int, second: int) -> 
     if step < MIN_STEP:
         return None
     start, end = (middle * normal + reach * axis for reach in (low.min(), high.max()))
-    return Strip(start, end, width, step, float(np.linalg.norm(one - other)))
+    return Strip(start, end, width)
 
 
 def _median_colour(picture: Floats, places: Floats) -> Floats:

@@ -158,7 +158,7 @@ def _found(
     comparison = compare_overlap(_reduced(first), _reduced(second), framing)
     if comparison is None or not _is_same_photograph(comparison):
         return None
-    cropped = _cropped(first.file, second.file, comparison.framing, *frames)
+    cropped = _cropped(first, second, comparison.framing)
     if cropped is None:
         return None
     of = frozenset((int(labels[pair.first]), int(labels[pair.second])))
@@ -174,9 +174,11 @@ def _is_same_photograph(comparison: Comparison) -> bool:
 
 
 def _cropped(
-    first: str, second: str, framing: Framing, first_frame: Frame, second_frame: Frame
+    one: MeasuredPhotograph, another: MeasuredPhotograph, framing: Framing
 ) -> CroppedPicture | None:
     """Which picture is the whole and what it shares; None where neither is a crop."""
+    first, second = one, another
+    first_frame, second_frame = _frame(first), _frame(second)
     box = _in_frame(framing.shared(first_frame, second_frame), first_frame)
     other = _in_frame(framing.inverse().shared(second_frame, first_frame), second_frame)
     # The smaller a share of a picture is shared, the more of the photograph it shows.
@@ -185,7 +187,30 @@ def _cropped(
     if box.area_fraction > LARGEST_SHARED_OF_WHOLE or other.area_fraction < LEAST_SHARED_OF_CROP:
         return None
     is_within = other.area_fraction >= WHOLLY_SHARED
-    return CroppedPicture(first, second, box, WHOLE_FRAME if is_within else other)
+    return CroppedPicture(
+        first.file,
+        second.file,
+        _with_border(box, first),
+        WHOLE_FRAME if is_within else _with_border(other, second),
+    )
+
+
+def _with_border(box: Box, picture: MeasuredPhotograph) -> Box:
+    """A box within a picture's border, in fractions of the frame with it."""
+    inside = _inside(picture)
+    across, down = inside.right - inside.left, inside.bottom - inside.top
+    return Box(
+        inside.left + across * box.left,
+        inside.top + down * box.top,
+        inside.left + across * box.right,
+        inside.top + down * box.bottom,
+    )
+
+
+def _inside(picture: MeasuredPhotograph) -> Box:
+    """The picture within its border, where its keypoints lie."""
+    border = None if picture.border is None else picture.border.value
+    return WHOLE_FRAME if border is None else border.inside
 
 
 def _in_frame(box: Box, frame: Frame) -> Box:
@@ -199,8 +224,11 @@ def _in_frame(box: Box, frame: Frame) -> Box:
 
 
 def _frame(picture: MeasuredPhotograph) -> Frame:
-    longest = max(picture.width, picture.height)
-    return Frame(picture.width / longest, picture.height / longest)
+    inside = _inside(picture)
+    width = picture.width * (inside.right - inside.left)
+    height = picture.height * (inside.bottom - inside.top)
+    longest = max(width, height)
+    return Frame(width / longest, height / longest)
 
 
 def _reduced(picture: MeasuredPhotograph) -> ReducedPicture:

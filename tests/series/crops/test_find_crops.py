@@ -1,5 +1,6 @@
 """Crops of drawn tables and of the demo series are found, and nothing else."""
 
+import dataclasses
 import io
 from functools import cache
 from itertools import combinations
@@ -11,8 +12,10 @@ from scipy.ndimage import gaussian_filter, shift
 
 from auditor.colorimetry import linear_from_srgb, srgb_from_linear
 from auditor.geometry import Box
+from auditor.measurements.additions import Border
 from auditor.measurements.fingerprint import fingerprint
 from auditor.measurements.keypoints import measure_keypoints
+from auditor.quantity import Quantity
 from auditor.series.alike import AlikePictures, join_alike
 from auditor.series.crops import find_crops
 from auditor.series.crops.find import WHOLE_FRAME
@@ -93,6 +96,17 @@ def test_a_crop_is_found_with_its_place_in_the_whole(box, export):
     assert (found.whole, found.crop) == ("whole", "crop")
     assert found.box == pytest.approx(box, abs=0.006)
     assert found.crop_box == WHOLE_FRAME
+
+
+def test_a_crop_within_an_uneven_border_is_found_in_the_frame_with_it():
+    whole, crop = picture("whole", table(1)), picture("crop", cropped(table(1), SQUARE))
+    inside = Box(0.1, 0.05, 0.9, 0.75)
+    border = Quantity.measured(Border(inside, "#ffffff"), confidence=0.9, tolerance=0.01)
+    size = {"width": round(whole.width / 0.8), "height": round(whole.height / 0.7)}
+    (found,) = crops_of(dataclasses.replace(whole, border=border, **size), crop)
+    left, top, right, bottom = SQUARE
+    expected = (0.1 + 0.8 * left, 0.05 + 0.7 * top, 0.1 + 0.8 * right, 0.05 + 0.7 * bottom)
+    assert found.box == pytest.approx(expected, abs=0.006)
 
 
 def test_two_crops_of_one_photograph_are_found_without_it():
