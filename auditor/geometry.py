@@ -181,7 +181,7 @@ def describe_mask(mask: NDArray[np.bool_]) -> Region | None:
     if rows.size == 0:
         return None
     height, width = mask.shape
-    elongation, axis_deg = _shape_of(columns, rows)
+    shape = moments_of(columns, rows)
     return Region(
         Point(float(columns.mean() + 0.5) / width, float(rows.mean() + 0.5) / height),
         Box(
@@ -191,20 +191,56 @@ def describe_mask(mask: NDArray[np.bool_]) -> Region | None:
             float(rows.max() + 1) / height,
         ),
         float(rows.size) / mask.size,
-        elongation,
-        axis_deg,
+        shape.elongation,
+        shape.axis_deg,
     )
 
 
-def _shape_of(columns: NDArray[np.intp], rows: NDArray[np.intp]) -> tuple[float, float]:
-    """Elongation and direction of the longer axis of pixels, by their second moments."""
-    x, y = columns - columns.mean(), rows - rows.mean()
+@dataclass(frozen=True, slots=True)
+class Moments:
+    """Pixels by their second moments, in px.
+
+    Attributes
+    ----------
+    middle : tuple of float
+        (x, y) of the mean of the pixels' indices.
+    direction : tuple of float
+        Unit vector (x to the right, y downwards) along the longer axis; x is not negative.
+    long, short : float
+        Standard deviations along both axes. A pixel is a square with moments of its own.
+    """
+
+    middle: tuple[float, float]
+    direction: tuple[float, float]
+    long: float
+    short: float
+
+    @property
+    def elongation(self) -> float:
+        """Length over width."""
+        return self.long / self.short
+
+    @property
+    def axis_deg(self) -> float:
+        """Angle of the longer axis, counter-clockwise from the horizontal, in (-90, 90]."""
+        return fold_angle_deg(math.degrees(math.atan2(-self.direction[1], self.direction[0])))
+
+
+def moments_of(columns: NDArray[np.intp], rows: NDArray[np.intp]) -> Moments:
+    """Second moments of pixels, at least one."""
+    middle = float(columns.mean()), float(rows.mean())
+    x, y = columns - middle[0], rows - middle[1]
     pixel = 1 / 12  # second moment of a square of one pixel about its own middle
     xx, yy = float(x @ x) / x.size + pixel, float(y @ y) / y.size + pixel
-    xy = -float(x @ y) / x.size  # y runs downwards, angles counter-clockwise
+    xy = float(x @ y) / x.size
     half_sum, half_difference = (xx + yy) / 2, math.hypot((xx - yy) / 2, xy)
-    elongation = math.sqrt((half_sum + half_difference) / (half_sum - half_difference))
-    return elongation, fold_angle_deg(math.degrees(math.atan2(2 * xy, xx - yy)) / 2)
+    angle = math.atan2(2 * xy, xx - yy) / 2  # in (-90, 90] degrees, so that the cosine is positive
+    return Moments(
+        middle,
+        (math.cos(angle), math.sin(angle)),
+        math.sqrt(half_sum + half_difference),
+        math.sqrt(half_sum - half_difference),
+    )
 
 
 def mask_window(mask: NDArray[np.bool_], *, margin_px: int) -> tuple[slice, slice] | None:

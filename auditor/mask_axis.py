@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
-from auditor.geometry import Point, diagonal_px, fold_angle_deg
+from auditor.geometry import Point, diagonal_px, moments_of
 
 PART_SHARE = 0.2  # of the mask's area: a smaller part is a crumb or a reflection; no source
 
@@ -74,13 +73,9 @@ def axis_of(mask: NDArray[np.bool_]) -> MaskAxis:
         With square pixels, covering the whole frame; not empty.
     """
     rows, columns = np.nonzero(mask)
-    at = np.stack([columns + 0.5, rows + 0.5], axis=1)
-    centre = at.mean(axis=0)
-    apart = at - centre
-    # A pixel is a square with second moments of its own.
-    (small, large), axes = np.linalg.eigh(apart.T @ apart / len(at) + np.eye(2) / 12)
-    direction = axes[:, 1] if axes[0, 1] >= 0 else -axes[:, 1]
-    along = apart @ direction
+    moments = moments_of(columns, rows)
+    centre, direction = np.array(moments.middle) + 0.5, np.array(moments.direction)
+    along = np.stack([columns + 0.5, rows + 0.5], axis=1) @ direction - centre @ direction
     height, width = mask.shape
     left, right = (centre + reach * direction for reach in (along.min() - 0.5, along.max() + 0.5))
     return MaskAxis(
@@ -88,7 +83,7 @@ def axis_of(mask: NDArray[np.bool_]) -> MaskAxis:
             Point(float(left[0]) / width, float(left[1]) / height),
             Point(float(right[0]) / width, float(right[1]) / height),
         ),
-        fold_angle_deg(math.degrees(math.atan2(-direction[1], direction[0]))),
+        moments.axis_deg,
         float(along.max() - along.min() + 1) / diagonal_px(width, height),
-        math.sqrt(float(large) / float(small)),
+        moments.elongation,
     )

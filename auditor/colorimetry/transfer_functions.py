@@ -76,6 +76,8 @@ def _hybrid_log_gamma(code: NDArray[np.floating]) -> NDArray[np.float64]:
 
 HLG: Final = 18
 
+# The inverse of a camera's curve gives the light of the scene. A display by BT.1886 would show the
+# mid-tones up to 0.3 EV darker; a still picture does not say which is meant.
 # The more exact constants of BT.2020 (table 4) serve for BT.709 too: they join the two parts of
 # the curve, and the rounded ones differ by less than a hundredth of a level of 255.
 _BT709 = _camera(0.09929682680944, 4.5, 0.018053968510807)

@@ -12,7 +12,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import fields, is_dataclass, replace
 from typing import TypeVar, cast
 
-from auditor.geometry import Box, Ellipse, Point
+from auditor.geometry import Box, Ellipse, Point, Region
+from auditor.quantity import Quantity
 
 Value = TypeVar("Value")
 
@@ -57,6 +58,9 @@ def _brought(value: object, inside: Box, shrink: float) -> object:
         return tuple(_brought(one, inside, shrink) for one in value)
     if isinstance(value, dict):
         return {name: _brought(one, inside, shrink) for name, one in value.items()}
+    if isinstance(value, Quantity) and isinstance(value.value, Region) and value.spread is not None:
+        # The spread of a place is a length as well; the tolerance is that of the whole frame.
+        value = replace(value, spread=value.spread * shrink)
     if is_dataclass(value) and not isinstance(value, type):
         old = {field.name: getattr(value, field.name) for field in fields(value)}
         new = {name: _field(name, one, inside, shrink) for name, one in old.items()}

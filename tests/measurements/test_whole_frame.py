@@ -8,7 +8,8 @@ import pytest
 from auditor import measure
 from auditor.geometry import Box, Ellipse, Point
 from auditor.measurements.whole_frame import in_whole_frame
-from tests.factories import measured_photograph
+from auditor.quantity import Quantity
+from tests.factories import measured_photograph, region
 from tests.finders import SquareFinder
 
 INSIDE = Box(0.1, 0.2, 0.9, 0.8)
@@ -42,6 +43,13 @@ def test_shares_and_confidences_stay():
     assert after.palette == before.palette
     thirds = "rule of thirds"
     assert after.technique_fit[thirds].distance < before.technique_fit[thirds].distance
+
+
+def test_the_spread_of_a_place_shrinks_with_it():
+    here = Quantity.measured(region(0.5, 0.5, 0.1), confidence=0.8, tolerance=0.05, spread=0.02)
+    after = in_whole_frame(here, INSIDE, 1000, 500)
+    assert after.spread == pytest.approx(0.02 * 854.4 / 1118.0, rel=1e-3)
+    assert (after.tolerance, after.confidence) == (0.05, 0.8)
 
 
 def test_maps_cover_the_whole_frame():

@@ -13,6 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
+from auditor.geometry import moments_of
+
 # All chosen on 60 rendered tables with cutlery, glasses and napkins of the family `teaching-thin`.
 MIN_LENGTH_RATIO = 3.5  # length over width, from which a connected part is one rod
 MIN_PIECE_RATIO = 2.5  # the same for a piece that others in line with it may continue
@@ -104,10 +106,8 @@ def _piece(mask: Mask, offset: tuple[int, int] = (0, 0)) -> Piece | None:
     rows, columns = np.nonzero(mask)
     if rows.size < MIN_PIECE_PX:
         return None
-    places = np.stack([columns, rows], axis=1) + np.array(offset, dtype=np.float64)
-    middle = places.mean(axis=0)
-    apart = places - middle
-    # A pixel has the second moment of a square; 12 times that of a rectangle is its side squared.
-    variances, directions = np.linalg.eigh(apart.T @ apart / len(apart) + np.eye(2) / 12)
-    width, length = (math.sqrt(12 * variance) for variance in variances)
-    return Piece(middle, directions[:, 1], length, width, len(places))
+    moments = moments_of(columns, rows)
+    # A rectangle with the same moments: 12 times the variance along a side is its square.
+    length, width = math.sqrt(12) * moments.long, math.sqrt(12) * moments.short
+    middle = np.array(moments.middle) + np.array(offset)
+    return Piece(middle, np.array(moments.direction), length, width, rows.size)
