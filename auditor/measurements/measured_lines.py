@@ -16,6 +16,7 @@ from auditor.measurements.diagonal import (
     UnseenDiagonals,
     measure_diagonal,
     measure_unseen_diagonals,
+    slanted_edges,
 )
 from auditor.measurements.elements import FoundElements
 from auditor.measurements.leading_lines import LeadingLines, measure_leading_lines
@@ -87,13 +88,14 @@ def measure_lines(
     if len(parts) > 1:  # a subject in parts is several things
         placed, described = None, [describe_mask(part) for part in parts]
         part_regions = [region for region in described if region is not None]
+    edges = slanted_edges(segments, rims)
     return MeasuredLines(
         measure_diagonal(
             pixels,
             placed,
             part_regions + [thing.region for thing in sure],
             rims,
-            segments=segments,
+            edges=edges,
             axes=part_axes + [thing.axis for thing in sure],
             axis_confidences=[confidence] * len(part_axes) + [thing.confidence for thing in sure],
             subject_confidence=confidence,
@@ -105,7 +107,7 @@ def measure_lines(
             placed,
             part_regions + [thing.region for thing in things],
             rims,
-            segments=segments,
+            edges=edges,
             axes=part_axes + [thing.axis for thing in things],
             leading_deg=_line_angles(leading, segments),
         ),

@@ -176,7 +176,7 @@ class CameraElevationRecord(Estimated):
 
     The corners of a rectangle (a board, a tray, a cloth) may lie outside the frame. `lines` are the
     ends of straight edges that lie along and across the table. `cropped_from` is the ratio of the
-    frame, such as "3:2", that the picture was presumably cut from; the lens's angle is then less
+    frame, such as "3:2", that the picture was presumably cut from; the angle of view is then less
     certain.
     """
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -74,11 +75,16 @@ class Zone:
 
     def nearest(self, at: Point, width: float, height: float) -> Point:
         """The position in the zone that is nearest to another, in a frame of this size."""
-        inside = (
-            Point(min(max(at.x, box.left), box.right), min(max(at.y, box.top), box.bottom))
-            for box in self.boxes
-        )
-        return min(inside, key=lambda one: distance_fraction(one, at, width, height))
+        return nearest_in(self.boxes, at, width, height)
+
+
+def nearest_in(boxes: Sequence[Box], at: Point, width: float, height: float) -> Point:
+    """The position in one of the boxes that is nearest to another, in a frame of this size."""
+    inside = (
+        Point(min(max(at.x, box.left), box.right), min(max(at.y, box.top), box.bottom))
+        for box in boxes
+    )
+    return min(inside, key=lambda one: distance_fraction(one, at, width, height))
 
 
 def _boxes(relation: Relation, subject: Box | None) -> tuple[Box, ...]:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from auditor.geometry import Point, distance_fraction
+from auditor.geometry import Box, Point
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
 )
@@ -21,6 +19,7 @@ from auditor.values import (
     Words,
 )
 from auditor.vocabulary.light import light_words
+from auditor.vocabulary.zones import nearest_in
 from auditor.wording.cells import colour_text, value_text
 from auditor.wording.colour_differences import difference_words, nearest
 from auditor.wording.empty_space import SIDES
@@ -116,7 +115,8 @@ def _technique(item: ItemRecord) -> str:
 
 def _place(item: ItemRecord, wanted: Point, found: Point, picture: MeasuredPictureRecord) -> str:
     if item.zone is not None:
-        wanted = _nearest_in(item.zone.boxes, found, picture)
+        boxes = [Box(*box) for box in item.zone.boxes]
+        wanted = nearest_in(boxes, found, picture.width, picture.height)
     dx, dy = (found.x - wanted.x) * picture.width, (found.y - wanted.y) * picture.height
     named = (
         "The subject" if item.element is None else capital(in_sentence(item.quantity, item.element))
@@ -129,19 +129,6 @@ def _place(item: ItemRecord, wanted: Point, found: Point, picture: MeasuredPictu
     if item.element is not None:
         return f"{named}: {where} the planned place, {off}."
     return f"{named} sits {where} its planned place, {off}."
-
-
-def _nearest_in(
-    boxes: Sequence[tuple[float, float, float, float]],
-    at: Point,
-    picture: MeasuredPictureRecord,
-) -> Point:
-    """The position in a zone that is nearest to another."""
-    inside = [
-        Point(min(max(at.x, left), right), min(max(at.y, top), bottom))
-        for left, top, right, bottom in boxes
-    ]
-    return min(inside, key=lambda one: distance_fraction(one, at, picture.width, picture.height))
 
 
 def _share(item: ItemRecord, measured: float, planned: float) -> str:

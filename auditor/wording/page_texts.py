@@ -67,9 +67,9 @@ PAGE_TEXTS: dict[str, str] = {
         "The first picture of each pair is the finished picture; the second is the same in greys "
         "with what was measured (solid) and what was planned (dashed) drawn on it. The large "
         "dashed circle is how far the subject may be from its planned place. The small dial is the "
-        "table seen from above, the camera at its foot; the arrow shows the direction in which the "
-        "light falls. “Undecided” is a verdict too: the picture shows too little to decide, and "
-        "the reason stands beside it. A probability given with a value is the chance that the "
+        "table seen from above, the camera at the bottom; the arrow shows the direction in which "
+        "the light falls. “Undecided” is a verdict too: the picture shows too little to decide, "
+        "and the reason stands beside it. A probability given with a value is the chance that the "
         "error is no larger than the amount given there."
     ),
     "other_formats": "The same audit for other programs",

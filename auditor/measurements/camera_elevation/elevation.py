@@ -30,7 +30,7 @@ class CameraElevation:
         whole rectangle.
     cropped_from : str or None
         Ratio of the frame that the picture was presumably cut from, such as ``"3:2"``; the error
-        then includes that of the lens's angle. None if it has the ratio of an exposed frame.
+        then includes that of the angle of view. None if it has the ratio of an exposed frame.
     """
 
     deg: float

@@ -50,6 +50,7 @@ def measure_diagonal(
     rims: Sequence[Ellipse],
     *,
     segments: LineSegments | None = None,
+    edges: Sequence[EdgeLine] | None = None,
     axes: Sequence[MaskAxis] = (),
     axis_confidences: Sequence[float] | None = None,
     subject_confidence: float = 1.0,
@@ -68,6 +69,8 @@ def measure_diagonal(
         Rims of round dishes, whose edges are not lines.
     segments : LineSegments or None
         Result of `find_line_segments` on `pixels`, if already computed.
+    edges : sequence of EdgeLine or None
+        Result of `slanted_edges` on the segments, if already computed.
     axes : sequence of MaskAxis
         Of the subject and of the elements, in any order.
     axis_confidences : sequence of float or None
@@ -82,7 +85,8 @@ def measure_diagonal(
         The tolerance is that of the angle in degrees. Undetermined with `Reason.NO_DIAGONAL` where
         no line is strong enough; `measure_unseen_diagonals` tells how likely there is one.
     """
-    found = _Lines.of(pixels, subject, elements, rims, segments, axes, axis_confidences)
+    drawn = _edges(pixels, rims, segments) if edges is None else edges
+    found = _Lines.of(pixels, subject, elements, drawn, axes, axis_confidences)
     there = [1.0] * len(elements) if element_confidences is None else element_confidences
     arranged = _by_arrangement(found.arranged, subject_confidence, there)
     lines = _reinforced([line for line in (arranged, found.drawn()) if line is not None])
@@ -105,6 +109,7 @@ def measure_unseen_diagonals(
     rims: Sequence[Ellipse],
     *,
     segments: LineSegments | None = None,
+    edges: Sequence[EdgeLine] | None = None,
     axes: Sequence[MaskAxis] = (),
     leading_deg: Sequence[float] = (),
 ) -> UnseenDiagonals:
@@ -113,7 +118,8 @@ def measure_unseen_diagonals(
     The parameters are those of `measure_diagonal`, and `leading_deg`: the angles of the lines that
     lead to the subject, in degrees.
     """
-    found = _Lines.of(pixels, subject, elements, rims, segments, axes)
+    drawn = _edges(pixels, rims, segments) if edges is None else edges
+    found = _Lines.of(pixels, subject, elements, drawn, axes)
     lines: list[EdgeLine | ArrangedLine] = [*found.edges, *(line for line, _ in found.long_things)]
     if found.arranged is not None:
         lines.append(found.arranged)
@@ -123,12 +129,23 @@ def measure_unseen_diagonals(
     )
 
 
+def slanted_edges(segments: LineSegments, rims: Sequence[Ellipse]) -> list[EdgeLine]:
+    """The slanted lines that edges draw; segments along the rims of dishes are left out."""
+    return slanted_lines(without_rims(segments, rims))
+
+
+def _edges(
+    pixels: NDArray[np.uint8], rims: Sequence[Ellipse], segments: LineSegments | None
+) -> list[EdgeLine]:
+    return slanted_edges(find_line_segments(pixels) if segments is None else segments, rims)
+
+
 @dataclass(frozen=True, slots=True)
 class _Lines:
     """All lines of a picture, of any strength; each long thing with the probability of it."""
 
     arranged: ArrangedLine | None
-    edges: list[EdgeLine]
+    edges: Sequence[EdgeLine]
     long_things: list[tuple[EdgeLine, float]]
 
     @staticmethod
@@ -136,13 +153,11 @@ class _Lines:
         pixels: NDArray[np.uint8],
         subject: Region | None,
         elements: Sequence[Region],
-        rims: Sequence[Ellipse],
-        segments: LineSegments | None,
+        edges: Sequence[EdgeLine],
         axes: Sequence[MaskAxis],
         confidences: Sequence[float] | None = None,
     ) -> _Lines:
         height, width = pixels.shape[:2]
-        found = find_line_segments(pixels) if segments is None else segments
         sure = [1.0] * len(axes) if confidences is None else confidences
         rated = [
             (long_thing(axis, width, height), confidence)
@@ -151,7 +166,7 @@ class _Lines:
         ]
         return _Lines(
             arranged_line(subject, elements, width, height),
-            slanted_lines(without_rims(found, rims)),
+            edges,
             [(line, confidence) for line, confidence in rated if line is not None],
         )
 

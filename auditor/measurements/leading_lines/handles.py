@@ -24,7 +24,7 @@ Floats = NDArray[np.float64]
 
 MAX_SEGMENTS = 200  # the longest ones; the sides of a handle are among them
 SIDES_ANGLE_DEG = 9.0  # largest angle between the two sides of a tapering handle
-# Distance of the sides, of the diagonal: from two sticks' worth of pixels to a wooden spoon.
+# Distance of the sides, of the diagonal: from a skewer to a wooden spoon.
 WIDTHS_FRACTION = (0.003, 0.04)
 MAX_WIDTH_RATIO = 1 / 3  # width to length; a wider thing has no direction
 MIN_OVERLAP = 0.5  # of the shorter side, that lies beside the longer one
@@ -34,9 +34,8 @@ MIN_OUTSIDE_FRACTION = 0.03  # of the diagonal: how far the far end lies outside
 # Of the body's half width: how far from its middle a handle points. One that only touches the body
 # is more likely to be there by chance.
 AIM_SHARE_REACHING, AIM_SHARE_TOUCHING = 0.6, 0.4
-MIN_DEPTH_FRACTION = (
-    0.015  # of the diagonal: how far the near end of one that reaches in lies inside
-)
+# Of the diagonal: how far the near end of a handle that reaches in lies inside.
+MIN_DEPTH_FRACTION = 0.015
 MAX_PAST_SHARE = 0.25  # of its length: how far the near end may lie past the middle
 MAX_GAP_FRACTION = 0.03  # of the diagonal, between the near end and the body
 # A line as level or upright as this that does not reach into the body is the edge of a table or a

@@ -13,6 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
+from auditor.measurements.additions.row_features import LUMA_WEIGHTS
+
 Place = Literal["corner", "foot", "across", "slanted"]
 PLACES: tuple[Place, ...] = ("corner", "foot", "across", "slanted")
 
@@ -163,10 +165,9 @@ def _corner(
 
 def _readable(ground: NDArray[np.float64], opacity: float, inks: Sequence[Colour]) -> Colour:
     """The first ink that can be read on what it lies on, else the one that can be read best."""
-    luma = np.array([0.299, 0.587, 0.114])
-    mean, spread = float((ground @ luma).mean()), float((ground @ luma).std())
+    mean, spread = float((ground @ LUMA_WEIGHTS).mean()), float((ground @ LUMA_WEIGHTS).std())
     least = LEAST_DIFFERENCE if opacity > HALF_TRANSPARENT else LEAST_DIFFERENCE_HALF_TRANSPARENT
-    differences = [opacity * abs(float(np.array(ink) @ luma) - mean) for ink in inks]
+    differences = [opacity * abs(float(np.array(ink) @ LUMA_WEIGHTS) - mean) for ink in inks]
     for ink, difference in zip(inks, differences, strict=True):
         if difference >= max(least, LEAST_OVER_SPREAD * spread):
             return ink
