@@ -65,12 +65,13 @@ PAGE_TEXTS: dict[str, str] = {
     ),
     "reading": (
         "The first picture of each pair is the finished picture; the second is the same in greys "
-        "with what was measured (solid) and what was planned (dashed) drawn on it. The large "
-        "dashed circle is how far the subject may be from its planned place. The small dial is the "
-        "table seen from above, the camera at the bottom; the arrow shows the direction in which "
-        "the light falls. “Undecided” is a verdict too: the picture shows too little to decide, "
-        "and the reason stands beside it. A probability given with a value is the chance that the "
-        "error is no larger than the amount given there."
+        "with what was measured (solid) and what was planned (dashed) drawn on it. The pale area "
+        "or the large dashed circle is where the subject may be: its planned place with what is "
+        "allowed around it. A name stands at what was taken to be that thing. The small dial is "
+        "the table seen from above, the camera at the bottom; the arrow shows the direction in "
+        "which the light falls. “Undecided” is a verdict too: the picture shows too little to "
+        "decide, and the reason stands beside it. A probability given with a value is the chance "
+        "that the error is no larger than the amount given there."
     ),
     "other_formats": "The same audit for other programs",
     "for_spreadsheets": "the measurements for a spreadsheet",
