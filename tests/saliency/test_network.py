@@ -159,6 +159,13 @@ def test_extreme_pictures_give_finite_maps(network, value):
     assert np.ptp(maps.elements) > 0  # the network was asked
 
 
+def test_a_light_square_in_the_dark_is_the_subject():
+    pixels = np.zeros((64, 64, 3), np.uint8)
+    pixels[20:44, 20:44] = 255
+    maps = trained_finder().find(pixels)
+    assert maps.subject[50:80, 50:80].mean() > 2 * maps.subject[:20].mean()
+
+
 @pytest.mark.parametrize(("contrast", "seen"), [(4, False), (8, True)])
 def test_blank_frame_has_empty_maps(contrast, seen):
     pixels = np.full((64, 64, 3), 120, np.uint8)
