@@ -142,7 +142,8 @@ REGIONS = (*_HUES, *_PHOTOGRAPHERS_OWN, *_LIGHTNESS)
 _BY_FORM: Mapping[str, NamedRegion] = by_form(REGIONS)
 _FILLERS = word_set(
     "a background backdrop board coloured colored colour color counter fabric of "
-    "surface table tabletop the top tone tones wall worktop cloth"
+    "surface table tabletop the top tone tones wall worktop cloth "
+    "tablecloth tile tiles slab plank planks"
 )
 _CODE = re.compile(r"#?([0-9a-f]{6}|[0-9a-f]{3})")
 _LIST = re.compile(r"\s*(?:,|;|\band\b|\+|&)\s*")
@@ -151,9 +152,9 @@ _LIST = re.compile(r"\s*(?:,|;|\band\b|\+|&)\s*")
 def colour_of_words(text: str) -> AcceptedColour | None:
     """Read a colour as a name or a code; None where unknown."""
     phrase = text.strip().casefold()
-    region = _BY_FORM.get(plain_words(phrase)) or _BY_FORM.get(without(phrase, _FILLERS))
-    if region is not None:
-        return region.accepted(plain_words(phrase))
+    for named in (plain_words(phrase), without(phrase, _FILLERS)):
+        if named in _BY_FORM:
+            return _BY_FORM[named].accepted(named)
     if code := _CODE.fullmatch(phrase):
         return AcceptedColour(_six_digits(code[1]))
     css = css_code("".join(plain_words(phrase).split()))

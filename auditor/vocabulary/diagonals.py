@@ -40,7 +40,7 @@ _BY_FORM: Mapping[str, Direction] = by_form(DIRECTIONS)
 
 def diagonal_of_words(text: str) -> DiagonalWord | None:
     """Read the direction of a diagonal; None where unknown."""
-    words = plain_words(text).removeprefix("from ").replace(" the ", " ")
+    words = plain_words(text).replace(" the ", " ").removeprefix("from ")
     found = _BY_FORM.get(words)
     return None if found is None else found.words
 

@@ -123,8 +123,8 @@ def sides_of_words(text: str) -> tuple[PlannedSide, ...]:
     return _SIDES.get(without(phrase, _FILLERS), ())
 
 
-def listed_space() -> tuple[Listed, ...]:
-    """The words for empty space, for the list of words."""
+def listed_sides() -> tuple[Listed, ...]:
+    """The sides on which emptiness may lie, for the list of words."""
     return (
         *(
             Listed(side, f"most of the emptiness lies at the {side}", _ALSO_SIDES.get(side, ()))
@@ -134,6 +134,13 @@ def listed_space() -> tuple[Listed, ...]:
         Listed("either side", "left or right will do"),
         Listed("around", "spread all around the subject", _ALSO_SIDES["around"]),
         Listed("none", "less than a tenth of the frame", ("nowhere", "full frame")),
+    )
+
+
+def listed_space() -> tuple[Listed, ...]:
+    """The words for empty space, for the list of words."""
+    return (
+        *listed_sides(),
         Listed("top third, left half …", "on that side, and at least so much of the frame"),
         *(Listed(one.words, shares_text(one.least, one.most), one.also) for one in AMOUNTS),
         Listed("40% on the right", 'a share and a side; also { fraction = 0.4, side = "right" }'),
