@@ -6,9 +6,10 @@ import colorsys
 import itertools
 
 import pytest
+from PIL import ImageColor
 
 from auditor.colorimetry import colour_difference, css_colours, lab_from_hex
-from auditor.vocabulary.colours import REGIONS, colour_of_words, colours_of_words
+from auditor.vocabulary.colours import CSS_CODES, REGIONS, colour_of_words, colours_of_words
 
 # Names of saturated colours, each with hues (degrees of CIELAB) that it must not contain.
 HUES = ("red", "orange", "yellow", "green", "blue", "purple")
@@ -68,6 +69,16 @@ def test_a_name_that_the_report_prints_means_that_colour():
         middles = [lab_from_hex(one) for one in (region.hex, *region.more)]
         if name != "chocolate":  # dark brown on a table, an orange in CSS
             assert min(colour_difference(one, tuple(lab)) for one in middles) < 1e-6, name
+
+
+def test_the_codes_of_css_are_those_of_its_list():
+    names, labs = css_colours()
+    by_name = dict(zip(names, labs, strict=True))
+    own = {form for region in REGIONS for form in (region.words, *region.also)}
+    assert set(CSS_CODES) == (own & set(ImageColor.colormap)) - {"chocolate"}
+    for name, code in CSS_CODES.items():
+        if name in by_name:
+            assert lab_from_hex(code) == pytest.approx(tuple(by_name[name]))
 
 
 def test_no_two_regions_have_one_name():
