@@ -6,13 +6,15 @@ import dataclasses
 from typing import TypeVar
 
 from auditor.accepted import Accepted, AcceptedColour
+from auditor.geometry import Point
 from auditor.plan.models import (
-    Written,
     WrittenIntent,
     WrittenPlan,
     WrittenShot,
     WrittenThing,
 )
+from auditor.plan.on_purpose import purposes_of
+from auditor.plan.set_rules import planned_rules
 from auditor.plan.shot_plan import (
     DEFAULT_TOLERANCES,
     Intent,
@@ -21,7 +23,9 @@ from auditor.plan.shot_plan import (
     Shot,
     Tolerances,
 )
+from auditor.plan.written_table import Written
 from auditor.vocabulary.diagonals import DiagonalWord
+from auditor.vocabulary.how_many import leading_number
 from auditor.vocabulary.places import zone_of_place
 
 Table = TypeVar("Table", bound=Written)
@@ -39,6 +43,7 @@ def plan_from_written(written: WrittenPlan) -> Plan:
         series=_intent(written.series),
         shots=tuple(_shot(shot, written.series) for shot in written.shot),
         tolerances=_tolerances(written),
+        rules=planned_rules(written.rules),
     )
 
 
@@ -48,7 +53,12 @@ def _tolerances(written: WrittenPlan) -> Tolerances:
 
 
 def _shot(shot: WrittenShot, series: WrittenIntent) -> Shot:
-    return Shot(shot.name, shot.files, _intent(_completed(shot, series)))
+    intent = _intent(_completed(shot, series))
+    names = {
+        key: tuple(thing.name or "" for thing in getattr(intent, key))
+        for key in ("supporting", "without")
+    }
+    return Shot(shot.name, shot.files, intent, purposes_of(shot, names))
 
 
 def _completed(shot: WrittenIntent, series: WrittenIntent) -> WrittenIntent:
@@ -86,6 +96,10 @@ def _intent(written: WrittenIntent) -> Intent:
         background=_colours(written.background),
         surface=_colours(written.surface),
         aspect_ratio=_exactly(written.aspect_ratio),
+        mirrored=bool(written.mirrored),
+        without=tuple(
+            _placed(one.at, None, one.name, written.technique) for one in written.without or ()
+        ),
     )
 
 
@@ -107,14 +121,29 @@ def _diagonal(written: WrittenIntent) -> tuple[DiagonalWord | None, float | None
 def _supporting(written: WrittenIntent) -> tuple[PlannedThing, ...]:
     """Supporting elements; one without a name is named by its number in the list."""
     return tuple(
-        _thing(element, element.name or f"element {number}", written.technique)
+        _counted(
+            _thing(element, element.name or f"element {number}", written.technique), element.count
+        )
         for number, element in enumerate(written.supporting or (), start=1)
     )
 
 
+def _counted(thing: PlannedThing, count: Accepted | None) -> PlannedThing:
+    """The thing with its number, which is given or stands in its name."""
+    in_name = None if thing.name is None else leading_number(thing.name)
+    if count is None and in_name is not None:
+        count = in_name[0]
+    return dataclasses.replace(thing, count=count)
+
+
 def _thing(written: WrittenThing, name: str | None, technique: str | None) -> PlannedThing:
-    if not isinstance(written.at, str):
-        return PlannedThing(name=name, at=written.at, size=_exactly(written.size))
-    zone = zone_of_place(written.at, technique)
-    point = None if zone is None else zone.point
-    return PlannedThing(name, point, _exactly(written.size), zone)
+    return _placed(written.at, _exactly(written.size), name, technique)
+
+
+def _placed(
+    at: str | Point | None, size: Accepted | None, name: str | None, technique: str | None
+) -> PlannedThing:
+    if not isinstance(at, str):
+        return PlannedThing(name=name, at=at, size=size)
+    zone = zone_of_place(at, technique)
+    return PlannedThing(name, None if zone is None else zone.point, size, zone)

@@ -6,17 +6,19 @@ from collections.abc import Callable
 from typing import Annotated, Any
 
 from pydantic import (
-    BaseModel,
     BeforeValidator,
-    ConfigDict,
     Field,
     PlainValidator,
     ValidationInfo,
     field_validator,
 )
 
+from auditor.accepted import Accepted
 from auditor.geometry import Point
+from auditor.plan import written_counts as counts
 from auditor.plan import written_values as written
+from auditor.plan.set_models import WrittenSet
+from auditor.plan.written_table import Written
 from auditor.quantities import QUANTITIES, tolerance_rule
 from auditor.vocabulary.diagonals import DiagonalWord
 from auditor.vocabulary.sides import Side
@@ -28,12 +30,8 @@ PlaceBeside = Annotated[str | Point, PlainValidator(written.read_place_beside)]
 Size = Annotated[float, PlainValidator(written.read_size)]
 Fraction = Annotated[float, PlainValidator(written.read_fraction)]
 Colour = Annotated[str, PlainValidator(written.read_colour)]
-
-
-class Written(BaseModel):
-    """Base of all tables of a plan: an unknown key is a fault."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
+Reason = Annotated[str, PlainValidator(written.read_text)]
+Count = Annotated[Accepted, PlainValidator(counts.count_reader(1, "things"))]
 
 
 class WrittenThing(Written):
@@ -41,6 +39,7 @@ class WrittenThing(Written):
 
     at: Place | None = None
     size: Size | None = None
+    on_purpose: Reason | None = None
 
 
 class WrittenElement(WrittenThing):
@@ -48,6 +47,15 @@ class WrittenElement(WrittenThing):
 
     at: PlaceBeside | None = None
     name: Title | None = None
+    count: Count | None = None
+
+
+class WrittenUnwanted(Written):
+    """One of ``without``: a thing that must not be in the picture, or not at a place."""
+
+    name: Title
+    at: PlaceBeside | None = None
+    on_purpose: Reason | None = None
 
 
 class WrittenLight(Written):
@@ -57,6 +65,7 @@ class WrittenLight(Written):
         default=None, alias="from"
     )
     clock: Annotated[float, PlainValidator(written.read_clock)] | None = None
+    on_purpose: Reason | None = None
 
     @property
     def planned_clock(self) -> float | None:
@@ -69,6 +78,7 @@ class WrittenNegativeSpace(Written):
 
     fraction: Fraction | None = None
     side: Annotated[Side, PlainValidator(written.read_side)] | None = None
+    on_purpose: Reason | None = None
 
 
 class WrittenColourTemperature(Written):
@@ -76,6 +86,7 @@ class WrittenColourTemperature(Written):
 
     kelvin: Annotated[float, PlainValidator(written.read_kelvin)] | None = None
     mired: Annotated[float, PlainValidator(written.read_mired)] | None = None
+    on_purpose: Reason | None = None
 
     @property
     def planned_mired(self) -> float | None:
@@ -98,6 +109,43 @@ class WrittenIntent(Written):
     background: tuple[Colour, ...] | None = None
     surface: tuple[Colour, ...] | None = None
     aspect_ratio: Annotated[float, PlainValidator(written.read_aspect_ratio)] | None = None
+    mirrored: Annotated[bool, PlainValidator(counts.read_yes_or_no)] | None = None
+    without: (
+        Annotated[
+            tuple[Annotated[WrittenUnwanted, BeforeValidator(counts.named_thing)], ...],
+            BeforeValidator(counts.names_as_list),
+        ]
+        | None
+    ) = None
+
+
+class WrittenPurposes(Written):
+    """``on_purpose`` of a shot: why it is off its plan in one key or another."""
+
+    technique: Reason | None = None
+    subject: Reason | None = None
+    supporting: Reason | None = None
+    without: Reason | None = None
+    camera_elevation: Reason | None = None
+    light: Reason | None = None
+    negative_space: Reason | None = None
+    diagonal: Reason | None = None
+    colour_temperature: Reason | None = None
+    palette: Reason | None = None
+    background: Reason | None = None
+    surface: Reason | None = None
+    aspect_ratio: Reason | None = None
+
+
+class PurposeOfAll(WrittenPurposes):
+    """``on_purpose`` of a shot as one reason for everything that it misses."""
+
+    everything: str
+
+
+def _purposes(value: object) -> object:
+    """One reason for the whole shot, or a table of reasons."""
+    return PurposeOfAll(everything=written.read_text(value)) if isinstance(value, str) else value
 
 
 class WrittenShot(WrittenIntent):
@@ -105,6 +153,7 @@ class WrittenShot(WrittenIntent):
 
     name: Title
     files: Annotated[tuple[Pattern, ...], BeforeValidator(written.check_some_files)]
+    on_purpose: Annotated[WrittenPurposes, BeforeValidator(_purposes)] | None = None
 
 
 class WrittenTolerance(Written):
@@ -143,6 +192,7 @@ class WrittenPlan(Written):
     series: WrittenIntent = WrittenIntent()
     shot: tuple[WrittenShot, ...] = ()
     tolerance: WrittenTolerance = WrittenTolerance()
+    rules: WrittenSet = Field(default=WrittenSet(), alias="set")
 
 
 # The tables by the last name in their path, which no two tables share.
@@ -152,10 +202,13 @@ TABLES: dict[str, type[Written]] = {
     "shot": WrittenShot,
     "subject": WrittenThing,
     "supporting": WrittenElement,
+    "without": WrittenUnwanted,
+    "on_purpose": WrittenPurposes,
     "light": WrittenLight,
     "negative_space": WrittenNegativeSpace,
     "colour_temperature": WrittenColourTemperature,
     "tolerance": WrittenTolerance,
+    "set": WrittenSet,
 }
 
 

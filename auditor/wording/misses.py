@@ -29,6 +29,7 @@ from auditor.wording.positions import dial_text, direction_words, zone_text
 from auditor.wording.quantity_names import in_sentence
 from auditor.wording.temperature import warmer_words
 from auditor.wording.texts import capital, listed
+from auditor.wording.things import absence_miss, number_miss
 
 # What a subject aims at, and what it is near to: a line or one of several points.
 TECHNIQUE_AIMS = {"centred": "the centre", "symmetry": "the axis of symmetry"}
@@ -40,6 +41,10 @@ def miss_sentence(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
     planned, measured = item.planned_value, item.measured_value
     if item.quantity == "technique":
         return _technique(item)
+    if item.quantity == "count":
+        return number_miss(item)
+    if item.quantity == "without":
+        return absence_miss(item)
     if planned is None or measured is None:
         return _not_there(item, planned)
     match planned, measured:

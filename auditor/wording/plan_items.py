@@ -21,12 +21,17 @@ from auditor.wording.numbers import (
 )
 from auditor.wording.positions import zone_text
 from auditor.wording.quantity_names import in_sentence
+from auditor.wording.things import found_absence, number_off, planned_absence, planned_number
 
 ANYWHERE = "anywhere"
 INSIDE = "inside"  # the zone that a place in words means
 DOUBTS = {
     "shape": "Something lies there; its shape and size do not show whether it is {}.",
     "covered": "The subject or another thing covers this place; {} may be part of it.",
+    "outline": "Something without a clear outline lies there; it may be {}.",
+    "small": "Things as small as {} are not looked for one by one.",
+    "touching": "Things that touch or overlap are found as one; {} may be there all the same.",
+    "others": "More was found than planned; some of it may be something else than {}.",
 }
 OF_EMPTY_SPACE = {"negative_space", "negative_space_side"}
 
@@ -41,6 +46,8 @@ class Difference:
 
 def difference(item: ItemRecord) -> Difference:
     """Write how far off an item is and how much is allowed, never rounded to look the same."""
+    if item.quantity == "count":
+        return Difference(number_off(item), "")
     if item.difference is None:
         return Difference("", "")
     if item.zone is not None and item.difference == 0:
@@ -62,6 +69,10 @@ def difference_text(item: ItemRecord) -> str:
 
 def planned_cell(item: ItemRecord) -> Cell:
     """What was planned; a supporting element without a place may be anywhere."""
+    if item.quantity == "count":
+        return planned_number(item)
+    if item.quantity == "without":
+        return planned_absence(item)
     if item.planned is None and item.element is not None:
         return Cell(ANYWHERE)
     if item.zone is not None:
@@ -74,6 +85,8 @@ def measured_cell(item: ItemRecord) -> Cell:
     value: Value | None = item.measured_value
     if item.quantity == "technique":
         return _measured_technique(item)
+    if item.quantity == "without":
+        return found_absence(item)
     if value is None and item.verdict == "missed":
         return Cell("none")
     return value_cell(item.quantity, value)
