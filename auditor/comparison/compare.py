@@ -12,6 +12,7 @@ from auditor.comparison.colours import (
     compare_palette,
     temperature_alone,
 )
+from auditor.comparison.empty_space import compare_negative_space
 from auditor.comparison.item import ComparedItem
 from auditor.comparison.mirror import mirror_image, shortcoming
 from auditor.comparison.on_purpose import with_reasons
@@ -20,7 +21,6 @@ from auditor.comparison.scene import (
     compare_camera_elevation,
     compare_diagonal,
     compare_light,
-    compare_negative_space,
 )
 from auditor.comparison.things import compare_things
 from auditor.measurements.measured_photograph import MeasuredPhotograph

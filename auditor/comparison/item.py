@@ -115,6 +115,9 @@ class ComparedItem:
     on_purpose : str
         Why the picture is off its plan here, as the plan says; empty where it is as planned or the
         plan gives no reason.
+    named : tuple of str
+        For planned colours how the plan named each, empty for one given as a code; empty for
+        every other kind.
     """
 
     quantity: str
@@ -133,6 +136,7 @@ class ComparedItem:
     accepted: Accepted | None = None
     counted: tuple[Match, ...] = ()
     on_purpose: str = ""
+    named: tuple[str, ...] = ()
 
     @property
     def is_fault(self) -> bool:
@@ -156,6 +160,7 @@ class ComparedItem:
         doubt: Doubt = "",
         accepted: Accepted | None = None,
         counted: tuple[Match, ...] = (),
+        named: tuple[str, ...] = (),
     ) -> ComparedItem:
         """Make an item, with its kind and unit from the planned value and the registry."""
         entry = QUANTITIES[quantity]
@@ -175,6 +180,7 @@ class ComparedItem:
             doubt=doubt,
             accepted=accepted,
             counted=counted,
+            named=named,
         )
 
     @classmethod
@@ -186,6 +192,7 @@ class ComparedItem:
         tolerance: float | None = None,
         zone: Zone | None = None,
         accepted: Accepted | None = None,
+        named: tuple[str, ...] = (),
     ) -> ComparedItem:
         """Make the item of something that was planned and could not be measured."""
         return cls.of(
@@ -196,4 +203,5 @@ class ComparedItem:
             tolerance=tolerance,
             zone=zone,
             accepted=accepted,
+            named=named,
         )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from auditor.plan.toml_lines import KeyPath, key_as_written
+from auditor.plan.written_things import read_element
 from auditor.plan.written_values import shown
 from auditor.vocabulary.how_many import leading_number
 from auditor.vocabulary.plain_words import plain_words
@@ -73,13 +74,19 @@ def _ruled_out(
 def _named(written: object, path: KeyPath) -> Iterator[_Named]:
     """Path and name of each thing in a list, or of the one that stands alone."""
     if isinstance(written, str):
-        yield path, written, False
+        yield _named_in_words(written, path)
     things = [written] if isinstance(written, dict) else written
     for index, one in enumerate(things if isinstance(things, list) else ()):
         if isinstance(one, str):
-            yield (*path, index), one, False
+            yield _named_in_words(one, (*path, index))
         elif isinstance(one, dict) and isinstance(one.get("name"), str):
             yield (*path, index), one["name"], "at" in one
+
+
+def _named_in_words(text: str, path: KeyPath) -> _Named:
+    thing = read_element(text)
+    has_place = isinstance(thing, dict) and "at" in thing
+    return path, str(thing["name"]) if isinstance(thing, dict) else text, has_place
 
 
 def _same(name: str) -> str:

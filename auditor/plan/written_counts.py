@@ -6,8 +6,10 @@ from collections.abc import Callable
 from typing import Any
 
 from auditor.accepted import Accepted
-from auditor.plan.written_values import nearest, quoted, read_text, wrong
-from auditor.vocabulary.how_many import EXAMPLES, MOST_COUNTED, exactly, how_many
+from auditor.plan.written_things import read_element
+from auditor.plan.written_values import read_text, wrong
+from auditor.plan.wrong_words import nearest, quoted
+from auditor.vocabulary.how_many import EXAMPLES, MOST_COUNTED, from_to, how_many
 from auditor.vocabulary.plain_words import plain_words
 
 
@@ -36,7 +38,7 @@ def count_reader(least: int, things: str) -> Callable[[Any], Accepted]:
 def _whole(value: object) -> Accepted | None:
     if isinstance(value, bool) or not isinstance(value, int):
         return None
-    return exactly(value) if 0 <= value <= MOST_COUNTED else None
+    return from_to(value, value) if 0 <= value <= MOST_COUNTED else None
 
 
 def read_yes_or_no(value: object) -> bool:
@@ -67,9 +69,9 @@ def names_as_list(value: object) -> object:
 
 
 def named_thing(value: object) -> object:
-    """A name alone as the table that it stands for; any table as it is."""
+    """A name, with a place or alone, as the table that it stands for; any table as it is."""
     if isinstance(value, str):
-        return {"name": read_text(value)}
+        return read_element(read_text(value))
     if not isinstance(value, dict):
         raise wrong(value, 'must be a name as in "fork", or { name = "napkin", at = "lower left" }')
     return value

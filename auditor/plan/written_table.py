@@ -8,4 +8,4 @@ from pydantic import BaseModel, ConfigDict
 class Written(BaseModel):
     """Base of all tables of a plan: an unknown key is a fault."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)

@@ -4,8 +4,8 @@
 in words                        number
 ==============================  ==========================================================
 3, three, exactly three         3
-at least 3, 3 or more           3 and more
-at most 3, up to 3              0 to 3
+at least 3, 3 or more           3 and more; "more than 2" is the same
+at most 3, up to 3              0 to 3; "fewer than 4" is the same
 6 to 9, 6-9, two or three       from the first to the second
 several, a few                  3 and more
 none, no                        0
@@ -18,9 +18,9 @@ no source).
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 
 from auditor.accepted import Accepted
+from auditor.vocabulary.number_phrases import number_of_words
 from auditor.vocabulary.plain_words import plain_words
 
 _IN_WORDS = "one two three four five six seven eight nine ten eleven twelve"
@@ -33,20 +33,24 @@ EXAMPLES = ("three", "at least 2", "at most 4", "6 to 9")
 _SEVERAL = frozenset({"several", "a few", "few"})
 _LEAST_OF_SEVERAL = 3
 _NONE = frozenset({"none", "no", "zero"})
-_BETWEEN_NUMBERS = re.compile(r"(?<=\w)\s*[-\u2013]\s*(?=\w)")
+_EXACTLY = re.compile(r"^(?:exactly|just|only)\s+")
+_MORE = re.compile(r"(?:more than|over|above)\s+(\w+)")
+_FEWER = re.compile(r"(?:fewer than|less than|under|below)\s+(\w+)")
 _AT_THE_FRONT = re.compile(r"\s*(several|a\s+few|\w+)\s+(?=\S)", re.IGNORECASE)
 _PLURALS_WITHOUT_S = frozenset({"leaves", "knives", "loaves", "dice", "geese", "mice", "men"})
 _ENDS_OF_HEAD = frozenset({"of", "with", "for", "on", "in", "at", "from"})
 
 
-def exactly(number: int) -> Accepted:
-    """Exactly so many."""
-    return Accepted.exactly(float(number), str(number))
-
-
-def at_least(number: int) -> Accepted:
-    """So many and more."""
-    return _between(number, MOST_COUNTED, f"at least {number}")
+def from_to(least: int, most: int) -> Accepted:
+    """From one number to another; up to `MOST_COUNTED` has no end."""
+    if least == most:
+        words = str(least) if least else "none"
+    elif most == MOST_COUNTED:
+        words = f"at least {least}"
+    else:
+        words = f"at most {most}" if least == 0 else f"{least} to {most}"
+    nominal = most if least == 0 else least
+    return Accepted(float(nominal), ((float(least), float(most)),), words)
 
 
 def how_many(text: str) -> Accepted | None:
@@ -57,21 +61,30 @@ def how_many(text: str) -> Accepted | None:
     Accepted or None
         None where the words name no number, and for a range that ends before it begins.
     """
-    words = plain_words(_BETWEEN_NUMBERS.sub(" to ", text))
-    if words in _SEVERAL:
-        return at_least(_LEAST_OF_SEVERAL)
-    if words in _NONE:
-        return exactly(0)
-    match words.split():
-        case ["at", "least", number] | [number, "or", "more"]:
-            return _if_number(number, at_least)
-        case ["at", "most", number] | ["up", "to", number]:
-            return _if_number(number, _at_most)
-        case ["exactly", number] | [number]:
-            return _if_number(number, exactly)
-        case [first, "to" | "or", second] | ["between", first, "and", second]:
-            return _range(_number(first), _number(second))
-    return None
+    phrase = _EXACTLY.sub("", " ".join(text.casefold().split()))
+    if phrase in _SEVERAL:
+        return from_to(_LEAST_OF_SEVERAL, MOST_COUNTED)
+    if phrase in _NONE:
+        return from_to(0, 0)
+    beyond = _beyond(phrase)
+    if beyond is not None:
+        return beyond
+    found = number_of_words(phrase.replace(" or ", " to "), _number, 0, MOST_COUNTED)
+    found = found or number_of_words(phrase, _number, 0, MOST_COUNTED)
+    if found is None:
+        return None
+    least, most = found.spans[0]
+    return from_to(round(least), round(most))
+
+
+def _beyond(phrase: str) -> Accepted | None:
+    """A limit that is not allowed itself."""
+    more, fewer = _MORE.fullmatch(phrase), _FEWER.fullmatch(phrase)
+    number = None if more is None else _number(more[1])
+    if number is not None and number < MOST_COUNTED:
+        return from_to(round(number) + 1, MOST_COUNTED)
+    number = None if fewer is None else _number(fewer[1])
+    return None if number is None or number < 1 else from_to(0, round(number) - 1)
 
 
 def leading_number(name: str) -> tuple[Accepted, str] | None:
@@ -102,25 +115,6 @@ def _is_plural(name: str) -> bool:
     return last in _PLURALS_WITHOUT_S or (last.endswith("s") and not last.endswith("ss"))
 
 
-def _number(word: str) -> int | None:
-    number = int(word) if word.isascii() and word.isdigit() else NUMBER_WORDS.get(word)
-    return None if number is None or number > MOST_COUNTED else number
-
-
-def _if_number(word: str, make: Callable[[int], Accepted]) -> Accepted | None:
-    number = _number(word)
-    return None if number is None else make(number)
-
-
-def _at_most(number: int) -> Accepted:
-    return _between(0, number, f"at most {number}", nominal=number)
-
-
-def _range(first: int | None, second: int | None) -> Accepted | None:
-    if first is None or second is None or first > second:
-        return None
-    return _between(first, second, f"{first} to {second}") if first < second else exactly(first)
-
-
-def _between(least: int, most: int, words: str, nominal: int | None = None) -> Accepted:
-    return Accepted(float(least if nominal is None else nominal), ((least, most),), words)
+def _number(word: str) -> float | None:
+    word = word.strip()
+    return float(word) if word.isascii() and word.isdigit() else NUMBER_WORDS.get(word)

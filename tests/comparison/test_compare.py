@@ -20,7 +20,7 @@ from auditor.quantities import PLANNED, QUANTITIES
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 from auditor.values import Angle, Clock, Colours, Fraction, Mired, Place, Ratio, ValueKind, Words
-from auditor.vocabulary.how_many import exactly
+from auditor.vocabulary.how_many import from_to
 from tests.factories import (
     colour_temperature,
     measured_photograph,
@@ -599,7 +599,7 @@ def test_items_and_their_units_are_those_of_the_registry():
         "supporting": (
             thing("jar", Point(0.3, 0.7)),
             thing("cup"),
-            dataclasses.replace(thing("two bowls"), count=exactly(2)),
+            dataclasses.replace(thing("two bowls"), count=from_to(2, 2)),
         ),
         "without": (thing("fork"), thing("napkin", Point(0.1, 0.1))),
         "palette": ("#ffffff",),
