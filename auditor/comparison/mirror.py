@@ -22,6 +22,8 @@ from auditor.vocabulary.mirrored import (
 # What a verdict counts against a composition: a miss as much as two doubts (our choice, no source).
 _AGAINST = {Verdict.MET: 0, Verdict.CLOSE: 1, Verdict.UNDECIDED: 1, Verdict.MISSED: 2}
 
+_DIGITS = 6  # below what anything is measured to
+
 
 def mirror_image(intent: Intent) -> Intent:
     """The same intent with left and right exchanged in its composition."""
@@ -47,7 +49,7 @@ def shortcoming(items: Sequence[ComparedItem]) -> tuple[int, float]:
         for item in items
         if item.difference is not None and item.tolerance
     )
-    return against, sum(distances)
+    return against, round(sum(distances), _DIGITS)
 
 
 def _thing(thing: PlannedThing) -> PlannedThing:

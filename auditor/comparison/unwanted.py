@@ -39,7 +39,7 @@ LEAST_OF_THERE = 1 - MOST_MET_OF_FAULT
 # Odds that a thing at the very place where one must not be is that one, before its shape is looked
 # at; anywhere in the frame they are even.
 ODDS_AT_PLACE = 2.0
-# The same for something that only the map of placed things shows: it has no shape to go by.
+# The most for a thing whose shape many others have, too, or that has none.
 MOST_WITHOUT_SHAPE = 0.55
 # Kinds that often have no outline of their own.
 _WITHOUT_OUTLINE = frozenset({Kind.FLAT, Kind.SMALL, Kind.UNKNOWN})
@@ -76,6 +76,13 @@ class _Seen:
         found = tuple(one for one in everything if one.box not in taken)
         return cls(measured, found, Dishes.of(measured), rest)
 
+    def chance(self, one: Candidate, kind: Kind, place: PlannedPlace | None) -> float:
+        """Probability that a thing found is of a kind and at a place."""
+        odds = 1.0 if place is None else ODDS_AT_PLACE
+        within = 1.0 if place is None else place.probability(one.place, one.spread)
+        is_it = one.exists * self.dishes.share_of_kind(one, kind, odds) * within
+        return is_it if self.dishes.is_distinct(one, kind) else min(is_it, MOST_WITHOUT_SHAPE)
+
 
 def compare_unwanted(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances, taken: Sequence[Box]
@@ -102,10 +109,7 @@ def _compared(thing: PlannedThing, place: PlannedPlace | None, seen: _Seen) -> C
     kind = kind_of(thing.name or "")
 
     def chance(one: Candidate) -> float:
-        if place is None:
-            return one.exists * seen.dishes.share_of_kind(one, kind)
-        is_it = one.exists * seen.dishes.share_of_kind(one, kind, ODDS_AT_PLACE)
-        return is_it * place.probability(one.place, one.spread)
+        return seen.chance(one, kind, place)
 
     best = max(seen.found, key=chance, default=None)
     of_best = 0.0 if best is None else chance(best)
