@@ -16,6 +16,7 @@ from auditor.accepted import Accepted
 from auditor.comparison.item import Verdict
 from auditor.comparison.places import size_deviation
 from auditor.comparison.verdicts import (
+    ROUNDING,
     doubt_of,
     probability_accepted,
     probability_within,
@@ -115,7 +116,7 @@ def _counts_for(name: str, pictures: Sequence[Picture]) -> _Counts:
 
 def _format(picture: MeasuredPhotograph) -> str:
     ratio = picture.width / picture.height
-    if abs(ratio - 1) <= SQUARE_WITHIN:
+    if abs(ratio - 1) <= SQUARE_WITHIN + ROUNDING:
         return "square"
     return "landscape" if ratio > 1 else "portrait"
 
