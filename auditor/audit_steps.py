@@ -224,11 +224,9 @@ def _record(
         raise NothingToMeasureError(_nothing_measured(request.folder, outcomes))
     series = describe_series(measured)
     matches = None if plan is None else match(plan, [outcome.picture.file for outcome in outcomes])
-    shots = (
-        {}
-        if plan is None or matches is None
-        else composed_shots(matches.shot_of, measured, plan.tolerances)
-    )
+    shots: Mapping[str, ComposedShot] = {}
+    if plan is not None and matches is not None:
+        shots = composed_shots(matches.shot_of, measured, plan.tolerances)
     planned = _planned(plan, shots, measured, series)
     pictures = [outcome.picture for outcome in outcomes]
     audited = AuditedSet(
@@ -247,6 +245,7 @@ def _record(
         folder=printable_name(request.folder.as_posix()),
         plan=None if request.plan is None else printable_name(request.plan.as_posix()),
         title=None if plan is None else plan.title,
+        plan_remarks=() if plan is None else plan.remarks,
     )
     return with_messages(make_record(heading, audited, gather_findings(audited)))
 

@@ -59,14 +59,15 @@ class ItemRecord(Record):
     hours. A supporting element that was planned without a place has null for `planned`. A place in
     words has its `zone`: then `planned` is the position that stands for it, and `difference` is the
     distance beyond the zone, 0 inside it. A range, several values or a word that means one have
-    `accepts`: then `planned` is the value that stands for them. `match` says what a supporting
-    element was taken to be, `doubt` why it is undecided, where that is known: what lies there may
-    be something else by its shape, something covers the place or has no outline, the thing is too
-    small to be looked for, things that touch are found as one, or what was counted may be other
-    things. `colours` holds each planned colour of a palette, `counted` what was counted as several
-    things of one name. `on_purpose` is the plan's reason where a picture is missed or close on
-    purpose: such an item counts neither as missed nor as close. `element` of what must not be there
-    names it, and `measured` is where something lies that may be it.
+    `accepts`: then `planned` is the value that stands for them. `named` says how the plan named
+    each planned colour, empty for a code; a name means a region, and `difference` is the distance
+    beyond it. `match` says what a supporting element was taken to be, `doubt` why it is undecided,
+    where that is known: what lies there may be something else by its shape, something covers the
+    place or has no outline, the thing is too small to be looked for, things that touch are found as
+    one, or what was counted may be other things. `colours` holds each planned colour of a palette,
+    `counted` what was counted as several things of one name. `on_purpose` is the plan's reason
+    where an item is missed or close on purpose: then it counts as neither. `element` of what must
+    not be there names it, and `measured` is where something lies that may be it.
 
     The message of a missed item says what is not as planned, that of an undecided one why; that of
     one on purpose ends with its reason.
@@ -83,6 +84,7 @@ class ItemRecord(Record):
     verdict: Verdict
     zone: ZoneRecord | None = None
     accepts: AcceptedRecord | None = None
+    named: list[str] = Field(default_factory=list)
     match: MatchRecord | None = None
     doubt: Literal["", "shape", "covered", "outline", "small", "touching", "others"] = ""
     colours: list[PlannedColourRecord] = Field(default_factory=list)
