@@ -1,16 +1,5 @@
 """Numbers of things and of pictures in words: ``"three"``, ``"at least 2"``, ``"6 to 9"``.
 
-==============================  ==========================================================
-in words                        number
-==============================  ==========================================================
-3, three, exactly three         3
-at least 3, 3 or more           3 and more; "more than 2" is the same
-at most 3, up to 3              0 to 3; "fewer than 4" is the same
-6 to 9, 6-9, two or three       from the first to the second
-several, a few                  3 and more
-none, no                        0
-==============================  ==========================================================
-
 Number words run to twelve. Two are a pair, so several and a few begin at three (common practice,
 no source).
 """
@@ -20,6 +9,7 @@ from __future__ import annotations
 import re
 
 from auditor.accepted import Accepted
+from auditor.vocabulary.listed import Listed
 from auditor.vocabulary.number_phrases import number_of_words
 from auditor.vocabulary.plain_words import plain_words
 
@@ -104,6 +94,18 @@ def leading_number(name: str) -> tuple[Accepted, str] | None:
     if number is None or number.nominal <= 1 or not _is_plural(rest):
         return None
     return number, rest
+
+
+def listed_numbers() -> tuple[Listed, ...]:
+    """The numbers for the list of words."""
+    return (
+        Listed("3", "exactly so many", ("three", "exactly three")),
+        Listed("at least 3", "so many and more", ("3 or more", "more than 2")),
+        Listed("at most 3", "none to so many", ("up to 3", "fewer than 4")),
+        Listed("6 to 9", "from the first to the second", ("6-9", "between 6 and 9")),
+        Listed("several", f"{_LEAST_OF_SEVERAL} and more", ("a few",)),
+        Listed("none", "not one", ("no", "zero", "0")),
+    )
 
 
 def _is_plural(name: str) -> bool:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from auditor.vocabulary.how_many import MOST_COUNTED, how_many, leading_number
+from auditor.vocabulary.how_many import MOST_COUNTED, how_many, leading_number, listed_numbers
 
 
 @pytest.mark.parametrize(
@@ -74,3 +74,10 @@ def test_a_name_may_begin_with_its_number(name, words, rest):
 )
 def test_a_name_that_is_one_thing(name):
     assert leading_number(name) is None
+
+
+@pytest.mark.parametrize("line", listed_numbers(), ids=lambda line: line.words)
+def test_every_way_to_write_a_listed_number_is_understood(line):
+    same = [how_many(text) for text in (line.words, *line.also)]
+    assert None not in same
+    assert all(accepted == same[0] for accepted in same)
