@@ -19,6 +19,8 @@ from auditor.comparison.supporting import (
     BEYOND_ZONE,
     COVERED,
     NAMED_SHARE,
+    NAMED_SHARE_OF_CLEAR,
+    NO_EDGES_ODDS,
     NOTHING_PLACED_SHARE,
 )
 from auditor.comparison.verdicts import MOST_MET_OF_FAULT, ROUNDING
@@ -30,7 +32,8 @@ from auditor.vocabulary.kinds import Kind, kind_of
 
 # Probability that what must not be there is there, up to which it counts as left out, and from
 # which on as there. Chosen on 60 photographs of dishes by many hands with 126 things noted by eye
-# (`fixtures/planned_elements_for_choosing.json`): 0.2 and more was found for 51 of 65 things at
+# (`fixtures/planned_elements_for_choosing.json`): an outline or edges of 0.2 and more were found
+# for 51 of 65 things at
 # their place, and at 8 of 61 places without the thing.
 MOST_OF_LEFT_OUT = 0.2
 LEAST_OF_THERE = 1 - MOST_MET_OF_FAULT
@@ -138,19 +141,26 @@ def _verdict(there: float) -> Verdict:
 
 def _unseen(kind: Kind, place: PlannedPlace | None, seen: _Seen) -> tuple[float, Doubt]:
     """Probability that it is there without an outline, and why that is not known better."""
+    if place is not None:
+        return _unseen_at(kind, place, seen)
     if kind not in _WITHOUT_OUTLINE:
         return 0.0, ""
-    if place is None:
-        is_empty = seen.rest.share < NOTHING_PLACED_SHARE and not (
-            kind is Kind.SMALL and seen.found
-        )
-        return (0.0, "") if is_empty else (MOST_WITHOUT_SHAPE, _why(kind))
+    is_empty = seen.rest.share < NOTHING_PLACED_SHARE and not (kind is Kind.SMALL and seen.found)
+    return (0.0, "") if is_empty else (MOST_WITHOUT_SHAPE, _why(kind))
+
+
+def _unseen_at(kind: Kind, place: PlannedPlace, seen: _Seen) -> tuple[float, Doubt]:
+    """The same at a place: what the map shows there beside all outlines, or the subject hides."""
     cells = seen.rest.near(place.boxes, place.tolerance)
-    of_map = min(MOST_WITHOUT_SHAPE, NAMED_SHARE * seen.rest.within(cells).probability)
+    share = NAMED_SHARE if kind in _WITHOUT_OUTLINE else NAMED_SHARE_OF_CLEAR
+    of_map = share * seen.rest.within(cells).probability
+    if kind is Kind.LONG:
+        odds = NO_EDGES_ODDS * of_map / (1 - of_map)
+        of_map = odds / (1 + odds)
     subject = seen.measured.subject.value
     if subject is not None and contains(subject.bbox, place.point) and COVERED[kind] > of_map:
         return COVERED[kind], "covered"
-    return of_map, _why(kind)
+    return min(of_map, MOST_WITHOUT_SHAPE), _why(kind)
 
 
 def _why(kind: Kind) -> Doubt:
