@@ -33,12 +33,9 @@ from auditor.vocabulary.kinds import Kind, kind_of
 # Probability that what must not be there is there, up to which it counts as left out, and from
 # which on as there. Chosen on 60 photographs of dishes by many hands with 126 things noted by eye
 # (`fixtures/planned_elements_for_choosing.json`): an outline or edges of 0.2 and more were found
-# for 51 of 65 things at
-# their place, and at 8 of 61 places without the thing.
+# for 51 of 65 things at their place, and at 8 of 61 places without the thing.
 MOST_OF_LEFT_OUT = 0.2
 LEAST_OF_THERE = 1 - MOST_MET_OF_FAULT
-
-
 # Odds that a thing at the very place where one must not be is that one, before its shape is looked
 # at; anywhere in the frame they are even.
 ODDS_AT_PLACE = 2.0

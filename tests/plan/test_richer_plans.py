@@ -3,6 +3,7 @@
 import pytest
 
 from auditor.plan.shot_plan import PlannedRule, Purpose
+from auditor.plan.summary import describe_plan
 from auditor.vocabulary.how_many import from_to
 
 SHOT = '[[shot]]\nname = "tea"\nfiles = ["tea"]\n'
@@ -144,6 +145,7 @@ def test_rules_that_may_hold_together_are_no_fault(plan_of):
         SHOT + '[set]\npictures = "3 to 5"\noverhead = 2\nlow = 2\nportrait = 5\nhero = 1\n'
     )
     assert len(plan.rules) == 5
+    assert describe_plan(plan) == "1 shot, 1 pattern, 5 rules for the set"
 
 
 def test_more_shots_than_pictures_are_a_fault(faults_of):
