@@ -47,7 +47,7 @@ ENTRIES = (
     ),
     QuantityEntry(
         name="without",
-        title="Left out",
+        title="Things to leave out",
         unit="",
         decimals=2,
         planned_as=(ValueKind.PLACE,),

@@ -2,13 +2,15 @@
 
 import re
 
+from auditor.geometry import Box
+from auditor.page.drawing.picture_marks import draw_overlay
 from auditor.page.drawing.planned import Planned
 from auditor.page.html import render_page
 from auditor.page.links import link_pictures
 from auditor.page.overview import overview_of
 from auditor.page.picture_view import picture_view
 from auditor.page.rules_view import rule_views
-from auditor.record.plan_records import MatchRecord, SetRuleRecord
+from auditor.record.plan_records import MatchRecord, SetRuleRecord, ZoneRecord
 from auditor.wording.messages import with_messages
 from tests.records import NAMES, audit, item, items, measured
 
@@ -119,6 +121,19 @@ def drawn(*own):
 def test_each_of_several_things_is_named_on_the_picture():
     assert drawn(counted("met")) == [("bowls 1", True), ("bowls 2", False)]
     assert [name for name, _ in drawn(counted("undecided"))] == ["bowls 1?", "bowls 2?"]
+
+
+def test_where_several_things_were_planned_is_drawn_if_none_was_found():
+    zone = ZoneRecord(words="left", boxes=[(0.0, 0.0, 0.3, 1.0)])
+    none = counted("missed").model_copy(update={"counted": [], "zone": zone})
+    picture = measured(plan=audit().images[0].plan.model_copy(update={"items": [none]}))
+    (thing,) = Planned.of(picture).supporting
+    assert (thing.name, thing.taken, thing.place.boxes) == (
+        "two bowls",
+        None,
+        (Box(0.0, 0.0, 0.3, 1.0),),
+    )
+    assert draw_overlay(picture, 600, 400).layers
 
 
 def test_what_should_be_left_out_is_named_only_where_something_was_found():

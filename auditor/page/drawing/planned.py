@@ -85,6 +85,10 @@ class PlannedElement:
 
     @classmethod
     def _counted(cls, item: ItemRecord) -> Iterator[PlannedElement]:
+        if not item.counted and item.zone is not None:
+            boxes = tuple(Box(*box) for box in item.zone.boxes)
+            place = PlannedPlace(boxes[0].centre, boxes, None)
+            yield cls(item.element or "", place, None, is_element=False, is_at_place=False)
         doubt = "" if item.verdict == "met" else "?"
         for number, match in enumerate(item.counted, start=1):
             name = f"{one_of_several(item)} {number}{doubt}"
