@@ -47,6 +47,7 @@ SIZES = (
             "full frame",
             "very large",
             "close up",
+            "tight",
         ),
     ),
 )
