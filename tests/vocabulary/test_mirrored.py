@@ -9,6 +9,7 @@ from auditor.vocabulary.mirrored import (
     mirrored_slope,
     mirrored_zone,
 )
+from auditor.vocabulary.place_list import listed_places, listed_relations
 from auditor.vocabulary.places import zone_of_place
 from auditor.vocabulary.sides import CORNERS, SIDES
 from auditor.vocabulary.zones import Zone
@@ -61,3 +62,21 @@ def test_rising_becomes_falling():
         "rising",
         "none",
     ]
+
+
+def listed_phrases():
+    for line in (*listed_places(), *listed_relations()):
+        for words in (line.words, *line.also):
+            yield from (phrase for phrase in words.split(", ") if zone_of_place(phrase, None))
+
+
+@pytest.mark.parametrize("phrase", [*listed_phrases()])
+def test_the_mirrored_zone_of_every_listed_place_is_that_of_its_mirrored_words(phrase):
+    turned = mirrored_zone(zone_of_place(phrase, None))
+    wanted = zone_of_place(turned.words, None)
+    assert wanted is not None
+    assert rounded(turned.around(SUBJECT)) == rounded(wanted.around(SUBJECT))
+
+
+def rounded(zone):
+    return sorted(tuple(round(edge, 6) for edge in box) for box in zone.boxes)
