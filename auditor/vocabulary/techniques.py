@@ -130,7 +130,7 @@ PLANNED_TECHNIQUES = (
     Technique(
         S_CURVE, "things stand on a curve like an S", ("S curve", "s-shape", "s composition")
     ),
-    Technique(C_CURVE, "things stand on an arc", ("C curve", "arc", "curve")),
+    Technique(C_CURVE, "things stand on an arc", ("C curve", "c-shape", "arc", "curve")),
     Technique(
         NEGATIVE_SPACE,
         "at least half of the frame is empty, or as much as negative_space says",
