@@ -48,6 +48,7 @@ from auditor.record.plan_records import (
     AdviceRecord,
     ItemRecord,
     PicturePlanRecord,
+    SetRuleRecord,
 )
 from auditor.record.series_records import (
     AlikeRecord,
@@ -411,6 +412,43 @@ def audit(*, with_plan=True, refused=True, **changes):
         "findings": findings(images, with_plan=with_plan),
     }
     return with_messages(AuditRecord.model_validate({**fields, **changes}))
+
+
+def set_rules():
+    """A rule of each verdict, and one about neighbours."""
+    return [
+        SetRuleRecord(rule="pictures", asked="4", verdict="met", files=list(NAMES)),
+        SetRuleRecord(
+            rule="overhead",
+            asked="at least 2",
+            verdict="missed",
+            files=[NAMES[3]],
+            open_files=[NAMES[0]],
+        ),
+        SetRuleRecord(rule="hero", asked="1", verdict="undecided", files=[], open_files=[NAMES[2]]),
+        SetRuleRecord(
+            rule="neighbours",
+            asked="different angles",
+            verdict="missed",
+            files=list(NAMES[:2]),
+            pairs=[(NAMES[0], NAMES[1])],
+        ),
+    ]
+
+
+def richer_audit():
+    """`audit` with rules for the set, a mirrored composition and misses on purpose."""
+    record = audit(set_rules=set_rules())
+    first, *others = record.images
+    meant = [
+        one.model_copy(update={"on_purpose": "the window needed it"})
+        if one.quantity in {"camera_elevation", "surface"}
+        else one
+        for one in first.plan.items
+    ]
+    plan = first.plan.model_copy(update={"items": meant, "mirrored": True})
+    images = [first.model_copy(update={"plan": plan}), *others]
+    return with_messages(record.model_copy(update={"images": images}))
 
 
 def findings(images, *, with_plan):

@@ -28,9 +28,13 @@ EXAMPLES = {
     "palette": 'palette = ["#e08a1e", "#2f4a3c"]',
     "background": 'background = ["#cfc7b6"]',
     "surface": 'surface = ["#6f6a63"]',
+    "without": 'without = ["fork", "second plate"]',
+    "on_purpose": 'on_purpose = "the window needed it", or on_purpose = { light = "…" }',
+    "set": "[set] with its keys below",
 }
 _MISSING = {
     "name": 'every shot needs a name, as in name = "kettle and clementines"',
+    "without": 'what must not be there needs a name, as in { name = "napkin" }',
 }
 
 # Quotes of several languages that word processors put in place of the straight ones.
@@ -110,17 +114,28 @@ def _message(details: ErrorDetails) -> str:
         case "extra_forbidden":
             return _unknown_key(path)
         case "missing":
-            return _MISSING[str(path[-1])]
+            return _MISSING[_list_of(path) or str(path[-1])]
         case _:
             return _wrong_type(path, value)
+
+
+def _list_of(path: KeyPath) -> str:
+    """The list of things in which a value stands; empty for none."""
+    return next((str(part) for part in path if part == "without"), "")
 
 
 def _unknown_key(path: KeyPath) -> str:
     names = [part for part in path[:-1] if isinstance(part, str)]
     table = names[-1] if names else ""
+    if path[-1] == "on_purpose":
+        return "a reason is one shot's: write it in its [[shot]]"
     if (meant := other_name(table, str(path[-1]))) is not None:
         return f"there is no such key here; did you mean {meant}?"
-    elsewhere = [name for name in TABLES if name != table and path[-1] in known_keys(name)]
+    elsewhere = [
+        name
+        for name in TABLES
+        if name not in {table, "on_purpose"} and path[-1] in known_keys(name)
+    ]
     if elsewhere:
         places = " or ".join(name if name else "the head of the file" for name in elsewhere)
         return f"this key does not belong here but in {places}"

@@ -37,6 +37,22 @@ ENTRIES = (
         tolerance=TOLERANCES["supporting"],
     ),
     QuantityEntry(
+        name="count",
+        title="Number of things",
+        unit="",
+        decimals=0,
+        higher="more",
+        lower="fewer",
+        planned_as=(ValueKind.COUNT,),
+    ),
+    QuantityEntry(
+        name="without",
+        title="Things to leave out",
+        unit="",
+        decimals=2,
+        planned_as=(ValueKind.PLACE,),
+    ),
+    QuantityEntry(
         name="technique",
         title="Technique",
         unit="fraction of diagonal",

@@ -10,6 +10,7 @@ from auditor.vocabulary.camera_angle import listed_angles
 from auditor.vocabulary.colours import listed_colours
 from auditor.vocabulary.diagonals import listed_diagonals
 from auditor.vocabulary.empty_space import listed_space
+from auditor.vocabulary.how_many import listed_numbers
 from auditor.vocabulary.light import listed_light
 from auditor.vocabulary.listed import Listed
 from auditor.vocabulary.place_list import listed_places, listed_relations
@@ -83,6 +84,19 @@ def sections() -> tuple[Section, ...]:
             "Every colour of a palette must be there; of several backgrounds or surfaces "
             'any will do. "Board", "table", "backdrop" and the like may follow.',
             listed_colours(),
+        ),
+        Section(
+            'count = "…"',
+            "How many things of a supporting element there are; a name may begin with it, "
+            '"three bowls". The same words stand in [set] for numbers of pictures: pictures, '
+            "portrait, landscape, square, overhead, high, three_quarter, low, straight_on, and "
+            "hero, a picture with a large subject.",
+            listed_numbers(),
+        ),
+        Section(
+            '[set] neighbours = "…"',
+            "What pictures that follow each other must not share.",
+            (Listed("different angles", "no two are seen from one camera angle"),),
         ),
     )
 

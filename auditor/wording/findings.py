@@ -22,6 +22,7 @@ from auditor.wording.numbers import clock, kelvin_from_mired
 from auditor.wording.plan_items import planned_text
 from auditor.wording.quantity_names import title
 from auditor.wording.set_outliers import outlier_words, remedy_words
+from auditor.wording.set_rules import rule_message
 from auditor.wording.set_summary import crop_words
 from auditor.wording.temperature import warmer_words
 from auditor.wording.temperature_groups import group_difference_words, rest_words
@@ -34,6 +35,7 @@ KINDS: dict[FindingCode, str] = {
     FindingCode.UNREADABLE_FOLDER: "Could not be read",
     FindingCode.REFUSED: "Could not be measured",
     FindingCode.MISSING_SHOT: "Missing shot",
+    FindingCode.SET_RULE: "Breaks a rule for the set",
     FindingCode.MISSED_FOCUS: "Not sharp",
     FindingCode.MOTION_BLUR: "Not sharp",
     FindingCode.OFTEN_MISSED: "Often off its plan",
@@ -61,6 +63,7 @@ class _Lookup:
         self.numbers = {picture.file: n for n, picture in enumerate(record.images, start=1)}
         self.quantities = {q.quantity: q for q in record.series.quantities}
         self.temperature_clusters = record.series.colour_temperature_clusters
+        self.rules = {rule.rule: rule for rule in record.set_rules}
         self.crops = {(pair.crop, pair.whole): pair for pair in record.series.crops}
 
     def picture(self, finding: FindingRecord) -> MeasuredPictureRecord:
@@ -129,7 +132,7 @@ def _line(finding: FindingRecord) -> str:
 def is_of_one_picture(finding: FindingRecord) -> bool:
     """Whether the sentence speaks of the first picture, rather than of all of them."""
     is_pair = finding.code in ABOUT_PAIRS and len(finding.files) == PAIR
-    return len(finding.files) == 1 or is_pair
+    return is_pair or (len(finding.files) == 1 and finding.code is not FindingCode.SET_RULE)
 
 
 def _location(_: FindingRecord, __: _Lookup) -> str:
@@ -177,6 +180,11 @@ def _missing_shot(finding: FindingRecord, _: _Lookup) -> str:
             f"“{taken}”, which names it too and comes first in the plan."
         )
     return f"No picture was found for “{finding.shot}”."
+
+
+def _set_rule(finding: FindingRecord, lookup: _Lookup) -> str:
+    said = rule_message(lookup.rules[finding.rule or ""])
+    return said.removesuffix(".") if finding.files else said
 
 
 def _unplanned(_: FindingRecord, __: _Lookup) -> str:
@@ -276,6 +284,7 @@ SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.UNREADABLE_FOLDER: _unreadable_folder,
     FindingCode.REFUSED: _refused,
     FindingCode.MISSING_SHOT: _missing_shot,
+    FindingCode.SET_RULE: _set_rule,
     FindingCode.MISSED_FOCUS: _focus,
     FindingCode.MOTION_BLUR: _focus,
     FindingCode.OFTEN_MISSED: _often_missed,

@@ -52,9 +52,16 @@ def _things(picture: MeasuredPictureRecord) -> Iterator[str]:
         yield f"Supporting elements found: {len(picture.elements)}."
     if added := additions_sentence(picture):
         yield added
-    named = [item.element for item in items if item.element and item.planned is not None]
+    named = [
+        item.element
+        for item in items
+        if item.element and item.planned is not None and item.quantity != "without"
+    ]
     if named:
         yield f"Planned: {listed(named)}."
+    left_out = [item.element for item in items if item.element and item.quantity == "without"]
+    if left_out:
+        yield f"To be left out: {listed(left_out)}."
     for item in items:
         taken = item.measured_value
         if item.match is not None and isinstance(taken, Place):

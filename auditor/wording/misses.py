@@ -30,6 +30,7 @@ from auditor.wording.quantity_names import in_sentence
 from auditor.wording.techniques import technique_miss
 from auditor.wording.temperature import warmer_words
 from auditor.wording.texts import capital, listed
+from auditor.wording.things import absence_miss, number_miss
 
 
 def miss_sentence(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
@@ -37,6 +38,10 @@ def miss_sentence(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
     planned, measured = item.planned_value, item.measured_value
     if item.quantity == "technique":
         return technique_miss(item, difference_text(item), picture)
+    if item.quantity == "count":
+        return number_miss(item)
+    if item.quantity == "without":
+        return absence_miss(item)
     if planned is None or measured is None:
         return _not_there(item, planned)
     match planned, measured:

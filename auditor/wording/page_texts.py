@@ -46,6 +46,10 @@ PAGE_TEXTS: dict[str, str] = {
     "crop_drawn": "The crop drawn over the picture",
     "all_measurements": "All measurements",
     "settings": "Camera settings",
+    "rules": "Rules for the set",
+    "rule_counted": "Pictures that count: ",
+    "rule_pairs": "Pairs: ",
+    "rule_unknown": "Not known of: ",
     "groups": "Groups",
     "alike": "Nearly the same",
     "crops": "The same picture, cropped",
@@ -70,8 +74,9 @@ PAGE_TEXTS: dict[str, str] = {
         "allowed around it. A name stands at what was taken to be that thing. The small dial is "
         "the table seen from above, the camera at the bottom; the arrow shows the direction in "
         "which the light falls. “Undecided” is a verdict too: the picture shows too little to "
-        "decide, and the reason stands beside it. A probability given with a value is the chance "
-        "that the error is no larger than the amount given there."
+        "decide, and the reason stands beside it. What is off its plan on purpose keeps its "
+        "verdict, with the plan’s reason, and is not counted as missed. A probability given with a "
+        "value is the chance that the error is no larger than the amount given there."
     ),
     "other_formats": "The same audit for other programs",
     "for_spreadsheets": "the measurements for a spreadsheet",

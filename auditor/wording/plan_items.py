@@ -22,12 +22,17 @@ from auditor.wording.numbers import (
 from auditor.wording.positions import zone_text
 from auditor.wording.quantity_names import in_sentence
 from auditor.wording.techniques import measured_technique, why_technique_undecided
+from auditor.wording.things import found_absence, number_off, planned_absence, planned_number
 
 ANYWHERE = "anywhere"
 INSIDE = "inside"  # the zone or the range that words mean
 DOUBTS = {
     "shape": "Something lies there; its shape and size do not show whether it is {}.",
     "covered": "The subject or another thing covers this place; {} may be part of it.",
+    "outline": "Something without a clear outline lies there; it may be {}.",
+    "small": "Things as small as {} are not looked for one by one.",
+    "touching": "Things that touch or overlap are found as one; {} may be there all the same.",
+    "others": "More was found than planned; some of it may be something else than {}.",
 }
 OF_EMPTY_SPACE = {"negative_space", "negative_space_side"}
 
@@ -42,6 +47,8 @@ class Difference:
 
 def difference(item: ItemRecord) -> Difference:
     """Write how far off an item is and how much is allowed, never rounded to look the same."""
+    if item.quantity == "count":
+        return Difference(number_off(item), "")
     if item.difference is None:
         return Difference("", "")
     is_range = item.zone is not None or item.accepts is not None or any(item.named)
@@ -64,6 +71,10 @@ def difference_text(item: ItemRecord) -> str:
 
 def planned_cell(item: ItemRecord) -> Cell:
     """What was planned; a supporting element without a place may be anywhere."""
+    if item.quantity == "count":
+        return planned_number(item)
+    if item.quantity == "without":
+        return planned_absence(item)
     if item.planned is None and item.element is not None:
         return Cell(ANYWHERE)
     value = item.planned_value
@@ -90,6 +101,8 @@ def measured_cell(item: ItemRecord) -> Cell:
     value: Value | None = item.measured_value
     if item.quantity == "technique":
         return Cell(measured_technique(item))
+    if item.quantity == "without":
+        return found_absence(item)
     if value is None and item.verdict == "missed":
         return Cell("none")
     return value_cell(item.quantity, value)

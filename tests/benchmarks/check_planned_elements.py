@@ -9,7 +9,8 @@ to choose, `…_for_checking.json` for figures only.
 All things of a picture stand in one plan. It prints how many verdicts are right, near, wrong and
 undecided, as `check_verdicts.py` does, for all and for each kind of thing; and of those found that
 are there, how many were taken from around the marked box: the boxes overlap by `SAME_OVERLAP`, or
-one contains most of the other.
+one contains most of the other. With ``--without`` the things are ruled out instead: what is there
+should be missed, and what is not there met.
 """
 
 from __future__ import annotations
@@ -34,23 +35,24 @@ from auditor.vocabulary.kinds import kind_of
 
 KINDS = ("right", "near", "wrong", "undecided")
 SAME_OVERLAP = 0.3  # intersection over union: more than by chance, less than of two careful boxes
+OPPOSITE = {"met": "missed", "missed": "met", "borderline": "borderline"}
 CONTAINED = 0.7  # share of the smaller box inside the other: the handle of a spoon
 
 
-def as_toml(things: Sequence[dict[str, Any]]) -> str:
-    """A plan file of one shot with these supporting elements."""
+def as_toml(things: Sequence[dict[str, Any]], key: str) -> str:
+    """A plan file of one shot with these things under a key."""
     lines = ["[[shot]]", 'name = "shot"', 'files = ["*"]']
     tables = (f'{{ name = "{thing["name"]}", at = "{thing["at"]}" }}' for thing in things)
-    return "\n".join([*lines, f"supporting = [ {', '.join(tables)} ]"]) + "\n"
+    return "\n".join([*lines, f"{key} = [ {', '.join(tables)} ]"]) + "\n"
 
 
 def compared(
-    things: Sequence[dict[str, Any]], picture: MeasuredPhotograph
+    things: Sequence[dict[str, Any]], picture: MeasuredPhotograph, key: str
 ) -> tuple[ComparedItem, ...]:
     """The compared items, one for each thing."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "plan.toml"
-        path.write_text(as_toml(things))
+        path.write_text(as_toml(things, key))
         plan = read_plan(path)
     return compare(plan.shots[0], picture, plan.tolerances)
 
@@ -86,13 +88,16 @@ def main() -> None:
     parser.add_argument("photographs", type=Path)
     parser.add_argument("marks", type=Path)
     parser.add_argument("--list", action="store_true", help="print what is not right")
+    parser.add_argument("--without", action="store_true", help="rule the things out")
     given = parser.parse_args()
+    key = "without" if given.without else "supporting"
     counts: Counter[tuple[str, str]] = Counter()
     boxes: Counter[bool] = Counter()
     for file, things in json.loads(given.marks.read_text()).items():
         picture = measure(given.photographs / file)
-        for thing, item in zip(things, compared(things, picture), strict=True):
-            kind = kind_of_verdict(thing["verdict"], item.verdict)
+        for thing, item in zip(things, compared(things, picture, key), strict=True):
+            by_eye = OPPOSITE[thing["verdict"]] if given.without else thing["verdict"]
+            kind = kind_of_verdict(by_eye, item.verdict)
             counts["all", kind] += 1
             counts[kind_of(thing["name"]).value, kind] += 1
             if thing["box"] and item.match and item.verdict in {Verdict.MET, Verdict.CLOSE}:

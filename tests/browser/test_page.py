@@ -10,7 +10,7 @@ from playwright.sync_api import sync_playwright
 from auditor.output.report_folder import PAGE_FILE
 from auditor.page.drawing.picture_marks import LAYERS
 from auditor.page.html import render_page
-from tests.records import NAMES, audit, make_previews, measured
+from tests.records import NAMES, audit, make_previews, measured, richer_audit
 
 CHROMIUM = shutil.which("chromium")
 ARGUMENTS = [
@@ -31,7 +31,7 @@ pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium is install
 def report(tmp_path_factory):
     # A folder name with everything that must be encoded in an address.
     directory = tmp_path_factory.mktemp("re port 100% #1")
-    record = audit()
+    record = richer_audit()
     text = render_page(record, make_previews(record, directory))
     (directory / PAGE_FILE).write_text(text, encoding="utf-8")
     return directory

@@ -20,6 +20,8 @@ FORMS = {
     'colour_temperature = "…"': 'colour_temperature = "{}"',
     'aspect_ratio = "…"': 'aspect_ratio = "{}"',
     'palette, background, surface = "…"': 'surface = "{}"',
+    'count = "…"': '[set]\noverhead = "{}"',
+    '[set] neighbours = "…"': '[set]\nneighbours = "{}"',
 }
 EXPLAINED = ("…", "[", "{", '"')  # marks of what is an example of a form, not a phrase
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from auditor.geometry import Box, Point
@@ -12,6 +13,7 @@ from auditor.record.plan_records import ItemRecord
 from auditor.values import Angle, Clock, Place, Value, Words
 from auditor.wording.accepted_texts import joined
 from auditor.wording.techniques import planned_techniques
+from auditor.wording.things import one_of_several
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +68,35 @@ class PlannedElement:
     is_at_place: bool
 
     @classmethod
-    def of(cls, item: ItemRecord) -> PlannedElement:
-        """A supporting element from its item."""
+    def all_of(cls, item: ItemRecord) -> Iterator[PlannedElement]:
+        """The things that an item is about: one, or each that was counted.
+
+        What must not be there is one only if something was found that may be it.
+        """
+        if item.quantity == "count":
+            yield from cls._counted(item)
+        elif item.quantity != "without":
+            yield cls._single(item)
+        elif item.match is not None:
+            name = item.element or ""
+            shown = name if item.verdict == "missed" else f"{name}?"
+            is_element = item.match.element is not None
+            yield cls(shown, None, Box(*item.match.bbox), is_element, is_at_place=True)
+
+    @classmethod
+    def _counted(cls, item: ItemRecord) -> Iterator[PlannedElement]:
+        if not item.counted and item.zone is not None:
+            boxes = tuple(Box(*box) for box in item.zone.boxes)
+            place = PlannedPlace(boxes[0].centre, boxes, None)
+            yield cls(item.element or "", place, None, is_element=False, is_at_place=False)
+        doubt = "" if item.verdict == "met" else "?"
+        for number, match in enumerate(item.counted, start=1):
+            name = f"{one_of_several(item)} {number}{doubt}"
+            is_element = match.element is not None
+            yield cls(name, None, Box(*match.bbox), is_element, is_at_place=True)
+
+    @classmethod
+    def _single(cls, item: ItemRecord) -> PlannedElement:
         return cls(
             item.element or "",
             PlannedPlace.of(item),
@@ -120,7 +149,12 @@ class Planned:
         planned = {name: item.planned_value for name, item in single.items()}
         return cls(
             subject=PlannedPlace.of(single["subject"]) if "subject" in single else None,
-            supporting=tuple(PlannedElement.of(item) for item in items if item.element is not None),
+            supporting=tuple(
+                element
+                for item in items
+                if item.element is not None
+                for element in PlannedElement.all_of(item)
+            ),
             techniques=tuple(planned_techniques(single["technique"]))
             if "technique" in single
             else (),
