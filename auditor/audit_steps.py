@@ -11,8 +11,10 @@ from pathlib import Path
 
 from auditor import __version__
 from auditor.advice.advice import Advice, advise
+from auditor.comparison.by_content import match_by_content
 from auditor.comparison.compare import compare
-from auditor.comparison.matching import Matches, match
+from auditor.comparison.keeping import ranks
+from auditor.comparison.matching import Matches
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
 from auditor.findings.audited_set import AuditedSet, PlannedPicture
 from auditor.findings.gathering import gather_findings
@@ -26,7 +28,13 @@ from auditor.output.report_folder import (
     report_in_work,
 )
 from auditor.page.html import render_page
-from auditor.photograph.folder import FoundPictures, find_pictures, printable_name, printable_names
+from auditor.photograph.folder import (
+    FoundPictures,
+    find_pictures,
+    pictures_in,
+    printable_name,
+    printable_names,
+)
 from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import Plan
 from auditor.record.audit_record import AuditRecord
@@ -167,25 +175,13 @@ def _measured(
 
 
 def _pictures(request: AuditRequest) -> FoundPictures:
-    shown = printable_name(str(request.folder))
-    if not request.folder.is_dir():
-        raise UnusableArgumentError(f"{shown}: there is no such folder.")
-    if request.directory is not None and _would_mix(request.folder, request.directory):
+    is_there = request.folder.is_dir()
+    if is_there and request.directory and _would_mix(request.folder, request.directory):
         raise UnusableArgumentError(
-            f"{shown}: the report would be written among the pictures to audit. "
-            "Name another folder with --out."
+            f"{printable_name(str(request.folder))}: the report would be written among the "
+            "pictures to audit. Name another folder with --out."
         )
-    found = find_pictures(request.folder, leave_out=request.directory)
-    if not found.files:
-        closed = [
-            f"{name}: could not be read" for name in printable_names(found.unreadable_folders)
-        ]
-        raise NothingToMeasureError(
-            "\n  ".join(
-                [f"{shown}: no picture in it (JPEG, PNG, TIFF, WebP, AVIF or HEIC).", *closed]
-            )
-        )
-    return found
+    return pictures_in(request.folder, leave_out=request.directory)
 
 
 def _would_mix(folder: Path, directory: Path) -> bool:
@@ -222,7 +218,11 @@ def _record(
     if not measured:
         raise NothingToMeasureError(_nothing_measured(request.folder, outcomes))
     series = describe_series(measured)
-    matches = None if plan is None else match(plan, [outcome.picture.file for outcome in outcomes])
+    matches = None
+    if plan is not None:
+        files = [outcome.picture.file for outcome in outcomes]
+        alike = [group.files for group in series.alike]
+        matches = match_by_content(plan, files, measured, alike)
     planned = _planned(plan, matches, measured, series)
     audited = AuditedSet(
         pictures=[outcome.picture for outcome in outcomes],
@@ -262,12 +262,17 @@ def _planned(
     if plan is None or matches is None:
         return {}
     mired = {known.file: known.quantity for known in series.colour_temperatures}
-    return {
-        picture.file: PlannedPicture(
-            shot.name, compare(shot, picture, plan.tolerances, mired.get(picture.file))
-        )
+    items = {
+        picture.file: compare(shot, picture, plan.tolerances, mired.get(picture.file))
         for picture in measured
         if (shot := matches.shot_of.get(picture.file)) is not None
+    }
+    places = ranks(matches.files_of, items)
+    return {
+        file: PlannedPicture(
+            matches.shot_of[file].name, own, matches.assumed.get(file), places.get(file)
+        )
+        for file, own in items.items()
     }
 
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from auditor.advice.advice import Advice
 from auditor.comparison.item import ComparedItem
-from auditor.comparison.matching import Matches
+from auditor.comparison.keeping import Rank
+from auditor.comparison.matching import Assumed, Matches
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.runs.outcome import RefusedPicture
 from auditor.series.series import Series
@@ -15,10 +16,22 @@ from auditor.series.series import Series
 
 @dataclass(frozen=True, slots=True)
 class PlannedPicture:
-    """A picture beside its shot."""
+    """A picture beside its shot.
+
+    Attributes
+    ----------
+    shot : str
+    items : tuple of ComparedItem
+    assumed : Assumed or None
+        None if a shot names the picture.
+    rank : Rank or None
+        None if it is the only picture of its shot.
+    """
 
     shot: str
     items: tuple[ComparedItem, ...]
+    assumed: Assumed | None = None
+    rank: Rank | None = None
 
 
 @dataclass(frozen=True, slots=True)

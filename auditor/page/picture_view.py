@@ -26,6 +26,7 @@ from auditor.record.plan_records import (
 )
 from auditor.wording.camera_settings import capture_line
 from auditor.wording.cells import Cell
+from auditor.wording.matches import match_sentences
 from auditor.wording.measured_row import MeasuredRow
 from auditor.wording.measured_rows import measured_rows
 from auditor.wording.plan_items import (
@@ -105,6 +106,7 @@ class PictureView:
     source: Source | None
     overlay: Overlay | None
     shot: str
+    matched: tuple[str, ...]
     capture: str
     tallies: tuple[Tally, ...]
     misses: tuple[str, ...]
@@ -128,6 +130,7 @@ def picture_view(
         source=source_of(preview),
         overlay=draw_overlay(picture, preview.width, preview.height) if preview else None,
         shot=picture.plan.shot if picture.plan else "",
+        matched=match_sentences(picture),
         capture=capture_line(picture.camera),
         tallies=tally(items),
         misses=tuple(item.message for item in items if item.verdict == "missed"),

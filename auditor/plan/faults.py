@@ -30,7 +30,6 @@ EXAMPLES = {
 }
 _MISSING = {
     "name": 'every shot needs a name, as in name = "kettle and clementines"',
-    "files": 'every shot needs the names of its pictures, as in files = ["*kettle*"]',
 }
 
 # Parts of the standard library's messages, and what they mean for the writer of the file.

@@ -104,7 +104,7 @@ class WrittenShot(WrittenIntent):
     """``[[shot]]``."""
 
     name: Title
-    files: Annotated[tuple[Pattern, ...], BeforeValidator(written.check_some_files)]
+    files: Annotated[tuple[Pattern, ...], BeforeValidator(written.check_some_files)] = ()
 
 
 class WrittenTolerance(Written):

@@ -72,7 +72,8 @@ class Shot:
     ----------
     name : str
     files : tuple of str
-        Patterns (``*`` and ``?``) for the names of its pictures.
+        Patterns (``*`` and ``?``) for the names of its pictures. Without any, its pictures are
+        found by what they show.
     intent : Intent
         Its own, completed from the whole set's where it says nothing.
     """

@@ -17,6 +17,7 @@ from auditor.record.series_records import OutlierRecord, SeriesQuantityRecord
 from auditor.safe_text import one_line
 from auditor.wording.additions import written_sentence
 from auditor.wording.focus import focus_sentence
+from auditor.wording.matches import assumed_sentence, no_shot_sentence
 from auditor.wording.misses import light_miss, miss_sentence
 from auditor.wording.numbers import clock, kelvin_from_mired
 from auditor.wording.quantity_names import title
@@ -41,6 +42,8 @@ KINDS: dict[FindingCode, str] = {
     FindingCode.TEMPERATURE_GROUP: "Several colour temperatures",
     FindingCode.BORDER: "With and without a border",
     FindingCode.UNPLANNED: "Check the plan",
+    FindingCode.DOUBTFUL_MATCH: "Check the plan",
+    FindingCode.FITS_OTHER_SHOT: "Check the plan",
     FindingCode.CLAIMED_TWICE: "Check the plan",
     FindingCode.SAME_FILE: "The same file",
     FindingCode.NEARLY_THE_SAME: "Nearly the same",
@@ -178,8 +181,22 @@ def _missing_shot(finding: FindingRecord, _: _Lookup) -> str:
     return f"No picture was found for “{finding.shot}”."
 
 
-def _unplanned(_: FindingRecord, __: _Lookup) -> str:
+def _unplanned(finding: FindingRecord, _: _Lookup) -> str:
+    if finding.other_shots and isinstance(finding.value, float):
+        return no_shot_sentence(finding.other_shots[0], finding.value, finding.files[0])
     return "No shot of the plan names this picture."
+
+
+def _doubtful_match(finding: FindingRecord, lookup: _Lookup) -> str:
+    plan = lookup.picture(finding).plan
+    return "" if plan is None or plan.assumed is None else assumed_sentence(plan, finding.files[0])
+
+
+def _fits_other_shot(finding: FindingRecord, _: _Lookup) -> str:
+    return (
+        f"By its name it is “{finding.shot}”, but it fits “{finding.other_shots[0]}” clearly "
+        "better. Check which shot names it."
+    )
 
 
 def _claimed_twice(finding: FindingRecord, _: _Lookup) -> str:
@@ -283,6 +300,8 @@ SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.TEMPERATURE_GROUP: _temperature_group,
     FindingCode.BORDER: _border,
     FindingCode.UNPLANNED: _unplanned,
+    FindingCode.DOUBTFUL_MATCH: _doubtful_match,
+    FindingCode.FITS_OTHER_SHOT: _fits_other_shot,
     FindingCode.CLAIMED_TWICE: _claimed_twice,
     FindingCode.SAME_FILE: _same_file,
     FindingCode.NEARLY_THE_SAME: _nearly_the_same,

@@ -19,6 +19,7 @@ from auditor.wording.advice import advice_words
 from auditor.wording.camera_settings import setting_outlier_words
 from auditor.wording.findings import finding_messages
 from auditor.wording.headline import headline
+from auditor.wording.matches import match_messages
 from auditor.wording.misses import miss_sentence
 from auditor.wording.plan_items import why_undecided
 from auditor.wording.set_outliers import farthest_words, outlier_words
@@ -58,7 +59,7 @@ def _picture(picture: PictureRecord) -> PictureRecord:
         item.model_copy(update={"message": _item_message(item, picture)})
         for item in picture.plan.items
     ]
-    plan = picture.plan.model_copy(update={"items": items})
+    plan = picture.plan.model_copy(update={"items": items, **match_messages(picture)})
     return picture.model_copy(update={"advice": advice, "plan": plan})
 
 

@@ -112,9 +112,9 @@ def test_wrong_tolerances(faults_of, line, key, says):
     assert says in fault.message
 
 
-def test_missing_name_and_files_are_reported_at_the_head_of_the_shot(faults_of):
+def test_a_missing_name_is_reported_at_the_head_of_the_shot(faults_of):
     faults = faults_of(f"{SHOT}\n[[shot]]\ndiagonal = 'rising'\n")
-    assert places(faults) == [(5, "shot[2].files"), (5, "shot[2].name")]
+    assert places(faults) == [(5, "shot[2].name")]
 
 
 @pytest.mark.parametrize("text", ["", "title = 'x'\n", "shot = []\n"])
