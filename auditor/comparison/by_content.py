@@ -9,14 +9,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.comparison.capture_time import seconds_of, time_log_ratios
+from auditor.comparison.hints import of_one_kind
 from auditor.comparison.likelihood import log_ratios
+from auditor.comparison.likeness import likeness
 from auditor.comparison.matching import Assumed, BetterFit, Matches, match
 from auditor.comparison.soft_assignment import Guess, guesses, probabilities, weights_for
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan.shot_plan import Plan
 
-# How often what pictures show and their times are weighed together, each time with the other's
-# result.
+# How often what pictures show and what binds them together (capture times, the same food) are
+# weighed, each time with the other's result.
 N_ROUNDS = 3
 # A picture fits another shot clearly better than its own from this ratio of likelihoods on, if it
 # fits that one better than chance by `LEAST_FIT`.
@@ -103,7 +105,7 @@ def _assumed(
     if not shots or not pictures:
         return {}
     open_ones = np.ix_(shots, pictures)
-    seconds = seconds_of(measured)
+    seconds, alike = seconds_of(measured), likeness(measured)
     chances = np.zeros_like(ratios)
     for at, one in enumerate(measured):
         if one.file in by_name.shot_of:
@@ -112,7 +114,8 @@ def _assumed(
     weights = weights_for(len(shots), len(pictures))
     for _ in range(N_ROUNDS):
         chances[open_ones] = probabilities(total, weights)
-        total = ratios[open_ones] + time_log_ratios(seconds, chances)[open_ones]
+        hints = time_log_ratios(seconds, chances) + of_one_kind(alike, chances)
+        total = ratios[open_ones] + hints[open_ones]
     found = guesses(total)
     return {
         measured[at].file: _named(guess, [names[shot] for shot in shots])

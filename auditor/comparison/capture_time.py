@@ -13,21 +13,16 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import NDArray
 
+from auditor.comparison.hints import Matrix, bounded_logs, of_one_kind
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 
-Matrix = NDArray[np.float64]
-
 LEAST_TIMES = 3  # fewer pictures with a time have no order
-# Pictures that weigh, beside those of the shot, for a shot taken at any time (our choice, no
-# source).
-ANY_TIME = 1.0
 # Standard deviation of a picture's place in the order of time from its shot's in the plan, as a
 # fraction of the whole, before it is known; as if from so many pictures (our choice, no source).
 ORDER_DEVIATION, ORDER_PICTURES = 0.3, 6.0
 # Of two orders that have nothing to do with each other: the difference of two even fractions has a
 # variance of 1/6. From this share of it on, the shots were not taken in the order of the plan.
 UNRELATED_VARIANCE, MOST_RELATED = 1 / 6, 0.6
-MOST_RATIO = 4.0  # what each hint may say at most, either way (our choice, no source)
 
 
 def seconds_of(pictures: Sequence[MeasuredPhotograph]) -> NDArray[np.float64]:
@@ -62,21 +57,12 @@ def time_log_ratios(seconds: NDArray[np.float64], chances: Matrix) -> Matrix:
     return ratios
 
 
-def _bounded(ratios: Matrix) -> Matrix:
-    most = np.log(MOST_RATIO)
-    return np.asarray(np.clip(np.log(np.maximum(ratios, np.exp(-most))), -most, most))
-
-
 def _closeness(seconds: NDArray[np.float64], chances: Matrix) -> Matrix:
     """Whether a picture was taken among the others of the shot rather than at any time."""
     gaps = np.diff(np.sort(seconds))
     usual_gap = float(np.median(gaps[gaps > 0]))
     near = 1 / (1 + ((seconds[:, np.newaxis] - seconds) / usual_gap) ** 2)
-    np.fill_diagonal(near, 0.0)
-    by_chance = near.sum(axis=1) / (len(seconds) - 1)
-    others = chances.sum(axis=1, keepdims=True) - chances
-    about = (chances @ near + ANY_TIME * by_chance) / (others + ANY_TIME)
-    return _bounded(about / by_chance)
+    return of_one_kind(near, chances)
 
 
 def _order(seconds: NDArray[np.float64], chances: Matrix) -> Matrix:
@@ -90,4 +76,4 @@ def _order(seconds: NDArray[np.float64], chances: Matrix) -> Matrix:
     if variance >= MOST_RELATED * UNRELATED_VARIANCE:
         return np.zeros_like(chances)
     density = np.exp(-0.5 * apart**2 / variance)
-    return _bounded(density / density.mean(axis=1, keepdims=True))
+    return bounded_logs(density / density.mean(axis=1, keepdims=True))

@@ -28,7 +28,7 @@ Ratios = NDArray[np.float64]
 USUAL_PICTURES = 6.0
 # How far pictures of a shot lie from its plan, in tolerances: most are near it, some are only
 # about there. Each scale with its share.
-SCALES = ((0.35, 0.65), (1.0, 0.35))
+SCALES = ((0.35, 0.7), (1.0, 0.3))
 # Smoothing of what the set shows, in tolerances.
 SMOOTHING = 0.5
 LEAST_DENSITY = 1e-6  # keeps a quotient finite

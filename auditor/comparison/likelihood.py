@@ -27,7 +27,7 @@ _Ratios = Callable[[Sequence[Intent], Sequence[MeasuredPhotograph], Tolerances],
 # a technique is the place of the subject, empty space is what subject and elements leave.
 EVIDENCE: tuple[tuple[str, _Ratios, float], ...] = (
     ("subject", subject_ratios, 1.0),
-    ("supporting", element_ratios, 0.8),
+    ("supporting", element_ratios, 1.0),
     ("technique", technique_ratios, 0.4),
     ("diagonal", diagonal_ratios, 0.6),
     ("negative_space_side", side_ratios, 0.6),
@@ -35,7 +35,7 @@ EVIDENCE: tuple[tuple[str, _Ratios, float], ...] = (
     ("background", background_ratios, 0.8),
     ("surface", surface_ratios, 0.8),
     *(
-        (rule.quantity, rule.ratios, {"negative_space": 0.7}.get(rule.quantity, 1.0))
+        (rule.quantity, rule.ratios, {"negative_space": 0.85}.get(rule.quantity, 1.0))
         for rule in NUMBERS
     ),
 )

@@ -39,7 +39,7 @@ ABOUT_MIDDLE, MIDDLE_DEVIATION = 0.6, 0.06
 ELEMENT_FOUND = 0.75
 USUAL_ELEMENTS = 1.2  # things beside the subject on pictures in general
 # Things beside the planned ones in a picture of a shot, as a part of those in any picture.
-UNPLANNED_PART = 0.6
+UNPLANNED_PART = 0.5
 LEAST_AREA = 0.02  # of a zone, as a share of the frame
 
 

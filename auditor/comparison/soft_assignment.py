@@ -18,10 +18,10 @@ from scipy.optimize import linear_sum_assignment
 Matrix = NDArray[np.float64]
 
 # Odds that a planned shot has a picture at all (our choice, no source).
-SHOT_ODDS = 9.0
+SHOT_ODDS = 1.0
 # Pictures of no shot and further pictures of a shot to be expected, as shares of the pictures and
 # at least so many in all.
-UNPLANNED_SHARE, LEAST_UNPLANNED = 0.1, 0.5
+UNPLANNED_SHARE, LEAST_UNPLANNED = 0.4, 0.5
 FURTHER_SHARE, LEAST_FURTHER = 0.15, 0.1
 MOST_ROUNDS = 200  # of the scaling, which settles in a few dozen
 SETTLED = 1e-6

@@ -9,6 +9,7 @@ from auditor.findings.plan_findings import LEAST_SURE
 from auditor.runs.outcome import RefusedPicture
 from auditor.safe_text import one_line
 from auditor.vocabulary.counts import count
+from auditor.wording.matches import second_guess
 from auditor.wording.numbers import percent
 
 
@@ -17,7 +18,7 @@ def remark_of(file: str, guess: Assumed) -> str:
     if guess.probability >= LEAST_SURE:
         return ""
     name = one_line(file.rpartition("/")[2])
-    return f"check {name}: {percent(guess.probability)} sure; second guess: {_second(guess)}"
+    return f"check {name}: {_how_sure(guess)}"
 
 
 def lines_of(
@@ -27,11 +28,8 @@ def lines_of(
     for shot in written:
         for file in matches.files_of[shot]:
             guess = matches.assumed[file]
-            doubt = "" if guess.probability >= LEAST_SURE else " - check this one"
-            yield (
-                f"{shot}: {one_line(file)} ({percent(guess.probability)} sure; second guess: "
-                f"{_second(guess)}, {percent(guess.second_probability)}){doubt}"
-            )
+            doubt = "" if guess.probability >= LEAST_SURE else ": check this one"
+            yield f"{shot}: {one_line(file)} ({_how_sure(guess)}){doubt}"
     for file in matches.unplanned:
         yield _left_over(file, matches.assumed.get(file), refused)
     for shot in matches.missing:
@@ -45,12 +43,13 @@ def _left_over(file: str, guess: Assumed | None, refused: Sequence[RefusedPictur
             return f"{name}: could not be measured. {picture.message}"
     if guess is None or guess.second is None:
         return f"{name}: no shot names it."
-    likeliest = f"{_second(guess)} ({percent(guess.second_probability)})"
+    likeliest = f"“{guess.second}” ({percent(guess.second_probability)})"
     return f"{name}: fits no shot well enough; the likeliest is {likeliest}."
 
 
-def _second(guess: Assumed) -> str:
-    return "no shot" if guess.second is None else f"“{guess.second}”"
+def _how_sure(guess: Assumed) -> str:
+    second = second_guess(guess.second, guess.second_probability)
+    return f"{percent(guess.probability)} sure{second and '; '}{second}"
 
 
 def summary_of(written: Sequence[str]) -> str:

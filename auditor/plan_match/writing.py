@@ -61,12 +61,14 @@ def with_files(text: str, files_of: Mapping[int, NamedFiles], plan: str) -> str:
     mark = _BYTE_ORDER_MARK if text.startswith(_BYTE_ORDER_MARK) else ""
     lines = text.removeprefix(mark).split("\n")
     places = locate_keys(text.removeprefix(mark))
-    ending = "\r" if lines[0].endswith("\r") else ""
+    line_end = "\r\n" if lines[0].endswith("\r") else "\n"
     for number in sorted(files_of, reverse=True):
         line = _line_of_shot(lines, places, number, plan)
         indent = _indent(lines, places, number)
+        before = lines[line - 1].removesuffix("\r")
+        own_end = lines[line - 1][len(before) :]
         added = _written(files_of[number], indent)
-        lines[line:line] = [one + ending for one in added]
+        lines[line - 1] = line_end.join([before, *added]) + own_end
     return mark + "\n".join(lines)
 
 
@@ -88,7 +90,7 @@ def _line_of_shot(
 def _is_whole(line: str) -> bool:
     """Whether a key and all of its value stand in one line."""
     try:
-        tomllib.loads(line)
+        tomllib.loads(line.removesuffix("\r"))
     except tomllib.TOMLDecodeError:
         return False
     return True

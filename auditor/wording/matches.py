@@ -11,6 +11,8 @@ from auditor.safe_text import one_line
 from auditor.vocabulary.counts import count
 from auditor.wording.numbers import percent
 
+LEAST_NAMED = 0.01  # probability from which on a second guess is worth a word (our choice)
+
 
 def match_messages(picture: MeasuredPictureRecord) -> dict[str, Any]:
     """The parts of a picture's plan that say how it was matched, with their sentences."""
@@ -37,13 +39,20 @@ def assumed_sentence(plan: PicturePlanRecord, file: str) -> str:
     """Say what a picture was taken for, the second guess, and how to confirm it."""
     if plan.assumed is None:
         raise ValueError("a shot names this picture")
-    second = plan.assumed.second
-    other = "no shot of the plan" if second is None else f"“{second}”"
+    second, chance = plan.assumed.second, plan.assumed.second_probability
+    guess = second_guess(second, chance)
     return (
-        f"Taken for “{plan.shot}” by what it shows ({percent(plan.assumed.probability)} sure); "
-        f"second guess: {other} ({percent(plan.assumed.second_probability)}). "
-        f"Add {files_key(file)} to the shot to confirm."
+        f"Taken for “{plan.shot}” by what it shows ({percent(plan.assumed.probability)} sure"
+        f"{guess and '; '}{guess}). Add {files_key(file)} to the shot to confirm."
     )
+
+
+def second_guess(second: str | None, probability: float) -> str:
+    """Name the second guess; empty if it is hardly possible."""
+    if probability < LEAST_NAMED:
+        return ""
+    other = "no shot of the plan" if second is None else f"“{second}”"
+    return f"second guess: {other}, {percent(probability)}"
 
 
 def no_shot_sentence(second: str, probability: float, file: str) -> str:

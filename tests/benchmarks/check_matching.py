@@ -10,6 +10,8 @@ space too, angles in steps of 15 degrees, light in half hours; no file is named.
   the share of the pictures of no shot that are left over, and of shots rightly missing;
 * ``several``: two in five shots have a second or third picture, cut a little closer and made
   lighter or darker, as if taken again;
+* ``kept loosely``: as with others, but each planned place, size, angle and direction is off by half
+  its tolerance or so, and one in six is off altogether;
 * ``named wrongly``: two pictures of each set have each other's names; how many of them are said to
   fit another shot better, and how many of those named rightly;
 * how often matches of a stated probability are right.
@@ -46,6 +48,9 @@ SIZES = (12, 20, 30, 40)  # pictures of a set, as far as the folder has so many
 TRIMS = ((0.03, 0.02, 0.0, 0.04), (0.0, 0.05, 0.04, 0.01))  # left, top, right, bottom
 GAINS_EV = (0.2, -0.2)
 STEP, ANGLE_STEP, CLOCK_STEP = 0.05, 15, 0.5
+# Half of the default tolerances, by which a picture misses a plan that it keeps only loosely.
+LOOSE_DEVIATION = {"place": 0.04, "size": 0.03, "clock": 0.6, "angle": 5.0, "space": 0.05}
+ALTOGETHER_OFF = 1 / 6
 LEAST_ELEMENT = 0.003  # share of the frame: nobody plans what is smaller
 
 Truth = Mapping[str, Any]
@@ -83,6 +88,36 @@ def shot_text(name: str, truth: Truth, *, files: Sequence[str] = ()) -> str:
     if files:
         lines.append(f"files = {json.dumps(list(files))}")
     return "\n".join(lines)
+
+
+def loosely(truth: Truth, rng: np.random.Generator) -> Truth:
+    """The truth of a picture that keeps its plan only roughly, as the plan would have it."""
+
+    def off(value: float, deviation: float, least: float, most: float) -> float:
+        if rng.random() < ALTOGETHER_OFF:
+            return float(rng.uniform(least, most))
+        return float(np.clip(value + rng.normal(0, deviation), least, most))
+
+    def thing(one: Truth, deviation: float) -> Truth:
+        x, y = one["centroid"]
+        if rng.random() < ALTOGETHER_OFF:
+            x, y = rng.uniform(0.1, 0.9, 2)
+        place = [float(np.clip(part + rng.normal(0, deviation), 0, 1)) for part in (x, y)]
+        return {**one, "centroid": place}
+
+    subject = thing(truth["subject"], LOOSE_DEVIATION["place"])
+    size = off(subject["area_fraction"], LOOSE_DEVIATION["size"], 0.03, 0.4)
+    clock = off(truth["light"]["clock"], LOOSE_DEVIATION["clock"], 0.5, 12.0)
+    angle = off(truth["camera_elevation_deg"], LOOSE_DEVIATION["angle"], 5, 90)
+    space = off(truth["negative_space"]["fraction"], LOOSE_DEVIATION["space"], 0.2, 0.9)
+    return {
+        **truth,
+        "subject": {**subject, "area_fraction": size},
+        "elements": [thing(one, LOOSE_DEVIATION["place"]) for one in truth["elements"]],
+        "light": {"clock": clock},
+        "camera_elevation_deg": angle,
+        "negative_space": {"fraction": space},
+    }
 
 
 def plan_of(shots: Sequence[str]) -> Plan:
@@ -173,7 +208,7 @@ def draw(
 ) -> tuple[list[str], list[str]]:
     """Files of the pictures and of the shots of one set."""
     chosen = [str(one) for one in rng.permutation(names)[:n]]
-    if kind != "with others":
+    if kind in ("one each", "several"):
         return sorted(chosen), [str(one) for one in rng.permutation(chosen)]
     part = max(2, n // 6)
     return sorted(chosen[part:]), [str(one) for one in rng.permutation(chosen[:-part])]
@@ -190,7 +225,10 @@ def run_set(
 ) -> None:
     """Draw one set, match it and count."""
     pictures, shots = draw(kind, sorted(truth), n, rng)
-    plan = plan_of([shot_text(one, truth[one]) for one in shots])
+    planned = {
+        one: loosely(truth[one], rng) if kind == "kept loosely" else truth[one] for one in shots
+    }
+    plan = plan_of([shot_text(one, planned[one]) for one in shots])
     measured = {one: held.picture(folder / one) for one in pictures}
     wanted: dict[str, str | None] = {one: one if one in shots else None for one in pictures}
     if kind == "several":
@@ -246,7 +284,7 @@ def main() -> None:
     held = Measured(given.cache)
     truths = {one: json.loads((one / "truth.json").read_text()) for one in given.tables}
     sure: list[tuple[float, bool]] = []
-    for kind in ("one each", "with others", "several"):
+    for kind in ("one each", "with others", "several", "kept loosely"):
         counts = Counts()
         for at, (folder, truth) in enumerate(truths.items()):
             for size in SIZES:
