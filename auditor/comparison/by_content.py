@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.comparison.capture_time import seconds_of, time_log_ratios
-from auditor.comparison.hints import of_one_kind
+from auditor.comparison.hints import of_one_kind, together
 from auditor.comparison.likelihood import log_ratios
 from auditor.comparison.likeness import likeness
 from auditor.comparison.matching import Assumed, BetterFit, Matches, match
@@ -114,7 +114,7 @@ def _assumed(
     weights = weights_for(len(shots), len(pictures))
     for _ in range(N_ROUNDS):
         chances[open_ones] = probabilities(total, weights)
-        hints = time_log_ratios(seconds, chances) + of_one_kind(alike, chances)
+        hints = together(time_log_ratios(seconds, chances), of_one_kind(alike, chances))
         total = ratios[open_ones] + hints[open_ones]
     found = guesses(total)
     return {

@@ -10,7 +10,9 @@ Matrix = NDArray[np.float64]
 # Pictures that weigh, beside those of the shot, for a shot whose pictures are like any (our choice,
 # no source).
 ANY_PICTURE = 1.0
-MOST_RATIO = 4.0  # what each hint may say at most, either way (our choice, no source)
+# What each hint may say at most, either way, and all together: they are habits, and they repeat
+# each other (our choice, no source).
+MOST_RATIO, MOST_OF_ALL = 4.0, 8.0
 LEAST_NEARNESS = 1e-3  # keeps a quotient finite
 
 
@@ -18,6 +20,12 @@ def bounded_logs(ratios: Matrix) -> Matrix:
     """Logarithms of the ratios of a hint, bounded."""
     most = np.log(MOST_RATIO)
     return np.asarray(np.clip(np.log(np.maximum(ratios, np.exp(-most))), -most, most))
+
+
+def together(*hints: Matrix) -> Matrix:
+    """All hints as one, bounded."""
+    most = np.log(MOST_OF_ALL)
+    return np.asarray(np.clip(sum(hints), -most, most))
 
 
 def of_one_kind(near: Matrix, chances: Matrix) -> Matrix:

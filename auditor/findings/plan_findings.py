@@ -63,17 +63,7 @@ def doubtful_matches(matches: Matches | None) -> Iterator[Finding]:
         return
     for file in matches.unplanned:
         yield _unplanned(file, matches.assumed.get(file))
-    for file, guess in matches.assumed.items():
-        if guess.shot is not None and guess.probability < LEAST_SURE:
-            yield Finding(
-                FindingCode.DOUBTFUL_MATCH,
-                (file,),
-                severity=1 - guess.probability,
-                shot=guess.shot,
-                other_shots=() if guess.second is None else (guess.second,),
-                value=guess.probability,
-                expected=guess.second_probability,
-            )
+    yield from _unsure(matches.assumed)
     for file, fit in matches.fits_better.items():
         yield Finding(
             FindingCode.FITS_OTHER_SHOT,
@@ -95,6 +85,29 @@ def _unplanned(file: str, guess: Assumed | None) -> Finding:
         other_shots=(guess.second,),
         value=guess.second_probability,
     )
+
+
+def _unsure(assumed: Mapping[str, Assumed]) -> Iterator[Finding]:
+    """One finding for each match that is not sure, or one for all where there are many."""
+    unsure = {
+        file: guess
+        for file, guess in assumed.items()
+        if guess.shot is not None and guess.probability < LEAST_SURE
+    }
+    if len(unsure) >= LEAST_OFTEN:
+        files = tuple(sorted(unsure, key=lambda file: unsure[file].probability))
+        yield Finding(FindingCode.DOUBTFUL_MATCH, files, severity=float(len(files)))
+        return
+    for file, guess in unsure.items():
+        yield Finding(
+            FindingCode.DOUBTFUL_MATCH,
+            (file,),
+            severity=1 - guess.probability,
+            shot=guess.shot,
+            other_shots=() if guess.second is None else (guess.second,),
+            value=guess.probability,
+            expected=guess.second_probability,
+        )
 
 
 def misses_by_quantity(planned: Mapping[str, PlannedPicture]) -> dict[str, list[Miss]]:

@@ -188,6 +188,9 @@ def _unplanned(finding: FindingRecord, _: _Lookup) -> str:
 
 
 def _doubtful_match(finding: FindingRecord, lookup: _Lookup) -> str:
+    n = len(finding.files)
+    if n > 1:
+        return f"It is not certain which shots {n} pictures are of, the least certain first"
     plan = lookup.picture(finding).plan
     return "" if plan is None or plan.assumed is None else assumed_sentence(plan, finding.files[0])
 

@@ -16,6 +16,9 @@ space too, angles in steps of 15 degrees, light in half hours; no file is named.
   fit another shot better, and how many of those named rightly;
 * how often matches of a stated probability are right.
 
+With ``--judged PHOTOGRAPHS JUDGED.json`` each photograph's plan in words, without what the eye said
+it misses (see `check_verdicts.py`), is a shot: a few words each.
+
 Measurements are kept in the cache file (pickled, in the temporary folder by default).
 """
 
@@ -34,6 +37,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from check_verdicts import as_toml
 from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
@@ -44,6 +48,7 @@ from auditor.comparison.matching import Matches
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan.shot_plan import Plan
 
+KINDS = ("one each", "with others", "several", "kept loosely")
 SIZES = (12, 20, 30, 40)  # pictures of a set, as far as the folder has so many
 TRIMS = ((0.03, 0.02, 0.0, 0.04), (0.0, 0.05, 0.04, 0.01))  # left, top, right, bottom
 GAINS_EV = (0.2, -0.2)
@@ -254,6 +259,27 @@ def named_wrongly(
     return n_wrong, 2, len(matches.fits_better) - n_wrong, len(names) - 2
 
 
+def judged_plans(photographs: Path, judged: Path, held: Measured) -> Counts:
+    """Photographs matched to plans of a few words."""
+    plans = json.loads(judged.read_text())
+    counts, shots = Counts(), []
+    for one in plans:
+        words = {
+            key: value
+            for key, value in one["plan"].items()
+            if one["verdicts"].get(key) in ("met", "borderline")
+        }
+        text = as_toml(words).replace('files = ["*"]\n', "")
+        shots.append(text.replace('name = "shot"', f"name = {json.dumps(one['file'])}"))
+    pictures = {one["file"]: held.picture(photographs / one["file"]) for one in plans}
+    matches = match_by_content(plan_of(shots), list(pictures), list(pictures.values()))
+    counts.add(matches, {file: file for file in pictures}, set())
+    n_given = len(matches.shot_of)
+    say(f"a few words each: {share(n_given, len(pictures))} matched, "
+        f"{share(counts.right, n_given)} of them rightly")  # fmt: skip
+    return counts
+
+
 def share(part: int, whole: int) -> str:
     return f"{part} of {whole} ({100 * part / whole:.1f} %)" if whole else "none"
 
@@ -274,9 +300,39 @@ def say(line: str) -> None:
     sys.stdout.write(line + "\n")
 
 
+def drawn_sets(
+    kind: str, truths: Mapping[Path, Mapping[str, Truth]], held: Measured, n_draws: int
+) -> list[tuple[float, bool]]:
+    """Draw sets of one kind, print how many matches are right, and return how sure they were."""
+    counts = Counts()
+    for at, (folder, truth) in enumerate(truths.items()):
+        for size in SIZES:
+            rng = np.random.default_rng([20251130, at, size])
+            for _ in range(n_draws):
+                run_set(kind, folder, truth, held, min(size, len(truth)), rng, counts)
+    say(f"{kind}: right {share(counts.right, counts.planned)}, "
+        f"of no shot left over {share(counts.left, counts.others)}, "
+        f"missing shots {share(counts.missing, counts.absent)}")  # fmt: skip
+    return counts.sure
+
+
+def report_named_wrongly(
+    truths: Mapping[Path, Mapping[str, Truth]], held: Measured, n_draws: int
+) -> None:
+    """Print how many pictures are said to fit another shot."""
+    totals = np.zeros(4, dtype=int)
+    for at, (folder, truth) in enumerate(truths.items()):
+        rng = np.random.default_rng([20251130, at])
+        for _ in range(n_draws):
+            totals += named_wrongly(folder, truth, held, rng)
+    say(f"said to fit another shot: named wrongly {share(int(totals[0]), int(totals[1]))}, "
+        f"named rightly {share(int(totals[2]), int(totals[3]))}")  # fmt: skip
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("tables", type=Path, nargs="+")
+    parser.add_argument("tables", type=Path, nargs="*")
+    parser.add_argument("--judged", type=Path, nargs=2, metavar=("PHOTOGRAPHS", "JUDGED"))
     usual = Path(tempfile.gettempdir()) / "check_matching.pickle"
     parser.add_argument("--cache", type=Path, default=usual)
     parser.add_argument("--draws", type=int, default=2, help="sets drawn of each size and folder")
@@ -284,24 +340,12 @@ def main() -> None:
     held = Measured(given.cache)
     truths = {one: json.loads((one / "truth.json").read_text()) for one in given.tables}
     sure: list[tuple[float, bool]] = []
-    for kind in ("one each", "with others", "several", "kept loosely"):
-        counts = Counts()
-        for at, (folder, truth) in enumerate(truths.items()):
-            for size in SIZES:
-                rng = np.random.default_rng([20251130, at, size])
-                for _ in range(given.draws):
-                    run_set(kind, folder, truth, held, min(size, len(truth)), rng, counts)
-        say(f"{kind}: right {share(counts.right, counts.planned)}, "
-            f"of no shot left over {share(counts.left, counts.others)}, "
-            f"missing shots {share(counts.missing, counts.absent)}")  # fmt: skip
-        sure += counts.sure
-    totals = np.zeros(4, dtype=int)
-    for at, (folder, truth) in enumerate(truths.items()):
-        rng = np.random.default_rng([20251130, at])
-        for _ in range(given.draws):
-            totals += named_wrongly(folder, truth, held, rng)
-    say(f"said to fit another shot: named wrongly {share(int(totals[0]), int(totals[1]))}, "
-        f"named rightly {share(int(totals[2]), int(totals[3]))}")  # fmt: skip
+    if given.judged:
+        sure += judged_plans(*given.judged, held).sure
+    for kind in KINDS if given.tables else ():
+        sure += drawn_sets(kind, truths, held, given.draws)
+    if given.tables:
+        report_named_wrongly(truths, held, given.draws)
     for line in reliability(sure):
         say(line)
     held.save()

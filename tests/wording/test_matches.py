@@ -63,6 +63,15 @@ def test_a_doubtful_match_needs_attention():
     assert finding.message == record.images[0].plan.assumed.message
 
 
+def test_many_doubtful_matches_are_one_finding_the_least_certain_first():
+    guesses = {f"{n}.jpg": Assumed("tea", 0.7 - 0.1 * n, "tart", 0.2) for n in range(4)}
+    (line,) = lines_of(audited(matches=matched(assumed=guesses)))
+    assert line == (
+        "It is not certain which shots 4 pictures are of, the least certain first: "
+        "3.jpg, 2.jpg, 1.jpg, 0.jpg"
+    )
+
+
 def test_a_picture_of_no_shot_names_the_likeliest():
     left = {"3.jpg": Assumed(None, 0.7, "tart", 0.25)}
     (line,) = lines_of(audited(matches=matched(unplanned=("3.jpg",), assumed=left)))
