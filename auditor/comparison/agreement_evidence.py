@@ -9,10 +9,11 @@ import numpy as np
 from auditor.accepted import AcceptedColour
 from auditor.colorimetry import Lab, colour_differences, lab_from_hex
 from auditor.comparison.colours import LEAST_PALETTE_SHARE, OVERHEAD_DEG
+from auditor.comparison.empty_space import compare_negative_space
 from auditor.comparison.evidence import Ratios, agreement_ratios, says_nothing
 from auditor.comparison.item import ComparedItem, Verdict
 from auditor.comparison.places import compare_technique
-from auditor.comparison.scene import compare_diagonal, compare_negative_space
+from auditor.comparison.scene import compare_diagonal, compare_light
 from auditor.comparison.verdicts import doubt_of
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan.shot_plan import Intent, Tolerances
@@ -34,8 +35,8 @@ _Compare = Callable[[Intent, MeasuredPhotograph, Tolerances], Iterator[ComparedI
 def technique_ratios(
     intents: Sequence[Intent], pictures: Sequence[MeasuredPhotograph], tolerances: Tolerances
 ) -> Ratios:
-    """Ratios from the planned technique."""
-    keys = [intent.techniques for intent in intents]
+    """Ratios from the planned technique; one of them goes by the planned share of empty space."""
+    keys = [one.techniques and (one.techniques, one.negative_space) for one in intents]
     return _of_words(keys, intents, pictures, tolerances, "technique", compare_technique)
 
 
@@ -58,6 +59,14 @@ def side_ratios(
     keys = [intent.negative_space_sides for intent in intents]
     name = "negative_space_side"
     return _of_words(keys, intents, pictures, tolerances, name, compare_negative_space)
+
+
+def light_from_above_ratios(
+    intents: Sequence[Intent], pictures: Sequence[MeasuredPhotograph], tolerances: Tolerances
+) -> Ratios:
+    """Ratios from the planned light, of shots for which light from above will do."""
+    keys = [(one.light,) if one.light_from_above else () for one in intents]
+    return _of_words(keys, intents, pictures, tolerances, "light", compare_light)
 
 
 def _of_words(
@@ -159,8 +168,9 @@ def _agreement(
     owners = np.repeat(np.arange(len(swatches)), [len(one) for one in swatches])
     nearest = np.full(len(swatches), np.inf)
     flat = np.array([lab for one in swatches for lab in one]).reshape(-1, 3)
-    for colour in colours:
-        beyond = colour_differences(lab_from_hex(colour.hex), flat) - colour.radius
+    middles = [(one.radius, middle) for one in colours for middle in (one.hex, *one.more)]
+    for radius, middle in middles if len(flat) else ():
+        beyond = colour_differences(lab_from_hex(middle), flat) - radius
         np.minimum.at(nearest, owners, np.maximum(beyond, 0.0))
     agreement = np.exp(-0.5 * (nearest / (COLOUR_DEVIATION * tolerance)) ** 2)
     return np.where(np.isinf(nearest), np.nan, agreement)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from auditor.comparison.agreement_evidence import (
     background_ratios,
     diagonal_ratios,
+    light_from_above_ratios,
     palette_ratios,
     side_ratios,
     surface_ratios,
@@ -31,6 +32,7 @@ EVIDENCE: tuple[tuple[str, _Ratios, float], ...] = (
     ("technique", technique_ratios, 0.4),
     ("diagonal", diagonal_ratios, 0.6),
     ("negative_space_side", side_ratios, 0.6),
+    ("light_from_above", light_from_above_ratios, 1.0),
     ("palette", palette_ratios, 0.6),
     ("background", background_ratios, 0.8),
     ("surface", surface_ratios, 0.8),

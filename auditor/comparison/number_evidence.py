@@ -120,6 +120,11 @@ def _planned_size(intent: Intent) -> Accepted | None:
     return None if intent.subject is None else intent.subject.size
 
 
+def _planned_light(intent: Intent) -> Accepted | None:
+    """Where light from above will do, too, a picture without a direction of light may keep it."""
+    return None if intent.light_from_above else intent.light
+
+
 # Densities over pictures in general follow 151 photographs of dishes by many hands (a public-domain
 # recipe collection), flattened, because the pictures of a planned shoot vary more.
 NUMBERS = (
@@ -139,7 +144,7 @@ NUMBERS = (
     ),
     NumberRule(
         "light",
-        lambda intent: intent.light,
+        _planned_light,
         _light,
         kept=0.9,
         usual=((0, 1), (12, 1)),

@@ -38,8 +38,9 @@ ABOUT_MIDDLE, MIDDLE_DEVIATION = 0.6, 0.06
 # photographs fewer.
 ELEMENT_FOUND = 0.75
 USUAL_ELEMENTS = 1.2  # things beside the subject on pictures in general
-# Things beside the planned ones in a picture of a shot, as a part of those in any picture.
-UNPLANNED_PART = 0.5
+# Things beside the planned ones in a picture of a shot, as a part of those in any picture: where
+# the plan lists some, and where it lists none, perhaps because they do not matter.
+UNPLANNED_PART, UNLISTED_PART = 0.5, 0.75
 LEAST_AREA = 0.02  # of a zone, as a share of the frame
 
 
@@ -65,7 +66,7 @@ def subject_ratios(
             if place is None or picture.subject.value is None:
                 continue
             spread = spread_of(picture.subject)
-            density = _density(place, picture.subject.value.centroid, spread, tolerances.subject)
+            density = _density(place, picture.subject.value.centroid, spread)
             kept = SUBJECT_KEPT * (1 - doubt_of(picture.subject))
             row[at] = ratio_of(kept, np.array(density), np.array(usual[at]))
     return ratios
@@ -104,16 +105,16 @@ def _normal_2d(away: float, deviation: float, frame: MeasuredPhotograph | Planne
     return float(area * np.exp(-0.5 * (away / deviation) ** 2) / (2 * np.pi * deviation**2))
 
 
-def _density(place: PlannedPlace, at: Point, spread: float, tolerance: float) -> float:
+def _density(place: PlannedPlace, at: Point, spread: float) -> float:
     """Density of a thing's place in pictures that keep its planned place."""
     total = 0.0
     for scale, share in SCALES:
-        deviation = float(np.hypot(scale * tolerance, spread))
+        deviation = float(np.hypot(scale * place.tolerance, spread))
         if place.zone is None or place.zone.is_point:
             total += share * _normal_2d(place.difference(at), deviation, place)
         else:
             beyond = place.zone.distance(at, place.width, place.height)
-            area = sum(box.area_fraction for box in place.boxes)
+            area = min(1.0, sum(box.area_fraction for box in place.boxes))
             total += share * float(ndtr(-beyond / deviation)) / max(area, LEAST_AREA)
     return total
 
@@ -157,8 +158,9 @@ def _ratio_of_elements(
     planned: Sequence[PlannedThing], things: _Things, usual: float, tolerances: Tolerances
 ) -> float:
     placed = [one for one in planned if one.has_place]
-    others = UNPLANNED_PART * usual
-    log_ratio = usual - others + things.number * np.log(UNPLANNED_PART)
+    part = UNPLANNED_PART if placed else UNLISTED_PART
+    others = part * usual
+    log_ratio = usual - others + things.number * np.log(part)
     log_ratio += len(placed) * np.log(1 - ELEMENT_FOUND)
     gains = np.array([_gains(one, things, others, tolerances) for one in placed])
     if gains.size:
@@ -177,7 +179,7 @@ def _gains(
     kind = kind_of(planned.name or "")
     gains = []
     for one in things.found:
-        density = _density(place, one.place, one.spread, tolerances.supporting)
+        density = _density(place, one.place, one.spread)
         odds = ELEMENT_FOUND / (1 - ELEMENT_FOUND) * density / max(others, 0.1)
         gains.append(float(np.log1p(one.exists * one.fits(kind) * odds)))
     return gains

@@ -17,12 +17,19 @@ from auditor.record.series_records import OutlierRecord, SeriesQuantityRecord
 from auditor.safe_text import one_line
 from auditor.wording.additions import written_sentence
 from auditor.wording.focus import focus_sentence
-from auditor.wording.matches import assumed_sentence, no_shot_sentence
-from auditor.wording.misses import light_miss, miss_sentence
+from auditor.wording.matches import assumed_sentence
+from auditor.wording.misses import light_miss, light_named, miss_sentence
 from auditor.wording.numbers import clock, kelvin_from_mired
+from auditor.wording.plan_items import planned_text
 from auditor.wording.quantity_names import title
 from auditor.wording.set_outliers import outlier_words, remedy_words
 from auditor.wording.set_summary import crop_words
+from auditor.wording.shot_findings import (
+    claimed_twice_sentence,
+    fits_other_sentence,
+    missing_shot_sentence,
+    unplanned_sentence,
+)
 from auditor.wording.temperature import warmer_words
 from auditor.wording.temperature_groups import group_difference_words, rest_words
 from auditor.wording.texts import capital
@@ -171,42 +178,12 @@ def _refused(finding: FindingRecord, lookup: _Lookup) -> str:
     return picture.reason.message if isinstance(picture, RefusedPictureRecord) else ""
 
 
-def _missing_shot(finding: FindingRecord, _: _Lookup) -> str:
-    if finding.other_shots:
-        taken = finding.other_shots[0]
-        return (
-            f"“{finding.shot}” has no picture of its own: what its patterns name was compared with "
-            f"“{taken}”, which names it too and comes first in the plan."
-        )
-    return f"No picture was found for “{finding.shot}”."
-
-
-def _unplanned(finding: FindingRecord, _: _Lookup) -> str:
-    if finding.other_shots and isinstance(finding.value, float):
-        return no_shot_sentence(finding.other_shots[0], finding.value, finding.files[0])
-    return "No shot of the plan names this picture."
-
-
 def _doubtful_match(finding: FindingRecord, lookup: _Lookup) -> str:
     n = len(finding.files)
     if n > 1:
         return f"It is not certain which shots {n} pictures are of, the least certain first"
     plan = lookup.picture(finding).plan
     return "" if plan is None or plan.assumed is None else assumed_sentence(plan, finding.files[0])
-
-
-def _fits_other_shot(finding: FindingRecord, _: _Lookup) -> str:
-    return (
-        f"By its name it is “{finding.shot}”, but it fits “{finding.other_shots[0]}” clearly "
-        "better. Check which shot names it."
-    )
-
-
-def _claimed_twice(finding: FindingRecord, _: _Lookup) -> str:
-    return (
-        f"Several shots name this picture: {', '.join(finding.other_shots)}. It was compared with "
-        "the first."
-    )
 
 
 def _often_missed(finding: FindingRecord, _: _Lookup) -> str:
@@ -216,7 +193,7 @@ def _often_missed(finding: FindingRecord, _: _Lookup) -> str:
 def _missed(finding: FindingRecord, lookup: _Lookup) -> str:
     item, picture = lookup.item(finding)
     if finding.set_deviation is not None:
-        return _missed_within_set(finding)
+        return _missed_within_set(finding, item)
     sentence = miss_sentence(item, picture)
     if finding.explained_by_exposure_ev is None:
         return sentence
@@ -225,20 +202,20 @@ def _missed(finding: FindingRecord, lookup: _Lookup) -> str:
     return f"{sentence} The exposure explains it: {outlier_words(outlier, exposure)}."
 
 
-def _missed_within_set(finding: FindingRecord) -> str:
+def _missed_within_set(finding: FindingRecord, item: ItemRecord) -> str:
     """A miss and how the picture leaves the set, as one."""
     if not isinstance(finding.value, float) or not isinstance(finding.expected, float):
         raise TypeError(f"{finding.quantity} is no number")
     deviation, centre = finding.set_deviation or 0.0, finding.set_centre
     if finding.quantity == "colour_temperature":
-        kelvins = (
-            f"{kelvin_from_mired(finding.value)}, {kelvin_from_mired(finding.expected)} planned"
-        )
-        off_plan = warmer_words(finding.value - finding.expected)
+        wanted = planned_text(item) if item.accepts else kelvin_from_mired(finding.expected)
+        off_plan = warmer_words(item.difference or 0.0)
         from_set = capital(warmer_words(deviation))
+        kelvins = f"{kelvin_from_mired(finding.value)}, {wanted} planned"
         return f"{from_set} than the rest of the set, and {off_plan} than planned ({kelvins})."
     rest = "" if centre is None else f", and the rest of the set is lit from {clock(centre)}"
-    return f"{light_miss(finding.value, finding.expected)}{rest}."
+    wanted = planned_text(item) if item.accepts else light_named(finding.expected)
+    return f"{light_miss(finding.value, wanted)}{rest}."
 
 
 def _set_outlier(finding: FindingRecord, lookup: _Lookup) -> str:
@@ -294,7 +271,7 @@ SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.WRITING: _writing,
     FindingCode.UNREADABLE_FOLDER: _unreadable_folder,
     FindingCode.REFUSED: _refused,
-    FindingCode.MISSING_SHOT: _missing_shot,
+    FindingCode.MISSING_SHOT: lambda finding, _: missing_shot_sentence(finding),
     FindingCode.MISSED_FOCUS: _focus,
     FindingCode.MOTION_BLUR: _focus,
     FindingCode.OFTEN_MISSED: _often_missed,
@@ -302,10 +279,10 @@ SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.SET_OUTLIER: _set_outlier,
     FindingCode.TEMPERATURE_GROUP: _temperature_group,
     FindingCode.BORDER: _border,
-    FindingCode.UNPLANNED: _unplanned,
+    FindingCode.UNPLANNED: lambda finding, _: unplanned_sentence(finding),
     FindingCode.DOUBTFUL_MATCH: _doubtful_match,
-    FindingCode.FITS_OTHER_SHOT: _fits_other_shot,
-    FindingCode.CLAIMED_TWICE: _claimed_twice,
+    FindingCode.FITS_OTHER_SHOT: lambda finding, _: fits_other_sentence(finding),
+    FindingCode.CLAIMED_TWICE: lambda finding, _: claimed_twice_sentence(finding),
     FindingCode.SAME_FILE: _same_file,
     FindingCode.NEARLY_THE_SAME: _nearly_the_same,
     FindingCode.CROPPED: _cropped,

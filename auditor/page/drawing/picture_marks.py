@@ -19,9 +19,7 @@ from auditor.page.drawing.light_dial import DIAL_RADIUS, draw_light_dial, quiet_
 from auditor.page.drawing.mixed_light import draw_mixed_light
 from auditor.page.drawing.planned import Planned, PlannedElement, PlannedPlace
 from auditor.page.drawing.technique_lines import technique_lines
-from auditor.record.picture_record import (
-    MeasuredPictureRecord,
-)
+from auditor.record.picture_record import MeasuredPictureRecord, TechniqueFitRecord
 from auditor.wording.marks import LAYER_TITLES, describe_marks
 
 # Sizes as fractions of the longer side: they read at 350 px and do not cover the food at 600 px.
@@ -103,8 +101,8 @@ def _planned_place(place: PlannedPlace, frame: Frame) -> Iterable[Mark]:
     """A zone as a soft area; a point as a small ring; each with how far from it is allowed."""
     reach = (place.tolerance or 0.0) * frame.diagonal
     if place.boxes:
-        for box in place.boxes:
-            yield Mark(shapes.rounded(frame.box(box), reach), "zone")
+        # One path, so that boxes which overlap are not drawn twice as dark.
+        yield Mark("".join(shapes.rounded(frame.box(box), reach) for box in place.boxes), "zone")
         return
     centre = frame.point(place.at)
     yield Mark(shapes.circle(centre, POINT_RADIUS * frame.longer), "planned")
@@ -156,7 +154,7 @@ def _place_of_element(thing: PlannedElement, place: PlannedPlace, frame: Frame) 
     centre = frame.point(place.at)
     if place.boxes:
         if not thing.is_at_place:
-            yield from (Mark(shapes.rectangle(frame.box(box)), "zone") for box in place.boxes)
+            yield Mark("".join(shapes.rectangle(frame.box(box)) for box in place.boxes), "zone")
     else:
         yield Mark(shapes.circle(centre, POINT_RADIUS * frame.longer), "planned")
     if thing.taken is not None and not thing.is_at_place:
@@ -164,23 +162,30 @@ def _place_of_element(thing: PlannedElement, place: PlannedPlace, frame: Frame) 
 
 
 def _technique(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) -> Layer:
-    marks: list[Mark] = []
-    if planned.technique is None:
-        return Layer("technique", ())
-    fit = picture.technique_fit.get(planned.technique)
     # A technique divides the picture within its border.
     inside = frame.box(picture.border.inside if picture.border else (0.0, 0.0, 1.0, 1.0))
+    fits = picture.technique_fit
+    marks = (
+        mark
+        for technique in planned.techniques
+        for mark in _one_technique(technique, fits.get(technique), inside, frame)
+    )
+    return Layer("technique", tuple(marks))
+
+
+def _one_technique(
+    technique: str, fit: TechniqueFitRecord | None, inside: Box, frame: Frame
+) -> Iterable[Mark]:
     near = None if fit is None else frame.point(fit.point)
     if near is not None:
         near = Point(near.x - inside.left, near.y - inside.top)
     width, height = inside.right - inside.left, inside.bottom - inside.top
-    for line in technique_lines(planned.technique, width, height, near):
+    for line in technique_lines(technique, width, height, near):
         shifted = (Point(point.x + inside.left, point.y + inside.top) for point in line)
-        marks.append(Mark(shapes.polyline(*shifted), "guide"))
+        yield Mark(shapes.polyline(*shifted), "guide")
     if fit is not None and fit.outline:
         corners = (frame.point(corner) for corner in fit.outline)
-        marks.append(Mark(shapes.polyline(*corners, closed=True), "measured"))
-    return Layer("technique", tuple(marks))
+        yield Mark(shapes.polyline(*corners, closed=True), "measured")
 
 
 def _diagonal(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) -> Layer:
