@@ -24,6 +24,11 @@ from auditor.accepted import Accepted
 
 Ratios = NDArray[np.float64]
 
+# The numbers of the evidence, here and in its other modules, were chosen on 268 rendered tables of
+# the teaching family with plans from their truth (`tests/benchmarks/check_matching.py`): sets of 12
+# to 30 with others, and plans kept loosely. Small changes matter little: with half or twice as many
+# usual pictures, or narrower scales, a match in a hundred is another.
+
 # Number of pictures of the set that weigh as much as what pictures in general show.
 USUAL_PICTURES = 6.0
 # How far pictures of a shot lie from its plan, in tolerances: most are near it, some are only

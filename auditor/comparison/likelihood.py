@@ -24,8 +24,9 @@ from auditor.plan.shot_plan import Intent, Plan, Tolerances
 
 _Ratios = Callable[[Sequence[Intent], Sequence[MeasuredPhotograph], Tolerances], Ratios]
 
-# Items with the weight of their evidence. Those that say in part the same as another count less:
-# a technique is the place of the subject, empty space is what subject and elements leave.
+# Items with the weight of their evidence, chosen as in `evidence`. Those that say in part the same
+# as another count less: a technique is the place of the subject, empty space is what subject and
+# elements leave, the surface is among the colours of the palette.
 EVIDENCE: tuple[tuple[str, _Ratios, float], ...] = (
     ("subject", subject_ratios, 1.0),
     ("supporting", element_ratios, 1.0),

@@ -29,18 +29,20 @@ from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan.shot_plan import Intent, PlannedThing, Tolerances
 from auditor.vocabulary.kinds import kind_of
 
+# Probability that a picture of a shot has its subject about where it was planned (our choice).
 SUBJECT_KEPT = 0.92
 # Subjects in general, relative to the diagonal: three in five lie about the middle with this
 # deviation (140 photographs of dishes by many hands: 0.07 and 0.08 of the sides), the others
 # anywhere.
 ABOUT_MIDDLE, MIDDLE_DEVIATION = 0.6, 0.06
-# Probability that a planned element is there and found: of rendered tables nearly all, of
-# photographs fewer.
+# Probability that a planned element is there and found: on photographs fewer are than on rendered
+# tables.
 ELEMENT_FOUND = 0.75
 USUAL_ELEMENTS = 1.2  # things beside the subject on pictures in general
 # Things beside the planned ones in a picture of a shot, as a part of those in any picture: where
 # the plan lists some, and where it lists none, perhaps because they do not matter.
 UNPLANNED_PART, UNLISTED_PART = 0.5, 0.75
+LEAST_OTHERS = 0.1  # things in a picture, where none of the set has any: keeps a quotient finite
 LEAST_AREA = 0.02  # of a zone, as a share of the frame
 
 
@@ -180,6 +182,6 @@ def _gains(
     gains = []
     for one in things.found:
         density = _density(place, one.place, one.spread)
-        odds = ELEMENT_FOUND / (1 - ELEMENT_FOUND) * density / max(others, 0.1)
+        odds = ELEMENT_FOUND / (1 - ELEMENT_FOUND) * density / max(others, LEAST_OTHERS)
         gains.append(float(np.log1p(one.exists * one.fits(kind) * odds)))
     return gains

@@ -68,6 +68,16 @@ def files_key(file: str) -> str:
     return f"files = [{json.dumps(one_line(file), ensure_ascii=False)}]"
 
 
+def shot_note(plan: PicturePlanRecord) -> str:
+    """What stands beside a picture in the list of shots; empty for one of many that is named."""
+    notes = []
+    if plan.assumed is not None:
+        notes.append(f"assumed, {percent(plan.assumed.probability)} sure")
+    if plan.rank is not None and plan.rank.place == 1:
+        notes.append("keeps it best")
+    return "; ".join(notes)
+
+
 def rank_sentence(rank: RankRecord) -> str:
     """Say how well a picture keeps the plan beside the others of its shot."""
     of_all = f"of the {count(rank.n_pictures, 'picture')} of this shot"

@@ -115,5 +115,13 @@ def test_the_rank_stands_in_the_record_and_on_the_page():
     assert page_view(record, {}).pictures[0].matched == (rank.message,)
 
 
+def test_the_list_of_shots_says_what_was_assumed_and_which_picture_is_best():
+    record = record_of(a_set(Assumed("tea", 0.93, None, 0.05), Rank(1, 2)))
+    (shot,) = page_view(record, {}).shots
+    assert [picture.note for picture in shot.pictures] == ["assumed, 93% sure; keeps it best"]
+    second = record_of(a_set(None, Rank(2, 2)))
+    assert [one.note for one in page_view(second, {}).shots[0].pictures] == [""]
+
+
 def test_the_key_that_confirms_can_be_pasted_into_a_plan():
     assert files_key('say "cheese".jpg') == 'files = ["say \\"cheese\\".jpg"]'
