@@ -20,10 +20,13 @@ class Rank:
         From 1, the best; pictures that keep the plan equally well have the same.
     n_pictures : int
         Of the shot, at least 2.
+    is_shared : bool
+        Whether another picture has the same place.
     """
 
     place: int
     n_pictures: int
+    is_shared: bool = False
 
 
 def ranks(
@@ -46,8 +49,9 @@ def ranks(
         kept = {file: _kept(items[file]) for file in files if items.get(file)}
         if len(kept) > 1:
             for file, own in kept.items():
-                better = sum(other < own for other in kept.values())
-                places[file] = Rank(better + 1, len(kept))
+                others = list(kept.values())
+                better = sum(other < own for other in others)
+                places[file] = Rank(better + 1, len(kept), others.count(own) > 1)
     return places
 
 

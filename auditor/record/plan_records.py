@@ -117,11 +117,13 @@ class AssumedRecord(Record):
 class RankRecord(Record):
     """The place of a picture among those of its shot, by how well they keep the plan.
 
-    `place` is 1 for the best; pictures that keep it equally well have the same.
+    `place` is 1 for the best; pictures that keep it equally well have the same, which is then
+    shared.
     """
 
     place: Annotated[int, Field(ge=1)]
     n_pictures: Annotated[int, Field(ge=2)]
+    is_shared: bool = False
     message: str = ""
 
 

@@ -74,16 +74,16 @@ def shot_note(plan: PicturePlanRecord) -> str:
     if plan.assumed is not None:
         notes.append(f"assumed, {percent(plan.assumed.probability)} sure")
     if plan.rank is not None and plan.rank.place == 1:
-        notes.append("keeps it best")
+        notes.append("keeps it best, with another" if plan.rank.is_shared else "keeps it best")
     return "; ".join(notes)
 
 
 def rank_sentence(rank: RankRecord) -> str:
     """Say how well a picture keeps the plan beside the others of its shot."""
     of_all = f"of the {count(rank.n_pictures, 'picture')} of this shot"
-    if rank.place == 1:
-        return f"Keeps it best {of_all}."
-    return f"Keeps it {_ordinal(rank.place)} best {of_all}."
+    best = "best" if rank.place == 1 else f"{_ordinal(rank.place)} best"
+    shared = ", another one equally well" if rank.is_shared else ""
+    return f"Keeps its plan {best} {of_all}{shared}."
 
 
 def _ordinal(number: int) -> str:

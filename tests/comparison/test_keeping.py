@@ -27,7 +27,8 @@ def test_the_fewest_misses_are_best(pictures, places):
     items = {f"{n}.jpg": kept(verdicts) for n, verdicts in enumerate(pictures)}
     found = ranks({"tea": tuple(items)}, items)
     assert found == {
-        file: Rank(place, len(pictures)) for file, place in zip(items, places, strict=True)
+        file: Rank(place, len(pictures), is_shared=places.count(place) > 1)
+        for file, place in zip(items, places, strict=True)
     }
 
 

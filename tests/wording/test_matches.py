@@ -96,16 +96,26 @@ def test_a_picture_that_fits_another_shot_better_is_said_and_breaks_nothing():
 @pytest.mark.parametrize(
     ("place", "n", "says"),
     [
-        (1, 2, "Keeps it best of the 2 pictures of this shot."),
-        (2, 3, "Keeps it second best of the 3 pictures of this shot."),
-        (3, 3, "Keeps it third best"),
-        (4, 30, "Keeps it 4th best"),
-        (11, 30, "Keeps it 11th best"),
-        (21, 30, "Keeps it 21st best"),
+        (1, 2, "Keeps its plan best of the 2 pictures of this shot."),
+        (2, 3, "Keeps its plan second best of the 3 pictures of this shot."),
+        (3, 3, "Keeps its plan third best"),
+        (4, 30, "Keeps its plan 4th best"),
+        (11, 30, "Keeps its plan 11th best"),
+        (21, 30, "Keeps its plan 21st best"),
     ],
 )
 def test_the_rank_of_a_picture_in_words(place, n, says):
     assert says in rank_sentence(RankRecord(place=place, n_pictures=n))
+
+
+def test_pictures_that_keep_the_plan_equally_well_are_said_to():
+    shared = RankRecord(place=1, n_pictures=3, is_shared=True)
+    assert rank_sentence(shared) == (
+        "Keeps its plan best of the 3 pictures of this shot, another one equally well."
+    )
+    record = record_of(a_set(None, Rank(1, 3, is_shared=True)))
+    (picture,) = page_view(record, {}).shots[0].pictures
+    assert picture.note == "keeps it best, with another"
 
 
 def test_the_rank_stands_in_the_record_and_on_the_page():
