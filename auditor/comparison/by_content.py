@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -82,14 +82,6 @@ def _shared(
         if columns:
             shared[:, columns] = ratios[:, columns].mean(axis=1, keepdims=True)
     return shared
-
-
-@dataclass(frozen=True, slots=True)
-class _Open:
-    """Shots without patterns and pictures that no shot names: indices, and all names."""
-
-    shots: list[int]
-    pictures: list[int]
 
 
 def _assumed(
