@@ -11,14 +11,17 @@ from pathlib import Path
 
 from auditor import __version__
 from auditor.advice.advice import Advice, advise
+from auditor.comparison.by_content import match_by_content
 from auditor.comparison.compare import ComposedShot, compare, composed_shots
-from auditor.comparison.matching import match
+from auditor.comparison.keeping import ranks
+from auditor.comparison.matching import Matches
 from auditor.comparison.set_rules import judge_rules
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
 from auditor.findings.audited_set import AuditedSet, PlannedPicture
 from auditor.findings.gathering import gather_findings
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.output.previews import PICTURES_FOLDER, find_previews
+from auditor.output.among_pictures import would_mix
+from auditor.output.previews import find_previews
 from auditor.output.report_folder import (
     PAGE_FILE,
     RECORD_FILE,
@@ -27,7 +30,12 @@ from auditor.output.report_folder import (
     report_in_work,
 )
 from auditor.page.html import render_page
-from auditor.photograph.folder import FoundPictures, find_pictures, printable_name, printable_names
+from auditor.photograph.folder import (
+    FoundPictures,
+    pictures_in,
+    printable_name,
+    printable_names,
+)
 from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import Plan
 from auditor.record.audit_record import AuditRecord
@@ -35,7 +43,7 @@ from auditor.record.csv_table import table_text
 from auditor.record.filling import Heading, make_record
 from auditor.record.json_file import read_record, record_text
 from auditor.runs.measuring import Progress, measure_all
-from auditor.runs.outcome import Outcome
+from auditor.runs.outcome import Outcome, RefusedPicture
 from auditor.safe_text import one_line
 from auditor.saliency.finder import SubjectFinder
 from auditor.series.series import Series, describe_series
@@ -168,50 +176,13 @@ def _measured(
 
 
 def _pictures(request: AuditRequest) -> FoundPictures:
-    shown = printable_name(str(request.folder))
-    if not request.folder.is_dir():
-        raise UnusableArgumentError(f"{shown}: there is no such folder.")
-    if request.directory is not None and _would_mix(request.folder, request.directory):
+    is_there = request.folder.is_dir()
+    if is_there and request.directory and would_mix(request.folder, request.directory):
         raise UnusableArgumentError(
-            f"{shown}: the report would be written among the pictures to audit. "
-            "Name another folder with --out."
+            f"{printable_name(str(request.folder))}: the report would be written among the "
+            "pictures to audit. Name another folder with --out."
         )
-    found = find_pictures(request.folder, leave_out=request.directory)
-    if not found.files:
-        closed = [
-            f"{name}: could not be read" for name in printable_names(found.unreadable_folders)
-        ]
-        raise NothingToMeasureError(
-            "\n  ".join(
-                [f"{shown}: no picture in it (JPEG, PNG, TIFF, WebP, AVIF or HEIC).", *closed]
-            )
-        )
-    return found
-
-
-def _would_mix(folder: Path, directory: Path) -> bool:
-    """Whether the report's files would come to lie where the audited pictures are."""
-    audited = folder.resolve()
-    previews = directory / PICTURES_FOLDER
-    return (
-        _is_same(directory, audited)
-        or any(_is_same(previews, place) for place in (audited, *audited.parents))
-        or _holds_pictures_to_audit(audited, directory.resolve(), previews)
-    )
-
-
-def _holds_pictures_to_audit(audited: Path, directory: Path, previews: Path) -> bool:
-    """Whether the report's folder lies among the pictures and holds some that are not its own."""
-    if not directory.is_dir() or audited not in directory.parents:
-        return False
-    return bool(find_pictures(directory, leave_out=previews).files)
-
-
-def _is_same(first: Path, second: Path) -> bool:
-    try:
-        return first.samefile(second)
-    except OSError:
-        return False  # one of them is not there
+    return pictures_in(request.folder, leave_out=request.directory)
 
 
 def _record(
@@ -223,12 +194,9 @@ def _record(
     if not measured:
         raise NothingToMeasureError(_nothing_measured(request.folder, outcomes))
     series = describe_series(measured)
-    matches = None if plan is None else match(plan, [outcome.picture.file for outcome in outcomes])
-    shots: Mapping[str, ComposedShot] = {}
-    if plan is not None and matches is not None:
-        shots = composed_shots(matches.shot_of, measured, plan.tolerances)
-    planned = _planned(plan, shots, measured, series)
     pictures = [outcome.picture for outcome in outcomes]
+    matches, shots = _shots(plan, pictures, measured, series)
+    planned = _planned(plan, matches, shots, measured, series)
     audited = AuditedSet(
         pictures=pictures,
         planned=planned,
@@ -260,23 +228,45 @@ def _nothing_measured(folder: Path, outcomes: Sequence[Outcome]) -> str:
     return "\n  ".join([f"{shown}: no picture in it could be measured.", *refusals])
 
 
+def _shots(
+    plan: Plan | None,
+    pictures: Sequence[MeasuredPhotograph | RefusedPicture],
+    measured: Sequence[MeasuredPhotograph],
+    series: Series,
+) -> tuple[Matches | None, Mapping[str, ComposedShot]]:
+    """The pictures of each shot, and each picture's shot as it was taken."""
+    if plan is None:
+        return None, {}
+    files = [picture.file for picture in pictures]
+    matches = match_by_content(plan, files, measured, [group.files for group in series.alike])
+    return matches, composed_shots(matches.shot_of, measured, plan.tolerances)
+
+
 def _planned(
     plan: Plan | None,
+    matches: Matches | None,
     shots: Mapping[str, ComposedShot],
     measured: Sequence[MeasuredPhotograph],
     series: Series,
 ) -> dict[str, PlannedPicture]:
-    if plan is None:
+    if plan is None or matches is None:
         return {}
     mired = {known.file: known.quantity for known in series.colour_temperatures}
-    return {
-        picture.file: PlannedPicture(
-            composed.shot.name,
-            compare(composed.shot, picture, plan.tolerances, mired.get(picture.file)),
-            composed.is_mirrored,
-        )
+    items = {
+        picture.file: compare(composed.shot, picture, plan.tolerances, mired.get(picture.file))
         for picture in measured
         if (composed := shots.get(picture.file)) is not None
+    }
+    places = ranks(matches.files_of, items)
+    return {
+        file: PlannedPicture(
+            shots[file].shot.name,
+            own,
+            shots[file].is_mirrored,
+            matches.assumed.get(file),
+            places.get(file),
+        )
+        for file, own in items.items()
     }
 
 

@@ -94,3 +94,10 @@ def hex_from_lab(lab: Lab) -> str:
 def colour_difference(first: Lab, second: Lab) -> float:
     """CIEDE2000 difference of two colours (Sharma, Wu, Dalal 2005); 1 is about just noticeable."""
     return float(deltaE_ciede2000(np.array(first), np.array(second)))
+
+
+def colour_differences(colour: Lab, others: NDArray[np.floating]) -> NDArray[np.float64]:
+    """CIEDE2000 differences of a colour from (..., 3) CIELAB colours."""
+    second = np.asarray(others, dtype=np.float64)
+    differences = deltaE_ciede2000(np.broadcast_to(np.array(colour), second.shape), second)
+    return np.asarray(differences, dtype=np.float64)

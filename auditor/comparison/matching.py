@@ -2,11 +2,49 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from auditor.plan.file_patterns import claims_file
 from auditor.plan.shot_plan import Plan, Shot
+
+
+@dataclass(frozen=True, slots=True)
+class Assumed:
+    """What a picture that no shot names was taken for, by what it shows.
+
+    Attributes
+    ----------
+    shot : str or None
+        None for no shot of the plan.
+    probability : float
+        That it is so, in [0, 1].
+    second : str or None
+        The next likely answer; None for no shot of the plan.
+    second_probability : float
+    """
+
+    shot: str | None
+    probability: float
+    second: str | None
+    second_probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class BetterFit:
+    """A shot that a picture fits clearly better than its own.
+
+    Attributes
+    ----------
+    shot, better : str
+        Its own, by its name, and the other one.
+    ratio : float
+        How many times as likely it is a picture of the other one, by what it shows.
+    """
+
+    shot: str
+    better: str
+    ratio: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +66,10 @@ class Matches:
     claimed_by : dict of str to str
         Missing shots that claim a file which an earlier shot has: their names, with the name of
         that shot (of the first such file, if there are several).
+    assumed : mapping of str to Assumed
+        Files that were matched by what they show, those that were left over among them.
+    fits_better : mapping of str to BetterFit
+        Files that fit another shot clearly better than the one that claims them.
     """
 
     files_of: dict[str, tuple[str, ...]]
@@ -36,6 +78,8 @@ class Matches:
     claimed_twice: dict[str, tuple[str, ...]]
     missing: tuple[str, ...]
     claimed_by: dict[str, str]
+    assumed: Mapping[str, Assumed] = field(default_factory=dict)
+    fits_better: Mapping[str, BetterFit] = field(default_factory=dict)
 
 
 def match(plan: Plan, files: Sequence[str]) -> Matches:

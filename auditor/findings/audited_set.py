@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from auditor.advice.advice import Advice
 from auditor.comparison.item import ComparedItem
-from auditor.comparison.matching import Matches
+from auditor.comparison.keeping import Rank
+from auditor.comparison.matching import Assumed, Matches
 from auditor.comparison.set_rules import JudgedRule
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.runs.outcome import RefusedPicture
@@ -24,11 +25,17 @@ class PlannedPicture:
     items : tuple of ComparedItem
     mirrored : bool
         Whether it was compared with the mirror image of the planned composition.
+    assumed : Assumed or None
+        None if a shot names the picture.
+    rank : Rank or None
+        None if it is the only picture of its shot.
     """
 
     shot: str
     items: tuple[ComparedItem, ...]
     mirrored: bool = False
+    assumed: Assumed | None = None
+    rank: Rank | None = None
 
 
 @dataclass(frozen=True, slots=True)

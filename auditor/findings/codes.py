@@ -29,6 +29,8 @@ class FindingCode(StrEnum):
     TEMPERATURE_GROUP = "temperature_group"
     BORDER = "border"
     UNPLANNED = "unplanned"
+    DOUBTFUL_MATCH = "doubtful_match"
+    FITS_OTHER_SHOT = "fits_other_shot"
     CLAIMED_TWICE = "claimed_twice"
     SAME_FILE = "same_file"
     NEARLY_THE_SAME = "nearly_the_same"
@@ -49,7 +51,9 @@ MEANINGS: dict[FindingCode, str] = {
     FindingCode.SET_OUTLIER: "A picture leaves the set in one quantity.",
     FindingCode.TEMPERATURE_GROUP: "Several pictures are warmer or cooler than most.",
     FindingCode.BORDER: "Some pictures of the set have a border and some have none.",
-    FindingCode.UNPLANNED: "No shot of the plan names the picture.",
+    FindingCode.UNPLANNED: "The picture belongs to no shot of the plan.",
+    FindingCode.DOUBTFUL_MATCH: "It is not certain which shot the picture is of.",
+    FindingCode.FITS_OTHER_SHOT: "A picture fits another shot clearly better than its own.",
     FindingCode.CLAIMED_TWICE: "Several shots of the plan name the picture.",
     FindingCode.SAME_FILE: "The same file occurs more than once.",
     FindingCode.NEARLY_THE_SAME: "Pictures can hardly be distinguished from each other.",
@@ -68,7 +72,14 @@ BREAKING = frozenset(
 )
 
 # Shown beside the picture too: these are about its file, not about what is in the picture.
-ABOUT_FILES = frozenset({FindingCode.LOCATION, FindingCode.UNPLANNED, FindingCode.CLAIMED_TWICE})
+ABOUT_FILES = frozenset(
+    {
+        FindingCode.LOCATION,
+        FindingCode.UNPLANNED,
+        FindingCode.FITS_OTHER_SHOT,
+        FindingCode.CLAIMED_TWICE,
+    }
+)
 
 
 def is_breaking(code: FindingCode) -> bool:

@@ -23,7 +23,8 @@ class Finding:
     quantity, element, shot : str or None
         What it is about; the element is a supporting one.
     other_shots : tuple of str
-        All shots that name the picture, or the shot that took the picture of a missing one.
+        All shots that name the picture; the shot that took the picture of a missing one; the shot
+        that is the second guess or fits better.
     kind : ValueKind or None
         Of value and expected, for planned items.
     value, expected : Value, float or None

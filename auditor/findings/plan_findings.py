@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from auditor.colorimetry import lab_from_hex
 from auditor.comparison.item import ComparedItem, Verdict
-from auditor.comparison.matching import Matches
+from auditor.comparison.matching import Assumed, Matches
 from auditor.comparison.set_rules import JudgedRule
 from auditor.findings.audited_set import PlannedPicture
 from auditor.findings.codes import FindingCode
@@ -19,6 +19,9 @@ from auditor.values import Colours, Words
 # From so many pictures on a miss is a habit of the shoot, no longer one picture's fault (common
 # practice, no source).
 LEAST_OFTEN = 4
+# A match by what a picture shows that is less likely than this should be looked at: of the others,
+# fewer than one in five is wrong (our choice, no source).
+LEAST_SURE = 0.8
 # Of a miss without a distance (a side, a direction): graver than a slight miss, less grave than a
 # plain one. Unit: tolerances.
 SEVERITY_OF_WORD = 1.5
@@ -52,11 +55,24 @@ def missing_shots(matches: Matches | None) -> Iterator[Finding]:
 
 
 def doubtful_matches(matches: Matches | None) -> Iterator[Finding]:
-    """Pictures that no shot names, or several."""
+    """Pictures of no shot, of a doubtful one, of several, and of one that fits less than another.
+
+    The value of a doubtful match is its probability, the expected one that of the second guess; a
+    picture of no shot has that of the likeliest shot.
+    """
     if matches is None:
         return
     for file in matches.unplanned:
-        yield Finding(FindingCode.UNPLANNED, (file,))
+        yield _unplanned(file, matches.assumed.get(file))
+    yield from _unsure(matches.assumed)
+    for file, fit in matches.fits_better.items():
+        yield Finding(
+            FindingCode.FITS_OTHER_SHOT,
+            (file,),
+            severity=fit.ratio,
+            shot=fit.shot,
+            other_shots=(fit.better,),
+        )
     for file, shots in matches.claimed_twice.items():
         yield Finding(FindingCode.CLAIMED_TWICE, (file,), shot=shots[0], other_shots=shots)
 
@@ -85,6 +101,40 @@ def on_purpose(planned: Mapping[str, PlannedPicture]) -> set[tuple[str, str]]:
         for item in picture.items
         if item.on_purpose
     }
+
+
+def _unplanned(file: str, guess: Assumed | None) -> Finding:
+    if guess is None or guess.second is None:
+        return Finding(FindingCode.UNPLANNED, (file,))
+    return Finding(
+        FindingCode.UNPLANNED,
+        (file,),
+        other_shots=(guess.second,),
+        value=guess.second_probability,
+    )
+
+
+def _unsure(assumed: Mapping[str, Assumed]) -> Iterator[Finding]:
+    """One finding for each match that is not sure, or one for all where there are many."""
+    unsure = {
+        file: guess
+        for file, guess in assumed.items()
+        if guess.shot is not None and guess.probability < LEAST_SURE
+    }
+    if len(unsure) >= LEAST_OFTEN:
+        files = tuple(sorted(unsure, key=lambda file: unsure[file].probability))
+        yield Finding(FindingCode.DOUBTFUL_MATCH, files, severity=float(len(files)))
+        return
+    for file, guess in unsure.items():
+        yield Finding(
+            FindingCode.DOUBTFUL_MATCH,
+            (file,),
+            severity=1 - guess.probability,
+            shot=guess.shot,
+            other_shots=() if guess.second is None else (guess.second,),
+            value=guess.probability,
+            expected=guess.second_probability,
+        )
 
 
 def misses_by_quantity(planned: Mapping[str, PlannedPicture]) -> dict[str, list[Miss]]:

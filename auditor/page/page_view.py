@@ -19,8 +19,17 @@ from auditor.record.picture_record import (
 )
 from auditor.safe_text import one_line
 from auditor.wording.manual import MANUAL, Entry
+from auditor.wording.matches import shot_note
 from auditor.wording.page_texts import PAGE_TEXTS, made_by
 from auditor.wording.texts import capital
+
+
+@dataclass(frozen=True, slots=True)
+class ShotPicture:
+    """A picture of a shot; the note says if it was assumed, and if it keeps the plan best."""
+
+    link: Link
+    note: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +37,7 @@ class ShotView:
     """A planned shot and its pictures."""
 
     name: str
-    links: tuple[Link, ...]
+    pictures: tuple[ShotPicture, ...]
     missing: bool
 
 
@@ -67,6 +76,11 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
         By the pictures' files; a picture without one is described but not shown.
     """
     links = link_pictures(record.images)
+    notes = {
+        picture.file: shot_note(picture.plan)
+        for picture in record.images
+        if isinstance(picture, MeasuredPictureRecord) and picture.plan is not None
+    }
     return PageView(
         texts=PAGE_TEXTS,
         overview=overview_of(record, links, previews),
@@ -83,7 +97,13 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
         ),
         plan_remarks=tuple(capital(remark) for remark in record.plan_remarks),
         shots=tuple(
-            ShotView(shot.name, tuple(link_to(file, links) for file in shot.files), shot.missing)
+            ShotView(
+                shot.name,
+                tuple(
+                    ShotPicture(link_to(file, links), notes.get(file, "")) for file in shot.files
+                ),
+                shot.missing,
+            )
             for shot in record.shots
         ),
         rules=rule_views(record, links),

@@ -26,6 +26,7 @@ from auditor.record.plan_records import (
 )
 from auditor.wording.camera_settings import capture_line
 from auditor.wording.cells import Cell
+from auditor.wording.matches import match_sentences
 from auditor.wording.measured_row import MeasuredRow
 from auditor.wording.measured_rows import measured_rows
 from auditor.wording.on_purpose import ON_PURPOSE, reason_sentence
@@ -111,6 +112,7 @@ class PictureView:
     source: Source | None
     overlay: Overlay | None
     shot: str
+    matched: tuple[str, ...]
     capture: str
     tallies: tuple[Tally, ...]
     mirrored: str
@@ -136,6 +138,7 @@ def picture_view(
         source=source_of(preview),
         overlay=draw_overlay(picture, preview.width, preview.height) if preview else None,
         shot=picture.plan.shot if picture.plan else "",
+        matched=match_sentences(picture),
         capture=capture_line(picture.camera),
         tallies=tally(items),
         mirrored=picture.plan.message if picture.plan else "",

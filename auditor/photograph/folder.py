@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from itertools import chain, count
 from pathlib import Path, PurePath, PurePosixPath
 
-from auditor.errors import UnusableArgumentError
+from auditor.errors import NothingToMeasureError, UnusableArgumentError
 
 # Formats in which finished pictures are delivered; other files are ignored without a message.
 PICTURE_EXTENSIONS = frozenset(
@@ -84,6 +84,32 @@ def find_pictures(folder: Path, *, leave_out: Path | None) -> FoundPictures:
     return FoundPictures(
         tuple(sorted(found, key=natural_key)), tuple(sorted(walk.unreadable, key=natural_key))
     )
+
+
+def pictures_in(folder: Path, leave_out: Path | None = None) -> FoundPictures:
+    """`find_pictures` in a folder that a command was given, which must hold some.
+
+    Raises
+    ------
+    UnusableArgumentError
+        The folder is missing or cannot be read.
+    NothingToMeasureError
+        There is no picture in it.
+    """
+    shown = printable_name(str(folder))
+    if not folder.is_dir():
+        raise UnusableArgumentError(f"{shown}: there is no such folder.")
+    found = find_pictures(folder, leave_out=leave_out)
+    if not found.files:
+        closed = [
+            f"{name}: could not be read" for name in printable_names(found.unreadable_folders)
+        ]
+        raise NothingToMeasureError(
+            "\n  ".join(
+                [f"{shown}: no picture in it (JPEG, PNG, TIFF, WebP, AVIF or HEIC).", *closed]
+            )
+        )
+    return found
 
 
 def natural_key(file: str) -> tuple[tuple[tuple[int, int, str], ...], ...]:

@@ -36,7 +36,7 @@ def cross_faults(data: dict[str, Any]) -> Iterator[WrittenFault]:
     if shots == []:
         yield (
             ("shot",),
-            'there is no shot: each starts with [[shot]], then name = "…" and files = ["…"]',
+            'there is no shot: each starts with [[shot]], then name = "…"',
         )
     yield from _either_or_faults(data.get("series"), ("series",))
     if not isinstance(shots, list):

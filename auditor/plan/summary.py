@@ -7,9 +7,12 @@ from auditor.vocabulary.counts import count
 
 
 def describe_plan(plan: Plan) -> str:
-    """Summarise a plan: ``"Winter citrus: 9 shots, 12 patterns"``."""
+    """Summarise a plan: ``"Winter citrus: 9 shots, 12 patterns"``, and shots without patterns."""
     n_patterns = sum(len(shot.files) for shot in plan.shots)
     counts = f"{count(len(plan.shots), 'shot')}, {count(n_patterns, 'pattern')}"
     if plan.rules:
         counts += f", {count(len(plan.rules), 'rule')} for the set"
+    n_open = sum(not shot.files for shot in plan.shots)
+    if n_open:
+        counts += f"; {count(n_open, 'shot')} without files, matched by what pictures show"
     return f"{plan.title}: {counts}" if plan.title else counts

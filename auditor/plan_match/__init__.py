@@ -1,1 +1,1 @@
-"""Write into a plan which pictures belong to which shot."""
+"""Write into a plan which pictures belong to which shot, by what they show."""

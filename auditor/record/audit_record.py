@@ -22,11 +22,12 @@ SCHEMA_VERSION = 2
 
 
 class ShotRecord(Record):
-    """A planned shot and its pictures."""
+    """A planned shot and its pictures; `assumed` are those that were found by what they show."""
 
     name: str
     files: list[str]
     missing: bool
+    assumed: list[str] = Field(default_factory=list)
 
 
 class AuditRecord(Record):

@@ -78,7 +78,12 @@ def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Findin
         []
         if matches is None
         else [
-            {"name": name, "files": list(files), "missing": not files}
+            {
+                "name": name,
+                "files": list(files),
+                "missing": not files,
+                "assumed": [file for file in files if file in matches.assumed],
+            }
             for name, files in matches.files_of.items()
         ]
     )
@@ -137,10 +142,13 @@ def _measured(
 
 
 def _planned(planned: PlannedPicture) -> dict[str, Any]:
+    assumed, rank = planned.assumed, planned.rank
     return {
         "shot": planned.shot,
         "items": [_item(item) for item in planned.items],
         "mirrored": planned.mirrored,
+        "assumed": None if assumed is None else _without(asdict(assumed), "shot"),
+        "rank": None if rank is None else asdict(rank),
     }
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -114,17 +114,47 @@ class ItemRecord(Record):
         return value_of_kind(self.kind, self.measured)
 
 
+class AssumedRecord(Record):
+    """How sure it is that a picture which no shot names is one of its shot, by what it shows.
+
+    `second` is the next likely shot, null for no shot of the plan. The probabilities are those of
+    both answers.
+    """
+
+    probability: Fraction
+    second: str | None
+    second_probability: Fraction
+    message: str = ""
+
+
+class RankRecord(Record):
+    """The place of a picture among those of its shot, by how well they keep the plan.
+
+    `place` is 1 for the best; pictures that keep it equally well have the same, which is then
+    shared.
+    """
+
+    place: Annotated[int, Field(ge=1)]
+    n_pictures: Annotated[int, Field(ge=2)]
+    is_shared: bool = False
+    message: str = ""
+
+
 class PicturePlanRecord(Record):
     """A picture beside its shot.
 
     `mirrored` says that it was compared with the mirror image of the planned composition, and the
     message says the same in words.
+    `assumed` is there if no shot names the picture and its shot was found by what it shows; `rank`
+    if the shot has several pictures.
     """
 
     shot: str
     items: list[ItemRecord]
     mirrored: bool = False
     message: str = ""
+    assumed: AssumedRecord | None = None
+    rank: RankRecord | None = None
 
 
 class SetRuleRecord(Record):

@@ -17,6 +17,7 @@ from auditor.record.series_records import OutlierRecord, SeriesQuantityRecord
 from auditor.safe_text import one_line
 from auditor.wording.additions import written_sentence
 from auditor.wording.focus import focus_sentence
+from auditor.wording.matches import assumed_sentence
 from auditor.wording.misses import light_miss, light_named, miss_sentence
 from auditor.wording.numbers import clock, kelvin_from_mired
 from auditor.wording.plan_items import planned_text
@@ -24,6 +25,12 @@ from auditor.wording.quantity_names import title
 from auditor.wording.set_outliers import outlier_words, remedy_words
 from auditor.wording.set_rules import rule_message
 from auditor.wording.set_summary import crop_words
+from auditor.wording.shot_findings import (
+    claimed_twice_sentence,
+    fits_other_sentence,
+    missing_shot_sentence,
+    unplanned_sentence,
+)
 from auditor.wording.temperature import warmer_words
 from auditor.wording.temperature_groups import group_difference_words, rest_words
 from auditor.wording.texts import capital
@@ -44,6 +51,8 @@ KINDS: dict[FindingCode, str] = {
     FindingCode.TEMPERATURE_GROUP: "Several colour temperatures",
     FindingCode.BORDER: "With and without a border",
     FindingCode.UNPLANNED: "Check the plan",
+    FindingCode.DOUBTFUL_MATCH: "Check the plan",
+    FindingCode.FITS_OTHER_SHOT: "Check the plan",
     FindingCode.CLAIMED_TWICE: "Check the plan",
     FindingCode.SAME_FILE: "The same file",
     FindingCode.NEARLY_THE_SAME: "Nearly the same",
@@ -172,30 +181,17 @@ def _refused(finding: FindingRecord, lookup: _Lookup) -> str:
     return picture.reason.message if isinstance(picture, RefusedPictureRecord) else ""
 
 
-def _missing_shot(finding: FindingRecord, _: _Lookup) -> str:
-    if finding.other_shots:
-        taken = finding.other_shots[0]
-        return (
-            f"“{finding.shot}” has no picture of its own: what its patterns name was compared with "
-            f"“{taken}”, which names it too and comes first in the plan."
-        )
-    return f"No picture was found for “{finding.shot}”."
-
-
 def _set_rule(finding: FindingRecord, lookup: _Lookup) -> str:
     said = rule_message(lookup.rules[finding.rule or ""])
     return said.removesuffix(".") if finding.files else said
 
 
-def _unplanned(_: FindingRecord, __: _Lookup) -> str:
-    return "No shot of the plan names this picture."
-
-
-def _claimed_twice(finding: FindingRecord, _: _Lookup) -> str:
-    return (
-        f"Several shots name this picture: {', '.join(finding.other_shots)}. It was compared with "
-        "the first."
-    )
+def _doubtful_match(finding: FindingRecord, lookup: _Lookup) -> str:
+    n = len(finding.files)
+    if n > 1:
+        return f"It is not certain which shots {n} pictures are of, the least certain first"
+    plan = lookup.picture(finding).plan
+    return "" if plan is None or plan.assumed is None else assumed_sentence(plan, finding.files[0])
 
 
 def _often_missed(finding: FindingRecord, _: _Lookup) -> str:
@@ -283,7 +279,7 @@ SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.WRITING: _writing,
     FindingCode.UNREADABLE_FOLDER: _unreadable_folder,
     FindingCode.REFUSED: _refused,
-    FindingCode.MISSING_SHOT: _missing_shot,
+    FindingCode.MISSING_SHOT: lambda finding, _: missing_shot_sentence(finding),
     FindingCode.SET_RULE: _set_rule,
     FindingCode.MISSED_FOCUS: _focus,
     FindingCode.MOTION_BLUR: _focus,
@@ -292,8 +288,10 @@ SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.SET_OUTLIER: _set_outlier,
     FindingCode.TEMPERATURE_GROUP: _temperature_group,
     FindingCode.BORDER: _border,
-    FindingCode.UNPLANNED: _unplanned,
-    FindingCode.CLAIMED_TWICE: _claimed_twice,
+    FindingCode.UNPLANNED: lambda finding, _: unplanned_sentence(finding),
+    FindingCode.DOUBTFUL_MATCH: _doubtful_match,
+    FindingCode.FITS_OTHER_SHOT: lambda finding, _: fits_other_sentence(finding),
+    FindingCode.CLAIMED_TWICE: lambda finding, _: claimed_twice_sentence(finding),
     FindingCode.SAME_FILE: _same_file,
     FindingCode.NEARLY_THE_SAME: _nearly_the_same,
     FindingCode.CROPPED: _cropped,

@@ -19,6 +19,7 @@ from auditor.wording.advice import advice_words
 from auditor.wording.camera_settings import setting_outlier_words
 from auditor.wording.findings import finding_messages
 from auditor.wording.headline import headline
+from auditor.wording.matches import match_messages
 from auditor.wording.misses import miss_sentence
 from auditor.wording.on_purpose import MIRRORED, reason_sentence
 from auditor.wording.plan_items import why_undecided
@@ -64,7 +65,8 @@ def _picture(picture: PictureRecord) -> PictureRecord:
         for item in picture.plan.items
     ]
     said = MIRRORED if picture.plan.mirrored else ""
-    plan = picture.plan.model_copy(update={"items": items, "message": said})
+    update = {"items": items, "message": said, **match_messages(picture)}
+    plan = picture.plan.model_copy(update=update)
     return picture.model_copy(update={"advice": advice, "plan": plan})
 
 
