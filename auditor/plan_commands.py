@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from auditor.console import reporting_errors, say
+from auditor.console import reporting_errors, say, write_path
 
 plan_app = typer.Typer(help="Work with a shot plan.", no_args_is_help=True)
 
@@ -25,3 +25,29 @@ def _check(
         from auditor.plan.summary import describe_plan
 
         say(describe_plan(read_plan(plan)))
+
+
+@plan_app.command("sheet")
+def _sheet(
+    plan: Annotated[Path, typer.Argument(metavar="PLAN", help="The plan, in TOML.")],
+    out: Annotated[
+        Path | None,
+        typer.Option(help="Folder for the sheet.", show_default="sheets/NAME-OF-PLAN"),
+    ] = None,
+    size: Annotated[
+        str | None,
+        typer.Option(
+            metavar="WxH",
+            help="Width and height of each frame's picture in pixels, those of the live view.",
+            show_default="3000x2000, or upright",
+        ),
+    ] = None,
+) -> None:
+    """Draw each planned frame, to print and to lay over a camera's live view."""
+    with reporting_errors():
+        from auditor.plan_sheet.picture_size import size_from_text
+        from auditor.plan_sheet.write_sheet import write_sheet
+
+        pixels = None if size is None else size_from_text(size)
+        page = write_sheet(plan, out or Path("sheets") / (plan.stem or "plan"), pixels)
+    write_path(page)

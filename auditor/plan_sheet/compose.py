@@ -1,0 +1,80 @@
+"""From a planned shot to the drawing of its frame."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from auditor.page.drawing.layers import Frame
+from auditor.plan.shot_plan import Intent, Shot
+from auditor.plan_sheet.drawing import Drawing, Line, Role, corners_of, frame_of, whole
+from auditor.plan_sheet.guides import diagonal_lines, empty_side_marks, grid_lines
+from auditor.plan_sheet.lettering import Lettering
+from auditor.plan_sheet.light_arrow import light_arrow
+from auditor.plan_sheet.places_taken import PlacesTaken
+from auditor.plan_sheet.things import Thing, lay_out
+from auditor.plan_sheet.word_places import Named, ends_of, place_words
+from auditor.wording.plan_sheet import SUBJECT, empty_label, light_label
+
+# Where no aspect ratio was planned: that of most cameras. The sheet says so.
+DEFAULT_ASPECT_RATIO = 1.5
+
+
+def draw_shot(shot: Shot, lettering: Lettering) -> Drawing:
+    """Draw the frame of a shot, with words of this size."""
+    intent = shot.intent
+    ratio = intent.aspect_ratio
+    frame = frame_of(ratio.nominal if ratio else DEFAULT_ASPECT_RATIO)
+    layout = lay_out(intent, frame)
+    things = layout.things
+    outlines = [line for thing in things for line in _lines_of(thing)]
+    marks = empty_side_marks(intent, things, frame)
+    guides = (*grid_lines(intent, things, frame), *diagonal_lines(intent, things, frame))
+
+    taken = PlacesTaken()
+    taken.add([*guides, *marks, *outlines], [thing.box for thing in things])
+    arrow: tuple[Line, ...] = ()
+    if intent.light is not None:
+        arrow = light_arrow(intent.light.nominal, frame, taken)
+        taken.add(arrow)
+    names = [one.name for one in intent.supporting]
+    named = [*_named_things(things, names), *_named_marks(intent, frame, marks, arrow)]
+    return Drawing(
+        frame,
+        layout.zones,
+        (*guides, *marks, *outlines, *arrow),
+        place_words(named, frame, lettering, taken),
+        lettering.size,
+    )
+
+
+def _lines_of(thing: Thing) -> list[Line]:
+    role = Role.SUBJECT if thing.name is None else Role.SUPPORTING
+    lines = [Line(thing.outline, role, is_dashed=thing.is_assumed, is_closed=True)]
+    return lines + [Line(points, role, is_dashed=thing.is_assumed) for points in thing.inner]
+
+
+def _named_things(things: Sequence[Thing], names: Sequence[str | None]) -> list[Named]:
+    """The things with their names; a number is a place in the list beside the frame."""
+    named = [
+        Named(thing.name, thing.outline, str(names.index(thing.name) + 1))
+        for thing in things
+        if thing.name is not None
+    ]
+    subject = [Named(SUBJECT, thing.outline) for thing in things if thing.name is None]
+    return [*subject, *sorted(named, key=lambda one: -len(one.text))]
+
+
+def _named_marks(
+    intent: Intent, frame: Frame, marks: Sequence[Line], arrow: Sequence[Line]
+) -> list[Named]:
+    """The arrow with the light's clock position, and the share that stays empty."""
+    named = []
+    if intent.light is not None:
+        text = light_label(intent.light.nominal)
+        named.append(Named(text, ends_of(arrow), is_area=False, anywhere=True))
+    if intent.negative_space is not None:
+        text = empty_label(intent.negative_space)
+        single = len(intent.negative_space_sides) == 1 and bool(marks)
+        at = ends_of(marks) if single else corners_of(whole(frame))
+        named.append(Named(text, at, is_area=False, anywhere=True))
+    return named

@@ -1,0 +1,112 @@
+"""Lines of the techniques, the dominant diagonal, and the side that stays empty."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from auditor.geometry import Box, Point
+from auditor.page.drawing.layers import Frame
+from auditor.page.drawing.shapes import line_across
+from auditor.page.drawing.technique_lines import technique_lines
+from auditor.plan.shot_plan import Intent
+from auditor.plan_sheet.drawing import Line, Points, Role, corners_of
+from auditor.plan_sheet.polygons import outside_of
+from auditor.plan_sheet.things import Thing
+from auditor.vocabulary.techniques import INNER_FRAME, TRIANGLE
+
+# The inner frame is drawn around the middle, at these shares of the sides from the edges: the plan
+# does not say where it is (our choice, no source).
+INNER_FRAME_INSET = 0.14
+N_OF_TRIANGLE = 3
+# A triangle without things of its own: apex and base, as fractions of the frame.
+PLAIN_TRIANGLE = (Point(0.5, 0.2), Point(0.85, 0.8), Point(0.15, 0.8))
+CUT_STEP = 4.0  # lines that end at things end to this accuracy
+
+# Marks of the empty side: short slanted lines along the edge, as shares of the longer side.
+HATCH_DEPTH, HATCH_SPACING = 0.045, 0.028
+HATCH_INSET = 0.014
+
+
+def grid_lines(intent: Intent, things: Sequence[Thing], frame: Frame) -> tuple[Line, ...]:
+    """The lines of the technique; of several the first one's."""
+    if not intent.techniques:
+        return ()
+    technique = intent.techniques[0]
+    if technique == TRIANGLE:
+        return (_triangle(things, frame),)
+    if technique == INNER_FRAME:
+        return (_inner_frame(frame),)
+    near = next((thing.box.centre for thing in things if thing.name is None), None)
+    lines = technique_lines(technique, frame.width, frame.height, near)
+    return tuple(Line(points, Role.GRID) for points in lines)
+
+
+def _triangle(things: Sequence[Thing], frame: Frame) -> Line:
+    """Through the first three things, or upright where fewer are placed."""
+    if len(things) < N_OF_TRIANGLE:
+        corners = tuple(frame.point(corner) for corner in PLAIN_TRIANGLE)
+        return Line(corners, Role.GRID, is_closed=True)
+    corners = tuple(thing.box.centre for thing in things[:N_OF_TRIANGLE])
+    return Line(corners, Role.GRID, is_closed=True)
+
+
+def _inner_frame(frame: Frame) -> Line:
+    inset = INNER_FRAME_INSET
+    box = frame.box((inset, inset, 1 - inset, 1 - inset))
+    return Line(corners_of(box), Role.GRID, is_closed=True)
+
+
+def diagonal_lines(intent: Intent, things: Sequence[Thing], frame: Frame) -> tuple[Line, ...]:
+    """The dominant diagonal, as far as no thing covers it."""
+    direction = intent.diagonal if intent.diagonal_deg is None else intent.diagonal_deg
+    if direction is None:
+        return ()
+    ends = line_across(direction, frame.width, frame.height)
+    if not ends:
+        return ()
+    outlines = [thing.outline for thing in things]
+    parts = outside_of(ends, outlines, CUT_STEP)
+    return tuple(Line(part, Role.DIAGONAL, is_dashed=True) for part in parts)
+
+
+def empty_side_marks(intent: Intent, things: Sequence[Thing], frame: Frame) -> tuple[Line, ...]:
+    """Short slanted lines along each edge at which the frame stays empty, outside of things."""
+    outlines = [thing.outline for thing in things]
+    edges = [
+        edge
+        for side in intent.negative_space_sides
+        for edge in (("left", "right", "top", "bottom") if side == "around" else (side,))
+    ]
+    return tuple(
+        Line(part, Role.HATCH)
+        for edge in edges
+        for stroke in _hatching(edge, frame)
+        for part in outside_of(stroke, outlines, CUT_STEP)
+    )
+
+
+def _hatching(edge: str, frame: Frame) -> list[Points]:
+    depth, inset = HATCH_DEPTH * frame.longer, HATCH_INSET * frame.longer
+    width, height = float(frame.width), float(frame.height)
+    bands = {
+        "left": Box(inset, inset, inset + depth, height - inset),
+        "right": Box(width - inset - depth, inset, width - inset, height - inset),
+        "top": Box(inset, inset, width - inset, inset + depth),
+        "bottom": Box(inset, height - inset - depth, width - inset, height - inset),
+    }
+    if edge not in bands:
+        return []
+    band = bands[edge]
+    long = max(band.right - band.left, band.bottom - band.top) - depth
+    n = max(1, math.floor(long / (HATCH_SPACING * frame.longer)))
+    starts = (long * i / n for i in range(n + 1))
+    if edge in ("left", "right"):
+        return [
+            (Point(band.left, band.top + at + depth), Point(band.right, band.top + at))
+            for at in starts
+        ]
+    return [
+        (Point(band.left + at, band.bottom), Point(band.left + at + depth, band.top))
+        for at in starts
+    ]
