@@ -21,7 +21,8 @@ INNER_FRAME_INSET = 0.14
 N_OF_TRIANGLE = 3
 # A triangle without things of its own: apex and base, as fractions of the frame.
 PLAIN_TRIANGLE = (Point(0.5, 0.2), Point(0.85, 0.8), Point(0.15, 0.8))
-CUT_STEP = 4.0  # lines that end at things end to this accuracy
+CUT_STEP = 2.0  # lines that end before things end to this accuracy
+ROOM = 12.0  # between the end of a line and a thing
 
 # Marks of the empty side: short slanted lines along the edge, as shares of the longer side.
 HATCH_DEPTH, HATCH_SPACING = 0.045, 0.028
@@ -37,7 +38,7 @@ def grid_lines(intent: Intent, things: Sequence[Thing], frame: Frame) -> tuple[L
         return (_triangle(things, frame),)
     if technique == INNER_FRAME:
         return (_inner_frame(frame),)
-    near = next((thing.box.centre for thing in things if thing.name is None), None)
+    near = next((thing.centre for thing in things if thing.name is None), None)
     lines = technique_lines(technique, frame.width, frame.height, near)
     return tuple(Line(points, Role.GRID) for points in lines)
 
@@ -47,7 +48,7 @@ def _triangle(things: Sequence[Thing], frame: Frame) -> Line:
     if len(things) < N_OF_TRIANGLE:
         corners = tuple(frame.point(corner) for corner in PLAIN_TRIANGLE)
         return Line(corners, Role.GRID, is_closed=True)
-    corners = tuple(thing.box.centre for thing in things[:N_OF_TRIANGLE])
+    corners = tuple(thing.centre for thing in things[:N_OF_TRIANGLE])
     return Line(corners, Role.GRID, is_closed=True)
 
 
@@ -65,14 +66,29 @@ def diagonal_lines(intent: Intent, things: Sequence[Thing], frame: Frame) -> tup
     ends = line_across(direction, frame.width, frame.height)
     if not ends:
         return ()
-    outlines = [thing.outline for thing in things]
-    parts = outside_of(ends, outlines, CUT_STEP)
+    parts = outside_of(ends, _outlines_with_room(things), CUT_STEP)
     return tuple(Line(part, Role.DIAGONAL, is_dashed=True) for part in parts)
+
+
+def _outlines_with_room(things: Sequence[Thing]) -> list[Points]:
+    """Outlines grown by `ROOM`, so that a line ends before it touches one."""
+    grown = []
+    for thing in things:
+        left, top, right, bottom = thing.box
+        middle = thing.box.centre
+        across, down = 1 + 2 * ROOM / (right - left), 1 + 2 * ROOM / (bottom - top)
+        grown.append(
+            tuple(
+                Point(middle.x + across * (p.x - middle.x), middle.y + down * (p.y - middle.y))
+                for p in thing.outline
+            )
+        )
+    return grown
 
 
 def empty_side_marks(intent: Intent, things: Sequence[Thing], frame: Frame) -> tuple[Line, ...]:
     """Short slanted lines along each edge at which the frame stays empty, outside of things."""
-    outlines = [thing.outline for thing in things]
+    outlines = _outlines_with_room(things)
     edges = [
         edge
         for side in intent.negative_space_sides

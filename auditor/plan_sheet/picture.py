@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, ImageDraw, ImageFont
+from PIL import Image, ImageDraw
 
 from auditor.geometry import Box, Point
 from auditor.plan_sheet.drawing import (
@@ -26,7 +26,7 @@ from auditor.plan_sheet.drawing import (
     box_of,
     dashes,
 )
-from auditor.plan_sheet.lettering import LINE_HEIGHT, has_letter
+from auditor.plan_sheet.lettering import LINE_HEIGHT, font_and_text, font_of
 
 OVERSAMPLING = 3
 BAND_ROWS = 256
@@ -43,7 +43,7 @@ CORE_WIDTH = {
 CASING_WIDTH = 1.4  # on either side of a core
 CASING_ALPHA = 0.8
 DARK, LIGHT = 17, 255
-ZONE_ALPHA = 0.16
+ZONE_ALPHA = 0.2
 TEXT_CASING = 0.12  # of the text's size
 COMPRESSION = 6
 
@@ -114,7 +114,7 @@ def paint(drawing: Drawing, size: tuple[int, int]) -> Image.Image:
 
 
 def _strokes(drawing: Drawing, canvas: Canvas) -> list[_Stroke]:
-    strokes = []
+    strokes: list[_Stroke] = []
     for line in (drawing.outline, *drawing.lines):
         core = max(1.0, CORE_WIDTH[line.role] * canvas.scale)
         casing = core + 2 * max(1.0, CASING_WIDTH * canvas.scale)
@@ -185,16 +185,15 @@ def _write(picture: Image.Image, drawing: Drawing, canvas: Canvas) -> None:
     """Write the words, each in the middle of its box."""
     pen = ImageDraw.Draw(picture)
     size = drawing.text_size * canvas.scale
-    font = ImageFont.load_default(size)
     casing = max(1, math.ceil(TEXT_CASING * size))
     for word in drawing.words:
         for at, line in _line_middles(word, drawing.text_size):
             (middle,) = canvas.at((at,))
-            text = "".join(letter if has_letter(letter) else "\u25a1" for letter in line)
+            font, text = font_and_text(line)
             pen.text(
                 middle,
                 text,
-                font=font,
+                font=font_of(font, size),
                 anchor="mm",
                 fill=(DARK, DARK, DARK, 255),
                 stroke_width=casing,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from auditor.geometry import Box, Point
-from auditor.plan_sheet.drawing import Points, corners_of
+from auditor.plan_sheet.drawing import Points, box_of, common_area, corners_of, grown
 
 
 def area_and_centroid(outline: Sequence[Point]) -> tuple[float, Point]:
@@ -70,11 +70,13 @@ def _cut(points: list[Point], depths: list[float]) -> list[Point]:
 def outside_of(line: Sequence[Point], outlines: Sequence[Points], step: float) -> list[Points]:
     """The parts of a straight line that lie in none of the outlines, to about `step`."""
     (ax, ay), (bx, by) = line
+    around = grown(box_of(line), step)
+    near = [outline for outline in outlines if common_area(around, box_of(outline)) > 0]
     n = max(1, round((abs(bx - ax) + abs(by - ay)) / step))
     parts: list[list[Point]] = [[]]
     for i in range(n + 1):
         point = Point(ax + (bx - ax) * i / n, ay + (by - ay) * i / n)
-        if any(is_inside(outline, point) for outline in outlines):
+        if any(is_inside(outline, point) for outline in near):
             parts.append([])
         else:
             parts[-1].append(point)

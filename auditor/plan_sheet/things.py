@@ -9,7 +9,15 @@ from dataclasses import dataclass
 from auditor.geometry import Box, Point
 from auditor.page.drawing.layers import Frame
 from auditor.plan.shot_plan import Intent, PlannedThing
-from auditor.plan_sheet.drawing import Points, area_of, box_of, common_area, holds, whole
+from auditor.plan_sheet.drawing import (
+    Points,
+    area_of,
+    box_of,
+    common_area,
+    grown,
+    holds,
+    whole,
+)
 from auditor.plan_sheet.polygons import clipped
 from auditor.plan_sheet.shapes_of_things import Form, form_from
 
@@ -17,11 +25,11 @@ from auditor.plan_sheet.shapes_of_things import Form, form_from
 # 20 % of these frames, a supporting element a quarter of that (our choice, no source).
 DEFAULT_SUBJECT_SIZE, DEFAULT_SUPPORTING_SIZE = 0.12, 0.03
 DEFAULT_ELEVATION_DEG = 45.0
-LEAST_OF_DEFAULT = 0.25  # to which a size that was not planned may shrink, to fit into the frame
-SHRINK_STEPS = 12
-ZONE_STEPS = 9  # places tried across a zone and down it
+SHRUNK = (1.0, 0.8, 0.6, 0.45, 0.3)  # what is tried of a size that was not planned
+ZONE_STEPS = 15  # places tried across a zone and down it
 ROOM = 12.0  # between the outlines of two things where their places are free
 EDGE_ROOM = 14.0  # from the frame, the same
+LEAST_LOST = 1e-6  # of an area, against rounding
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +40,8 @@ class Thing:
     ----------
     name : str or None
         None for the subject.
+    centre : Point
+        Its planned centroid.
     outline : tuple of Point
         Closed, within the frame.
     inner : tuple of tuple of Point
@@ -41,6 +51,7 @@ class Thing:
     """
 
     name: str | None
+    centre: Point
     outline: Points
     inner: tuple[Points, ...]
     is_assumed: bool
@@ -85,8 +96,10 @@ class _Placing:
 
     def __init__(self, form: Form, frame: Frame) -> None:
         self._form = form
+        self._form_box = box_of(form.outline)
         self._frame = frame
         self.things: list[Thing] = []
+        self._boxes: list[Box] = []
         self.zones: list[Box] = []
 
     def add(self, planned: PlannedThing) -> None:
@@ -95,17 +108,37 @@ class _Placing:
         point = zone.point if zone is not None else planned.at
         if point is None:
             return
-        size = _size(planned)
+        boxes: Sequence[Box] = ()
         if zone is not None and not zone.is_point:
-            self.zones += [self._frame.box(box) for box in zone.boxes]
-            point = self._free_place(point, zone.boxes, size)
-        shape = self._at(point, size)
-        if planned.size is None:
-            shape = self._fitting(point, size)
+            boxes = zone.boxes
+            self.zones += [self._frame.box(box) for box in boxes]
+        at, size = self._place(point, boxes, planned)
+        shape = self._at(at, size)
         inside = clipped(shape.outline, whole(self._frame))
         if len(inside) > 2:  # at the corner of the frame nothing of it may be left
             inner = tuple(line for line in shape.inner if self._is_in_frame(line))
-            self.things.append(Thing(planned.name, inside, inner, planned.size is None))
+            is_assumed = planned.size is None
+            centre = self._frame.point(at)
+            self.things.append(Thing(planned.name, centre, inside, inner, is_assumed))
+            self._boxes.append(self.things[-1].box)
+
+    def _place(
+        self, point: Point, boxes: Sequence[Box], planned: PlannedThing
+    ) -> tuple[Point, float]:
+        """Where a thing is drawn, and its share of the frame.
+
+        A thing whose size was not planned shrinks where it would cover others or leave the frame.
+        """
+        size = _size(planned)
+        shares = (1.0,) if planned.size is not None else SHRUNK
+        found = point, size
+        for share in shares:
+            at = self._free_place(point, boxes, size * share) if boxes else point
+            found = at, size * share
+            lost, covered = self._cost(at, size * share)
+            if lost + (covered if boxes else 0.0) == 0:
+                break
+        return found
 
     def _subject_box(self) -> Box | None:
         """The subject's box, as fractions."""
@@ -126,33 +159,32 @@ class _Placing:
 
         return Form(moved(self._form.outline), tuple(moved(line) for line in self._form.inner))
 
-    def _fitting(self, point: Point, size: float) -> Form:
-        """The form in a size that was not planned, smaller where it would leave the frame."""
-        for step in range(SHRINK_STEPS):
-            share = 1 - (1 - LEAST_OF_DEFAULT) * step / (SHRINK_STEPS - 1)
-            shape = self._at(point, size * share)
-            if self._is_in_frame(shape.outline):
-                break
-        return shape
-
     def _is_in_frame(self, points: Sequence[Point]) -> bool:
         return holds(whole(self._frame), box_of(points))
 
     def _free_place(self, first: Point, boxes: Sequence[Box], size: float) -> Point:
         """The place in a zone, near its own position, where a thing covers least of the others."""
-        frame, diagonal = self._frame, self._frame.diagonal
 
         def cost(point: Point) -> tuple[float, float]:
-            box = box_of(self._at(point, size).outline)
-            inner = Box(EDGE_ROOM, EDGE_ROOM, frame.width - EDGE_ROOM, frame.height - EDGE_ROOM)
-            left, top, right, bottom = box
-            roomy = Box(left - ROOM, top - ROOM, right + ROOM, bottom + ROOM)
-            covered = sum(common_area(roomy, thing.box) for thing in self.things)
-            lost = area_of(box) - common_area(box, inner)
-            away = math.dist(frame.point(point), frame.point(first)) / diagonal
-            return round(covered + lost, 3), away
+            away = math.dist(self._frame.point(point), self._frame.point(first))
+            return round(sum(self._cost(point, size))), away
 
         return min((first, *_places(boxes)), key=cost)
+
+    def _cost(self, point: Point, size: float) -> tuple[float, float]:
+        """How much of a thing's box lies outside the frame, and how much in those of others."""
+        scale = math.sqrt(size * self._frame.width * self._frame.height)
+        (x, y), form = self._frame.point(point), self._form_box
+        box = Box(
+            x + scale * form.left,
+            y + scale * form.top,
+            x + scale * form.right,
+            y + scale * form.bottom,
+        )
+        lost = area_of(box) - common_area(box, grown(whole(self._frame), -EDGE_ROOM))
+        roomy = grown(box, ROOM)
+        covered = sum(common_area(roomy, other) for other in self._boxes)
+        return (lost if lost > LEAST_LOST else 0.0), covered
 
 
 def _places(boxes: Sequence[Box]) -> Iterator[Point]:

@@ -89,7 +89,7 @@ def _best(
             padded = grown(box, padding)
             if not holds(inner, box) or any(common_area(padded, other) > 0 for other in others):
                 continue
-            cost = version_cost + place_cost + taken.cost(box, own)
+            cost = version_cost + place_cost + taken.cost(padded, own)
             if best is None or cost < best[0] - 1e-9:
                 best = cost, Word(lines, box)
     return None if best is None else best[1]
