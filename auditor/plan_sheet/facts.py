@@ -8,6 +8,8 @@ from auditor.plan.shot_plan import Intent, PlannedThing, Shot
 from auditor.plan_sheet import things
 from auditor.plan_sheet.compose import DEFAULT_ASPECT_RATIO
 from auditor.plan_sheet.drawing import Drawing, Role
+from auditor.plan_sheet.guides import drawn_technique
+from auditor.vocabulary.sides import sides_of_planned
 from auditor.wording import plan_sheet as words
 from auditor.wording.plan_sheet import Fact
 from auditor.wording.positions import zone_text
@@ -41,7 +43,7 @@ def plans_nothing(shot: Shot) -> bool:
 def _composition(intent: Intent) -> Iterator[Fact]:
     yield words.aspect_fact(intent.aspect_ratio, DEFAULT_ASPECT_RATIO)
     if intent.techniques:
-        yield words.technique_fact(intent.techniques)
+        yield words.technique_fact(intent.techniques, drawn_technique(intent))
     if intent.subject is not None:
         yield words.subject_fact(_place(intent.subject), intent.subject.size)
     is_drawn = any(one.has_place for one in (intent.subject, *intent.supporting) if one)
@@ -56,10 +58,11 @@ def _supporting(intent: Intent) -> Iterator[Fact]:
 
 
 def _circumstances(intent: Intent) -> Iterator[Fact]:
-    if intent.light is not None:
-        yield words.light_fact(intent.light)
+    if intent.light is not None or intent.light_from_above:
+        yield words.light_fact(intent.light, above=intent.light_from_above)
     if intent.negative_space is not None or intent.negative_space_sides:
-        yield words.empty_fact(intent.negative_space, intent.negative_space_sides)
+        sides = [sides_of_planned(side) for side in intent.negative_space_sides]
+        yield words.empty_fact(intent.negative_space, sides)
     direction = intent.diagonal if intent.diagonal_deg is None else intent.diagonal_deg
     if direction is not None:
         yield words.diagonal_fact(direction)

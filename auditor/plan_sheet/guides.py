@@ -13,7 +13,8 @@ from auditor.plan.shot_plan import Intent
 from auditor.plan_sheet.drawing import Line, Points, Role, corners_of
 from auditor.plan_sheet.polygons import outside_of
 from auditor.plan_sheet.things import Thing
-from auditor.vocabulary.techniques import INNER_FRAME, TRIANGLE
+from auditor.vocabulary.sides import sides_of_planned
+from auditor.vocabulary.techniques import INNER_FRAME, TECHNIQUES, TRIANGLE
 
 # The inner frame is drawn around the middle, at these shares of the sides from the edges: the plan
 # does not say where it is (our choice, no source).
@@ -29,11 +30,16 @@ HATCH_DEPTH, HATCH_SPACING = 0.045, 0.028
 HATCH_INSET = 0.014
 
 
+def drawn_technique(intent: Intent) -> str | None:
+    """The first planned technique that has lines."""
+    return next((one for one in intent.techniques if one in TECHNIQUES), None)
+
+
 def grid_lines(intent: Intent, things: Sequence[Thing], frame: Frame) -> tuple[Line, ...]:
     """The lines of the technique; of several the first one's."""
-    if not intent.techniques:
+    technique = drawn_technique(intent)
+    if technique is None:
         return ()
-    technique = intent.techniques[0]
     if technique == TRIANGLE:
         return (_triangle(things, frame),)
     if technique == INNER_FRAME:
@@ -87,11 +93,15 @@ def _outlines_with_room(things: Sequence[Thing]) -> list[Points]:
 
 
 def empty_side_marks(intent: Intent, things: Sequence[Thing], frame: Frame) -> tuple[Line, ...]:
-    """Short slanted lines along each edge at which the frame stays empty, outside of things."""
+    """Short slanted lines along each edge at which the frame stays empty, outside of things.
+
+    Of several sides, any of which will do, the first one is marked.
+    """
     outlines = _outlines_with_room(things)
     edges = [
         edge
-        for side in intent.negative_space_sides
+        for planned in intent.negative_space_sides[:1]
+        for side in sides_of_planned(planned)
         for edge in (("left", "right", "top", "bottom") if side == "around" else (side,))
     ]
     return tuple(

@@ -18,6 +18,7 @@ from auditor.wording.quantity_names import title
 SUBJECT = "subject"
 ANYWHERE = "anywhere in the frame"
 TAKEN = "taken"
+FROM_ABOVE = "from above"
 FILES = "Files"
 PICTURE_OF_FRAME = "Frame for the live view (PNG)"
 NOTHING_PLANNED = "The plan says nothing of this picture but its name."
@@ -54,9 +55,9 @@ def frame_title(name: str) -> str:
     return f"Planned frame: {name}"
 
 
-def technique_fact(techniques: Sequence[str]) -> Fact:
-    """The techniques, any of which will do; the grid of the first one is drawn."""
-    note = f"drawn: {techniques[0]}" if len(techniques) > 1 else ""
+def technique_fact(techniques: Sequence[str], drawn: str | None) -> Fact:
+    """The techniques, any of which will do, and which of several is drawn."""
+    note = f"drawn: {drawn}" if drawn and len(techniques) > 1 else ""
     return Fact(title("technique"), Cell(" or ".join(techniques)), note)
 
 
@@ -64,7 +65,7 @@ def thing_text(place: str, size: Accepted | None) -> str:
     """Where a thing stands, and how large it is."""
     parts = [place]
     if size is not None:
-        parts.append(f"{_spans(size, percent)} of the frame")
+        parts.append(f"{_named(size, percent)} of the frame")
     return "; ".join(part for part in parts if part)
 
 
@@ -104,18 +105,31 @@ def camera_fact(elevation: Accepted | None, default_deg: float) -> Fact:
     return Fact(heading, Cell(f"{words}, {_spans(elevation, degrees)}"))
 
 
-def light_fact(light: Accepted) -> Fact:
+def light_fact(light: Accepted | None, *, above: bool) -> Fact:
     """Where the light comes from, as a dial is read and in words."""
-    if light.is_value:
-        return Fact(title("light"), Cell(light_text(light.nominal)))
-    words = f"{light.words}, " if light.words else ""
-    return Fact(title("light"), Cell(words + _spans(light, dial_text)))
+    parts = []
+    if light is not None:
+        parts.append(
+            light_text(light.nominal)
+            if light.is_value and not light.words
+            else _named(light, dial_text)
+        )
+    if above:
+        parts.append(FROM_ABOVE)
+    return Fact(title("light"), Cell(" or ".join(parts)))
 
 
-def empty_fact(share: Accepted | None, sides: Sequence[str]) -> Fact:
-    """How much of the frame stays empty, and where."""
-    where = " or ".join(SIDES[side] for side in sides)
-    parts = [_spans(share, percent) if share is not None else "", where]
+def empty_fact(share: Accepted | None, sides: Sequence[Sequence[str]]) -> Fact:
+    """How much of the frame stays empty, and where.
+
+    Parameters
+    ----------
+    share : Accepted or None
+    sides : sequence of sequence of str
+        Any one of these will do; a corner is two sides at once.
+    """
+    where = " or ".join(" and ".join(SIDES[side] for side in one) for one in sides)
+    parts = [_named(share, percent) if share is not None else "", where]
     return Fact(title("negative_space"), Cell(", ".join(part for part in parts if part)))
 
 
@@ -129,10 +143,9 @@ def diagonal_fact(direction: str | float) -> Fact:
 
 def temperature_fact(mired: Accepted) -> Fact:
     """The colour temperature, in kelvin."""
-    words = f"{mired.words}, " if mired.words else ""
     spans = tuple((high, low) for low, high in mired.spans)  # more mired is less kelvin
-    text = _spans(Accepted(mired.nominal, spans), kelvin_from_mired)
-    return Fact(title("colour_temperature"), Cell(words + text))
+    text = _named(Accepted(mired.nominal, spans, mired.words), kelvin_from_mired)
+    return Fact(title("colour_temperature"), Cell(text))
 
 
 def colours_fact(quantity: str, colours: Sequence[AcceptedColour]) -> Fact:
@@ -145,7 +158,7 @@ def aspect_fact(ratio: Accepted | None, default_ratio: float) -> Fact:
     """Width to height; without a planned one, as what the frame is drawn."""
     if ratio is None:
         return Fact(title("aspect_ratio"), Cell("not planned"), f"drawn as {aspect(default_ratio)}")
-    return Fact(title("aspect_ratio"), Cell(_spans(ratio, aspect)))
+    return Fact(title("aspect_ratio"), Cell(_named(ratio, aspect)))
 
 
 def files_fact(patterns: Sequence[str]) -> Fact:
@@ -156,6 +169,13 @@ def files_fact(patterns: Sequence[str]) -> Fact:
 def numbers_place(x: float, y: float) -> str:
     """A place that was planned in numbers."""
     return place_text(x, y)
+
+
+def _named(accepted: Accepted, written: Callable[[float], str]) -> str:
+    """The plan's own words with what they mean, or the numbers alone."""
+    numbers = _spans(accepted, written)
+    has_words = accepted.words and accepted.words != numbers
+    return f"{accepted.words}, {numbers}" if has_words else numbers
 
 
 def _spans(accepted: Accepted, written: Callable[[float], str]) -> str:

@@ -29,7 +29,7 @@ def test_every_planned_quantity_is_there(winter_citrus):
         "Camera angle": "three-quarter, 45°",
         "1  honey jar": "30% across, 70% down",
         "2  cloth": "lower left",
-        "Light": "10:30, three-quarter back light from the left",
+        "Light": "back left, 9:45 to 11:15",
         "Empty space": "45%, on the left",
         "Diagonal": "rising",
         "Colour temperature": "6000 K",
@@ -69,7 +69,13 @@ def test_ranges_and_several_values_are_written_whole():
     angle = Accepted(45.0, ((30.0, 60.0),), "three-quarter")
     assert words.camera_fact(angle, 45.0).cell.text == "three-quarter, 30° to 60°"
     light = Accepted(9.0, ((9.0, 9.0), (3.0, 3.0)), "left or right")
-    assert words.light_fact(light).cell.text == "left or right, 9:00 or 3:00"
+    assert words.light_fact(light, above=False).cell.text == "left or right, 9:00 or 3:00"
+    exact = Accepted.exactly(10.5)
+    both = words.light_fact(exact, above=True).cell.text
+    assert both == "10:30, three-quarter back light from the left or from above"
+    assert words.empty_fact(None, [("top", "left"), ("right",)]).cell.text == (
+        "at the top and on the left or on the right"
+    )
     share = Accepted(0.4, ((0.3, 0.5),))
     assert words.empty_label(share) == "30% to 50% empty"
     warm = Accepted(250.0, ((222.2, 285.7),), "warm")
