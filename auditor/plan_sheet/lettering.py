@@ -28,7 +28,7 @@ SYSTEM_FONTS = (
     "segoeui.ttf",
     "Arial Unicode.ttf",
     "NotoSansCJK-Regular.ttc",
-    "Hiragino Sans GB.ttc",
+    "PingFang.ttc",
     "msyh.ttc",
     "YuGothM.ttc",
     "malgun.ttf",

@@ -30,8 +30,8 @@ from auditor.plan.shot_plan import Intent
 from auditor.quantities import tolerance_rule
 from tests.benchmarks.drawn_plans import PlannedFrame, drawn_plans
 
-# The drawing is exact, so the subject has to come back better than the tolerances ask for: this part
-# of the diagonal, and of its own size.
+# The drawing is exact, so the subject has to come back better than the tolerances ask for: within
+# this part of the diagonal, and of its own size.
 AIMED_AT_PLACE, AIMED_AT_SIZE = 0.03, 0.2
 RATIO_TOLERANCE = 0.02  # relative
 
