@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from auditor.geometry import Point
 from auditor.page.drawing.layers import Frame
 from auditor.plan.shot_plan import Intent, Shot
 from auditor.plan_sheet.drawing import Drawing, Line, Role, corners_of, frame_of, whole
@@ -13,7 +14,7 @@ from auditor.plan_sheet.light_arrow import light_arrow
 from auditor.plan_sheet.places_taken import PlacesTaken
 from auditor.plan_sheet.things import Thing, lay_out
 from auditor.plan_sheet.word_places import Named, ends_of, place_words
-from auditor.wording.plan_sheet import SUBJECT, empty_label, light_label
+from auditor.wording.plan_sheet import LIGHT_FROM_ABOVE, SUBJECT, empty_label, light_label
 
 # Where no aspect ratio was planned: that of most cameras. The sheet says so.
 DEFAULT_ASPECT_RATIO = 1.5
@@ -72,6 +73,9 @@ def _named_marks(
     if intent.light is not None:
         text = light_label(intent.light.nominal)
         named.append(Named(text, ends_of(arrow), is_area=False, anywhere=True))
+    if intent.light is None and intent.light_from_above:
+        top = (Point(frame.width / 2, 0.0),)
+        named.append(Named(LIGHT_FROM_ABOVE, top, is_area=False, anywhere=True))
     if intent.negative_space is not None:
         text = empty_label(intent.negative_space)
         single = len(intent.negative_space_sides) == 1 and bool(marks)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 from auditor.geometry import Box, Point
 from auditor.page.drawing.layers import Frame
@@ -20,6 +21,8 @@ from auditor.vocabulary.techniques import INNER_FRAME, TECHNIQUES, TRIANGLE
 # does not say where it is (our choice, no source).
 INNER_FRAME_INSET = 0.14
 N_OF_TRIANGLE = 3
+N_OF_LINE = 2
+N_SMOOTHINGS = 2
 # A triangle without things of its own: apex and base, as fractions of the frame.
 PLAIN_TRIANGLE = (Point(0.5, 0.2), Point(0.85, 0.8), Point(0.15, 0.8))
 CUT_STEP = 2.0  # lines that end before things end to this accuracy
@@ -46,7 +49,19 @@ def grid_lines(intent: Intent, things: Sequence[Thing], frame: Frame) -> tuple[L
         return (_inner_frame(frame),)
     near = next((thing.centre for thing in things if thing.name is None), None)
     lines = technique_lines(technique, frame.width, frame.height, near)
-    return tuple(Line(points, Role.GRID) for points in lines)
+    return tuple(Line(_smooth(points), Role.GRID) for points in lines)
+
+
+def _smooth(points: Points) -> Points:
+    """A curve without its corners; a straight line as it is (Chaikin 1974)."""
+    for _ in range(N_SMOOTHINGS if len(points) > N_OF_LINE else 0):
+        cut = [
+            Point(a.x + share * (b.x - a.x), a.y + share * (b.y - a.y))
+            for a, b in pairwise(points)
+            for share in (0.25, 0.75)
+        ]
+        points = (points[0], *cut, points[-1])
+    return points
 
 
 def _triangle(things: Sequence[Thing], frame: Frame) -> Line:

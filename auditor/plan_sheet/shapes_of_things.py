@@ -22,9 +22,8 @@ RIM_FROM_DEG = 4.0  # a flatter rim than 0.07 is a line
 # Height over width of the side view: between a bowl (0.6) and a glass (1.5), our choice.
 SIDE_HEIGHT = 1.05
 FOOT_WIDTH = 0.72  # over the rim's
-FOOT_ROUNDING = 0.3  # height of its curve, of the rim's half width
-FOOT_POWER = 2.6  # of the superellipse: 2 is an oval
-N_FOOT = 48
+FOOT_ROUNDING = 0.4  # of the rim's half width
+N_FOOT = 16  # points along each part of the foot
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,18 +55,30 @@ def form_from(elevation_deg: float) -> Form:
 
 
 def _foot(flat: float) -> Points:
-    """From the right side of the foot round its front to the left side; y = `SIDE_HEIGHT` ends it.
-
-    A curve between an oval and a rectangle (superellipse), rounder where the camera looks into it.
-    """
-    deep = max(FOOT_ROUNDING, flat)
-    turns = (math.pi * i / N_FOOT for i in range(N_FOOT + 1))
+    """From the right side of the foot round its front to the left side."""
+    side = Point(1.0 - FOOT_WIDTH, -2 * SIDE_HEIGHT)  # from the corner of the foot to the rim
+    length = math.hypot(*side)
+    upper = Point(
+        FOOT_WIDTH + FOOT_ROUNDING * side.x / length,
+        SIDE_HEIGHT + FOOT_ROUNDING * side.y / length,
+    )
+    corner, lower = Point(FOOT_WIDTH, SIDE_HEIGHT), Point(FOOT_WIDTH - FOOT_ROUNDING, SIDE_HEIGHT)
+    right = [_bent(upper, corner, lower, i / N_FOOT) for i in range(N_FOOT + 1)]
+    level = [Point(lower.x * (1 - 2 * i / N_FOOT), SIDE_HEIGHT) for i in range(1, N_FOOT)]
+    left = [Point(-p.x, p.y) for p in reversed(right)]
+    drop = flat * FOOT_WIDTH  # of the foot's front edge
     return tuple(
-        Point(
-            math.copysign(FOOT_WIDTH * abs(math.cos(turn)) ** (2 / FOOT_POWER), math.cos(turn)),
-            SIDE_HEIGHT - deep + deep * math.sin(turn) ** (2 / FOOT_POWER),
-        )
-        for turn in turns
+        Point(p.x, p.y + drop * max(0.0, 1 - (p.x / FOOT_WIDTH) ** 2))
+        for p in (*right, *level, *left)
+    )
+
+
+def _bent(start: Point, corner: Point, end: Point, at: float) -> Point:
+    """A point of the curve that rounds a corner (a quadratic Bezier curve), `at` in [0, 1]."""
+    a, b, c = (1 - at) ** 2, 2 * at * (1 - at), at**2
+    return Point(
+        a * start.x + b * corner.x + c * end.x,
+        a * start.y + b * corner.y + c * end.y,
     )
 
 

@@ -8,6 +8,7 @@ the list beside the frame; if that has no place either, it is left out, and the 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -30,11 +31,15 @@ from auditor.plan_sheet.polygons import box_is_inside
 # In sizes of the text.
 PADDING = 0.25  # around a word, so that two words do not read as one
 GAP = 0.35  # from an outline to its word
+EDGE_GAP = 0.3  # from the edge of the frame
 MOST_LINES_AWAY = 2
 LONGEST_LINE = 24  # letters; a longer name is cut
 # Costs, on the scale of `places_taken`: of a place a line farther away, of a second line, of a
 # number for a name, of a place outside its own outline where it would fit inside.
 COST_PER_LINE_AWAY, COST_OF_TWO_LINES, COST_OF_NUMBER, COST_OUTSIDE = 0.35, 0.1, 1.5, 0.3
+# Of a place anywhere in the frame, and of being a diagonal of the frame away from its mark.
+COST_ANYWHERE, COST_OF_DISTANCE = 0.7, 3.0
+N_ANYWHERE = 20  # places across the frame and down it
 ALIGNMENTS = (0.5, 0.0, 1.0, 0.25, 0.75)
 
 
@@ -78,7 +83,7 @@ def _best(
     one: Named, frame: Frame, lettering: Lettering, taken: PlacesTaken, others: Sequence[Box]
 ) -> Word | None:
     best: tuple[float, Word] | None = None
-    inner = grown(whole(frame), -GAP * lettering.size)
+    inner = grown(whole(frame), -EDGE_GAP * lettering.size)
     own = box_of(one.at)
     padding = PADDING * lettering.size
     for lines, version_cost in _versions(one):
@@ -142,9 +147,12 @@ def _places(
         for centre in _around_box(own, width, height, gap):
             yield centre, outside + COST_PER_LINE_AWAY * away
     if one.anywhere:
-        for i in range(1, 20):
-            for j in range(1, 20):
-                yield Point(frame.width * i / 20, frame.height * j / 20), outside
+        middle = Point((own.left + own.right) / 2, (own.top + own.bottom) / 2)
+        for i in range(1, N_ANYWHERE):
+            for j in range(1, N_ANYWHERE):
+                at = Point(frame.width * i / N_ANYWHERE, frame.height * j / N_ANYWHERE)
+                distance = math.dist(at, middle) / frame.diagonal
+                yield at, COST_ANYWHERE + COST_OF_DISTANCE * distance
 
 
 def _around_box(own: Box, width: float, height: float, gap: float) -> Iterator[Point]:
