@@ -20,8 +20,17 @@ from auditor.wording.plan_sheet import LIGHT_FROM_ABOVE, SUBJECT, empty_label, l
 DEFAULT_ASPECT_RATIO = 1.5
 
 
-def draw_shot(shot: Shot, lettering: Lettering) -> Drawing:
-    """Draw the frame of a shot, with words of this size."""
+def draw_shot(shot: Shot, lettering: Lettering, *, names_inside: bool = True) -> Drawing:
+    """Draw the frame of a shot.
+
+    Parameters
+    ----------
+    shot : Shot
+    lettering : Lettering
+        Of its words.
+    names_inside : bool
+        Whether names may stand inside the outlines, where a live view shows the food.
+    """
     intent = shot.intent
     ratio = intent.aspect_ratio
     frame = frame_of(ratio.nominal if ratio else DEFAULT_ASPECT_RATIO)
@@ -38,7 +47,10 @@ def draw_shot(shot: Shot, lettering: Lettering) -> Drawing:
         arrow = light_arrow(intent.light.nominal, frame, taken)
         taken.add(arrow)
     names = [one.name for one in intent.supporting]
-    named = [*_named_things(things, names), *_named_marks(intent, frame, marks, arrow)]
+    named = [
+        *_named_things(things, names, inside=names_inside),
+        *_named_marks(intent, frame, marks, arrow),
+    ]
     return Drawing(
         frame,
         layout.zones,
@@ -54,14 +66,18 @@ def _lines_of(thing: Thing) -> list[Line]:
     return lines + [Line(points, role, is_dashed=thing.is_assumed) for points in thing.inner]
 
 
-def _named_things(things: Sequence[Thing], names: Sequence[str | None]) -> list[Named]:
+def _named_things(
+    things: Sequence[Thing], names: Sequence[str | None], *, inside: bool
+) -> list[Named]:
     """The things with their names; a number is a place in the list beside the frame."""
     named = [
-        Named(thing.name, thing.outline, str(names.index(thing.name) + 1))
+        Named(thing.name, thing.outline, str(names.index(thing.name) + 1), is_area=inside)
         for thing in things
         if thing.name is not None
     ]
-    subject = [Named(SUBJECT, thing.outline) for thing in things if thing.name is None]
+    subject = [
+        Named(SUBJECT, thing.outline, is_area=inside) for thing in things if thing.name is None
+    ]
     return [*subject, *sorted(named, key=lambda one: -len(one.text))]
 
 

@@ -16,7 +16,7 @@ STEP = 5.0  # between the points by which lines are counted
 # outline of a thing that a word hides would be missed most.
 LINE_COST = {
     Role.FRAME: 2.0,
-    Role.GRID: 0.35,
+    Role.GRID: 0.7,
     Role.HATCH: 1.5,
     Role.DIAGONAL: 0.6,
     Role.SUPPORTING: 2.5,

@@ -30,7 +30,7 @@ from auditor.plan_sheet.polygons import box_is_inside
 
 # In sizes of the text.
 PADDING = 0.25  # around a word, so that two words do not read as one
-GAP = 0.35  # from an outline to its word
+GAP = 0.6  # from an outline to its word
 EDGE_GAP = 0.3  # from the edge of the frame
 MOST_LINES_AWAY = 2
 LONGEST_LINE = 24  # letters; a longer name is cut

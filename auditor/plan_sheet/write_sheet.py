@@ -60,7 +60,7 @@ def write_sheet(plan_file: Path, directory: Path, size: Size | None) -> Path:
 
 def write_picture(shot: Shot, path: Path, size: Size | None) -> None:
     """Write the frame of a shot as a transparent picture."""
-    drawing = draw_shot(shot, Lettering(PICTURE_TEXT_SIZE))
+    drawing = draw_shot(shot, Lettering(PICTURE_TEXT_SIZE), names_inside=False)
     picture = paint(drawing, size or _default_size(drawing))
     picture.save(path, compress_level=COMPRESSION)
 

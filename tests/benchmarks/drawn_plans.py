@@ -112,7 +112,9 @@ def _frame(name: str, random: Random) -> PlannedFrame:
             words,
             round(random.uniform(0.07, 0.17), 3),
         )
-        if _fits(planned):
+        # In a square the golden triangles are the diagonals: no drawing shows which are meant.
+        is_clear = not (technique == "golden triangles" and planned.ratio == "1:1")
+        if is_clear and _fits(planned):
             _add_supporting(planned, random)
             _add_circumstances(planned, random)
             return planned
