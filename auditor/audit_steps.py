@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from importlib.metadata import version
@@ -11,8 +11,9 @@ from pathlib import Path
 
 from auditor import __version__
 from auditor.advice.advice import Advice, advise
-from auditor.comparison.compare import compare
-from auditor.comparison.matching import Matches, match
+from auditor.comparison.compare import ComposedShot, compare, composed_shots
+from auditor.comparison.matching import match
+from auditor.comparison.set_rules import judge_rules
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
 from auditor.findings.audited_set import AuditedSet, PlannedPicture
 from auditor.findings.gathering import gather_findings
@@ -223,14 +224,19 @@ def _record(
         raise NothingToMeasureError(_nothing_measured(request.folder, outcomes))
     series = describe_series(measured)
     matches = None if plan is None else match(plan, [outcome.picture.file for outcome in outcomes])
-    planned = _planned(plan, matches, measured, series)
+    shots: Mapping[str, ComposedShot] = {}
+    if plan is not None and matches is not None:
+        shots = composed_shots(matches.shot_of, measured, plan.tolerances)
+    planned = _planned(plan, shots, measured, series)
+    pictures = [outcome.picture for outcome in outcomes]
     audited = AuditedSet(
-        pictures=[outcome.picture for outcome in outcomes],
+        pictures=pictures,
         planned=planned,
-        advice=_advice(plan, matches, planned, measured, series),
+        advice=_advice(plan, shots, planned, measured, series),
         matches=matches,
         series=series,
         unreadable_folders=printable_names(found.unreadable_folders),
+        rules=() if plan is None else judge_rules(plan, pictures),
     )
     heading = Heading(
         auditor_version=__version__,
@@ -239,6 +245,7 @@ def _record(
         folder=printable_name(request.folder.as_posix()),
         plan=None if request.plan is None else printable_name(request.plan.as_posix()),
         title=None if plan is None else plan.title,
+        plan_remarks=() if plan is None else plan.remarks,
     )
     return with_messages(make_record(heading, audited, gather_findings(audited)))
 
@@ -255,25 +262,27 @@ def _nothing_measured(folder: Path, outcomes: Sequence[Outcome]) -> str:
 
 def _planned(
     plan: Plan | None,
-    matches: Matches | None,
+    shots: Mapping[str, ComposedShot],
     measured: Sequence[MeasuredPhotograph],
     series: Series,
 ) -> dict[str, PlannedPicture]:
-    if plan is None or matches is None:
+    if plan is None:
         return {}
     mired = {known.file: known.quantity for known in series.colour_temperatures}
     return {
         picture.file: PlannedPicture(
-            shot.name, compare(shot, picture, plan.tolerances, mired.get(picture.file))
+            composed.shot.name,
+            compare(composed.shot, picture, plan.tolerances, mired.get(picture.file)),
+            composed.is_mirrored,
         )
         for picture in measured
-        if (shot := matches.shot_of.get(picture.file)) is not None
+        if (composed := shots.get(picture.file)) is not None
     }
 
 
 def _advice(
     plan: Plan | None,
-    matches: Matches | None,
+    shots: Mapping[str, ComposedShot],
     planned: dict[str, PlannedPicture],
     measured: Sequence[MeasuredPhotograph],
     series: Series,
@@ -281,7 +290,7 @@ def _advice(
     return {
         picture.file: advise(
             picture,
-            None if matches is None else matches.shot_of.get(picture.file),
+            shots[picture.file].shot if picture.file in shots else None,
             planned[picture.file].items if picture.file in planned else (),
             series,
             None if plan is None else plan.tolerances,

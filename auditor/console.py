@@ -32,6 +32,16 @@ def say(text: str) -> None:
     sys.stderr.write("\n".join(one_line(line) for line in text.split("\n")) + "\n")
 
 
+def write_text(text: str) -> None:
+    """Write text for another program to read, or for a pipe that closes before its end."""
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # What reads the pipe has seen enough; nothing more can be written, not even at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
 def write_path(path: Path) -> None:
     """Write a path for another program to read."""
     from auditor.photograph.folder import printable_name

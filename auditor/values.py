@@ -26,6 +26,7 @@ class ValueKind(StrEnum):
     RATIO = "ratio"
     COLOURS = "colours"
     WORDS = "words"
+    COUNT = "count"
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,15 +141,30 @@ class Words:
         return self.text
 
 
-Value = Place | Angle | Clock | Fraction | Mired | Ratio | Colours | Words
+@dataclass(frozen=True, slots=True)
+class Count:
+    """A number of things."""
+
+    number: float
+
+    kind = ValueKind.COUNT
+
+    @property
+    def plain(self) -> float:
+        """The number."""
+        return self.number
+
+
+Value = Place | Angle | Clock | Fraction | Mired | Ratio | Colours | Words | Count
 
 _HEX_COLOUR = re.compile("#[0-9a-f]{6}")
-_OF_NUMBER: Mapping[ValueKind, type[Angle | Clock | Fraction | Mired | Ratio]] = {
+_OF_NUMBER: Mapping[ValueKind, type[Angle | Clock | Fraction | Mired | Ratio | Count]] = {
     ValueKind.ANGLE: Angle,
     ValueKind.CLOCK: Clock,
     ValueKind.FRACTION: Fraction,
     ValueKind.MIRED: Mired,
     ValueKind.RATIO: Ratio,
+    ValueKind.COUNT: Count,
 }
 
 

@@ -11,6 +11,7 @@ from auditor.values import (
     Angle,
     Clock,
     Colours,
+    Count,
     Fraction,
     Mired,
     Place,
@@ -29,6 +30,7 @@ VALUES = (
     Ratio(0.8),
     Colours(("#e08a1e", "#2f4a3c")),
     Words("rising"),
+    Count(3.0),
 )
 
 

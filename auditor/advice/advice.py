@@ -129,6 +129,8 @@ def _colour_temperature(
     measured: MeasuredPhotograph, items: Sequence[ComparedItem], series: Series
 ) -> Advice | None:
     name = "colour_temperature"
+    if any(item.on_purpose for item in items if item.quantity == name):
+        return None
     off_plan = _missed(items, name)
     off_set = _deviation(series, name, measured.file)
     if off_plan is None and off_set is None:

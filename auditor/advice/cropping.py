@@ -47,18 +47,26 @@ def best_crop(
 ) -> Crop | None:
     """Find the largest crop that corrects the most missed items and keeps all that are met.
 
+    What is off its plan on purpose needs no correction; a subject that is stays where it is.
+
     Returns
     -------
     Crop or None
         None if no item that a crop can change was missed, or if no crop corrects one.
     """
     before = _verdicts(items)
-    wanted = [name for name, verdict in before.items() if verdict in _TO_CORRECT]
+    on_purpose = {item.quantity for item in items if item.on_purpose}
+    wanted = [
+        name
+        for name, verdict in before.items()
+        if verdict in _TO_CORRECT and name not in on_purpose
+    ]
     if not wanted or measured.subject.value is None:
         return None
     kept = [name for name, verdict in before.items() if verdict == Verdict.MET]
     best: Crop | None = None
-    for box in _candidates(measured, shot.intent):
+    intent = replace(shot.intent, subject=None) if "subject" in on_purpose else shot.intent
+    for box in _candidates(measured, intent):
         after = _verdicts(compare(shot, cropped(measured, box), tolerances))
         if any(after.get(name) != Verdict.MET for name in kept):
             continue

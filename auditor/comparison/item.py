@@ -12,9 +12,10 @@ from auditor.quantities import QUANTITIES
 from auditor.values import Value, ValueKind
 from auditor.vocabulary.zones import Zone
 
-# Why a supporting element is undecided, where it is known: what lies at its place does not look
-# like it, or something covers the place.
-Doubt = Literal["", "shape", "covered"]
+# Why a thing is undecided, where it is known: what lies there may or may not be it by its shape;
+# something covers the place; something without an outline lies there; things so small are not
+# looked for; things that touch are found as one; what was counted may be other things.
+Doubt = Literal["", "shape", "covered", "outline", "small", "touching", "others"]
 
 
 class Verdict(StrEnum):
@@ -109,6 +110,11 @@ class ComparedItem:
         Why a supporting element is undecided; empty for others.
     accepted : Accepted or None
         What is as planned, for a number; None for every other kind.
+    counted : tuple of Match
+        What was counted; empty for all that is not a number of things.
+    on_purpose : str
+        Why the picture is off its plan here, as the plan says; empty where it is as planned or the
+        plan gives no reason.
     named : tuple of str
         For planned colours how the plan named each, empty for one given as a code; empty for
         every other kind.
@@ -128,7 +134,14 @@ class ComparedItem:
     match: Match | None = None
     doubt: Doubt = ""
     accepted: Accepted | None = None
+    counted: tuple[Match, ...] = ()
+    on_purpose: str = ""
     named: tuple[str, ...] = ()
+
+    @property
+    def is_fault(self) -> bool:
+        """Whether the picture misses its plan here, and not on purpose."""
+        return self.verdict is Verdict.MISSED and not self.on_purpose
 
     @classmethod
     def of(
@@ -146,6 +159,7 @@ class ComparedItem:
         match: Match | None = None,
         doubt: Doubt = "",
         accepted: Accepted | None = None,
+        counted: tuple[Match, ...] = (),
         named: tuple[str, ...] = (),
     ) -> ComparedItem:
         """Make an item, with its kind and unit from the planned value and the registry."""
@@ -165,6 +179,7 @@ class ComparedItem:
             match=match,
             doubt=doubt,
             accepted=accepted,
+            counted=counted,
             named=named,
         )
 

@@ -108,11 +108,20 @@ class _Wanted:
         return one.exists * one.fits(self.kind) * (within + ELSEWHERE * (1 - within))
 
 
+def n_expected(planned: PlannedThing) -> int:
+    """How many things a planned element is at least."""
+    return 1 if planned.count is None else max(1, round(planned.count.spans[0][0]))
+
+
 def compare_supporting(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
-    """Compare each supporting element with what it may have been found as."""
-    if not intent.supporting:
+    """Compare each supporting element with what it may have been found as.
+
+    Several things of one name are counted elsewhere; here each of them only keeps the others from
+    being taken for it.
+    """
+    if all(one.count is not None for one in intent.supporting):
         return
     scene = _Scene.of(measured)
     wanted = [
@@ -122,12 +131,15 @@ def compare_supporting(
             PlannedPlace.of(one, measured, tolerances.supporting, BEYOND_ZONE),
         )
         for one in intent.supporting
+        for _ in range(n_expected(one))
     ]
     weights = np.array([[one.weight(found) for found in scene.found] for one in wanted]).reshape(
         len(wanted), len(scene.found)
     )
     assigned = assign(weights, nothing=LEAST_WEIGHT * ELSEWHERE)
     for one, row, index in zip(wanted, weights, assigned, strict=True):
+        if one.planned.count is not None:
+            continue
         others = {other for other in assigned if other is not None and other != index}
         free = [at for at in range(len(scene.found)) if at not in others]
         if one.place is None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from auditor.advice.advice import Advice
 from auditor.comparison.item import ComparedItem
 from auditor.comparison.matching import Matches
+from auditor.comparison.set_rules import JudgedRule
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.runs.outcome import RefusedPicture
 from auditor.series.series import Series
@@ -15,10 +16,19 @@ from auditor.series.series import Series
 
 @dataclass(frozen=True, slots=True)
 class PlannedPicture:
-    """A picture beside its shot."""
+    """A picture beside its shot.
+
+    Attributes
+    ----------
+    shot : str
+    items : tuple of ComparedItem
+    mirrored : bool
+        Whether it was compared with the mirror image of the planned composition.
+    """
 
     shot: str
     items: tuple[ComparedItem, ...]
+    mirrored: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +48,8 @@ class AuditedSet:
     series : Series
     unreadable_folders : sequence of str
         Sub-folders whose pictures are unknown.
+    rules : sequence of JudgedRule
+        The plan's rules for the set.
     """
 
     pictures: Sequence[MeasuredPhotograph | RefusedPicture]
@@ -46,3 +58,4 @@ class AuditedSet:
     matches: Matches | None
     series: Series
     unreadable_folders: Sequence[str] = ()
+    rules: Sequence[JudgedRule] = ()

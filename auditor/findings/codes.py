@@ -20,6 +20,7 @@ class FindingCode(StrEnum):
     UNREADABLE_FOLDER = "unreadable_folder"
     REFUSED = "refused"
     MISSING_SHOT = "missing_shot"
+    SET_RULE = "set_rule"
     MISSED_FOCUS = "missed_focus"
     MOTION_BLUR = "motion_blur"
     OFTEN_MISSED = "often_missed"
@@ -40,6 +41,7 @@ MEANINGS: dict[FindingCode, str] = {
     FindingCode.UNREADABLE_FOLDER: "A folder of pictures could not be read.",
     FindingCode.REFUSED: "A picture could not be measured.",
     FindingCode.MISSING_SHOT: "A planned shot has no picture.",
+    FindingCode.SET_RULE: "The set breaks a rule that the plan has for it.",
     FindingCode.MISSED_FOCUS: "The subject is soft and something else is sharp.",
     FindingCode.MOTION_BLUR: "The subject is blurred in one direction.",
     FindingCode.OFTEN_MISSED: "Four or more pictures miss their plan in the same quantity.",
@@ -58,6 +60,7 @@ MEANINGS: dict[FindingCode, str] = {
 BREAKING = frozenset(
     {
         FindingCode.MISSING_SHOT,
+        FindingCode.SET_RULE,
         FindingCode.OFTEN_MISSED,
         FindingCode.MISSED,
         FindingCode.SET_OUTLIER,

@@ -34,6 +34,8 @@ class Finding:
     unit : str
     set_centre, set_deviation : float or None
         Where a picture that misses its plan also leaves the set in the same quantity.
+    rule : str or None
+        Of the plan for the set: its key; `value` is then the number of pictures that count.
     explained_by_exposure_ev : float or None
         How much lighter than the set the picture is, where that explains a miss in colour.
     """
@@ -54,3 +56,4 @@ class Finding:
     set_centre: float | None = None
     set_deviation: float | None = None
     explained_by_exposure_ev: float | None = None
+    rule: str | None = None

@@ -9,12 +9,14 @@ from auditor.findings.codes import FindingCode
 from auditor.findings.finding import Finding
 from auditor.findings.picture_findings import addition_findings, focus_findings
 from auditor.findings.plan_findings import (
+    broken_rules,
     doubtful_matches,
     finding_of_miss,
     is_often,
     misses_by_quantity,
     missing_shots,
     often_missed,
+    on_purpose,
 )
 from auditor.findings.set_findings import (
     TEMPERATURE,
@@ -34,7 +36,8 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
     """Gather all findings: by code, then by severity, then in the order of the set.
 
     What one cause explains is one finding: a quantity that many pictures miss, a group of pictures
-    of another colour temperature, a picture that misses its plan and leaves the set alike.
+    of another colour temperature, a picture that misses its plan and leaves the set alike. What is
+    off its plan on purpose may leave the set in the same quantity.
     """
     series = audited.series
     missed = misses_by_quantity(audited.planned)
@@ -45,7 +48,8 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
         if not is_often(misses)
         for miss in misses
     ]
-    explained = {pair for finding in single for pair in _explained_by(finding)}
+    explained = on_purpose(audited.planned)
+    explained |= {pair for finding in single for pair in _explained_by(finding)}
     groups = list(group_findings(series, explained))
     explained |= {(file, TEMPERATURE) for finding in groups for file in finding.files}
     found = [
@@ -53,6 +57,7 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
         *addition_findings(audited.pictures),
         *focus_findings(audited.pictures),
         *missing_shots(audited.matches),
+        *broken_rules(audited.rules),
         *often_missed(missed),
         *single,
         *groups,

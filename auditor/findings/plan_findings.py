@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from auditor.colorimetry import lab_from_hex
 from auditor.comparison.item import ComparedItem, Verdict
 from auditor.comparison.matching import Matches
+from auditor.comparison.set_rules import JudgedRule
 from auditor.findings.audited_set import PlannedPicture
 from auditor.findings.codes import FindingCode
 from auditor.findings.exposure_cause import exposure_explains
 from auditor.findings.finding import Finding
 from auditor.findings.set_findings import Leaving
-from auditor.values import Colours
+from auditor.values import Colours, Words
 
 # From so many pictures on a miss is a habit of the shoot, no longer one picture's fault (common
 # practice, no source).
@@ -60,12 +61,38 @@ def doubtful_matches(matches: Matches | None) -> Iterator[Finding]:
         yield Finding(FindingCode.CLAIMED_TWICE, (file,), shot=shots[0], other_shots=shots)
 
 
+def broken_rules(rules: Sequence[JudgedRule]) -> Iterator[Finding]:
+    """The plan's rules for the set that are missed."""
+    for judged in rules:
+        if judged.verdict is not Verdict.MISSED:
+            continue
+        accepted, n = judged.rule.accepted, float(len(judged.pairs or judged.files))
+        yield Finding(
+            FindingCode.SET_RULE,
+            judged.files,
+            severity=n if accepted is None else abs(accepted.beyond(n)),
+            value=n,
+            expected=Words(judged.rule.words),
+            rule=judged.rule.name,
+        )
+
+
+def on_purpose(planned: Mapping[str, PlannedPicture]) -> set[tuple[str, str]]:
+    """File and quantity of each item that is off its plan on purpose."""
+    return {
+        (file, item.quantity)
+        for file, picture in planned.items()
+        for item in picture.items
+        if item.on_purpose
+    }
+
+
 def misses_by_quantity(planned: Mapping[str, PlannedPicture]) -> dict[str, list[Miss]]:
-    """All missed items, by quantity, in the order of the set."""
+    """All items missed, and not on purpose, by quantity, in the order of the set."""
     missed: dict[str, list[Miss]] = {}
     for file, picture in planned.items():
         for item in picture.items:
-            if item.verdict is Verdict.MISSED:
+            if item.is_fault:
                 missed.setdefault(item.quantity, []).append(Miss(file, picture.shot, item))
     return missed
 

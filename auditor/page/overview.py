@@ -126,10 +126,14 @@ def _finding(finding: FindingRecord, links: Mapping[str, Link]) -> FindingView:
 
 
 def _quantity_tallies(items: Sequence[ItemRecord]) -> tuple[QuantityTally, ...]:
-    """One row a quantity, in the order in which the plan's items come; supporting ones as one."""
+    """One row a quantity, in the order in which the plan's items come; supporting ones as one.
+
+    What is off its plan on purpose is not counted.
+    """
     counts: dict[str, Counter[str]] = {}
     for item in items:
-        counts.setdefault(item.quantity, Counter())[item.verdict] += 1
+        if not item.on_purpose:
+            counts.setdefault(item.quantity, Counter())[item.verdict] += 1
     return tuple(
         QuantityTally(title(quantity), tuple(found[v] for v in VERDICTS), _bar(found))
         for quantity, found in counts.items()

@@ -10,6 +10,7 @@ from auditor.page.drawing.picture_marks import LAYERS, LayerChoice
 from auditor.page.links import Link, link_pictures, link_to
 from auditor.page.overview import Overview, overview_of
 from auditor.page.picture_view import PictureView, picture_view
+from auditor.page.rules_view import RuleView, rule_views
 from auditor.page.set_view import SetView, set_view
 from auditor.record.audit_record import AuditRecord
 from auditor.record.picture_record import (
@@ -19,6 +20,7 @@ from auditor.record.picture_record import (
 from auditor.safe_text import one_line
 from auditor.wording.manual import MANUAL, Entry
 from auditor.wording.page_texts import PAGE_TEXTS, made_by
+from auditor.wording.texts import capital
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +50,8 @@ class PageView:
     pictures: tuple[PictureView, ...]
     refused: tuple[RefusedView, ...]
     shots: tuple[ShotView, ...]
+    plan_remarks: tuple[str, ...]
+    rules: tuple[RuleView, ...]
     set: SetView
     manual: tuple[Entry, ...]
     made_by: str
@@ -77,10 +81,12 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
             for picture in record.images
             if isinstance(picture, RefusedPictureRecord)
         ),
+        plan_remarks=tuple(capital(remark) for remark in record.plan_remarks),
         shots=tuple(
             ShotView(shot.name, tuple(link_to(file, links) for file in shot.files), shot.missing)
             for shot in record.shots
         ),
+        rules=rule_views(record, links),
         set=set_view(record, links),
         manual=MANUAL,
         made_by=made_by(one_line(record.auditor_version), one_line(record.created)),

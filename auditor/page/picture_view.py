@@ -28,6 +28,7 @@ from auditor.wording.camera_settings import capture_line
 from auditor.wording.cells import Cell
 from auditor.wording.measured_row import MeasuredRow
 from auditor.wording.measured_rows import measured_rows
+from auditor.wording.on_purpose import ON_PURPOSE, reason_sentence
 from auditor.wording.plan_items import (
     Difference,
     difference,
@@ -37,13 +38,16 @@ from auditor.wording.plan_items import (
 )
 from auditor.wording.quantity_names import title
 
+MEANT = "meant"  # the symbol of what is off its plan on purpose
+
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """How many items have one verdict."""
+    """How many items have one verdict, or are off their plan on purpose; `shape` is the symbol."""
 
-    verdict: str
+    shape: str
     n: int
+    word: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +68,7 @@ class PlanRow:
     measured: Cell
     difference: Difference
     verdict: str
+    is_on_purpose: bool
     note: str
     colours: tuple[PlannedColourView, ...]
 
@@ -98,6 +103,7 @@ class RowView:
 class PictureView:
     """A measured picture.
 
+    `meant` are the misses on purpose, `mirrored` the sentence that the mirror image was taken.
     `source` and `overlay` are None where there is no preview.
     """
 
@@ -107,7 +113,9 @@ class PictureView:
     shot: str
     capture: str
     tallies: tuple[Tally, ...]
+    mirrored: str
     misses: tuple[str, ...]
+    meant: tuple[str, ...]
     rows: tuple[PlanRow, ...]
     advice: tuple[AdviceView, ...]
     warnings: tuple[str, ...]
@@ -130,7 +138,9 @@ def picture_view(
         shot=picture.plan.shot if picture.plan else "",
         capture=capture_line(picture.camera),
         tallies=tally(items),
-        misses=tuple(item.message for item in items if item.verdict == "missed"),
+        mirrored=picture.plan.message if picture.plan else "",
+        misses=tuple(item.message for item in items if item.is_fault),
+        meant=tuple(item.message for item in items if item.verdict == "missed" and item.on_purpose),
         rows=tuple(_row(item) for item in items),
         advice=tuple(_advice(advice, preview) for advice in picture.advice),
         warnings=tuple(
@@ -147,9 +157,10 @@ def picture_view(
 
 
 def tally(items: Iterable[ItemRecord]) -> tuple[Tally, ...]:
-    """Count the verdicts that occur, best first."""
-    counts = Counter(item.verdict for item in items)
-    return tuple(Tally(verdict, counts[verdict]) for verdict in VERDICTS if counts[verdict])
+    """Count the verdicts that occur, best first, and apart from them what is off on purpose."""
+    counts = Counter(MEANT if item.on_purpose else item.verdict for item in items)
+    words = {verdict: str(verdict) for verdict in VERDICTS} | {MEANT: ON_PURPOSE}
+    return tuple(Tally(name, counts[name], word) for name, word in words.items() if counts[name])
 
 
 def _row(item: ItemRecord) -> PlanRow:
@@ -159,7 +170,8 @@ def _row(item: ItemRecord) -> PlanRow:
         measured_cell(item),
         difference(item),
         item.verdict,
-        item.message if item.verdict == "undecided" else "",
+        bool(item.on_purpose),
+        item.message if item.verdict == "undecided" else reason_sentence(item),
         tuple(_planned_colour(colour) for colour in item.colours),
     )
 

@@ -10,6 +10,9 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from auditor.plan.file_patterns import same_letters
+from auditor.plan.on_purpose import purpose_faults
+from auditor.plan.set_rules import set_faults
+from auditor.plan.thing_checks import thing_faults
 from auditor.plan.toml_lines import KeyPath, key_as_written
 from auditor.plan.written_values import shown
 
@@ -44,6 +47,9 @@ def cross_faults(data: dict[str, Any]) -> Iterator[WrittenFault]:
         yield from _either_or_faults(shot, ("shot", index))
         yield from _supporting_faults(shot, ("shot", index))
     yield from _supporting_faults(data.get("series"), ("series",))
+    yield from purpose_faults(data)
+    yield from thing_faults(data)
+    yield from set_faults(data)
 
 
 def _either_or_faults(table: object, path: KeyPath) -> Iterator[WrittenFault]:

@@ -6,16 +6,17 @@ import dataclasses
 from collections.abc import Sequence
 from typing import TypeVar
 
-from auditor.accepted import AcceptedColour
+from auditor.accepted import Accepted, AcceptedColour
 from auditor.geometry import Box, Point
 from auditor.plan.models import (
-    Written,
     WrittenIntent,
     WrittenPlan,
     WrittenShot,
     WrittenThing,
 )
+from auditor.plan.on_purpose import purposes_of
 from auditor.plan.remarks import remarks_on
+from auditor.plan.set_rules import planned_rules
 from auditor.plan.shot_plan import (
     DEFAULT_TOLERANCES,
     Intent,
@@ -25,7 +26,9 @@ from auditor.plan.shot_plan import (
     Tolerances,
 )
 from auditor.plan.toml_lines import KeyPath
+from auditor.plan.written_table import Written
 from auditor.vocabulary.diagonals import DiagonalWord
+from auditor.vocabulary.how_many import leading_number
 from auditor.vocabulary.light import LightWords
 from auditor.vocabulary.places import zone_of_place
 from auditor.vocabulary.zones import Zone
@@ -52,6 +55,7 @@ def plan_from_written(written: WrittenPlan, ignored: Sequence[KeyPath] = ()) -> 
         series=_intent(written.series),
         shots=tuple(_shot(shot, written.series) for shot in written.shot),
         tolerances=_tolerances(written),
+        rules=planned_rules(written.rules),
         remarks=tuple(remarks_on(written, ignored)),
     )
 
@@ -62,7 +66,12 @@ def _tolerances(written: WrittenPlan) -> Tolerances:
 
 
 def _shot(shot: WrittenShot, series: WrittenIntent) -> Shot:
-    return Shot(shot.name, shot.files, _intent(_completed(shot, series)))
+    intent = _intent(_completed(shot, series))
+    names = {
+        key: tuple(thing.name or "" for thing in getattr(intent, key))
+        for key in ("supporting", "without")
+    }
+    return Shot(shot.name, shot.files, intent, purposes_of(shot, names))
 
 
 def _completed(shot: WrittenIntent, series: WrittenIntent) -> WrittenIntent:
@@ -102,6 +111,8 @@ def _intent(written: WrittenIntent) -> Intent:
         background=_colours(written.background),
         surface=_colours(written.surface),
         aspect_ratio=written.aspect_ratio,
+        mirrored=bool(written.mirrored),
+        without=tuple(_placed(one.at, None, one.name, techniques) for one in written.without or ()),
     )
 
 
@@ -119,20 +130,37 @@ def _diagonal(written: WrittenIntent) -> tuple[DiagonalWord | None, float | None
 def _supporting(written: WrittenIntent, techniques: tuple[str, ...]) -> tuple[PlannedThing, ...]:
     """Supporting elements; one without a name is named by its number in the list."""
     return tuple(
-        _thing(element, element.name or f"element {number}", techniques)
+        _counted(_thing(element, element.name or f"element {number}", techniques), element.count)
         for number, element in enumerate(written.supporting or (), start=1)
     )
 
 
+def _counted(thing: PlannedThing, count: Accepted | None) -> PlannedThing:
+    """The thing with its number, which is given or stands in its name."""
+    in_name = None if thing.name is None else leading_number(thing.name)
+    if count is None and in_name is not None:
+        count = in_name[0]
+    return dataclasses.replace(thing, count=count)
+
+
 def _thing(written: WrittenThing, name: str | None, techniques: tuple[str, ...]) -> PlannedThing:
-    places = written.at or ()
+    return _placed(written.at, written.size, name, techniques)
+
+
+def _placed(
+    at: Sequence[str | Point] | None,
+    size: Accepted | None,
+    name: str | None,
+    techniques: tuple[str, ...],
+) -> PlannedThing:
+    places = at or ()
     if len(places) == 1 and isinstance(places[0], Point):
-        return PlannedThing(name, places[0], written.size)
+        return PlannedThing(name, places[0], size)
     # Places in words depend on the technique; of several, the first one counts.
     technique = techniques[0] if techniques else None
     zones = [one for place in places if (one := _zone(place, technique)) is not None]
     zone = Zone.any_of(zones) if zones else None
-    return PlannedThing(name, zone.point if zone else None, written.size, zone)
+    return PlannedThing(name, zone.point if zone else None, size, zone)
 
 
 def _zone(place: str | Point, technique: str | None) -> Zone | None:

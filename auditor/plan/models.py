@@ -6,9 +6,7 @@ from collections.abc import Callable
 from typing import Annotated, Any
 
 from pydantic import (
-    BaseModel,
     BeforeValidator,
-    ConfigDict,
     Field,
     PlainValidator,
     ValidationInfo,
@@ -17,9 +15,12 @@ from pydantic import (
 )
 
 from auditor.accepted import Accepted, AcceptedColour
+from auditor.plan import written_counts as counts
 from auditor.plan import written_phrases as phrases
 from auditor.plan import written_things as things
 from auditor.plan import written_values as values
+from auditor.plan.set_models import WrittenSet
+from auditor.plan.written_table import Written
 from auditor.quantities import QUANTITIES, tolerance_rule
 from auditor.vocabulary.diagonals import DiagonalWord
 from auditor.vocabulary.light import LightWords
@@ -30,6 +31,8 @@ Pattern = Annotated[str, PlainValidator(values.read_pattern)]
 Place = Annotated[things.Place, PlainValidator(things.read_place)]
 PlaceBeside = Annotated[things.Place, PlainValidator(things.read_place_beside)]
 Size = Annotated[Accepted, PlainValidator(phrases.read_size_of_thing)]
+Reason = Annotated[str, PlainValidator(values.read_text)]
+Count = Annotated[Accepted, PlainValidator(counts.count_reader(1, "things"))]
 # Each item is a text, which may name several colours.
 Colours = Annotated[
     tuple[Annotated[tuple[AcceptedColour, ...], PlainValidator(phrases.read_colour)], ...],
@@ -37,17 +40,12 @@ Colours = Annotated[
 ]
 
 
-class Written(BaseModel):
-    """Base of all tables of a plan: an unknown key is a fault."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
-
-
 class WrittenThing(Written):
     """``subject``, or one of ``supporting``."""
 
     at: Place | None = None
     size: Size | None = None
+    on_purpose: Reason | None = None
 
 
 class WrittenSubject(WrittenThing):
@@ -64,11 +62,25 @@ class WrittenElement(WrittenThing):
 
     at: PlaceBeside | None = None
     name: Title | None = None
+    count: Count | None = None
 
     @model_validator(mode="before")
     @classmethod
     def _from_words(cls, value: object) -> object:
         return things.read_element(value)
+
+
+class WrittenUnwanted(Written):
+    """One of ``without``: a thing that must not be in the picture, or not at a place."""
+
+    name: Title
+    at: PlaceBeside | None = None
+    on_purpose: Reason | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_words(cls, value: object) -> object:
+        return counts.named_thing(value)
 
 
 class WrittenLight(Written):
@@ -78,6 +90,7 @@ class WrittenLight(Written):
         default=None, alias="from"
     )
     clock: Annotated[LightWords, PlainValidator(phrases.read_clock_value)] | None = None
+    on_purpose: Reason | None = None
 
     @model_validator(mode="before")
     @classmethod
@@ -95,6 +108,7 @@ class WrittenNegativeSpace(Written):
 
     fraction: Annotated[Accepted, PlainValidator(phrases.read_share)] | None = None
     side: Annotated[tuple[PlannedSide, ...], PlainValidator(phrases.read_sides)] | None = None
+    on_purpose: Reason | None = None
 
     @model_validator(mode="before")
     @classmethod
@@ -110,6 +124,7 @@ class WrittenColourTemperature(Written):
 
     kelvin: Annotated[Accepted, PlainValidator(phrases.read_kelvin_or_words)] | None = None
     mired: Annotated[Accepted, PlainValidator(phrases.read_mired_value)] | None = None
+    on_purpose: Reason | None = None
 
     @model_validator(mode="before")
     @classmethod
@@ -139,6 +154,39 @@ class WrittenIntent(Written):
     background: Colours | None = None
     surface: Colours | None = None
     aspect_ratio: Annotated[Accepted, PlainValidator(phrases.read_aspect_ratio)] | None = None
+    mirrored: Annotated[bool, PlainValidator(counts.read_yes_or_no)] | None = None
+    without: (
+        Annotated[tuple[WrittenUnwanted, ...], BeforeValidator(counts.names_as_list)] | None
+    ) = None
+
+
+class WrittenPurposes(Written):
+    """``on_purpose`` of a shot: why it is off its plan in one key or another."""
+
+    technique: Reason | None = None
+    subject: Reason | None = None
+    supporting: Reason | None = None
+    without: Reason | None = None
+    camera_elevation: Reason | None = None
+    light: Reason | None = None
+    negative_space: Reason | None = None
+    diagonal: Reason | None = None
+    colour_temperature: Reason | None = None
+    palette: Reason | None = None
+    background: Reason | None = None
+    surface: Reason | None = None
+    aspect_ratio: Reason | None = None
+
+
+class PurposeOfAll(WrittenPurposes):
+    """``on_purpose`` of a shot as one reason for everything that it misses."""
+
+    everything: str
+
+
+def _purposes(value: object) -> object:
+    """One reason for the whole shot, or a table of reasons."""
+    return PurposeOfAll(everything=values.read_text(value)) if isinstance(value, str) else value
 
 
 class WrittenShot(WrittenIntent):
@@ -146,6 +194,7 @@ class WrittenShot(WrittenIntent):
 
     name: Title
     files: Annotated[tuple[Pattern, ...], BeforeValidator(values.read_files)] = ()
+    on_purpose: Annotated[WrittenPurposes, BeforeValidator(_purposes)] | None = None
 
 
 class WrittenTolerance(Written):
@@ -184,6 +233,7 @@ class WrittenPlan(Written):
     series: WrittenIntent = WrittenIntent()
     shot: tuple[WrittenShot, ...] = ()
     tolerance: WrittenTolerance = WrittenTolerance()
+    rules: WrittenSet = Field(default=WrittenSet(), alias="set")
 
 
 # The tables by the last name in their path, which no two tables share.
@@ -193,10 +243,13 @@ TABLES: dict[str, type[Written]] = {
     "shot": WrittenShot,
     "subject": WrittenSubject,
     "supporting": WrittenElement,
+    "without": WrittenUnwanted,
+    "on_purpose": WrittenPurposes,
     "light": WrittenLight,
     "negative_space": WrittenNegativeSpace,
     "colour_temperature": WrittenColourTemperature,
     "tolerance": WrittenTolerance,
+    "set": WrittenSet,
 }
 
 

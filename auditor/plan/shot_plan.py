@@ -27,12 +27,15 @@ class PlannedThing:
         Planned share of the frame.
     zone : Zone or None
         Where its centroid may be, for a place in words.
+    count : Accepted or None
+        How many things of this name there are; None for one thing.
     """
 
     name: str | None = None
     at: Point | None = None
     size: Accepted | None = None
     zone: Zone | None = None
+    count: Accepted | None = None
 
     @property
     def has_place(self) -> bool:
@@ -63,6 +66,46 @@ class Intent:
     background: tuple[AcceptedColour, ...] = ()
     surface: tuple[AcceptedColour, ...] = ()
     aspect_ratio: Accepted | None = None  # width over height
+    mirrored: bool = False  # whether the mirror image of the composition will do as well
+    without: tuple[PlannedThing, ...] = ()  # what must not be in the picture
+
+
+@dataclass(frozen=True, slots=True)
+class Purpose:
+    """Why a shot is off its plan on purpose.
+
+    Attributes
+    ----------
+    reason : str
+        As written.
+    quantities : tuple of str
+        In which quantities; empty for all.
+    element : str or None
+        The supporting element, or the thing ruled out, that alone it is about.
+    """
+
+    reason: str
+    quantities: tuple[str, ...] = ()
+    element: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedRule:
+    """A rule for the pictures of the set together.
+
+    Attributes
+    ----------
+    name : str
+        Its key in ``[set]``.
+    accepted : Accepted or None
+        How many pictures; None for a rule that does not count them.
+    words : str
+        What is asked: ``"at least 2"``, ``"different angles"``.
+    """
+
+    name: str
+    accepted: Accepted | None
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,11 +120,14 @@ class Shot:
         what they show.
     intent : Intent
         Its own, completed from the whole set's where it says nothing.
+    on_purpose : tuple of Purpose
+        Of those that are about an item, the first counts.
     """
 
     name: str
     files: tuple[str, ...]
     intent: Intent
+    on_purpose: tuple[Purpose, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +163,8 @@ class Plan:
         What holds for every shot that does not say otherwise.
     shots : tuple of Shot
     tolerances : Tolerances
+    rules : tuple of PlannedRule
+        For the set as a whole.
     remarks : tuple of str
         What the reader of the file should know: keys that are ignored, words that are not compared.
     """
@@ -125,4 +173,5 @@ class Plan:
     series: Intent
     shots: tuple[Shot, ...]
     tolerances: Tolerances
+    rules: tuple[PlannedRule, ...] = ()
     remarks: tuple[str, ...] = ()

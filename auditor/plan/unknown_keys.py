@@ -7,7 +7,7 @@ left out and named in a remark. A key is taken for a mistake
   their case, blanks, hyphens and underscores;
 * if it is a usual other name of a known key (`OTHER_NAMES`);
 * if it is known in another table;
-* in ``[tolerance]``, where there is nothing to note.
+* in ``[tolerance]``, ``[set]`` and ``on_purpose``, where there is nothing to note.
 """
 
 from __future__ import annotations
@@ -38,7 +38,9 @@ OTHER_NAMES = {
 LONG_KEY, SHORT_KEY = 6, 2
 # What a subject is cannot be seen, and its name helps whoever reads the plan.
 NOTES = {"subject": frozenset({"name"})}
-_ALWAYS_TABLES = frozenset({"series", "shot", "tolerance"})
+_ALWAYS_TABLES = frozenset({"series", "shot", "tolerance", "set"})
+# Tables in which there is nothing to note.
+_WITHOUT_NOTES = frozenset({"tolerance", "set", "on_purpose"})
 
 
 def without_notes(data: dict[str, object]) -> tuple[dict[str, object], tuple[KeyPath, ...]]:
@@ -76,7 +78,7 @@ def is_note(table: str, key: str, value: object) -> bool:
     """Whether an unknown key of a table is a free note rather than a mistake."""
     if key in NOTES.get(table, ()):
         return True
-    if key in known_keys(table) or table == "tolerance":
+    if key in known_keys(table) or table in _WITHOUT_NOTES:
         return False
     if any(key in known_keys(other) for other in TABLES if other != table):
         return False

@@ -19,7 +19,7 @@ from auditor.plan.written_values import (
 )
 from auditor.vocabulary.camera_angle import elevation_of_words
 from auditor.vocabulary.colours import colours_of_words
-from auditor.vocabulary.diagonals import DIAGONAL_WORDS, DiagonalWord
+from auditor.vocabulary.diagonals import DIAGONAL_WORDS, DiagonalWord, diagonal_of_words
 from auditor.vocabulary.empty_space import SpaceWords, sides_of_words, space_of_words
 from auditor.vocabulary.light import LightWords, accepted_arc, light_of_words
 from auditor.vocabulary.listed import alternatives
@@ -89,8 +89,10 @@ def ends_of_list(value: list[object]) -> tuple[float, float] | None:
     """The ends of ``[40, 50]``."""
     if len(value) != TWO:
         return None
-    least, most = (number_from(item) for item in value)
-    return (least, most) if least is not None and most is not None and least < most else None
+    first, last = (number_from(item) for item in value)
+    if first is None or last is None or first == last:
+        return None
+    return min(first, last), max(first, last)
 
 
 def _read_ratio_number(value: object) -> float:
@@ -218,7 +220,7 @@ def read_sides(value: object) -> tuple[PlannedSide, ...]:
             sides_of_words(part) for part in alternatives(value)]  # fmt: skip
         if parts and all(parts):
             return tuple(dict.fromkeys(side for part in parts for side in part))
-    raise wrong(value, wrong_words.instead(wrong_words.SPACE, value))
+    raise wrong(value, wrong_words.instead(wrong_words.SIDE, value))
 
 
 def read_diagonal(value: object) -> DiagonalWord | float:
@@ -228,33 +230,15 @@ def read_diagonal(value: object) -> DiagonalWord | float:
         "rising to the right above 0, falling below"
     )
     if isinstance(value, str):
-        words = plain_words(value)
-        word = _DIAGONALS.get(words)
+        word = diagonal_of_words(value)
         if word is None:
-            near = wrong_words.nearest(words, DIAGONAL_WORDS)
+            near = wrong_words.nearest(plain_words(value), DIAGONAL_WORDS)
             raise wrong(value, f'did you mean "{near}"? It {known}' if near else known)
         return word
     angle_deg = number_from(value)
     if angle_deg is None or not 0 < abs(angle_deg) < 90:
         raise wrong(value, known)
     return angle_deg
-
-
-_DIAGONALS: dict[str, DiagonalWord] = {
-    "rising": "rising",
-    "rising to the right": "rising",
-    "lower left to upper right": "rising",
-    "bottom left to top right": "rising",
-    "up": "rising",
-    "falling": "falling",
-    "falling to the right": "falling",
-    "upper left to lower right": "falling",
-    "top left to bottom right": "falling",
-    "down": "falling",
-    "none": "none",
-    "no": "none",
-    "no diagonal": "none",
-}
 
 
 def listed_alone(value: object) -> object:

@@ -19,19 +19,25 @@ def facts_of(shot: Shot) -> tuple[Fact, ...]:
     """Everything that is planned for a shot, its place in the frame first."""
     intent = shot.intent
     facts = [*_composition(intent), *_supporting(intent), *_circumstances(intent)]
+    if intent.without:
+        facts.append(words.without_fact([(one.name or "", _place(one)) for one in intent.without]))
+    if shot.on_purpose:
+        facts.append(words.on_purpose_fact([purpose.reason for purpose in shot.on_purpose]))
     if shot.files:
         facts.append(words.files_fact(shot.files))
     return tuple(facts)
 
 
-def key_of(drawing: Drawing) -> tuple[str, ...]:
+def key_of(shot: Shot, drawing: Drawing) -> tuple[str, ...]:
     """What the pale areas and the dashed outlines of a drawing mean, where it has them."""
-    notes = [words.pale_note()] if drawing.zones else []
+    notes = [words.PALE_NOTE] if drawing.zones else []
     dashed = {line.role for line in drawing.lines if line.is_dashed}
     subject = things.DEFAULT_SUBJECT_SIZE if Role.SUBJECT in dashed else None
     supporting = things.DEFAULT_SUPPORTING_SIZE if Role.SUPPORTING in dashed else None
     if subject is not None or supporting is not None:
         notes.append(words.dashed_note(subject, supporting))
+    if shot.intent.mirrored:
+        notes.append(words.MIRROR_NOTE)
     return tuple(notes)
 
 
@@ -45,7 +51,8 @@ def _composition(intent: Intent) -> Iterator[Fact]:
     if intent.techniques:
         yield words.technique_fact(intent.techniques, drawn_technique(intent))
     if intent.subject is not None:
-        yield words.subject_fact(_place(intent.subject), intent.subject.size)
+        subject = intent.subject
+        yield words.subject_fact(words.thing_text(_place(subject), subject.size))
     is_drawn = any(one.has_place for one in (intent.subject, *intent.supporting) if one)
     if intent.camera_elevation is not None or is_drawn:
         yield words.camera_fact(intent.camera_elevation, things.DEFAULT_ELEVATION_DEG)
@@ -53,7 +60,7 @@ def _composition(intent: Intent) -> Iterator[Fact]:
 
 def _supporting(intent: Intent) -> Iterator[Fact]:
     for number, one in enumerate(intent.supporting, start=1):
-        text = words.thing_text(_place(one), one.size)
+        text = words.thing_text(_place(one), one.size, one.count)
         yield words.supporting_fact(number, one.name or "", text)
 
 

@@ -86,6 +86,7 @@ def render_page(plan: Plan, pictures: Sequence[str]) -> str:
         .render(
             title=plan.title or words.UNTITLED,
             subtitle=words.subtitle(len(cards)),
+            rules=[words.rule_line(rule.name, rule.words) for rule in plan.rules],
             sheets=sheets,
             words=words,
         )
@@ -100,7 +101,7 @@ def _card(place: int, shot: Shot, picture: str) -> Card:
         words.frame_title(shot.name),
         _drawing(drawing),
         facts_of(shot),
-        key_of(drawing),
+        key_of(shot, drawing),
         words.NOTHING_PLANNED if plans_nothing(shot) else "",
         picture,
     )

@@ -29,6 +29,8 @@ SHRUNK = (1.0, 0.8, 0.6, 0.45, 0.3)  # what is tried of a size that was not plan
 ZONE_STEPS = 15  # places tried across a zone and down it
 ROOM = 12.0  # between the outlines of two things where their places are free
 EDGE_ROOM = 14.0  # from the frame, the same
+MOST_OF_ONE_NAME = 7  # drawn; more of them are a heap
+SEVERAL_REACH = 0.25  # of the frame, around a place that several things share
 LEAST_LOST = 1e-6  # of an area, against rounding
 
 
@@ -112,7 +114,11 @@ class _Placing:
         if zone is not None and not zone.is_point:
             boxes = zone.boxes
             self.zones += [self._frame.box(box) for box in boxes]
-        at, size = self._place(point, boxes, planned)
+        self._put(planned, *self._place(point, boxes, planned))
+        for _ in range(_n_more(planned)):
+            self._put(planned, *self._place(point, boxes or (_near(point),), planned))
+
+    def _put(self, planned: PlannedThing, at: Point, size: float) -> None:
         shape = self._at(at, size)
         inside = clipped(shape.outline, whole(self._frame))
         if len(inside) > 2:  # at the corner of the frame nothing of it may be left
@@ -194,6 +200,21 @@ def _places(boxes: Sequence[Box]) -> Iterator[Point]:
             for j in range(ZONE_STEPS):
                 x = left + (right - left) * (i + 0.5) / ZONE_STEPS
                 yield Point(x, top + (bottom - top) * (j + 0.5) / ZONE_STEPS)
+
+
+def _n_more(planned: PlannedThing) -> int:
+    """How many more things of one name are drawn beside the first."""
+    return 0 if planned.count is None else min(MOST_OF_ONE_NAME, int(planned.count.nominal)) - 1
+
+
+def _near(point: Point) -> Box:
+    """Where several things of one place in numbers are drawn."""
+    return Box(
+        max(0.0, point.x - SEVERAL_REACH),
+        max(0.0, point.y - SEVERAL_REACH),
+        min(1.0, point.x + SEVERAL_REACH),
+        min(1.0, point.y + SEVERAL_REACH),
+    )
 
 
 def _size(planned: PlannedThing) -> float:

@@ -37,6 +37,22 @@ ENTRIES = (
         tolerance=TOLERANCES["supporting"],
     ),
     QuantityEntry(
+        name="count",
+        title="Number of things",
+        unit="",
+        decimals=0,
+        higher="more",
+        lower="fewer",
+        planned_as=(ValueKind.COUNT,),
+    ),
+    QuantityEntry(
+        name="without",
+        title="Left out",
+        unit="",
+        decimals=2,
+        planned_as=(ValueKind.PLACE,),
+    ),
+    QuantityEntry(
         name="technique",
         title="Technique",
         unit="fraction of diagonal",
@@ -75,7 +91,7 @@ ENTRIES = (
         title="Light",
         unit="h",
         decimals=0,
-        planned_as=(ValueKind.CLOCK,),
+        planned_as=(ValueKind.CLOCK, ValueKind.WORDS),
         tolerance=TOLERANCES["light"],
         set_rule=SET_RULES["light"],
         reasons=(

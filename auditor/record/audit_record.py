@@ -15,6 +15,7 @@ from auditor.record.finding_record import FindingRecord
 from auditor.record.picture_record import (
     PictureRecord,
 )
+from auditor.record.plan_records import SetRuleRecord
 from auditor.record.series_records import SeriesRecord
 
 SCHEMA_VERSION = 2
@@ -31,8 +32,9 @@ class ShotRecord(Record):
 class AuditRecord(Record):
     """A whole audit.
 
-    `headline` says in at most three sentences what the set does and does not do. `delivery` is null
-    until rules of a hand-over can be given.
+    `headline` says in at most three sentences what the set does and does not do. `set_rules` are
+    the rules that the plan has for the set. `delivery` is null until rules of a hand-over can be
+    given.
     """
 
     schema_version: Literal[2]
@@ -42,9 +44,11 @@ class AuditRecord(Record):
     folder: str
     plan: str | None
     title: str | None
+    plan_remarks: list[str] = Field(default_factory=list)
     images: list[PictureRecord]
     shots: list[ShotRecord]
     series: SeriesRecord
+    set_rules: list[SetRuleRecord] = Field(default_factory=list)
     findings: list[FindingRecord]
     headline: list[str] = Field(default_factory=list)
     delivery: None

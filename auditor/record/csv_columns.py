@@ -65,9 +65,16 @@ def _verdicts(verdict: Verdict) -> Column:
     def n(picture: MeasuredPictureRecord) -> Value:
         if picture.plan is None:
             return None
-        return sum(item.verdict == verdict for item in picture.plan.items)
+        items = picture.plan.items
+        return sum(item.verdict == verdict and not item.on_purpose for item in items)
 
     return f"plan_n_{verdict}", n
+
+
+def _on_purpose(picture: MeasuredPictureRecord) -> Value:
+    if picture.plan is None:
+        return None
+    return sum(bool(item.on_purpose) for item in picture.plan.items)
 
 
 def _ground(name: str, of: Callable[[MeasuredPictureRecord], GroundRecord | None]) -> list[Column]:
@@ -188,5 +195,7 @@ COLUMNS: tuple[Column, ...] = (
     ("n_writing", lambda p: len(p.writing)),
     ("plan_shot", lambda p: p.plan.shot if p.plan else None),
     *(_verdicts(verdict) for verdict in VERDICTS),
+    ("plan_n_on_purpose", _on_purpose),
+    ("plan_mirrored", lambda p: p.plan.mirrored if p.plan else None),
     ("n_advice", lambda p: len(p.advice)),
 )

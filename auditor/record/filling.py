@@ -12,6 +12,7 @@ from typing import Any
 from auditor.accepted import Accepted
 from auditor.advice.advice import Advice
 from auditor.comparison.item import ComparedItem
+from auditor.comparison.set_rules import JudgedRule
 from auditor.findings.audited_set import AuditedSet, PlannedPicture
 from auditor.findings.finding import Finding
 from auditor.measurements.measured_photograph import MeasuredPhotograph
@@ -45,6 +46,8 @@ class Heading:
         Its path as given.
     title : str or None
         Of the plan.
+    plan_remarks : tuple of str
+        What of the plan is not compared.
     """
 
     auditor_version: str
@@ -53,6 +56,7 @@ class Heading:
     folder: str
     plan: str | None
     title: str | None
+    plan_remarks: tuple[str, ...] = ()
 
 
 def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) -> AuditRecord:
@@ -86,6 +90,7 @@ def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Findin
                 "images": [picture.model_dump() for picture in pictures],
                 "shots": shots,
                 "series": _series(audited.series),
+                "set_rules": [_rule(judged) for judged in audited.rules],
                 "findings": [
                     _finding(finding, rank) for rank, finding in enumerate(findings, start=1)
                 ],
@@ -132,7 +137,22 @@ def _measured(
 
 
 def _planned(planned: PlannedPicture) -> dict[str, Any]:
-    return {"shot": planned.shot, "items": [_item(item) for item in planned.items]}
+    return {
+        "shot": planned.shot,
+        "items": [_item(item) for item in planned.items],
+        "mirrored": planned.mirrored,
+    }
+
+
+def _rule(judged: JudgedRule) -> dict[str, Any]:
+    return {
+        "rule": judged.rule.name,
+        "asked": judged.rule.words,
+        "verdict": judged.verdict,
+        "files": judged.files,
+        "open_files": judged.open_files,
+        "pairs": judged.pairs,
+    }
 
 
 def _item(item: ComparedItem) -> dict[str, Any]:
@@ -150,9 +170,12 @@ def _item(item: ComparedItem) -> dict[str, Any]:
             None if item.zone is None else {"words": item.zone.words, "boxes": item.zone.boxes}
         ),
         "accepts": _accepts(item.accepted),
+        "named": item.named if any(item.named) else [],
         "match": None if item.match is None else asdict(item.match),
         "doubt": item.doubt,
         "colours": [asdict(colour) for colour in item.colours],
+        "counted": [asdict(match) for match in item.counted],
+        "on_purpose": item.on_purpose,
     }
 
 
@@ -184,6 +207,7 @@ def _finding(finding: Finding, rank: int) -> dict[str, Any]:
         "set_centre": finding.set_centre,
         "set_deviation": finding.set_deviation,
         "explained_by_exposure_ev": finding.explained_by_exposure_ev,
+        "rule": finding.rule,
     }
 
 

@@ -19,6 +19,9 @@ class FindingRecord(Record):
     sign where it has a direction, and of the light it goes the shorter way round the dial. What
     the finding does not have is null.
 
+    `rule` is the key of a rule of the plan for the set; then `value` is the number of pictures that
+    count (or of pairs of neighbours that break it), and `expected` what is asked, in words.
+
     Where one cause explains two things, the second stands here too: `set_centre` and
     `set_deviation`, as in `series`, where a picture that misses its plan leaves the set in the same
     quantity; `explained_by_exposure_ev` where its exposure, against the set's, explains a miss in
@@ -41,4 +44,5 @@ class FindingRecord(Record):
     set_centre: float | None = None
     set_deviation: float | None = None
     explained_by_exposure_ev: float | None = None
+    rule: str | None = None
     message: str = ""

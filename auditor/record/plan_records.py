@@ -59,12 +59,18 @@ class ItemRecord(Record):
     hours. A supporting element that was planned without a place has null for `planned`. A place in
     words has its `zone`: then `planned` is the position that stands for it, and `difference` is the
     distance beyond the zone, 0 inside it. A range, several values or a word that means one have
-    `accepts`: then `planned` is the value that stands for them. `match` says what a supporting
-    element was taken to be, `doubt` why it is undecided, where that is known: what lies there may
-    be something else by its shape, or something covers the place. `colours` holds each planned
-    colour of a palette. The
-    message of a missed item says what is not as
-    planned, that of an undecided one why.
+    `accepts`: then `planned` is the value that stands for them. `named` says how the plan named
+    each planned colour, empty for a code; a name means a region, and `difference` is the distance
+    beyond it. `match` says what a supporting element was taken to be, `doubt` why it is undecided,
+    where that is known: what lies there may be something else by its shape, something covers the
+    place or has no outline, the thing is too small to be looked for, things that touch are found as
+    one, or what was counted may be other things. `colours` holds each planned colour of a palette,
+    `counted` what was counted as several things of one name. `on_purpose` is the plan's reason
+    where an item is missed or close on purpose: then it counts as neither. `element` of what must
+    not be there names it, and `measured` is where something lies that may be it.
+
+    The message of a missed item says what is not as planned, that of an undecided one why; that of
+    one on purpose ends with its reason.
     """
 
     quantity: QuantityName
@@ -78,9 +84,12 @@ class ItemRecord(Record):
     verdict: Verdict
     zone: ZoneRecord | None = None
     accepts: AcceptedRecord | None = None
+    named: list[str] = Field(default_factory=list)
     match: MatchRecord | None = None
-    doubt: Literal["", "shape", "covered"] = ""
+    doubt: Literal["", "shape", "covered", "outline", "small", "touching", "others"] = ""
     colours: list[PlannedColourRecord] = Field(default_factory=list)
+    counted: list[MatchRecord] = Field(default_factory=list)
+    on_purpose: str = ""
     message: str = ""
 
     @model_validator(mode="after")
@@ -88,6 +97,11 @@ class ItemRecord(Record):
         value_of_kind(self.kind, self.planned)
         value_of_kind(self.kind, self.measured)
         return self
+
+    @property
+    def is_fault(self) -> bool:
+        """Whether the picture misses its plan here, and not on purpose."""
+        return self.verdict == "missed" and not self.on_purpose
 
     @property
     def planned_value(self) -> Value | None:
@@ -101,10 +115,33 @@ class ItemRecord(Record):
 
 
 class PicturePlanRecord(Record):
-    """A picture beside its shot."""
+    """A picture beside its shot.
+
+    `mirrored` says that it was compared with the mirror image of the planned composition, and the
+    message says the same in words.
+    """
 
     shot: str
     items: list[ItemRecord]
+    mirrored: bool = False
+    message: str = ""
+
+
+class SetRuleRecord(Record):
+    """A rule of the plan for the set.
+
+    `rule` is its key in the plan, `asked` what it asks. `files` are the pictures that count, in the
+    order of the set, `open_files` those of which it is not known. Of a rule about neighbours,
+    `pairs` are those that break it and `files` the pictures in them.
+    """
+
+    rule: str
+    asked: str
+    verdict: Literal["met", "missed", "undecided"]
+    files: list[str]
+    open_files: list[str] = Field(default_factory=list)
+    pairs: list[tuple[str, str]] = Field(default_factory=list)
+    message: str = ""
 
 
 class AdviceRecord(Record):

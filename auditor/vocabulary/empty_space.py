@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 
 from auditor.accepted import Accepted
-from auditor.vocabulary.listed import Listed, by_form, without, word_set
+from auditor.vocabulary.listed import Listed, by_form, shares_text, without, word_set
 from auditor.vocabulary.plain_words import plain_words
 from auditor.vocabulary.shares import share_of_words
 from auditor.vocabulary.sides import CORNERS, SIDES, PlannedSide
@@ -123,8 +123,8 @@ def sides_of_words(text: str) -> tuple[PlannedSide, ...]:
     return _SIDES.get(without(phrase, _FILLERS), ())
 
 
-def listed_space() -> tuple[Listed, ...]:
-    """The words for empty space, for the list of words."""
+def listed_sides() -> tuple[Listed, ...]:
+    """The sides on which emptiness may lie, for the list of words."""
     return (
         *(
             Listed(side, f"most of the emptiness lies at the {side}", _ALSO_SIDES.get(side, ()))
@@ -134,16 +134,14 @@ def listed_space() -> tuple[Listed, ...]:
         Listed("either side", "left or right will do"),
         Listed("around", "spread all around the subject", _ALSO_SIDES["around"]),
         Listed("none", "less than a tenth of the frame", ("nowhere", "full frame")),
+    )
+
+
+def listed_space() -> tuple[Listed, ...]:
+    """The words for empty space, for the list of words."""
+    return (
+        *listed_sides(),
         Listed("top third, left half …", "on that side, and at least so much of the frame"),
-        *(
-            Listed(
-                one.words,
-                f"at least {one.least:.0%} of the frame"
-                if one.most == 1
-                else f"{one.least:.0%} to {one.most:.0%} of the frame",
-                one.also,
-            )
-            for one in AMOUNTS
-        ),
+        *(Listed(one.words, shares_text(one.least, one.most), one.also) for one in AMOUNTS),
         Listed("40% on the right", 'a share and a side; also { fraction = 0.4, side = "right" }'),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from auditor.colorimetry import lab_from_hex, nearest_named_colour
-from auditor.values import Angle, Clock, Colours, Fraction, Mired, Place, Ratio, Value, Words
+from auditor.values import Angle, Clock, Colours, Count, Fraction, Mired, Place, Ratio, Value, Words
 from auditor.vocabulary.camera_angle import camera_words
 from auditor.vocabulary.diagonals import diagonal_words
 from auditor.wording.numbers import NOTHING, aspect, decimal, degrees, kelvin_from_mired, percent
@@ -61,6 +61,8 @@ def value_text(quantity: str, value: Value) -> str:
             return ", ".join(colour_text(colour) for colour in hexes)
         case Words(text):
             return text
+        case Count(number):
+            return decimal(number, 0)
 
 
 def _angle_text(quantity: str, deg: float) -> str:

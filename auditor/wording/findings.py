@@ -17,10 +17,12 @@ from auditor.record.series_records import OutlierRecord, SeriesQuantityRecord
 from auditor.safe_text import one_line
 from auditor.wording.additions import written_sentence
 from auditor.wording.focus import focus_sentence
-from auditor.wording.misses import light_miss, miss_sentence
+from auditor.wording.misses import light_miss, light_named, miss_sentence
 from auditor.wording.numbers import clock, kelvin_from_mired
+from auditor.wording.plan_items import planned_text
 from auditor.wording.quantity_names import title
 from auditor.wording.set_outliers import outlier_words, remedy_words
+from auditor.wording.set_rules import rule_message
 from auditor.wording.set_summary import crop_words
 from auditor.wording.temperature import warmer_words
 from auditor.wording.temperature_groups import group_difference_words, rest_words
@@ -33,6 +35,7 @@ KINDS: dict[FindingCode, str] = {
     FindingCode.UNREADABLE_FOLDER: "Could not be read",
     FindingCode.REFUSED: "Could not be measured",
     FindingCode.MISSING_SHOT: "Missing shot",
+    FindingCode.SET_RULE: "Breaks a rule for the set",
     FindingCode.MISSED_FOCUS: "Not sharp",
     FindingCode.MOTION_BLUR: "Not sharp",
     FindingCode.OFTEN_MISSED: "Often off its plan",
@@ -60,6 +63,7 @@ class _Lookup:
         self.numbers = {picture.file: n for n, picture in enumerate(record.images, start=1)}
         self.quantities = {q.quantity: q for q in record.series.quantities}
         self.temperature_clusters = record.series.colour_temperature_clusters
+        self.rules = {rule.rule: rule for rule in record.set_rules}
         self.crops = {(pair.crop, pair.whole): pair for pair in record.series.crops}
 
     def picture(self, finding: FindingRecord) -> MeasuredPictureRecord:
@@ -128,7 +132,7 @@ def _line(finding: FindingRecord) -> str:
 def is_of_one_picture(finding: FindingRecord) -> bool:
     """Whether the sentence speaks of the first picture, rather than of all of them."""
     is_pair = finding.code in ABOUT_PAIRS and len(finding.files) == PAIR
-    return len(finding.files) == 1 or is_pair
+    return is_pair or (len(finding.files) == 1 and finding.code is not FindingCode.SET_RULE)
 
 
 def _location(_: FindingRecord, __: _Lookup) -> str:
@@ -178,6 +182,11 @@ def _missing_shot(finding: FindingRecord, _: _Lookup) -> str:
     return f"No picture was found for “{finding.shot}”."
 
 
+def _set_rule(finding: FindingRecord, lookup: _Lookup) -> str:
+    said = rule_message(lookup.rules[finding.rule or ""])
+    return said.removesuffix(".") if finding.files else said
+
+
 def _unplanned(_: FindingRecord, __: _Lookup) -> str:
     return "No shot of the plan names this picture."
 
@@ -196,7 +205,7 @@ def _often_missed(finding: FindingRecord, _: _Lookup) -> str:
 def _missed(finding: FindingRecord, lookup: _Lookup) -> str:
     item, picture = lookup.item(finding)
     if finding.set_deviation is not None:
-        return _missed_within_set(finding)
+        return _missed_within_set(finding, item)
     sentence = miss_sentence(item, picture)
     if finding.explained_by_exposure_ev is None:
         return sentence
@@ -205,20 +214,20 @@ def _missed(finding: FindingRecord, lookup: _Lookup) -> str:
     return f"{sentence} The exposure explains it: {outlier_words(outlier, exposure)}."
 
 
-def _missed_within_set(finding: FindingRecord) -> str:
+def _missed_within_set(finding: FindingRecord, item: ItemRecord) -> str:
     """A miss and how the picture leaves the set, as one."""
     if not isinstance(finding.value, float) or not isinstance(finding.expected, float):
         raise TypeError(f"{finding.quantity} is no number")
     deviation, centre = finding.set_deviation or 0.0, finding.set_centre
     if finding.quantity == "colour_temperature":
-        kelvins = (
-            f"{kelvin_from_mired(finding.value)}, {kelvin_from_mired(finding.expected)} planned"
-        )
-        off_plan = warmer_words(finding.value - finding.expected)
+        wanted = planned_text(item) if item.accepts else kelvin_from_mired(finding.expected)
+        off_plan = warmer_words(item.difference or 0.0)
         from_set = capital(warmer_words(deviation))
+        kelvins = f"{kelvin_from_mired(finding.value)}, {wanted} planned"
         return f"{from_set} than the rest of the set, and {off_plan} than planned ({kelvins})."
     rest = "" if centre is None else f", and the rest of the set is lit from {clock(centre)}"
-    return f"{light_miss(finding.value, finding.expected)}{rest}."
+    wanted = planned_text(item) if item.accepts else light_named(finding.expected)
+    return f"{light_miss(finding.value, wanted)}{rest}."
 
 
 def _set_outlier(finding: FindingRecord, lookup: _Lookup) -> str:
@@ -275,6 +284,7 @@ SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.UNREADABLE_FOLDER: _unreadable_folder,
     FindingCode.REFUSED: _refused,
     FindingCode.MISSING_SHOT: _missing_shot,
+    FindingCode.SET_RULE: _set_rule,
     FindingCode.MISSED_FOCUS: _focus,
     FindingCode.MOTION_BLUR: _focus,
     FindingCode.OFTEN_MISSED: _often_missed,

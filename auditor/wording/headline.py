@@ -15,7 +15,9 @@ from auditor.record.picture_record import (
 from auditor.record.plan_records import VERDICTS, ItemRecord, Verdict
 from auditor.safe_text import one_line
 from auditor.vocabulary.counts import count
+from auditor.wording.on_purpose import ON_PURPOSE
 from auditor.wording.quantity_names import in_sentence
+from auditor.wording.set_rules import rules_clause
 from auditor.wording.texts import capital, day, listed
 
 MOST_NAMED = 3  # quantities named in the headline
@@ -78,15 +80,20 @@ def _plan_sentence(record: AuditRecord, items: Sequence[ItemRecord]) -> str:
     there = sum(not shot.missing for shot in record.shots)
     are = "is" if there == 1 else "are"
     shots = f"{there} of {count(len(record.shots), 'planned shot')} {are} there; "
-    counts = Counter(item.verdict for item in items)
+    counts = Counter(item.verdict for item in items if not item.on_purpose)
     parts = [f"{counts[verdict]} {verdict}" for verdict in VERDICTS if counts[verdict]]
+    if n := sum(bool(item.on_purpose) for item in items):
+        parts.append(f"{n} off {ON_PURPOSE}")
     opening = shots if record.shots else ""
-    return capital(f"{opening}of {count(len(items), 'planned item')}, {listed(parts)}.")
+    rules = rules_clause(record.set_rules)
+    closing = f"; {rules}" if rules else ""
+    planned = f"of {count(len(items), 'planned item')}, {listed(parts)}"
+    return capital(f"{opening}{planned}{closing}.")
 
 
 def _most_missed(items: Sequence[ItemRecord]) -> str:
     """The quantities that several pictures miss, the most frequent first; no tie is cut."""
-    counts = Counter(in_sentence(item.quantity) for item in items if item.verdict == "missed")
+    counts = Counter(in_sentence(item.quantity) for item in items if item.is_fault)
     ranked = counts.most_common()
     least = max([LEAST_OFTEN, *(n + 1 for _, n in ranked[MOST_NAMED : MOST_NAMED + 1])])
     return listed([name for name, n in ranked if n >= least])
@@ -94,10 +101,8 @@ def _most_missed(items: Sequence[ItemRecord]) -> str:
 
 def _set_sentence(record: AuditRecord) -> list[str]:
     """One sentence on how the set holds together; none of a single picture."""
-    quantities = record.series.quantities
     n_measured = sum(isinstance(picture, MeasuredPictureRecord) for picture in record.images)
-    leaving = {outlier.file for quantity in quantities for outlier in quantity.outliers}
-    names = [in_sentence(quantity.quantity) for quantity in quantities if quantity.outliers]
+    leaving, names = _leaving(record)
     if leaving:
         pictures = f"{count(len(leaving), 'picture')} {'leaves' if len(leaving) == 1 else 'leave'}"
         return [f"{pictures} the set, in {listed(names)}."]
@@ -110,11 +115,35 @@ def _set_sentence(record: AuditRecord) -> list[str]:
     return ["The pictures hold together as one set; none leaves it."]
 
 
+def _leaving(record: AuditRecord) -> tuple[set[str], list[str]]:
+    """The pictures that leave the set, and in which quantities, without what is on purpose."""
+    meant = {
+        (picture.file, item.quantity)
+        for picture in record.images
+        if isinstance(picture, MeasuredPictureRecord) and picture.plan is not None
+        for item in picture.plan.items
+        if item.on_purpose
+    }
+    files: set[str] = set()
+    names = []
+    for quantity in record.series.quantities:
+        own = {one.file for one in quantity.outliers} - {
+            file for file, name in meant if name == quantity.quantity
+        }
+        files |= own
+        names += [in_sentence(quantity.quantity)] if own else []
+    return files, names
+
+
 def gravest_verdict(items: Sequence[ItemRecord]) -> tuple[str, str]:
-    """The verdict that weighs most in a picture, and the same with its count; empty without."""
-    counts = Counter(item.verdict for item in items)
+    """The verdict that weighs most in a picture, and the same with its count; empty without.
+
+    What is off its plan on purpose does not weigh.
+    """
+    counts = Counter(item.verdict for item in items if not item.on_purpose)
+    n_meant = len(items) - counts.total()
     for verdict in GRAVEST_FIRST:
         if counts[verdict]:
-            n = f"{counts[verdict]} " if verdict != "met" else "all "
+            n = f"{counts[verdict]} " if verdict != "met" or n_meant else "all "
             return verdict, n + verdict
-    return "", ""
+    return ("met", f"{n_meant} {ON_PURPOSE}") if n_meant else ("", "")

@@ -31,7 +31,9 @@ MANUAL = (
         "name stands on the picture at what was taken. A place in words is an area: “left” is the "
         "left third at middle height, “behind” all that rises over the subject.",
         "A glass where a cup was planned counts as met. Small, pale or overlapping things can "
-        "be missed or taken as one, and what lies on the food is not looked for.",
+        "be missed or taken as one, and what lies on the food is not looked for. So a number of "
+        "things is often undecided by one, and what was to be left out is called missed only by a "
+        "shape that little else has.",
     ),
     Entry(
         "Technique",

@@ -11,6 +11,7 @@ from auditor.values import Clock, Place
 from auditor.wording.additions import additions_sentence
 from auditor.wording.mixed_light import mixed_light_words
 from auditor.wording.numbers import degrees, tilt_text
+from auditor.wording.plan_items import planned_text
 from auditor.wording.positions import light_text, place_text, zone_text
 from auditor.wording.texts import capital, listed
 
@@ -51,9 +52,16 @@ def _things(picture: MeasuredPictureRecord) -> Iterator[str]:
         yield f"Supporting elements found: {len(picture.elements)}."
     if added := additions_sentence(picture):
         yield added
-    named = [item.element for item in items if item.element and item.planned is not None]
+    named = [
+        item.element
+        for item in items
+        if item.element and item.planned is not None and item.quantity != "without"
+    ]
     if named:
         yield f"Planned: {listed(named)}."
+    left_out = [item.element for item in items if item.element and item.quantity == "without"]
+    if left_out:
+        yield f"To be left out: {listed(left_out)}."
     for item in items:
         taken = item.measured_value
         if item.match is not None and isinstance(taken, Place):
@@ -76,8 +84,7 @@ def _light(picture: MeasuredPictureRecord) -> Iterator[str]:
     if hours is not None:
         yield f"Light measured from {light_text(hours)}."
     for item in picture.plan.items if picture.plan else []:
-        planned = item.planned_value
-        if item.quantity == "light" and isinstance(planned, Clock):
-            yield f"Light planned from {light_text(planned.hours)}."
+        if item.quantity == "light" and isinstance(item.planned_value, Clock):
+            yield f"Light planned from {planned_text(item)}."
     if mixed := mixed_light_words(picture.colour_temperature):
         yield f"{capital(mixed)}."

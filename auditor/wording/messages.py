@@ -20,8 +20,10 @@ from auditor.wording.camera_settings import setting_outlier_words
 from auditor.wording.findings import finding_messages
 from auditor.wording.headline import headline
 from auditor.wording.misses import miss_sentence
+from auditor.wording.on_purpose import MIRRORED, reason_sentence
 from auditor.wording.plan_items import why_undecided
 from auditor.wording.set_outliers import farthest_words, outlier_words
+from auditor.wording.set_rules import rule_message
 from auditor.wording.set_summary import crop_words, group_words
 from auditor.wording.temperature_groups import group_difference_words, rest_words
 
@@ -43,6 +45,9 @@ def with_messages(record: AuditRecord) -> AuditRecord:
             "images": [_picture(picture) for picture in record.images],
             "series": _series(record.series),
             "findings": findings,
+            "set_rules": [
+                rule.model_copy(update={"message": rule_message(rule)}) for rule in record.set_rules
+            ],
             "headline": list(headline(record)),
         }
     )
@@ -58,15 +63,16 @@ def _picture(picture: PictureRecord) -> PictureRecord:
         item.model_copy(update={"message": _item_message(item, picture)})
         for item in picture.plan.items
     ]
-    plan = picture.plan.model_copy(update={"items": items})
+    said = MIRRORED if picture.plan.mirrored else ""
+    plan = picture.plan.model_copy(update={"items": items, "message": said})
     return picture.model_copy(update={"advice": advice, "plan": plan})
 
 
 def _item_message(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
-    """What is not as planned, or why that could not be decided; empty for met and close."""
+    """What is not as planned and why that was meant, or why that could not be decided."""
     if item.verdict == "missed":
-        return miss_sentence(item, picture)
-    return why_undecided(item, picture)
+        return f"{miss_sentence(item, picture)} {reason_sentence(item)}".strip()
+    return reason_sentence(item) or why_undecided(item, picture)
 
 
 def _series(series: SeriesRecord) -> SeriesRecord:

@@ -2,29 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from auditor.accepted import Accepted, AcceptedColour, Span
+from auditor.accepted import Accepted, AcceptedColour
+from auditor.record.plan_records import AcceptedRecord
+from auditor.safe_text import one_line
+from auditor.values import ValueKind
 from auditor.vocabulary.camera_angle import camera_words
 from auditor.vocabulary.counts import count
 from auditor.vocabulary.diagonals import diagonal_words
+from auditor.wording.accepted_texts import accepted_text
 from auditor.wording.cells import Cell, NamedPatch, colour_text
 from auditor.wording.empty_space import SIDES
-from auditor.wording.numbers import aspect, degrees, kelvin_from_mired, percent
+from auditor.wording.numbers import aspect, degrees, percent
 from auditor.wording.positions import dial_text, light_text, place_text
 from auditor.wording.quantity_names import title
+from auditor.wording.set_rules import planned_rule_title
+from auditor.wording.texts import capital
 
 SUBJECT = "subject"
 ANYWHERE = "anywhere in the frame"
 TAKEN = "taken"
-FROM_ABOVE = "from above"
-LIGHT_FROM_ABOVE = f"light {FROM_ABOVE}"
-FILES = "Files"
+FOR_THE_SET = "For the set"
 PICTURE_OF_FRAME = "Frame for the live view (PNG)"
 NOTHING_PLANNED = "The plan says nothing of this picture but its name."
+NOT_PLANNED = "not planned"
 UNTITLED = "Shot plan"
 FRAME_DESCRIPTION = "The list beside the drawing says the same in words."
+FROM_ABOVE = "from above"
+LIGHT_FROM_ABOVE = f"light {FROM_ABOVE}"
+PALE_NOTE = "Pale: the place that the plan names in words."
+MIRROR_NOTE = "The mirror image will do as well."
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +52,17 @@ def light_label(hours: float) -> str:
 
 def empty_label(share: Accepted) -> str:
     """The word for the share of the frame that stays empty."""
-    return f"{_spans(share, percent)} empty"
+    return f"{_numbers(share, ValueKind.FRACTION)} empty"
 
 
 def subtitle(n_shots: int) -> str:
     """Under the title of the sheet."""
     return f"{count(n_shots, 'planned picture')}. Tick a picture when it is taken."
+
+
+def rule_line(name: str, asked: str) -> str:
+    """A rule for the set: ``"Overhead: at least 2"``."""
+    return planned_rule_title(name, asked)
 
 
 def frame_title(name: str) -> str:
@@ -62,17 +76,17 @@ def technique_fact(techniques: Sequence[str], drawn: str | None) -> Fact:
     return Fact(title("technique"), Cell(" or ".join(techniques)), note)
 
 
-def thing_text(place: str, size: Accepted | None) -> str:
-    """Where a thing stands, and how large it is."""
-    parts = [place]
+def thing_text(place: str, size: Accepted | None, number: Accepted | None = None) -> str:
+    """Where a thing stands, how many there are, and how large it is."""
+    parts = [place, "" if number is None else number.words]
     if size is not None:
-        parts.append(f"{_named(size, percent)} of the frame")
+        parts.append(f"{_named(size, ValueKind.FRACTION)} of the frame")
     return "; ".join(part for part in parts if part)
 
 
-def subject_fact(place: str, size: Accepted | None) -> Fact:
+def subject_fact(text: str) -> Fact:
     """The subject's place and size."""
-    return Fact("Subject", Cell(thing_text(place, size)))
+    return Fact(capital(SUBJECT), Cell(text))
 
 
 def supporting_fact(number: int, name: str, text: str) -> Fact:
@@ -80,9 +94,15 @@ def supporting_fact(number: int, name: str, text: str) -> Fact:
     return Fact(f"{number}  {name}", Cell(text))
 
 
-def pale_note() -> str:
-    """Explains the pale areas."""
-    return "Pale: the place that the plan names in words."
+def without_fact(parts: Sequence[tuple[str, str]]) -> Fact:
+    """What must not be in the picture: names and places."""
+    texts = (name if place == ANYWHERE else f"{name} ({place})" for name, place in parts)
+    return Fact("Left out", Cell(", ".join(texts)))
+
+
+def on_purpose_fact(reasons: Sequence[str]) -> Fact:
+    """Why the picture is off its plan on purpose."""
+    return Fact("On purpose", Cell(" ".join(one_line(reason) for reason in reasons)))
 
 
 def dashed_note(subject_size: float | None, supporting_size: float | None) -> str:
@@ -99,22 +119,19 @@ def camera_fact(elevation: Accepted | None, default_deg: float) -> Fact:
     """The camera angle; without one, as what the things are drawn."""
     heading = title("camera_elevation")
     if elevation is None:
-        return Fact(
-            heading, Cell("not planned"), f"ovals drawn as seen from {degrees(default_deg)}"
-        )
-    words = elevation.words or camera_words(elevation.nominal)
-    return Fact(heading, Cell(f"{words}, {_spans(elevation, degrees)}"))
+        return Fact(heading, Cell(NOT_PLANNED), f"drawn as seen from {degrees(default_deg)}")
+    numbers = _numbers(elevation, ValueKind.ANGLE)
+    if elevation.words or not elevation.is_value:
+        return Fact(heading, Cell(_named(elevation, ValueKind.ANGLE)))
+    return Fact(heading, Cell(f"{camera_words(elevation.nominal)} ({numbers})"))
 
 
 def light_fact(light: Accepted | None, *, above: bool) -> Fact:
     """Where the light comes from, as a dial is read and in words."""
     parts = []
     if light is not None:
-        parts.append(
-            light_text(light.nominal)
-            if light.is_value and not light.words
-            else _named(light, dial_text)
-        )
+        is_number = light.is_value and not light.words
+        parts.append(light_text(light.nominal) if is_number else _named(light, ValueKind.CLOCK))
     if above:
         parts.append(FROM_ABOVE)
     return Fact(title("light"), Cell(" or ".join(parts)))
@@ -130,7 +147,7 @@ def empty_fact(share: Accepted | None, sides: Sequence[Sequence[str]]) -> Fact:
         Any one of these will do; a corner is two sides at once.
     """
     where = " or ".join(" and ".join(SIDES[side] for side in one) for one in sides)
-    parts = [_named(share, percent) if share is not None else "", where]
+    parts = ["" if share is None else _named(share, ValueKind.FRACTION), where]
     return Fact(title("negative_space"), Cell(", ".join(part for part in parts if part)))
 
 
@@ -144,9 +161,7 @@ def diagonal_fact(direction: str | float) -> Fact:
 
 def temperature_fact(mired: Accepted) -> Fact:
     """The colour temperature, in kelvin."""
-    spans = tuple((high, low) for low, high in mired.spans)  # more mired is less kelvin
-    text = _named(Accepted(mired.nominal, spans, mired.words), kelvin_from_mired)
-    return Fact(title("colour_temperature"), Cell(text))
+    return Fact(title("colour_temperature"), Cell(_named(mired, ValueKind.MIRED)))
 
 
 def colours_fact(quantity: str, colours: Sequence[AcceptedColour]) -> Fact:
@@ -157,14 +172,16 @@ def colours_fact(quantity: str, colours: Sequence[AcceptedColour]) -> Fact:
 
 def aspect_fact(ratio: Accepted | None, default_ratio: float) -> Fact:
     """Width to height; without a planned one, as what the frame is drawn."""
+    heading = title("aspect_ratio")
     if ratio is None:
-        return Fact(title("aspect_ratio"), Cell("not planned"), f"drawn as {aspect(default_ratio)}")
-    return Fact(title("aspect_ratio"), Cell(_named(ratio, aspect)))
+        return Fact(heading, Cell(NOT_PLANNED), f"drawn as {aspect(default_ratio)}")
+    note = "" if ratio.is_value else f"drawn as {aspect(ratio.nominal)}"
+    return Fact(heading, Cell(_named(ratio, ValueKind.RATIO)), note)
 
 
 def files_fact(patterns: Sequence[str]) -> Fact:
     """The patterns for the names of its pictures."""
-    return Fact(FILES, Cell(", ".join(patterns)))
+    return Fact("Files", Cell(", ".join(patterns)))
 
 
 def numbers_place(x: float, y: float) -> str:
@@ -172,17 +189,11 @@ def numbers_place(x: float, y: float) -> str:
     return place_text(x, y)
 
 
-def _named(accepted: Accepted, written: Callable[[float], str]) -> str:
+def _named(accepted: Accepted, kind: ValueKind) -> str:
     """The plan's own words with what they mean, or the numbers alone."""
-    numbers = _spans(accepted, written)
-    has_words = accepted.words and accepted.words != numbers
-    return f"{accepted.words}, {numbers}" if has_words else numbers
+    record = AcceptedRecord(words=accepted.words, spans=list(accepted.spans))
+    return accepted_text(record, kind)
 
 
-def _spans(accepted: Accepted, written: Callable[[float], str]) -> str:
-    return " or ".join(_span(span, written) for span in accepted.spans)
-
-
-def _span(span: Span, written: Callable[[float], str]) -> str:
-    first, last = written(span[0]), written(span[1])
-    return first if first == last else f"{first} to {last}"
+def _numbers(accepted: Accepted, kind: ValueKind) -> str:
+    return accepted_text(AcceptedRecord(words="", spans=list(accepted.spans)), kind)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from auditor.quantities import QUANTITIES
+from auditor.vocabulary.how_many import leading_number
 from auditor.wording.texts import capital
 
 # One word a verdict, in the record, in the tables and on the page; each has a shape beside it.
@@ -20,12 +21,16 @@ _UNNAMED = re.compile(r"element \d+")
 
 
 def title(quantity: str, element: str | None = None) -> str:
-    """Name a quantity; a supporting element by its own name."""
+    """Name a quantity; a supporting element, or what must not be there, by its own name."""
+    if quantity == "without" and element is not None:
+        return f"Without {element}"
     return capital(element) if element is not None else QUANTITIES[quantity].title
 
 
 def in_sentence(quantity: str, element: str | None = None) -> str:
     """Name a quantity inside a sentence."""
+    if element is not None and quantity == "count" and leading_number(element):
+        return element
     if element is not None:
         return element if _UNNAMED.fullmatch(element) else f"the {element}"
     named = QUANTITIES[quantity].title

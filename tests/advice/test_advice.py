@@ -7,7 +7,7 @@ from auditor.comparison.compare import compare
 from auditor.geometry import Box
 from auditor.measurements.additions import Border
 from auditor.measurements.roll import Roll
-from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Shot
+from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Purpose, Shot
 from auditor.quantities import FOLLOWED, PLANNED
 from auditor.quantity import Quantity
 from auditor.series.series import describe_series
@@ -23,13 +23,13 @@ def roll(deg, confidence=0.9):
     return Quantity.measured(Roll(deg), confidence=confidence, tolerance=1.0)
 
 
-def advised(picture, intent=None, **of_the_rest):
+def advised(picture, intent=None, on_purpose=(), **of_the_rest):
     """Advice on the last of eight pictures."""
     rest = [measured_photograph(file=f"{n}.jpg", **of_the_rest) for n in range(7)]
     series = describe_series([*rest, picture])
     if intent is None:
         return advise(picture, None, (), series, None)
-    shot = Shot("a shot", ("*",), intent)
+    shot = Shot("a shot", ("*",), intent, on_purpose)
     items = compare(shot, picture, DEFAULT_TOLERANCES)
     return advise(picture, shot, items, series, DEFAULT_TOLERANCES)
 
@@ -55,6 +55,15 @@ def test_a_picture_warmer_than_plan_and_set_is_brought_to_the_plan():
     advice = found[AdviceKind.COLOUR_TEMPERATURE]
     assert advice.amount == pytest.approx(-60)
     assert (advice.reaches, advice.rejoins) == (("colour_temperature",), ("colour_temperature",))
+
+
+def test_a_picture_warm_on_purpose_is_left_as_it_is():
+    warm = measured_photograph(colour_temperature=temperature(1e6 / 6000 + 60))
+    intent = intent_with(colour_temperature=1e6 / 6000)
+    other = advised(warm, intent, (Purpose("lamp light", ("light",)),))
+    meant = advised(warm, intent, (Purpose("lamp light", ("colour_temperature",)),))
+    assert AdviceKind.COLOUR_TEMPERATURE in by_kind(other)
+    assert AdviceKind.COLOUR_TEMPERATURE not in by_kind(meant)
 
 
 def test_if_the_set_is_as_planned_a_picture_is_brought_to_the_set():

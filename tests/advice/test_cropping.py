@@ -1,12 +1,14 @@
 """Crops whose effect is calculated by hand."""
 
+import dataclasses
+
 import pytest
 
 from auditor.advice.cropping import best_crop, cropped
 from auditor.comparison.compare import compare
 from auditor.geometry import Box, Point
 from auditor.measurements.technique_fit import fit_techniques
-from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Shot
+from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Purpose, Shot
 from auditor.quantity import Quantity
 from auditor.vocabulary.places import zone_of_place
 from tests.factories import measured_photograph, region
@@ -82,3 +84,21 @@ def test_a_crop_that_would_lose_what_was_met_is_not_advised():
     measured = picture(0.5, 0.5, area=0.05)
     wanted = shot(subject=thing(at=Point(1 / 3, 1 / 3), size=0.05), techniques=("centred",))
     assert advice_for(measured, wanted) is None
+
+
+def test_what_is_off_its_plan_on_purpose_needs_no_crop():
+    measured = picture(0.5, 0.5)
+    wanted = shot(subject=thing(at=Point(1 / 3, 1 / 3)))
+    meant = dataclasses.replace(wanted, on_purpose=(Purpose("room for a title"),))
+    assert advice_for(measured, wanted) is not None
+    assert advice_for(measured, meant) is None
+
+
+def test_a_subject_off_its_place_on_purpose_stays_there_in_a_crop():
+    measured = picture(0.5, 0.5)
+    wanted = shot(subject=thing(at=Point(0.2, 0.2)), aspect_ratio=1.0)
+    meant = dataclasses.replace(wanted, on_purpose=(Purpose("so", ("subject",)),))
+    crop = advice_for(measured, meant)
+    assert crop.reaches == ("aspect_ratio",)
+    moved = cropped(measured, crop.box).subject.value.centroid
+    assert moved == pytest.approx((0.5, 0.5), abs=0.02)

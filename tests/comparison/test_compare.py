@@ -20,6 +20,7 @@ from auditor.quantities import PLANNED, QUANTITIES
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
 from auditor.values import Angle, Clock, Colours, Fraction, Mired, Place, Ratio, ValueKind, Words
+from auditor.vocabulary.how_many import from_to
 from tests.factories import (
     colour_temperature,
     measured_photograph,
@@ -595,16 +596,22 @@ def test_what_could_not_be_measured_is_undecided_and_has_no_value():
 
 def test_items_and_their_units_are_those_of_the_registry():
     everything = WHOLE | {
-        "supporting": (thing("jar", Point(0.3, 0.7)), thing("cup")),
+        "supporting": (
+            thing("jar", Point(0.3, 0.7)),
+            thing("cup"),
+            dataclasses.replace(thing("two bowls"), count=from_to(2, 2)),
+        ),
+        "without": (thing("fork"), thing("napkin", Point(0.1, 0.1))),
         "palette": ("#ffffff",),
         "aspect_ratio": 1.0,
     }
-    compared = [*items(everything), *items({"diagonal_deg": 40.0})]
+    others = ({"diagonal_deg": 40.0}, {"light_from_above": True})
+    compared = [*items(everything), *(item for other in others for item in items(other))]
     kinds = {}
     for item in compared:
         kinds.setdefault(item.quantity, set()).add(item.kind)
         assert {value.kind for value in (item.planned, item.measured) if value} <= {item.kind}
-        assert (item.element is not None) == (item.quantity == "supporting")
+        assert (item.element is not None) == (item.quantity in {"supporting", "count", "without"})
         entry = QUANTITIES[item.quantity]
         assert item.unit == ("" if item.tolerance is None else entry.unit)
     assert kinds == {name: set(QUANTITIES[name].planned_as) for name in PLANNED}

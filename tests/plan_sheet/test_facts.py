@@ -26,10 +26,10 @@ def test_every_planned_quantity_is_there(winter_citrus):
         "Aspect ratio": "4:5",
         "Technique": "rule of thirds",
         "Subject": "upper right; 20% of the frame",
-        "Camera angle": "three-quarter, 45°",
+        "Camera angle": "three-quarter (45°)",
         "1  honey jar": "30% across, 70% down",
         "2  cloth": "lower left",
-        "Light": "back left, 9:45 to 11:15",
+        "Light": "back left (9:45 to 11:15)",
         "Empty space": "45%, on the left",
         "Diagonal": "rising",
         "Colour temperature": "6000 K",
@@ -57,7 +57,8 @@ def test_a_shot_without_a_plan_says_so(plan_of):
 
 def test_the_key_explains_what_is_pale_and_what_is_dashed(plan_of):
     def key(text):
-        return " ".join(key_of(draw_shot(plan_of(NAME + text).shots[0], Lettering(20))))
+        shot = plan_of(NAME + text).shots[0]
+        return " ".join(key_of(shot, draw_shot(shot, Lettering(20))))
 
     assert key("subject = { at = [0.5, 0.5], size = 0.1 }") == ""
     assert "Pale" in key('subject = { at = "left", size = 0.1 }')
@@ -67,9 +68,9 @@ def test_the_key_explains_what_is_pale_and_what_is_dashed(plan_of):
 
 def test_ranges_and_several_values_are_written_whole():
     angle = Accepted(45.0, ((30.0, 60.0),), "three-quarter")
-    assert words.camera_fact(angle, 45.0).cell.text == "three-quarter, 30° to 60°"
+    assert words.camera_fact(angle, 45.0).cell.text == "three-quarter (30 to 60°)"
     light = Accepted(9.0, ((9.0, 9.0), (3.0, 3.0)), "left or right")
-    assert words.light_fact(light, above=False).cell.text == "left or right, 9:00 or 3:00"
+    assert words.light_fact(light, above=False).cell.text == "left or right (3:00 or 9:00)"
     exact = Accepted.exactly(10.5)
     both = words.light_fact(exact, above=True).cell.text
     assert both == "10:30, three-quarter back light from the left or from above"
@@ -77,6 +78,22 @@ def test_ranges_and_several_values_are_written_whole():
         "at the top and on the left or on the right"
     )
     share = Accepted(0.4, ((0.3, 0.5),))
-    assert words.empty_label(share) == "30% to 50% empty"
+    assert words.empty_label(share) == "30 to 50% empty"
     warm = Accepted(250.0, ((222.2, 285.7),), "warm")
-    assert words.temperature_fact(warm).cell.text == "warm, 3500 K to 4500 K"
+    assert words.temperature_fact(warm).cell.text == "warm (3500 to 4500 K)"
+
+
+def test_numbers_what_is_left_out_and_what_is_on_purpose(plan_of):
+    shot = plan_of(
+        NAME + 'mirrored = true\nsupporting = [ { name = "bowls", count = "at least 2", '
+        'at = "left third" } ]\nwithout = [ { name = "crumbs" } ]\n'
+        'on_purpose = "The rim is cut."\n'
+    ).shots[0]
+    facts = as_text(shot)
+    assert facts["1  bowls"].strip() == "left third; at least 2"
+    assert facts["Left out"].strip() == "crumbs"
+    assert facts["On purpose"].strip() == "The rim is cut."
+    drawing = draw_shot(shot, Lettering(20))
+    assert words.MIRROR_NOTE in key_of(shot, drawing)
+    assert sum(line.is_closed for line in drawing.lines) == 2  # two bowls
+    assert [word.lines for word in drawing.words] == [("bowls",)]

@@ -40,7 +40,12 @@ QUANTITIES_OF = {
 REASONS_OF_RECORD = {"echo": {Reason.TOO_SMALL}, "subject_tone": {Reason.TOO_SMALL}}
 # A reason ends with where it is from, in brackets.
 SOURCES = ("geometry", "arithmetic", "no source", "from memory", "measured by")
-WITHOUT_DISTANCE = {"negative_space_side"}  # a word, the planned one or another
+# A word, the planned one or another; a number of things; a thing that is there or not.
+WITHOUT_DISTANCE = {
+    "negative_space_side": ValueKind.WORDS,
+    "count": ValueKind.COUNT,
+    "without": ValueKind.PLACE,
+}
 
 
 def reasons_in(measurement: Path) -> set[Reason]:
@@ -80,7 +85,7 @@ def test_titles_differ():
 def test_a_planned_quantity_has_a_tolerance_or_is_a_word(name):
     entry = QUANTITIES[name]
     if name in WITHOUT_DISTANCE:
-        assert entry.planned_as == (ValueKind.WORDS,)
+        assert entry.planned_as == (WITHOUT_DISTANCE[name],)
         assert (entry.tolerance, entry.unit) == (None, "")
         return
     rule = tolerance_rule(name)
@@ -90,7 +95,7 @@ def test_a_planned_quantity_has_a_tolerance_or_is_a_word(name):
 
 
 def test_only_planned_quantities_have_a_tolerance():
-    assert set(WITH_TOLERANCE) == set(PLANNED) - WITHOUT_DISTANCE
+    assert set(WITH_TOLERANCE) == set(PLANNED) - set(WITHOUT_DISTANCE)
     with pytest.raises(KeyError):
         tolerance_rule("roll")
 

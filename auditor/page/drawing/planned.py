@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from auditor.geometry import Box, Point
@@ -10,6 +11,9 @@ from auditor.record.picture_record import (
 )
 from auditor.record.plan_records import ItemRecord
 from auditor.values import Angle, Clock, Place, Value, Words
+from auditor.wording.accepted_texts import joined
+from auditor.wording.techniques import planned_techniques
+from auditor.wording.things import one_of_several
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +68,31 @@ class PlannedElement:
     is_at_place: bool
 
     @classmethod
-    def of(cls, item: ItemRecord) -> PlannedElement:
-        """A supporting element from its item."""
+    def all_of(cls, item: ItemRecord) -> Iterator[PlannedElement]:
+        """The things that an item is about: one, or each that was counted.
+
+        What must not be there is one only if something was found that may be it.
+        """
+        if item.quantity == "count":
+            yield from cls._counted(item)
+        elif item.quantity != "without":
+            yield cls._single(item)
+        elif item.match is not None:
+            name = item.element or ""
+            shown = name if item.verdict == "missed" else f"{name}?"
+            is_element = item.match.element is not None
+            yield cls(shown, None, Box(*item.match.bbox), is_element, is_at_place=True)
+
+    @classmethod
+    def _counted(cls, item: ItemRecord) -> Iterator[PlannedElement]:
+        doubt = "" if item.verdict == "met" else "?"
+        for number, match in enumerate(item.counted, start=1):
+            name = f"{one_of_several(item)} {number}{doubt}"
+            is_element = match.element is not None
+            yield cls(name, None, Box(*match.bbox), is_element, is_at_place=True)
+
+    @classmethod
+    def _single(cls, item: ItemRecord) -> PlannedElement:
         return cls(
             item.element or "",
             PlannedPlace.of(item),
@@ -76,6 +103,19 @@ class PlannedElement:
 
 
 @dataclass(frozen=True, slots=True)
+class PlannedLight:
+    """An arc of clock positions from which the light may come; a single one has both ends equal."""
+
+    first: float
+    last: float
+
+    @property
+    def middle(self) -> float:
+        """The clock position that stands for it."""
+        return (self.first + self.last) / 2
+
+
+@dataclass(frozen=True, slots=True)
 class Planned:
     """What the drawing needs to know of the plan; None where it says nothing.
 
@@ -83,17 +123,18 @@ class Planned:
     ----------
     subject : PlannedPlace or None
     supporting : tuple of PlannedElement
-    technique : str or None
-    light : float or None
-        Clock position.
+    techniques : tuple of str
+        Any of them will do.
+    light : tuple of PlannedLight
+        Directions of which any will do.
     diagonal : str, float or None
         ``"rising"``, ``"falling"`` or degrees.
     """
 
     subject: PlannedPlace | None
     supporting: tuple[PlannedElement, ...]
-    technique: str | None
-    light: float | None
+    techniques: tuple[str, ...]
+    light: tuple[PlannedLight, ...]
     diagonal: str | float | None
 
     @classmethod
@@ -104,9 +145,16 @@ class Planned:
         planned = {name: item.planned_value for name, item in single.items()}
         return cls(
             subject=PlannedPlace.of(single["subject"]) if "subject" in single else None,
-            supporting=tuple(PlannedElement.of(item) for item in items if item.element is not None),
-            technique=_word(planned.get("technique")),
-            light=_hours(planned.get("light")),
+            supporting=tuple(
+                element
+                for item in items
+                if item.element is not None
+                for element in PlannedElement.all_of(item)
+            ),
+            techniques=tuple(planned_techniques(single["technique"]))
+            if "technique" in single
+            else (),
+            light=_light(single["light"]) if "light" in single else (),
             diagonal=_line(planned.get("diagonal")),
         )
 
@@ -115,8 +163,12 @@ def _word(value: Value | None) -> str | None:
     return value.text if isinstance(value, Words) else None
 
 
-def _hours(value: Value | None) -> float | None:
-    return value.hours if isinstance(value, Clock) else None
+def _light(item: ItemRecord) -> tuple[PlannedLight, ...]:
+    value = item.planned_value
+    if not isinstance(value, Clock):
+        return ()
+    spans = [(value.hours, value.hours)] if item.accepts is None else joined(item.accepts.spans)
+    return tuple(PlannedLight(first, last) for first, last in spans)
 
 
 def _line(value: Value | None) -> str | float | None:
