@@ -39,6 +39,13 @@ def write_path(path: Path) -> None:
     sys.stdout.write(printable_name(str(path)) + "\n")
 
 
+def write_text(text: str) -> None:
+    """Write a whole text file for another program to read, in UTF-8 whatever the terminal has."""
+    sys.stdout.flush()
+    sys.stdout.buffer.write(text.encode())
+    sys.stdout.buffer.flush()
+
+
 @contextmanager
 def reporting_errors() -> Iterator[None]:
     """Turn errors that the user can mend into messages and an exit status."""
