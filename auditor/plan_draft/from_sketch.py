@@ -42,7 +42,7 @@ def _aspect_ratio(ratio: float) -> Entry:
     usual = rounding.usual_ratio(ratio, DRAWN_RATIO_WITHIN, rounding.DRAWN_RATIOS)
     if usual is None:
         return Entry("aspect_ratio", round(ratio, 2))
-    is_exact = rounding.usual_ratio(ratio, DRAWN_RATIO_SHOWN, (usual,)) is not None
+    is_exact = abs(rounding.ratio_value(usual) / ratio - 1) <= DRAWN_RATIO_SHOWN
     return Entry("aspect_ratio", usual, "" if is_exact else drawn_as(ratio))
 
 

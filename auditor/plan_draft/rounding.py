@@ -18,6 +18,7 @@ KELVIN_STEP = 100.0
 CLOCK_STEP_H = 0.5
 # The lines of thirds, which photographers write as they are (0.33 and 0.67).
 THIRDS = (0.33, 0.67)
+ON_LINE = 0.015  # of the frame's side: about the error of a measured place
 # Ratios of frames that are printed, shown or posted, the longer side first (from memory).
 USUAL_RATIOS = ("1:1", "5:4", "4:3", "7:5", "3:2", "16:10", "16:9", "1.91:1", "2:1", "21:9")
 # Those that people draw; others lie too near to them for a frame drawn by hand (our choice).
@@ -88,8 +89,8 @@ def usual_ratio(
         Those to choose from, the longer side first.
     """
     named = [_turned(name) if ratio < 1 else name for name in usual]
-    best = min(named, key=lambda name: abs(_value(name) / ratio - 1))
-    return best if abs(_value(best) / ratio - 1) <= within else None
+    best = min(named, key=lambda name: abs(ratio_value(name) / ratio - 1))
+    return best if abs(ratio_value(best) / ratio - 1) <= within else None
 
 
 def _turned(name: str) -> str:
@@ -97,15 +98,16 @@ def _turned(name: str) -> str:
     return f"{second}:{first}"
 
 
-def _value(name: str) -> float:
+def ratio_value(name: str) -> float:
+    """Width over height of a ratio such as ``"4:5"``."""
     first, second = name.split(":")
     return float(first) / float(second)
 
 
 def _coordinate(value: float) -> float:
-    on_line = min(THIRDS, key=lambda line: abs(line - value))
+    on_line = next((line for line in THIRDS if abs(line - value) <= ON_LINE), None)
     near = rounded(min(1.0, max(0.0, value)), PLACE_STEP)
-    return on_line if abs(on_line - value) < abs(near - value) else near
+    return near if on_line is None else on_line
 
 
 def _hours_from(word: str, hours: float) -> float:

@@ -57,7 +57,10 @@ def find_sources(arguments: Iterable[Path]) -> tuple[Source, ...]:
         raise NothingToMeasureError(
             f"{shown}: no picture in it (JPEG, PNG, TIFF, WebP, AVIF or HEIC)."
         )
-    return tuple({source.path.resolve(): source for source in reversed(sources)}.values())[::-1]
+    each_once: dict[Path, Source] = {}
+    for source in sources:
+        each_once.setdefault(source.path.resolve(), source)
+    return tuple(each_once.values())
 
 
 def _sources_of(argument: Path) -> list[Source]:
