@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import tempfile
 from collections.abc import Mapping
 from contextlib import ExitStack
 from pathlib import Path
 
 from auditor.errors import InvalidPlanError, UnusableArgumentError
-from auditor.photograph.folder import printable_name
+from auditor.photograph.folder import PICTURE_EXTENSIONS, printable_name
 from auditor.plan.reading import read_plan
 
 _PREFIX = ".in-work-"
@@ -25,14 +26,29 @@ def check_place(place: Path, *, overwrite: bool) -> None:
     shown = printable_name(str(place))
     if place.is_dir():
         raise UnusableArgumentError(f"{shown}: is a folder. Name the file in it, as in PLAN.toml.")
-    if place.exists() and not overwrite:
+    if place.suffix.lower() in PICTURE_EXTENSIONS:
         raise UnusableArgumentError(
-            f"{shown}: is there already, and nothing was changed. Name another file with --out, or "
-            "replace this one with --overwrite."
+            f"{shown}: has the name of a picture. Name the plan's file, as in PLAN.toml."
         )
     if not place.parent.is_dir():
         folder = printable_name(str(place.parent))
         raise UnusableArgumentError(f"{folder}: there is no such folder for the plan.")
+    check_free(place, overwrite=overwrite)
+
+
+def check_free(place: Path, *, overwrite: bool) -> None:
+    """Refuse to write over something that is there, unless that is wanted.
+
+    Raises
+    ------
+    UnusableArgumentError
+        With what to do about it.
+    """
+    if os.path.lexists(place) and not overwrite:
+        raise UnusableArgumentError(
+            f"{printable_name(str(place))}: is there already, and nothing was changed. Name another"
+            " file with --out, or replace this one with --overwrite."
+        )
 
 
 def check_text(text: str) -> None:
@@ -63,7 +79,7 @@ def write_files(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:
     with ExitStack() as stack:
         works = {}
         for place, content in contents.items():
-            check_place(place, overwrite=overwrite)
+            check_free(place, overwrite=overwrite)
             try:
                 folder = tempfile.TemporaryDirectory(prefix=_PREFIX, dir=place.parent)
                 works[place] = Path(stack.enter_context(folder)) / place.name
