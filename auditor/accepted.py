@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 Span = tuple[float, float]
@@ -29,6 +30,18 @@ class Accepted:
     def exactly(cls, value: float, words: str = "") -> Accepted:
         """A single value."""
         return cls(value, ((value, value),), words)
+
+    @classmethod
+    def any_of(cls, parts: Sequence[Accepted]) -> Accepted:
+        """What several accept together; the first stands for all.
+
+        It is named if all are: ``"left or back left"``.
+        """
+        if len(parts) == 1:
+            return parts[0]
+        spans = tuple(dict.fromkeys(span for part in parts for span in part.spans))
+        names = [part.words for part in parts]
+        return cls(parts[0].nominal, spans, " or ".join(names) if all(names) else "")
 
     @property
     def is_value(self) -> bool:
@@ -67,11 +80,14 @@ class AcceptedColour:
         CIEDE2000 from the middle up to which a colour is as planned.
     words : str
         As the plan named it; empty for a value.
+    more : tuple of str
+        Further middles, each with the same radius around it.
     """
 
     hex: str
     radius: float = 0.0
     words: str = ""
+    more: tuple[str, ...] = ()
 
 
 def _beyond(span: Span, value: float) -> float:

@@ -14,6 +14,7 @@ from auditor.colorimetry import (
 from auditor.comparison.accepted_range import compare_number
 from auditor.comparison.item import ComparedItem, PlannedColour
 from auditor.comparison.verdicts import (
+    BEYOND_RANGE,
     ROUNDING,
     doubt_of,
     probability_within,
@@ -73,22 +74,36 @@ def compare_palette(
     if not intent.palette:
         return
     planned, tolerance = Colours(tuple(one.hex for one in intent.palette)), tolerances.palette
+    names = tuple(one.words for one in intent.palette)
     swatches = [swatch for swatch in measured.palette if swatch.share >= LEAST_PALETTE_SHARE]
     if not swatches:
-        yield ComparedItem.unmeasured("palette", planned, tolerance=tolerance)
+        yield ComparedItem.unmeasured("palette", planned, tolerance=tolerance, named=names)
         return
     colours = tuple(_planned_colour(colour, swatches, tolerance) for colour in intent.palette)
-    difference = max(colour.difference for colour in colours)
-    within = probability_within(difference, tolerance, spread=0.0)
+    # The colour that is farthest off, by what is allowed for it.
+    difference, allowed = max(
+        (
+            (found.difference, _allowed(colour, tolerance))
+            for found, colour in zip(colours, intent.palette, strict=True)
+        ),
+        key=lambda one: one[0] / one[1],
+    )
+    within = probability_within(difference, allowed, spread=0.0)
     yield ComparedItem.of(
         "palette",
         planned,
         Colours(tuple(swatch.hex for swatch in swatches)),
-        verdict_of(difference, tolerance, within),
+        verdict_of(difference, allowed, within),
         difference=difference,
-        tolerance=tolerance,
+        tolerance=allowed,
         colours=colours,
+        named=names,
     )
+
+
+def _allowed(planned: AcceptedColour, tolerance: float) -> float:
+    """How far beyond a planned colour another may be: a region leaves room itself."""
+    return tolerance if planned.radius == 0 else BEYOND_RANGE * tolerance
 
 
 def _planned_colour(
@@ -99,7 +114,7 @@ def _planned_colour(
     difference = _difference_from(planned, nearest)
     return PlannedColour(
         planned=planned.hex,
-        found=difference <= tolerance + ROUNDING,
+        found=difference <= _allowed(planned, tolerance) + ROUNDING,
         nearest=nearest.hex,
         name=nearest_named_colour(nearest.lab).name,
         difference=difference,
@@ -128,22 +143,29 @@ def _one_colour(
     tolerance: float,
 ) -> ComparedItem:
     planned, swatch = Colours(tuple(one.hex for one in colours)), found.value
+    names = tuple(one.words for one in colours)
     if swatch is None:
-        return ComparedItem.unmeasured(quantity, planned, tolerance=tolerance)
-    difference = min(_difference_from(colour, swatch) for colour in colours)
+        return ComparedItem.unmeasured(quantity, planned, tolerance=tolerance, named=names)
+    difference, allowed = min(
+        ((_difference_from(one, swatch), _allowed(one, tolerance)) for one in colours),
+        key=lambda one: one[0] / one[1],
+    )
     return ComparedItem.of(
         quantity,
         planned,
         Colours((swatch.hex,)),
-        verdict_on_quantity(difference, tolerance, found, dimensions=3),
+        verdict_on_quantity(difference, allowed, found, dimensions=3),
         difference=difference,
-        tolerance=tolerance,
+        tolerance=allowed,
+        named=names,
     )
 
 
 def _difference_from(planned: AcceptedColour, swatch: Swatch) -> float:
     """CIEDE2000 beyond the planned region of colours."""
-    return max(0.0, colour_difference(lab_from_hex(planned.hex), swatch.lab) - planned.radius)
+    middles = (planned.hex, *planned.more)
+    nearest = min(colour_difference(lab_from_hex(middle), swatch.lab) for middle in middles)
+    return max(0.0, nearest - planned.radius)
 
 
 def compare_aspect_ratio(

@@ -9,13 +9,13 @@ from auditor.comparison.colours import (
     compare_palette,
     temperature_alone,
 )
+from auditor.comparison.empty_space import compare_negative_space
 from auditor.comparison.item import ComparedItem
 from auditor.comparison.places import compare_subject, compare_technique
 from auditor.comparison.scene import (
     compare_camera_elevation,
     compare_diagonal,
     compare_light,
-    compare_negative_space,
 )
 from auditor.comparison.supporting import compare_supporting
 from auditor.measurements.measured_photograph import MeasuredPhotograph

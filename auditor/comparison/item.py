@@ -109,6 +109,9 @@ class ComparedItem:
         Why a supporting element is undecided; empty for others.
     accepted : Accepted or None
         What is as planned, for a number; None for every other kind.
+    named : tuple of str
+        For planned colours how the plan named each, empty for one given as a code; empty for
+        every other kind.
     """
 
     quantity: str
@@ -125,6 +128,7 @@ class ComparedItem:
     match: Match | None = None
     doubt: Doubt = ""
     accepted: Accepted | None = None
+    named: tuple[str, ...] = ()
 
     @classmethod
     def of(
@@ -142,6 +146,7 @@ class ComparedItem:
         match: Match | None = None,
         doubt: Doubt = "",
         accepted: Accepted | None = None,
+        named: tuple[str, ...] = (),
     ) -> ComparedItem:
         """Make an item, with its kind and unit from the planned value and the registry."""
         entry = QUANTITIES[quantity]
@@ -160,6 +165,7 @@ class ComparedItem:
             match=match,
             doubt=doubt,
             accepted=accepted,
+            named=named,
         )
 
     @classmethod
@@ -171,6 +177,7 @@ class ComparedItem:
         tolerance: float | None = None,
         zone: Zone | None = None,
         accepted: Accepted | None = None,
+        named: tuple[str, ...] = (),
     ) -> ComparedItem:
         """Make the item of something that was planned and could not be measured."""
         return cls.of(
@@ -181,4 +188,5 @@ class ComparedItem:
             tolerance=tolerance,
             zone=zone,
             accepted=accepted,
+            named=named,
         )

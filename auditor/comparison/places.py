@@ -9,8 +9,10 @@ from collections.abc import Iterator, Mapping
 from auditor.accepted import Accepted
 from auditor.comparison.accepted_range import compare_number
 from auditor.comparison.item import ComparedItem, Verdict
+from auditor.comparison.other_techniques import compare_other_technique
 from auditor.comparison.planned_place import PlannedPlace
 from auditor.comparison.verdicts import (
+    BEST_FIRST,
     doubt_of,
     probability_within,
     spread_of,
@@ -27,8 +29,6 @@ from auditor.vocabulary.techniques import SYMMETRY
 
 # Techniques that ask for a line rather than a point: only the distance across it can be wrong.
 _LINE_TECHNIQUES = frozenset({"diagonals", "symmetry"})
-
-_BEST_FIRST = (Verdict.MET, Verdict.UNDECIDED, Verdict.CLOSE, Verdict.MISSED)
 
 # Whether a picture is symmetrical is a matter of view near the limit: a symmetrical scene may have
 # its light from one side. Only what is clearly not symmetrical is missed (our choice, no source).
@@ -115,8 +115,12 @@ def compare_technique(
     """
     if not intent.techniques:
         return
-    each = [_one_technique(one, measured, tolerances.technique) for one in intent.techniques]
-    best = min(each, key=lambda item: _BEST_FIRST.index(item.verdict))
+    each = [
+        compare_other_technique(one, intent, measured)
+        or _one_technique(one, measured, tolerances.technique)
+        for one in intent.techniques
+    ]
+    best = min(each, key=lambda item: BEST_FIRST.index(item.verdict))
     yield dataclasses.replace(best, planned=Words(" or ".join(intent.techniques)))
 
 

@@ -34,6 +34,8 @@ MET_BY_CHANCE = 0.5
 # by eye (`fixtures/judged_plans_for_choosing.json`, `tests/benchmarks/check_verdicts.py`).
 LEAST_MET = 0.5
 MOST_MET_OF_FAULT = 0.4
+# Of several things that will do, the verdict that counts is the first of these.
+BEST_FIRST = (Verdict.MET, Verdict.UNDECIDED, Verdict.CLOSE, Verdict.MISSED)
 # Differences within the rounding of floating-point numbers are taken for equal.
 ROUNDING = 1e-9
 

@@ -11,7 +11,8 @@ from auditor.errors import Fault
 from auditor.plan.cross_checks import WrittenFault
 from auditor.plan.models import TABLES, known_keys
 from auditor.plan.toml_lines import KeyPath
-from auditor.plan.written_values import nearest, shown
+from auditor.plan.unknown_keys import meant_key
+from auditor.plan.written_values import shown
 
 # Examples of the keys whose value is a table or a list.
 EXAMPLES = {
@@ -30,7 +31,6 @@ EXAMPLES = {
 }
 _MISSING = {
     "name": 'every shot needs a name, as in name = "kettle and clementines"',
-    "files": 'every shot needs the names of its pictures, as in files = ["*kettle*"]',
 }
 
 # Parts of the standard library's messages, and what they mean for the writer of the file.
@@ -99,11 +99,10 @@ def _unknown_key(path: KeyPath) -> str:
     if elsewhere:
         places = " or ".join(name if name else "the head of the file" for name in elsewhere)
         return f"this key does not belong here but in {places}"
-    keys = known_keys(table)
-    suggestion = nearest(str(path[-1]), keys)
+    suggestion = meant_key(table, str(path[-1]))
     if suggestion:
         return f"there is no such key here; did you mean {suggestion}?"
-    return f"there is no such key here; known are {', '.join(keys)}"
+    return f"there is no such key here; known are {', '.join(known_keys(table))}"
 
 
 def _wrong_type(path: KeyPath, value: object) -> str:

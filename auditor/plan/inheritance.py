@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from typing import TypeVar
 
-from auditor.accepted import Accepted, AcceptedColour
+from auditor.accepted import AcceptedColour
+from auditor.geometry import Box, Point
 from auditor.plan.models import (
     Written,
     WrittenIntent,
@@ -13,6 +15,7 @@ from auditor.plan.models import (
     WrittenShot,
     WrittenThing,
 )
+from auditor.plan.remarks import remarks_on
 from auditor.plan.shot_plan import (
     DEFAULT_TOLERANCES,
     Intent,
@@ -21,8 +24,11 @@ from auditor.plan.shot_plan import (
     Shot,
     Tolerances,
 )
+from auditor.plan.toml_lines import KeyPath
 from auditor.vocabulary.diagonals import DiagonalWord
+from auditor.vocabulary.light import LightWords
 from auditor.vocabulary.places import zone_of_place
+from auditor.vocabulary.zones import Zone
 
 Table = TypeVar("Table", bound=Written)
 
@@ -32,13 +38,21 @@ Table = TypeVar("Table", bound=Written)
 _INHERITED_BY_KEY = ("subject", "negative_space")
 
 
-def plan_from_written(written: WrittenPlan) -> Plan:
-    """Make the plan from the file's contents, which have no faults."""
+def plan_from_written(written: WrittenPlan, ignored: Sequence[KeyPath] = ()) -> Plan:
+    """Make the plan from the file's contents, which have no faults.
+
+    Parameters
+    ----------
+    written : WrittenPlan
+    ignored : sequence of tuple
+        Keys in the file that nothing reads.
+    """
     return Plan(
         title=written.title,
         series=_intent(written.series),
         shots=tuple(_shot(shot, written.series) for shot in written.shot),
         tolerances=_tolerances(written),
+        remarks=tuple(remarks_on(written, ignored)),
     )
 
 
@@ -68,33 +82,31 @@ def _filled(own: Table, common: Table) -> Table:
 
 
 def _intent(written: WrittenIntent) -> Intent:
-    light, space = written.light, written.negative_space
-    temperature = written.colour_temperature
+    space, temperature = written.negative_space, written.colour_temperature
+    light = written.light.planned if written.light else LightWords()
+    techniques = written.technique or ()
     word, deg = _diagonal(written)
     return Intent(
-        techniques=() if written.technique is None else (written.technique,),
-        subject=_thing(written.subject, None, written.technique) if written.subject else None,
-        supporting=_supporting(written),
-        camera_elevation=_exactly(written.camera_elevation),
-        light=_exactly(light.planned_clock if light else None),
-        negative_space=_exactly(space.fraction if space else None),
-        negative_space_sides=() if space is None or space.side is None else (space.side,),
+        techniques=techniques,
+        subject=_thing(written.subject, None, techniques) if written.subject else None,
+        supporting=_supporting(written, techniques),
+        camera_elevation=written.camera_elevation,
+        light=light.clock,
+        light_from_above=light.is_above,
+        negative_space=space.fraction if space else None,
+        negative_space_sides=(space.side if space else None) or (),
         diagonal=word,
         diagonal_deg=deg,
-        colour_temperature=_exactly(temperature.planned_mired if temperature else None),
+        colour_temperature=temperature.planned if temperature else None,
         palette=_colours(written.palette),
         background=_colours(written.background),
         surface=_colours(written.surface),
-        aspect_ratio=_exactly(written.aspect_ratio),
+        aspect_ratio=written.aspect_ratio,
     )
 
 
-def _exactly(value: float | None) -> Accepted | None:
-    return None if value is None else Accepted.exactly(value)
-
-
-def _colours(hexes: tuple[str, ...] | None) -> tuple[AcceptedColour, ...]:
-    return tuple(AcceptedColour(one) for one in hexes or ())
+def _colours(written: tuple[tuple[AcceptedColour, ...], ...] | None) -> tuple[AcceptedColour, ...]:
+    return tuple(colour for item in written or () for colour in item)
 
 
 def _diagonal(written: WrittenIntent) -> tuple[DiagonalWord | None, float | None]:
@@ -104,17 +116,27 @@ def _diagonal(written: WrittenIntent) -> tuple[DiagonalWord | None, float | None
     return written.diagonal, None
 
 
-def _supporting(written: WrittenIntent) -> tuple[PlannedThing, ...]:
+def _supporting(written: WrittenIntent, techniques: tuple[str, ...]) -> tuple[PlannedThing, ...]:
     """Supporting elements; one without a name is named by its number in the list."""
     return tuple(
-        _thing(element, element.name or f"element {number}", written.technique)
+        _thing(element, element.name or f"element {number}", techniques)
         for number, element in enumerate(written.supporting or (), start=1)
     )
 
 
-def _thing(written: WrittenThing, name: str | None, technique: str | None) -> PlannedThing:
-    if not isinstance(written.at, str):
-        return PlannedThing(name=name, at=written.at, size=_exactly(written.size))
-    zone = zone_of_place(written.at, technique)
-    point = None if zone is None else zone.point
-    return PlannedThing(name, point, _exactly(written.size), zone)
+def _thing(written: WrittenThing, name: str | None, techniques: tuple[str, ...]) -> PlannedThing:
+    places = written.at or ()
+    if len(places) == 1 and isinstance(places[0], Point):
+        return PlannedThing(name, places[0], written.size)
+    # Places in words depend on the technique; of several, the first one counts.
+    technique = techniques[0] if techniques else None
+    zones = [one for place in places if (one := _zone(place, technique)) is not None]
+    zone = Zone.any_of(zones) if zones else None
+    return PlannedThing(name, zone.point if zone else None, written.size, zone)
+
+
+def _zone(place: str | Point, technique: str | None) -> Zone | None:
+    if isinstance(place, str):
+        return zone_of_place(place, technique)
+    words = f"{place.x:.0%} across, {place.y:.0%} down"
+    return Zone(words, (Box(*place, *place),), place)

@@ -13,27 +13,34 @@ from pydantic import (
     PlainValidator,
     ValidationInfo,
     field_validator,
+    model_validator,
 )
 
-from auditor.geometry import Point
-from auditor.plan import written_values as written
+from auditor.accepted import Accepted, AcceptedColour
+from auditor.plan import written_phrases as phrases
+from auditor.plan import written_things as things
+from auditor.plan import written_values as values
 from auditor.quantities import QUANTITIES, tolerance_rule
 from auditor.vocabulary.diagonals import DiagonalWord
-from auditor.vocabulary.sides import Side
+from auditor.vocabulary.light import LightWords
+from auditor.vocabulary.sides import PlannedSide
 
-Title = Annotated[str, PlainValidator(written.read_text)]
-Pattern = Annotated[str, PlainValidator(written.read_pattern)]
-Place = Annotated[str | Point, PlainValidator(written.read_place)]
-PlaceBeside = Annotated[str | Point, PlainValidator(written.read_place_beside)]
-Size = Annotated[float, PlainValidator(written.read_size)]
-Fraction = Annotated[float, PlainValidator(written.read_fraction)]
-Colour = Annotated[str, PlainValidator(written.read_colour)]
+Title = Annotated[str, PlainValidator(values.read_text)]
+Pattern = Annotated[str, PlainValidator(values.read_pattern)]
+Place = Annotated[things.Place, PlainValidator(things.read_place)]
+PlaceBeside = Annotated[things.Place, PlainValidator(things.read_place_beside)]
+Size = Annotated[Accepted, PlainValidator(phrases.read_size_of_thing)]
+# Each item is a text, which may name several colours.
+Colours = Annotated[
+    tuple[Annotated[tuple[AcceptedColour, ...], PlainValidator(phrases.read_colour)], ...],
+    BeforeValidator(phrases.listed_alone),
+]
 
 
 class Written(BaseModel):
     """Base of all tables of a plan: an unknown key is a fault."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
 
 
 class WrittenThing(Written):
@@ -43,68 +50,102 @@ class WrittenThing(Written):
     size: Size | None = None
 
 
+class WrittenSubject(WrittenThing):
+    """``subject``: a table, or a place and a size in words."""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_words(cls, value: object) -> object:
+        return value if isinstance(value, dict) else things.read_subject(value)
+
+
 class WrittenElement(WrittenThing):
-    """One of ``supporting``."""
+    """One of ``supporting``: a table, or a name that may have a place after it."""
 
     at: PlaceBeside | None = None
     name: Title | None = None
 
+    @model_validator(mode="before")
+    @classmethod
+    def _from_words(cls, value: object) -> object:
+        return things.read_element(value)
+
 
 class WrittenLight(Written):
-    """``light``, in words or as a clock position; both are read as a clock position."""
+    """``light``, in words or as a clock position; both are read in one way."""
 
-    in_words: Annotated[float, PlainValidator(written.read_light_words)] | None = Field(
+    in_words: Annotated[LightWords, PlainValidator(phrases.read_light)] | None = Field(
         default=None, alias="from"
     )
-    clock: Annotated[float, PlainValidator(written.read_clock)] | None = None
+    clock: Annotated[LightWords, PlainValidator(phrases.read_clock_value)] | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_words(cls, value: object) -> object:
+        return value if isinstance(value, dict) else {"from": phrases.read_light(value)}
 
     @property
-    def planned_clock(self) -> float | None:
-        """The clock position, however it was written."""
-        return self.in_words if self.in_words is not None else self.clock
+    def planned(self) -> LightWords:
+        """What was said, however it was written."""
+        return self.in_words or self.clock or LightWords()
 
 
 class WrittenNegativeSpace(Written):
     """``negative_space``: a share, a side, or both."""
 
-    fraction: Fraction | None = None
-    side: Annotated[Side, PlainValidator(written.read_side)] | None = None
+    fraction: Annotated[Accepted, PlainValidator(phrases.read_share)] | None = None
+    side: Annotated[tuple[PlannedSide, ...], PlainValidator(phrases.read_sides)] | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_words(cls, value: object) -> object:
+        if isinstance(value, dict):
+            return value
+        space = phrases.read_space(value)
+        return {"fraction": space.share, "side": space.sides or None}
 
 
 class WrittenColourTemperature(Written):
-    """``colour_temperature``, in kelvin or in mired."""
+    """``colour_temperature``, in words, in kelvin or in mired; all in mired."""
 
-    kelvin: Annotated[float, PlainValidator(written.read_kelvin)] | None = None
-    mired: Annotated[float, PlainValidator(written.read_mired)] | None = None
+    kelvin: Annotated[Accepted, PlainValidator(phrases.read_kelvin_or_words)] | None = None
+    mired: Annotated[Accepted, PlainValidator(phrases.read_mired_value)] | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_words(cls, value: object) -> object:
+        return value if isinstance(value, dict) else {"kelvin": phrases.read_kelvin_or_words(value)}
 
     @property
-    def planned_mired(self) -> float | None:
+    def planned(self) -> Accepted | None:
         """The temperature in mired, however it was written."""
-        return 1e6 / self.kelvin if self.kelvin is not None else self.mired
+        return self.kelvin or self.mired
 
 
 class WrittenIntent(Written):
     """What one picture should be; None where the plan says nothing."""
 
-    technique: Annotated[str, PlainValidator(written.read_technique)] | None = None
-    subject: WrittenThing | None = None
-    supporting: tuple[WrittenElement, ...] | None = None
-    camera_elevation: Annotated[float, PlainValidator(written.read_elevation)] | None = None
+    technique: Annotated[tuple[str, ...], PlainValidator(phrases.read_techniques)] | None = None
+    subject: WrittenSubject | None = None
+    supporting: (
+        Annotated[tuple[WrittenElement, ...], BeforeValidator(things.read_supporting)] | None
+    ) = None
+    camera_elevation: Annotated[Accepted, PlainValidator(phrases.read_elevation)] | None = None
     light: WrittenLight | None = None
     negative_space: WrittenNegativeSpace | None = None
-    diagonal: Annotated[DiagonalWord | float, PlainValidator(written.read_diagonal)] | None = None
+    diagonal: Annotated[DiagonalWord | float, PlainValidator(phrases.read_diagonal)] | None = None
     colour_temperature: WrittenColourTemperature | None = None
-    palette: tuple[Colour, ...] | None = None
-    background: tuple[Colour, ...] | None = None
-    surface: tuple[Colour, ...] | None = None
-    aspect_ratio: Annotated[float, PlainValidator(written.read_aspect_ratio)] | None = None
+    palette: Colours | None = None
+    background: Colours | None = None
+    surface: Colours | None = None
+    aspect_ratio: Annotated[Accepted, PlainValidator(phrases.read_aspect_ratio)] | None = None
 
 
 class WrittenShot(WrittenIntent):
-    """``[[shot]]``."""
+    """``[[shot]]``; one without ``files`` is matched by what pictures show."""
 
     name: Title
-    files: Annotated[tuple[Pattern, ...], BeforeValidator(written.check_some_files)]
+    files: Annotated[tuple[Pattern, ...], BeforeValidator(values.read_files)] = ()
 
 
 class WrittenTolerance(Written):
@@ -133,7 +174,7 @@ class WrittenTolerance(Written):
 def _tolerance_reader(quantity: str) -> Callable[[Any], float]:
     most = tolerance_rule(quantity).most
     must_be = f"above 0 and at most {most:g} ({QUANTITIES[quantity].unit})"
-    return written.number_reader(0, most, must_be, open_below=True)
+    return values.number_reader(0, most, must_be, open_below=True)
 
 
 class WrittenPlan(Written):
@@ -150,7 +191,7 @@ TABLES: dict[str, type[Written]] = {
     "": WrittenPlan,
     "series": WrittenIntent,
     "shot": WrittenShot,
-    "subject": WrittenThing,
+    "subject": WrittenSubject,
     "supporting": WrittenElement,
     "light": WrittenLight,
     "negative_space": WrittenNegativeSpace,

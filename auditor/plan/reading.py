@@ -16,6 +16,7 @@ from auditor.plan.inheritance import plan_from_written
 from auditor.plan.models import WrittenPlan
 from auditor.plan.shot_plan import Plan
 from auditor.plan.toml_lines import KeyPath, key_as_written, line_of, locate_keys
+from auditor.plan.unknown_keys import without_notes
 
 
 def read_plan(path: Path) -> Plan:
@@ -33,7 +34,8 @@ def read_plan(path: Path) -> Plan:
         lines = locate_keys(text)
     except (ValueError, RecursionError) as error:
         raise InvalidPlanError(str(path), (syntax_fault(error, text),)) from error
-    return plan_from_written(_checked(data, lines, path))
+    kept, ignored = without_notes(data)
+    return plan_from_written(_checked(kept, lines, path), ignored)
 
 
 def _text_of(path: Path) -> str:

@@ -8,7 +8,7 @@ from auditor.accepted import Accepted, AcceptedColour
 from auditor.geometry import Point
 from auditor.quantities import WITH_TOLERANCE, tolerance_rule
 from auditor.vocabulary.diagonals import DiagonalWord
-from auditor.vocabulary.sides import Side
+from auditor.vocabulary.sides import PlannedSide
 from auditor.vocabulary.zones import Zone
 
 
@@ -53,8 +53,9 @@ class Intent:
     supporting: tuple[PlannedThing, ...] = ()
     camera_elevation: Accepted | None = None  # degrees
     light: Accepted | None = None  # hours
+    light_from_above: bool = False  # will do, too, or alone
     negative_space: Accepted | None = None  # share of the frame
-    negative_space_sides: tuple[Side, ...] = ()
+    negative_space_sides: tuple[PlannedSide, ...] = ()
     diagonal: DiagonalWord | None = None
     diagonal_deg: float | None = None
     colour_temperature: Accepted | None = None  # mired
@@ -72,7 +73,8 @@ class Shot:
     ----------
     name : str
     files : tuple of str
-        Patterns (``*`` and ``?``) for the names of its pictures.
+        Patterns (``*`` and ``?``) for the names of its pictures; empty where they are found by
+        what they show.
     intent : Intent
         Its own, completed from the whole set's where it says nothing.
     """
@@ -115,9 +117,12 @@ class Plan:
         What holds for every shot that does not say otherwise.
     shots : tuple of Shot
     tolerances : Tolerances
+    remarks : tuple of str
+        What the reader of the file should know: keys that are ignored, words that are not compared.
     """
 
     title: str | None
     series: Intent
     shots: tuple[Shot, ...]
     tolerances: Tolerances
+    remarks: tuple[str, ...] = ()

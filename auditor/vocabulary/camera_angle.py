@@ -1,26 +1,94 @@
 """Names of camera angles, and the elevations above the table that they mean.
 
-====================  ==========  ===========================================  ============
-camera in words       elevation   also                                         zone
-====================  ==========  ===========================================  ============
-straight on           0 degrees   eye level, table level, level (with the      0 to 15
-                                  table)
-low                   22.5        low angle                                    15 to 30
-three-quarter         45          three-quarter view, 45                       30 to 60
-high                  70          high angle                                   60 to 80
-overhead              90          flat lay, top down, bird's eye (view)        80 to 90
-====================  ==========  ===========================================  ============
-
-Straight on, three-quarter and overhead are the camera angles that food photographers name; "low"
-and "high" describe what lies between them and mean the middle of their zones. A zone includes its
-upper end (common practice, no source).
+A name means its zone: any angle inside is as planned. A number means itself, with the whole
+tolerance. Straight on, three-quarter and overhead are the camera angles that food photographers
+name; "low" and "high" describe what lies between them. A zone includes its upper end (common
+practice, no source).
 """
 
 from __future__ import annotations
 
-from auditor.vocabulary.plain_words import plain_words
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
 
-ELEVATION_WORDS = ("overhead", "high", "three-quarter", "low", "straight on")
+from auditor.accepted import Accepted
+from auditor.vocabulary.listed import Listed, by_form, without
+from auditor.vocabulary.number_phrases import decimal_number, number_of_words
+
+LEVEL_DEG, STRAIGHT_DOWN_DEG = 0.0, 90.0
+
+
+@dataclass(frozen=True, slots=True)
+class CameraAngle:
+    """A named zone of camera elevations, in degrees above the table.
+
+    Attributes
+    ----------
+    words : str
+    nominal_deg : float
+        What stands for the zone: its middle, or its end where nothing lies beyond.
+    least_deg, most_deg : float
+    also : tuple of str
+    """
+
+    words: str
+    nominal_deg: float
+    least_deg: float
+    most_deg: float
+    also: tuple[str, ...] = ()
+
+    @property
+    def accepted(self) -> Accepted:
+        """What the name means in a plan."""
+        return Accepted(self.nominal_deg, ((self.least_deg, self.most_deg),), self.words)
+
+
+ANGLES = (
+    CameraAngle(
+        "overhead",
+        90.0,
+        80.0,
+        90.0,
+        (
+            "flat lay",
+            "flatlay",
+            "top down",
+            "bird's eye",
+            "straight down",
+            "from above",
+            "above",
+            "directly above",
+            "top shot",
+            "tabletop from above",
+        ),
+    ),
+    CameraAngle("high", 70.0, 60.0, 80.0, ("steep", "from high up")),
+    CameraAngle(
+        "three-quarter",
+        45.0,
+        30.0,
+        60.0,
+        ("3/4", "three-quarters", "diner's eye", "diner's", "seated diner's", "angled"),
+    ),
+    CameraAngle("low", 22.5, 15.0, 30.0, ("from low down",)),
+    CameraAngle(
+        "straight on",
+        0.0,
+        0.0,
+        15.0,
+        (
+            "head on",
+            "eye level",
+            "table level",
+            "level",
+            "level with the table",
+            "front on",
+            "side on",
+        ),
+    ),
+)
+ELEVATION_WORDS = tuple(angle.words for angle in ANGLES)
 # Upper ends of the zones in degrees, with the words for a measured angle.
 CAMERA_WORDS = (
     (15.0, "level with the table"),
@@ -30,33 +98,47 @@ CAMERA_WORDS = (
     (90.0, "overhead"),
 )
 
-_LEVEL_DEG, _LOW_DEG, _THREE_QUARTER_DEG, _HIGH_DEG, _OVERHEAD_DEG = 0.0, 22.5, 45.0, 70.0, 90.0
-_ELEVATION_DEG = {
-    "overhead": _OVERHEAD_DEG,
-    "flat lay": _OVERHEAD_DEG,
-    "top down": _OVERHEAD_DEG,
-    "birds eye": _OVERHEAD_DEG,
-    "birds eye view": _OVERHEAD_DEG,
-    "high": _HIGH_DEG,
-    "high angle": _HIGH_DEG,
-    "three quarter": _THREE_QUARTER_DEG,
-    "three quarter view": _THREE_QUARTER_DEG,
-    "45": _THREE_QUARTER_DEG,
-    "low": _LOW_DEG,
-    "low angle": _LOW_DEG,
-    "straight on": _LEVEL_DEG,
-    "eye level": _LEVEL_DEG,
-    "table level": _LEVEL_DEG,
-    "level": _LEVEL_DEG,
-    "level with the table": _LEVEL_DEG,
+_FILLERS = ("angle", "view", "shot", "camera", "a", "at", "an", "the")
+_BY_FORM: Mapping[str, CameraAngle] = {
+    without(form, _FILLERS): angle for form, angle in by_form(ANGLES).items()
 }
+_DEGREES = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:°|º|deg\b\.?|degrees?)?")
+_AROUND_NUMBER = re.compile(r"^at (?=\d)|^an?\s+|\s+(?:angle|view|shot)$")
 
 
-def elevation_deg_of_words(text: str) -> float | None:
-    """Turn the words for a camera angle into degrees above the table; None where unknown."""
-    return _ELEVATION_DEG.get(plain_words(text))
+def elevation_of_words(text: str) -> Accepted | None:
+    """Read a camera angle in words or in degrees as text; None where unknown.
+
+    Degrees outside 0 to 90 are unknown, too.
+    """
+    named = _BY_FORM.get(without(text, _FILLERS))
+    if named is not None:
+        return named.accepted
+    phrase = _AROUND_NUMBER.sub("", text.casefold().strip())
+    return number_of_words(phrase, _one_angle, LEVEL_DEG, STRAIGHT_DOWN_DEG)
+
+
+def _one_angle(text: str) -> float | None:
+    found = _DEGREES.fullmatch(text.strip())
+    return None if found is None else decimal_number(found[1])
 
 
 def camera_words(elevation_deg: float) -> str:
     """Name a camera angle in words: ``"three-quarter"``."""
     return next((words for end, words in CAMERA_WORDS if elevation_deg <= end), "overhead")
+
+
+def listed_angles() -> tuple[Listed, ...]:
+    """The camera angles for the list of words."""
+    return (
+        *(
+            Listed(one.words, f"{one.least_deg:.0f} to {one.most_deg:.0f}°", one.also)
+            for one in ANGLES
+        ),
+        Listed(
+            "45",
+            "degrees above the table: 0 is level with it, 90 straight down",
+            ("45°", "45 degrees"),
+        ),
+        Listed("40 to 50", "a range of degrees", ("[40, 50]", "{ from = 40, to = 50 }")),
+    )

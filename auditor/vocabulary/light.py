@@ -1,25 +1,27 @@
 """Names of light directions, as photographers use them, and the clock positions that they mean.
 
-======================================  =====  =========================================
-light in words                          clock  also
-======================================  =====  =========================================
-back                                    12     behind, back light, backlit
-back right, three-quarter back right    1.5    three-quarter back light from the right
-right                                   3      side right, side light from the right
-front right, three-quarter front right  4.5    front light from the right
-front                                   6      front light, frontal
-front left, three-quarter front left    7.5    front light from the left
-left                                    9      side left, side light from the left
-back left, three-quarter back left      10.5   three-quarter back light from the left
-======================================  =====  =========================================
+Seen from above on the table, the camera standing at 6: 12 is behind the subject, 9 on the left. A
+direction in words means the arc of its name, three quarters of an hour either way: where a
+measured light has that name. "Side light" without a side is either side.
+
+Words for how hard the light is (soft, diffused) say nothing about where it comes from: they are
+understood and not compared. Light from above has no place on the dial; a picture shows it by
+showing no side.
 """
 
 from __future__ import annotations
 
+import re
+from dataclasses import dataclass
 from typing import Literal
 
+from auditor.accepted import Accepted
 from auditor.geometry import clock_difference_hours
+from auditor.vocabulary.listed import Listed, word_set
+from auditor.vocabulary.number_phrases import range_of
 from auditor.vocabulary.plain_words import plain_words
+
+DIAL_HOURS, MINUTES = 12.0, 60.0
 
 LightName = Literal["back light", "three-quarter back light", "side light", "front light"]
 LightSide = Literal["left", "right"]
@@ -54,14 +56,88 @@ _CLOCK = {
     frozenset({"left"}): 9.0,
     frozenset({"back", "left"}): 10.5,
 }
-_FILLERS = frozenset({"light", "lighting", "side", "from", "the", "three", "quarter"})
+# Each by the word that a direction is named with.
 _SYNONYMS = {
     "behind": "back",
     "backlight": "back",
+    "backlighting": "back",
     "backlit": "back",
     "rear": "back",
+    "rim": "back",
     "frontal": "front",
+    "frontlit": "front",
+    "sidelight": "side",
+    "sidelit": "side",
+    "sides": "side",
+    "lefthand": "left",
+    "righthand": "right",
 }
+ABOVE_WORDS = ("above", "from above", "overhead", "top light", "toplight", "straight above")
+_ABOVE = frozenset({"above", "overhead", "top", "toplight", "toplit", "straight", "directly"})
+# How hard the light is, and what it comes from: no direction.
+QUALITY_WORDS = (
+    "soft",
+    "diffused",
+    "hard",
+    "harsh",
+    "natural",
+    "daylight",
+    "window light",
+    "sunlight",
+    "dappled",
+    "moody",
+    "bright",
+    "even",
+    "artificial",
+    "flash",
+)
+# Of these a photographer would expect that they are compared.
+HARDNESS = frozenset({"soft", "diffused", "diffuse", "hard", "harsh", "even", "flat", "dappled"})
+_QUALITIES = frozenset(
+    {word for words in QUALITY_WORDS for word in words.split() if word != "light"}
+    | {"diffuse", "sun", "sunny", "gentle", "flat", "strong", "big", "large", "small", "single"}
+    | {
+        "morning",
+        "afternoon",
+        "evening",
+        "northern",
+        "softbox",
+        "ambient",
+        "studio",
+        "strobe",
+        "low",
+        "high",
+    }
+)
+_FILLERS = word_set(
+    "light lighting lit from the three quarter 3 4 camera a an at on to of hand key "
+    "main coming in comes and with through slightly"
+)
+_ALL_WORDS = frozenset({"back", "front", "left", "right", "side"})
+_ARC_HOURS = BACK_HOURS  # half an arc of 45 degrees
+
+_DIAL = re.compile(
+    r"(?:at\s+)?(1[0-2]|0?[0-9])(?:[:.h]([0-5][0-9])|[.,]([0-9]))?\s*(?:o\s?['’]?\s?clock|h|hours?)?"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class LightWords:
+    """What words for light say.
+
+    Attributes
+    ----------
+    clock : Accepted or None
+        Directions on the dial; None where they name none.
+    is_above : bool
+        Whether it may come from above.
+    qualities : tuple of str
+        Words that say nothing about the direction.
+    """
+
+    clock: Accepted | None = None
+    is_above: bool = False
+    qualities: tuple[str, ...] = ()
 
 
 def light_name(clock: float) -> tuple[LightName, LightSide | None]:
@@ -88,7 +164,105 @@ def light_words(clock: float) -> str:
     return name if side is None else f"{name} from the {side}"
 
 
+def light_of_words(text: str) -> LightWords | None:
+    """Read what a text says about light; None for a text that says nothing known."""
+    clock = _dial(text)
+    if clock is not None:
+        return LightWords(clock)
+    words = [_SYNONYMS.get(word, word) for word in plain_words(text).split()]
+    qualities = tuple(word for word in words if word in _QUALITIES)
+    meant = [word for word in words if word not in _QUALITIES and word not in _FILLERS]
+    if not meant:
+        return LightWords(qualities=qualities) if qualities else None
+    if set(meant) <= _ABOVE:
+        return LightWords(is_above=True, qualities=qualities)
+    if not set(meant) <= _ALL_WORDS:
+        return None
+    clocks = _clocks(frozenset(meant))
+    if not clocks:
+        return None
+    return LightWords(_arcs(clocks, _direction_name(clocks)), qualities=qualities)
+
+
+def _clocks(words: frozenset[str]) -> tuple[float, ...]:
+    """Clock positions of a set of words; both sides where it has a side and does not say which."""
+    if "side" not in words or words & {"left", "right"}:
+        clock = _CLOCK.get(words - {"side"})
+        return () if clock is None else (clock,)
+    both = (_CLOCK.get(words - {"side"} | {side}) for side in ("left", "right"))
+    return tuple(clock for clock in both if clock is not None)
+
+
+def _direction_name(clocks: tuple[float, ...]) -> str:
+    names = [next(word for word in LIGHT_WORDS if clock_of_light(word) == one) for one in clocks]
+    return " or ".join(names) if len(names) == 1 or names != ["left", "right"] else "either side"
+
+
+def _arcs(clocks: tuple[float, ...], words: str) -> Accepted:
+    spans = tuple((clock - _ARC_HOURS, clock + _ARC_HOURS) for clock in clocks)
+    return Accepted(clocks[0], spans, words)
+
+
 def clock_of_light(text: str) -> float | None:
-    """Turn the words for where light comes from into a clock position; None where unknown."""
+    """The clock position in the middle of a named direction; None where it names no single one."""
     words = (_SYNONYMS.get(word, word) for word in plain_words(text).split())
-    return _CLOCK.get(frozenset(word for word in words if word not in _FILLERS))
+    left_out = _FILLERS | _QUALITIES
+    meant = frozenset(word for word in words if word not in left_out)
+    return _CLOCK.get(meant - {"side"}) if meant & {"back", "front", "left", "right"} else None
+
+
+def _dial(text: str) -> Accepted | None:
+    """A time on the dial, or a range of times clockwise from the first to the last."""
+    value = _hours(text.casefold())
+    if value is not None:
+        return Accepted.exactly(value)
+    ends = range_of(text, _hours)
+    return None if ends is None else accepted_arc(*ends)
+
+
+def accepted_arc(first: float, last: float) -> Accepted:
+    """The arc from one clock position clockwise to another."""
+    hours = (last - first) % DIAL_HOURS
+    middle = first + hours / 2
+    back = DIAL_HOURS if middle > DIAL_HOURS else 0.0
+    return Accepted(middle - back, ((first - back, first - back + hours),))
+
+
+def _hours(text: str) -> float | None:
+    found = _DIAL.fullmatch(text.strip())
+    if found is None:
+        return None
+    hours = float(found[1])
+    hours += float(found[2] or 0) / MINUTES + float(f"0.{found[3] or 0}")
+    return hours if 0 < hours <= DIAL_HOURS else None
+
+
+def listed_light() -> tuple[Listed, ...]:
+    """The words for light, for the list of words."""
+    return (
+        *(Listed(word, _listed_arc(word), _LISTED_ALSO.get(word, ())) for word in LIGHT_WORDS),
+        Listed("side light", "from the left or from the right", ("either side",)),
+        Listed("above", "from nearly above, so that the picture shows no side", ABOVE_WORDS[1:4]),
+        Listed("10:30", "as on a clock that lies on the table, the camera at 6", ("10.5",)),
+        Listed("9 to 11", "an arc, clockwise from the first to the last"),
+        Listed(
+            ", ".join(QUALITY_WORDS), "how hard the light is or what it comes from: not compared"
+        ),
+    )
+
+
+_LISTED_ALSO = {
+    "back": ("backlit", "behind", "rim light"),
+    "back left": ("three-quarter back light from the left",),
+    "left": ("side left", "camera left", "from the window left"),
+    "front": ("frontal",),
+}
+
+
+def _listed_arc(word: str) -> str:
+    clock = clock_of_light(word) or DIAL_HOURS
+    first, last = (
+        f"{int(one) % 12 or 12}:{round(one % 1 * MINUTES):02d}"
+        for one in (clock - _ARC_HOURS, clock + _ARC_HOURS)
+    )
+    return f"{first} to {last} on the dial, the camera at 6"

@@ -1,7 +1,30 @@
-"""Names of the sides of the frame on which most of the negative space may lie."""
+"""Names of the sides of the frame on which most of the empty space may lie."""
+
+from __future__ import annotations
 
 from typing import Literal, get_args
 
 Side = Literal["left", "right", "top", "bottom", "around", "none"]
+# Planned alone: emptiness in a corner is measured as lying on two sides.
+Corner = Literal["upper left", "upper right", "lower left", "lower right"]
+PlannedSide = Side | Corner
 
 SIDES: tuple[Side, ...] = get_args(Side)
+CORNERS: tuple[Corner, ...] = get_args(Corner)
+
+EITHER_SIDE = "left or right"
+
+_OF_CORNER: dict[Corner, tuple[Side, Side]] = {
+    "upper left": ("top", "left"),
+    "upper right": ("top", "right"),
+    "lower left": ("bottom", "left"),
+    "lower right": ("bottom", "right"),
+}
+
+
+def sides_of_planned(planned: PlannedSide) -> tuple[Side, ...]:
+    """The sides on which the emptiness has to lie at once: two for a corner."""
+    for corner, sides in _OF_CORNER.items():
+        if planned == corner:
+            return sides
+    return tuple(side for side in SIDES if side == planned)

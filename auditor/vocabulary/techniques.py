@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+from auditor.vocabulary.listed import Listed, by_form, without
 from auditor.vocabulary.plain_words import plain_words
 
 CENTRED = "centred"
@@ -24,25 +27,110 @@ TECHNIQUES = (
     INNER_FRAME,
 )
 
-# By what people write, the name in `TECHNIQUES`.
-TECHNIQUE_SYNONYMS = {
-    "thirds": "rule of thirds",
-    "golden section": "golden ratio",
-    "centered": CENTRED,
-    "diagonal": "diagonals",
-    "golden triangle": GOLDEN_TRIANGLES,
-    "golden spirals": "golden spiral",
-    "fibonacci spiral": "golden spiral",
-    "symmetrical": "symmetry",
-    "triangle": "triangle arrangement",
-    "triangular arrangement": "triangle arrangement",
-    "frame in frame": "frame within a frame",
-    "frame in a frame": "frame within a frame",
-    "frame within frame": "frame within a frame",
-}
+# Techniques that ask for something else than the place of the subject; other measurements of the
+# picture show them.
+DIAGONAL_ROW = "diagonal row"
+ODD_NUMBER = "odd number"
+LEADING_LINES = "leading lines"
+S_CURVE = "S-curve"
+NEGATIVE_SPACE = "negative space"
+# What no measurement shows.
+REPETITION, LAYERS = "repetition", "layers"
+UNMEASURED_TECHNIQUES = (REPETITION, LAYERS)
 
 
-def technique_name(text: str) -> str:
-    """The usual name of a technique; a text that is no known synonym stays, in plain words."""
-    words = plain_words(text)
-    return TECHNIQUE_SYNONYMS.get(words, words)
+@dataclass(frozen=True, slots=True)
+class Technique:
+    """A technique by its usual name, what it asks for, and other ways to write it."""
+
+    words: str
+    meaning: str
+    also: tuple[str, ...] = ()
+
+
+PLANNED_TECHNIQUES = (
+    Technique(
+        "rule of thirds",
+        "the subject on a point where two lines of thirds cross",
+        ("thirds", "rule of third", "on the thirds"),
+    ),
+    Technique(
+        "golden ratio",
+        "the subject on a point where two lines at 0.38 and 0.62 cross",
+        ("golden section", "phi grid", "golden mean"),
+    ),
+    Technique(
+        CENTRED,
+        "the subject in the middle of the frame",
+        ("centered", "centre", "center", "central", "middle", "in the middle", "dead centre"),
+    ),
+    Technique("diagonals", "the subject on a diagonal of the frame", ("diagonal",)),
+    Technique(GOLDEN_TRIANGLES, "the subject on a point of them", ("golden triangle",)),
+    Technique(
+        "golden spiral",
+        "the subject on the eye of one",
+        ("golden spirals", "fibonacci spiral", "spiral", "fibonacci"),
+    ),
+    Technique(
+        SYMMETRY, "the left half mirrors the right", ("symmetrical", "symmetric", "mirrored")
+    ),
+    Technique(
+        TRIANGLE,
+        "the subject and two elements form a triangle",
+        ("triangle", "triangular", "triangular arrangement", "triangle composition"),
+    ),
+    Technique(
+        INNER_FRAME,
+        "something in the picture frames the subject",
+        ("frame in frame", "frame in a frame", "frame within frame", "framing", "inner frame"),
+    ),
+    Technique(
+        DIAGONAL_ROW,
+        "three things or more stand in a slanted row",
+        (
+            "three in a row on a diagonal",
+            "three on a diagonal",
+            "row on a diagonal",
+            "things on a diagonal",
+            "three in a row",
+            "diagonal arrangement",
+            "diagonal line of three",
+            "diagonal composition",
+        ),
+    ),
+    Technique(
+        ODD_NUMBER,
+        "an odd number of things, the subject among them",
+        ("odd numbers", "rule of odds", "odds", "odd", "an odd number", "odd number of things"),
+    ),
+    Technique(LEADING_LINES, "lines or a row of things lead to the subject", ("leading line",)),
+    Technique(S_CURVE, "things stand on a curve like an S", ("S curve", "curve", "s-shape")),
+    Technique(
+        NEGATIVE_SPACE,
+        "at least half of the frame is empty, or as much as negative_space says",
+        ("empty space", "minimalist", "minimal", "minimalism"),
+    ),
+    Technique(
+        REPETITION,
+        "the same thing several times (understood, and not measured)",
+        ("pattern", "repeating pattern", "rhythm"),
+    ),
+    Technique(
+        LAYERS,
+        "foreground, middle and background (understood, and not measured)",
+        ("layering", "depth", "foreground interest"),
+    ),
+)
+_FILLERS = frozenset({"composition", "technique", "use", "using", "with"})
+_BY_FORM = by_form(PLANNED_TECHNIQUES)
+
+
+def technique_name(text: str) -> str | None:
+    """The usual name of a technique; None where unknown."""
+    found = _BY_FORM.get(plain_words(text)) or _BY_FORM.get(without(text, _FILLERS))
+    return None if found is None else found.words
+
+
+def listed_techniques() -> tuple[Listed, ...]:
+    """The techniques for the list of words."""
+    return tuple(Listed(one.words, one.meaning, one.also) for one in PLANNED_TECHNIQUES)

@@ -22,6 +22,11 @@ class Relation(StrEnum):
     BEHIND = "behind"
     IN_FRONT = "in front"
     BESIDE = "beside"
+    LEFT_OF = "left of the subject"
+    RIGHT_OF = "right of the subject"
+    AROUND = "around the subject"
+    ON = "on the subject"
+    UNDER = "under the subject"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +43,30 @@ class Zone:
         Its position as a single point; None while there are no boxes.
     relation : Relation or None
         To the subject; None for a zone of the frame itself.
+    either : tuple of Zone
+        The zones of which any will do, if some of them are named after the subject.
     """
 
     words: str
     boxes: tuple[Box, ...] = ()
     point: Point | None = None
     relation: Relation | None = None
+    either: tuple[Zone, ...] = ()
+
+    @classmethod
+    def any_of(cls, zones: Sequence[Zone]) -> Zone:
+        """A zone of several places, any of which will do; the first stands for all."""
+        if len(zones) == 1:
+            return zones[0]
+        words = " or ".join(zone.words for zone in zones)
+        if any(zone.follows_subject for zone in zones):
+            return cls(words, either=tuple(zones))
+        return cls(words, tuple(box for zone in zones for box in zone.boxes), zones[0].point)
+
+    @property
+    def follows_subject(self) -> bool:
+        """Whether it, or a part of it, is named after the subject."""
+        return self.relation is not None or bool(self.either)
 
     @property
     def is_point(self) -> bool:
@@ -58,10 +81,12 @@ class Zone:
         subject : Box or None
             None if there is no subject.
         """
+        if self.either:
+            return Zone.any_of([zone.around(subject) for zone in self.either])
         if self.relation is None:
             return self
         boxes = _boxes(self.relation, subject)
-        return replace(self, boxes=boxes, point=boxes[-1].centre)
+        return replace(self, boxes=boxes, point=boxes[-1].centre, relation=None)
 
     def distance(self, at: Point, width: float, height: float) -> float:
         """Distance of a position from the zone, as a fraction of the frame's diagonal.
@@ -88,25 +113,45 @@ def nearest_in(boxes: Sequence[Box], at: Point, width: float, height: float) -> 
 
 
 def _boxes(relation: Relation, subject: Box | None) -> tuple[Box, ...]:
-    if subject is None:
-        near, far = OUTER_FRACTION, 1 - OUTER_FRACTION
-        return {
-            Relation.BEHIND: (Box(0.0, 0.0, 1.0, near),),
-            Relation.IN_FRONT: (Box(0.0, far, 1.0, 1.0),),
-            Relation.BESIDE: (Box(0.0, 0.0, near, 1.0), Box(far, 0.0, 1.0, 1.0)),
-        }[relation]
+    areas = _areas_without_subject() if subject is None else _areas_around(subject)
+    return areas[relation]
+
+
+def _areas_without_subject() -> dict[Relation, tuple[Box, ...]]:
+    near, far = OUTER_FRACTION, 1 - OUTER_FRACTION
+    top, bottom = Box(0.0, 0.0, 1.0, near), Box(0.0, far, 1.0, 1.0)
+    left, right = Box(0.0, 0.0, near, 1.0), Box(far, 0.0, 1.0, 1.0)
+    return {
+        Relation.BEHIND: (top,),
+        Relation.IN_FRONT: (bottom,),
+        Relation.BESIDE: (left, right),
+        Relation.LEFT_OF: (left,),
+        Relation.RIGHT_OF: (right,),
+        Relation.AROUND: (top, bottom, left, right),
+        Relation.ON: (Box(near, near, far, far),),
+        Relation.UNDER: (Box(near, near, far, far),),
+    }
+
+
+def _areas_around(subject: Box) -> dict[Relation, tuple[Box, ...]]:
     width, height = subject.right - subject.left, subject.bottom - subject.top
-    left = max(0.0, subject.left - BEYOND_FRACTION * width)
-    right = min(1.0, subject.right + BEYOND_FRACTION * width)
-    if relation is Relation.BEHIND:
-        return (Box(left, 0.0, right, subject.top + INTO_FRACTION * height),)
-    if relation is Relation.IN_FRONT:
-        return (Box(left, subject.bottom - INTO_FRACTION * height, right, 1.0),)
-    into = INTO_FRACTION * width
-    return (
-        Box(0.0, subject.top, subject.left + into, subject.bottom),
-        Box(subject.right - into, subject.top, 1.0, subject.bottom),
-    )
+    wide_left = max(0.0, subject.left - BEYOND_FRACTION * width)
+    wide_right = min(1.0, subject.right + BEYOND_FRACTION * width)
+    into, down_into = INTO_FRACTION * width, INTO_FRACTION * height
+    behind = Box(wide_left, 0.0, wide_right, subject.top + down_into)
+    in_front = Box(wide_left, subject.bottom - down_into, wide_right, 1.0)
+    left = Box(0.0, subject.top, subject.left + into, subject.bottom)
+    right = Box(subject.right - into, subject.top, 1.0, subject.bottom)
+    return {
+        Relation.BEHIND: (behind,),
+        Relation.IN_FRONT: (in_front,),
+        Relation.BESIDE: (left, right),
+        Relation.LEFT_OF: (left,),
+        Relation.RIGHT_OF: (right,),
+        Relation.AROUND: (behind, in_front, left, right),
+        Relation.ON: (subject,),
+        Relation.UNDER: (subject,),
+    }
 
 
 def _distance(box: Box, at: Point, scale: tuple[float, float]) -> float:

@@ -17,7 +17,7 @@ from tests.intents import intent_with, thing
 
 def test_published_example_means_what_it_says(winter_citrus):
     series = intent_with(
-        light=10.5,
+        light=Accepted(10.5, ((9.75, 11.25),), "back left"),
         colour_temperature=1e6 / 6000,
         palette=("#e08a1e", "#2f4a3c", "#d8d2c4"),
         background=("#cfc7b6",),
@@ -133,7 +133,7 @@ def test_single_values(plan_of, line, field, meant):
     intent = plan_of(f'[[shot]]\nname = "tea"\nfiles = ["tea"]\n{line}\n').shots[0].intent
     value = getattr(intent, field)
     if isinstance(value, Accepted):
-        assert value.is_value
+        assert value.is_value == (not value.words)
         value = value.nominal
     elif field == "palette":
         value = tuple(colour.hex for colour in value)

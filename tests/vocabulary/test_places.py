@@ -59,6 +59,20 @@ def test_places_under_every_technique(technique):
         ("behind the subject", "behind"),
         ("in front of the dish", "in front"),
         ("next to the subject", "beside"),
+        ("upper left third", "upper left"),
+        ("in the upper right", "upper right"),
+        ("on the right-hand side", "right"),
+        ("dead centre", "centre"),
+        ("off-center", "off centre"),
+        ("at a power point", "on an intersection"),
+        ("on a thirds intersection", "on an intersection"),
+        ("on a third", "on a line of thirds"),
+        ("in the background", "behind"),
+        ("in the foreground", "in front"),
+        ("to the left of the plate", "left of the subject"),
+        ("right of it", "right of the subject"),
+        ("scattered around", "around the subject"),
+        ("underneath it", "under the subject"),
     ],
 )
 def test_other_ways_to_write_a_place(other, words):
@@ -81,7 +95,6 @@ def test_other_ways_to_write_a_place(other, words):
         "left corner",
         "upper left edge",
         "centre third",
-        "upper left third",
         "behind left",
     ],
 )
@@ -155,10 +168,21 @@ def test_places_named_after_the_subject_lie_around_it(words):
     zone = zone_of_place(words, None)
     assert (zone.words, zone.point) == (words, None)
     around = zone.around(Box(0.4, 0.4, 0.6, 0.6))
-    inside = {"behind": (0.5, 0.2), "in front": (0.5, 0.9), "beside": (0.1, 0.5)}
-    for name, at in inside.items():
-        assert (around.distance(Point(*at), W, H) <= 0) == (name == words)
-    assert around.distance(Point(0.5, 0.5), W, H) > 0
+    above, below, left, right, middle = (
+        (0.5, 0.2), (0.5, 0.9), (0.1, 0.5), (0.9, 0.5), (0.5, 0.5)
+    )  # fmt: skip
+    inside = {
+        "behind": {above},
+        "in front": {below},
+        "beside": {left, right},
+        "left of the subject": {left},
+        "right of the subject": {right},
+        "around the subject": {above, below, left, right},
+        "on the subject": {middle},
+        "under the subject": {middle},
+    }[words]
+    for at in (above, below, left, right, middle):
+        assert (around.distance(Point(*at), W, H) <= 0) == (at in inside)
     assert zone.around(None).boxes
 
 

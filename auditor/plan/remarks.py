@@ -1,0 +1,46 @@
+"""What the reader of a plan should know although nothing in it is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from auditor.plan.models import WrittenIntent, WrittenPlan
+from auditor.plan.toml_lines import KeyPath
+from auditor.vocabulary.light import HARDNESS
+
+MOST_KEYS_SHOWN = 8
+
+
+def remarks_on(written: WrittenPlan, ignored: Sequence[KeyPath]) -> Iterator[str]:
+    """Yield each remark, one line each."""
+    if ignored:
+        yield f"not compared, as the plan has no such key: {_keys(ignored)}"
+    soft = _hardness([written.series, *written.shot])
+    if soft:
+        words = ", ".join(soft)
+        yield f"not compared: {words} light (how hard it is; only where it comes from is measured)"
+
+
+def _keys(ignored: Sequence[KeyPath]) -> str:
+    """Names of keys, each once, in the order of the file."""
+    names = list(dict.fromkeys(_name(path) for path in ignored))
+    more = len(names) - MOST_KEYS_SHOWN
+    shown = ", ".join(names[:MOST_KEYS_SHOWN])
+    return f"{shown} and {more} more" if more > 0 else shown
+
+
+def _name(path: KeyPath) -> str:
+    """A key with the table in a shot to which it belongs."""
+    names = [part for part in path if isinstance(part, str)]
+    return ".".join(names[-2:] if names[-2:-1] != ["shot"] and len(names) > 2 else names[-1:])
+
+
+def _hardness(intents: Sequence[WrittenIntent]) -> list[str]:
+    """Words for how hard the light is, and others where they are all that is said."""
+    words: dict[str, None] = {}
+    for intent in intents:
+        light = None if intent.light is None else intent.light.planned
+        if light is not None:
+            is_alone = light.clock is None and not light.is_above
+            words |= dict.fromkeys(w for w in light.qualities if is_alone or w in HARDNESS)
+    return list(words)

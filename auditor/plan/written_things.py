@@ -1,0 +1,114 @@
+"""Readers of the places, sizes and names of what a plan wants in the frame."""
+
+from __future__ import annotations
+
+import re
+
+from auditor.geometry import Point
+from auditor.plan import wrong_words
+from auditor.plan.written_phrases import TWO, read_size_of_thing
+from auditor.plan.written_values import number_from, wrong
+from auditor.vocabulary.listed import alternatives
+from auditor.vocabulary.places import zone_of_place
+from auditor.vocabulary.plain_words import plain_words
+from auditor.vocabulary.sizes import size_of_words
+
+Place = tuple[str | Point, ...]
+
+
+def read_place(value: object) -> Place:
+    """Read the place of the subject: words, [x, y] in fractions of the frame, or several."""
+    places = _read_place(value, wrong_words.PLACE)
+    for place in places:
+        zone = zone_of_place(place, None) if isinstance(place, str) else None
+        if zone is not None and zone.follows_subject:
+            raise wrong(value, "the subject cannot be behind, in front of or beside itself")
+    return places
+
+
+def read_place_beside(value: object) -> Place:
+    """Read the place of a supporting element, which may be named after the subject's."""
+    return _read_place(value, wrong_words.PLACE_BESIDE)
+
+
+def _read_place(value: object, kind: wrong_words.Kind) -> Place:
+    if isinstance(value, tuple):
+        return value
+    if isinstance(value, str):
+        if zone_of_place(value, None) is None:
+            raise wrong(value, wrong_words.instead(kind, value))
+        return (" or ".join(plain_words(part) for part in alternatives(value)),)
+    if isinstance(value, list) and value and isinstance(value[0], str | list):
+        return tuple(place for item in value for place in _read_place(item, kind))
+    numbers = [number_from(part) for part in value] if isinstance(value, list) else []
+    inside = [number for number in numbers if number is not None and 0 <= number <= 1]
+    if len(numbers) != TWO or len(inside) != TWO:
+        raise wrong(
+            value,
+            "must be [x, y], both between 0 and 1 (x from the left edge, y from the top), "
+            'or words as in "upper right"',
+        )
+    return (Point(inside[0], inside[1]),)
+
+
+_AND = re.compile(r"\s*(?:,|;|\band\b)\s*")
+
+
+def read_subject(value: object) -> dict[str, object]:
+    """Read a subject without a table: a place, a size, or both (``"large, upper right"``)."""
+    if isinstance(value, str):
+        found: dict[str, object] = {}
+        for part in [value] if zone_of_place(value, None) else _AND.split(value):
+            size = size_of_words(part)
+            if size is not None:
+                found["size"] = size
+            elif zone_of_place(part, None) is not None:
+                found["at"] = read_place(part)
+            else:
+                raise wrong(value, _not_a_subject(part))
+        return found
+    if number_from(value) is not None:
+        return {"size": read_size_of_thing(value)}
+    return {"at": read_place(value)}
+
+
+def _not_a_subject(part: str) -> str:
+    return (
+        f"{wrong_words.instead(wrong_words.PLACE, part)}; a size is "
+        f"{wrong_words.quoted(wrong_words.SIZE.known)}. What the subject is cannot be seen: "
+        'keep it in subject = { name = "…", at = "…" }'
+    )
+
+
+_NAME_THEN_PLACE = re.compile(
+    r"(?P<name>.+?)(?:\s*[,:;]\s*|\s+(?=(?:at|on|in|behind|beside|next|left of|right of|around|"
+    r"under|underneath|scattered|to the)\b))(?P<place>.+)"
+)
+
+
+def read_element(value: object) -> object:
+    """Read a supporting element without a table: its name, or name and place in words."""
+    if not isinstance(value, str):
+        return value
+    found = _NAME_THEN_PLACE.fullmatch(value.strip())
+    if found is not None and zone_of_place(found["place"], None) is not None:
+        return {"name": found["name"], "at": found["place"]}
+    return {"name": value}
+
+
+def read_supporting(value: object) -> object:
+    """Bring supporting elements to a list of tables: one name, a table, names, or how many.
+
+    The list itself is read by its items.
+    """
+    if isinstance(value, str | dict):
+        return [value]
+    number = number_from(value)
+    if number is None:
+        return value
+    if not 0 <= number <= MOST_ELEMENTS or number != int(number):
+        raise wrong(value, f"must be how many elements there are, from 0 to {MOST_ELEMENTS}")
+    return [{} for _ in range(int(number))]
+
+
+MOST_ELEMENTS = 20  # more than anyone counts on a table: rather a typing mistake (our choice)

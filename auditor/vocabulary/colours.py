@@ -1,0 +1,200 @@
+"""Names of colours, and the regions of colour that they mean.
+
+A name means a region: all colours within a CIEDE2000 difference of one of its middles. Names of
+materials ("slate", "linen") mean the colours that such things usually have on a table. All middles
+and radii are our choice, from memory; the tests hold that no region reaches into another hue. The
+names of CSS Color Module Level 4 that are not in the table mean their own colour and what would
+have that name by eye, `CSS_RADIUS` around it. A code means itself, with the whole tolerance.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from PIL import ImageColor
+
+from auditor.accepted import AcceptedColour
+from auditor.vocabulary.listed import Listed, alternatives, by_form, without, word_set
+from auditor.vocabulary.plain_words import plain_words
+
+# Neighbours in the list of CSS are about 10 apart (our choice, no source). CIEDE2000.
+CSS_RADIUS = 6.0
+
+
+@dataclass(frozen=True, slots=True)
+class NamedRegion:
+    """A colour in words.
+
+    Attributes
+    ----------
+    words : str
+    middles : str
+        ``#rrggbb`` of each, with blanks between; the first stands for all.
+    radius : float
+        CIEDE2000 around each.
+    also : tuple of str
+    """
+
+    words: str
+    middles: str
+    radius: float
+    also: tuple[str, ...] = ()
+
+    @property
+    def accepted(self) -> AcceptedColour:
+        """What it means in a plan."""
+        first, *more = self.middles.split()
+        return AcceptedColour(first, self.radius, self.words, tuple(more))
+
+
+# From dark to light where several middles are given after the first.
+_HUES = (
+    NamedRegion("white", "#f4f2ee #ffffff #e9e6e0", 6, ("off white", "whites")),
+    NamedRegion("grey", "#8c8c8c #5f5f5f #b5b5b5", 9, ("gray", "mid grey")),
+    NamedRegion("black", "#151515 #262626", 9, ("jet",)),
+    NamedRegion("red", "#b3261e #7e1a17 #d8392b", 10, ("reds",)),
+    NamedRegion("orange", "#e07b1f #c4651a #f0973f", 9, ("bright orange", "tangerine")),
+    NamedRegion("yellow", "#edc428 #d9ad1e #f5dc5c", 9, ("bright yellow", "lemon")),
+    NamedRegion("green", "#4f8a43 #2f5a33 #6fa64a #3f6b3a", 11, ("greens", "leaf green")),
+    NamedRegion("blue", "#2f62a8 #1f3f74 #5a8cc4", 10, ("blues",)),
+    NamedRegion("purple", "#6f3f8c #4c2a60 #9466ad", 10, ("violet", "aubergine")),
+    NamedRegion("pink", "#e58fa0 #d9708a #f0b3bd", 10, ("pinks",)),
+    NamedRegion("brown", "#74492a #4a2e1c #96663f", 10, ("browns", "chocolate brown")),
+    NamedRegion("turquoise", "#3aa6a0 #2a827f #6cc4bd", 9, ("aqua green",)),
+    NamedRegion("teal", "#1f6a6d #17494d", 8, ("petrol", "petrol blue")),
+    NamedRegion("gold", "#c59a3d #a67c2b", 9, ("golden", "brass")),
+    NamedRegion("silver", "#b9bcc0 #d0d2d5", 7, ("pewter", "steel")),
+    NamedRegion("copper", "#b06a45 #8f5236", 8, ()),
+)
+_PHOTOGRAPHERS_OWN = (
+    NamedRegion(
+        "pale blue", "#b9cfe0 #cfdde8 #a6c1d6", 7, ("light blue", "powder blue", "sky blue")
+    ),
+    NamedRegion(
+        "dark blue", "#1f3350 #17243a", 8, ("navy", "navy blue", "midnight blue", "indigo")
+    ),
+    NamedRegion("grey blue", "#6f8496 #8b9dac", 8, ("blue grey", "dusty blue", "steel blue")),
+    NamedRegion("pale green", "#c3d3b5 #d3dfc8", 8, ("light green", "mint", "mint green")),
+    NamedRegion("dark green", "#26402f #1c2f22 #34523b", 8, ("forest green", "bottle green")),
+    NamedRegion("sage", "#9caa8c #87977a #b4bfa6", 7, ("sage green",)),
+    NamedRegion("olive", "#6e6b34 #565427 #868248", 8, ("olive green", "moss", "khaki green")),
+    NamedRegion("terracotta", "#b8613f #a04f33 #cb7a58", 8, ("terra cotta", "brick", "clay")),
+    NamedRegion("rust", "#9a4a22 #82401f", 8, ("burnt orange",)),
+    NamedRegion("mustard", "#c99a2b #b3861f", 8, ("mustard yellow", "ochre", "ocher")),
+    NamedRegion("pale yellow", "#f2e3a6 #f7edc4", 7, ("light yellow", "butter", "straw")),
+    NamedRegion("blush", "#e6c4b8 #edd3c9 #dcb0a4", 7, ("pale pink", "light pink", "dusty pink")),
+    NamedRegion("dusty rose", "#bd8a86 #a97571", 8, ("old rose", "rose")),
+    NamedRegion("burgundy", "#5e1c27 #7a2633", 8, ("wine", "wine red", "dark red", "maroon")),
+    NamedRegion("peach", "#efb992 #f4cbaa", 8, ("apricot", "salmon")),
+    NamedRegion("lavender", "#b9aed0 #cbc2dd", 8, ("lilac", "pale purple")),
+    NamedRegion("cream", "#f0e6d0 #f6eede #e6d9bf", 6, ("ivory", "eggshell", "vanilla")),
+    NamedRegion("beige", "#d9c7aa #cbb694", 7, ("sand", "tan", "oatmeal", "camel", "nude")),
+    NamedRegion("linen", "#d8cfc0 #c9beab #e5ddd0", 7, ("natural linen", "flax", "canvas")),
+    NamedRegion("stone", "#b8b0a4 #a39b8f #cac3b8", 8, ("limestone", "sandstone", "travertine")),
+    NamedRegion("taupe", "#8c7f72 #776a5e", 7, ("greige", "mushroom")),
+    NamedRegion("concrete", "#9c9a96 #85837f #b3b1ac", 8, ("cement", "plaster", "zinc")),
+    NamedRegion("slate", "#4a4f54 #393d41 #5e6468", 8, ("slate grey", "dark grey", "dark gray")),
+    NamedRegion("charcoal", "#33353a #26282b #414347", 7, ("anthracite", "graphite")),
+    NamedRegion("light grey", "#c9c9c9 #dadada", 7, ("light gray", "pale grey", "pale gray")),
+    NamedRegion("marble", "#e6e4e1 #d6d4d1 #f1f0ee", 7, ("white marble", "porcelain")),
+    NamedRegion("granite", "#7d7b79 #646260 #979593", 8, ()),
+    NamedRegion(
+        "light wood", "#c9a57a #d8ba93 #b8915f", 9, ("pine", "birch", "blond wood", "bamboo")
+    ),
+    NamedRegion("wood", "#9a6f45 #7e5633 #b88d5e", 10, ("wooden", "oak", "wooden board", "timber")),
+    NamedRegion(
+        "dark wood",
+        "#4b3323 #362417 #63452f",
+        9,
+        ("walnut", "dark wooden", "dark brown", "espresso"),
+    ),
+    NamedRegion("rattan", "#b58f5c #9e7a4a", 8, ("wicker", "jute", "burlap", "kraft", "cork")),
+    NamedRegion("cast iron", "#2b2a29 #3a3836", 7, ("iron",)),
+    NamedRegion("honey", "#c6842a #d99f45", 8, ("amber", "caramel", "toffee")),
+    NamedRegion("chocolate", "#46291b #33190f", 8, ("cocoa", "coffee", "dark chocolate")),
+)
+# Lightness alone: rows of middles along the neutral axis and, less saturated, round it.
+_LIGHTNESS = (
+    NamedRegion(
+        "dark",
+        "#222222 #141414 #333333 #3a3029 #2a3138 #2c3329 #3a2a2c #3f3a33 #2a241c",
+        8,
+        ("dark and moody", "moody", "very dark", "deep"),
+    ),
+    NamedRegion(
+        "light",
+        "#eeeeec #ffffff #dcdad6 #efe6d6 #e3e8ee #e6ebe0 #f2e4e0",
+        7,
+        ("bright", "pale", "light and airy", "airy", "very light"),
+    ),
+    NamedRegion(
+        "neutral",
+        "#8f8c88 #1e1d1c #3a3836 #565451 #726f6c #aaa7a2 #c5c2bd #dedbd6 #f4f2ee",
+        8,
+        ("natural", "plain", "neutrals"),
+    ),
+)
+REGIONS = (*_HUES, *_PHOTOGRAPHERS_OWN, *_LIGHTNESS)
+_BY_FORM: Mapping[str, NamedRegion] = by_form(REGIONS)
+_FILLERS = word_set(
+    "a background backdrop board coloured colored colour color counter fabric of "
+    "surface table tabletop the top tone tones wall worktop cloth"
+)
+_CODE = re.compile(r"#?([0-9a-f]{6}|[0-9a-f]{3})")
+_LIST = re.compile(r"\s*(?:,|;|\band\b|\+|&)\s*")
+
+
+def colour_of_words(text: str) -> AcceptedColour | None:
+    """Read a colour as a name or a code; None where unknown."""
+    phrase = text.strip().casefold()
+    region = _BY_FORM.get(plain_words(phrase)) or _BY_FORM.get(without(phrase, _FILLERS))
+    if region is not None:
+        return region.accepted
+    if code := _CODE.fullmatch(phrase):
+        return AcceptedColour(_six_digits(code[1]))
+    css = css_code("".join(plain_words(phrase).split()))
+    return None if css is None else AcceptedColour(css, CSS_RADIUS, plain_words(phrase))
+
+
+def colours_of_words(text: str) -> tuple[AcceptedColour, ...]:
+    """Read one colour or several, joined with "or", "and" or commas; empty where one is unknown."""
+    whole = colour_of_words(text)
+    if whole is not None:
+        return (whole,)
+    parts = [part for one in alternatives(text) for part in _LIST.split(one) if part]
+    found = [colour_of_words(part) for part in parts]
+    known = tuple(one for one in found if one is not None)
+    return known if len(known) == len(found) else ()
+
+
+def css_code(name: str) -> str | None:
+    """``#rrggbb`` of a named colour of CSS; None where unknown."""
+    code = ImageColor.colormap.get(name)
+    return code.lower() if isinstance(code, str) else None
+
+
+def _six_digits(digits: str) -> str:
+    return "#" + (digits if len(digits) > 3 else "".join(digit * 2 for digit in digits))
+
+
+def listed_colours() -> tuple[Listed, ...]:
+    """The colours for the list of words."""
+    return (
+        *(Listed(one.words, _about(one), one.also) for one in REGIONS),
+        Listed(
+            "#6f6a63", "a code, red green blue from 00 to ff; also 6f6a63, and #fa0 for #ffaa00"
+        ),
+        Listed(
+            "sienna, peru, …",
+            "any name of a colour in CSS, as the report prints them: "
+            + ", ".join(name for name in sorted(ImageColor.colormap) if name not in _BY_FORM),
+        ),
+    )
+
+
+def _about(region: NamedRegion) -> str:
+    first, *more = region.middles.split()
+    return f"about {first}" + (f", {more[0]} to {more[-1]}" if len(more) > 1 else
+                               f" and {more[0]}" if more else "")  # fmt: skip

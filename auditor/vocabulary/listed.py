@@ -1,0 +1,63 @@
+"""A phrase of the vocabulary as it is listed for a photographer, and how phrases are looked up."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Protocol, TypeVar
+
+from auditor.vocabulary.plain_words import plain_words
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """One line of the list of words.
+
+    Attributes
+    ----------
+    words : str
+        The phrase as the report names it.
+    meaning : str
+        In plain words.
+    also : tuple of str
+        Other ways to write it.
+    """
+
+    words: str
+    meaning: str
+    also: tuple[str, ...] = ()
+
+
+class _Entry(Protocol):
+    @property
+    def words(self) -> str: ...
+
+    @property
+    def also(self) -> tuple[str, ...]: ...
+
+
+Entry = TypeVar("Entry", bound=_Entry)
+
+_OR = re.compile(r"\s+or\s+|\s*;\s*")
+
+
+def by_form(entries: Iterable[Entry]) -> Mapping[str, Entry]:
+    """Each entry by every way to write it, in plain words."""
+    return {plain_words(form): entry for entry in entries for form in (entry.words, *entry.also)}
+
+
+def word_set(text: str) -> frozenset[str]:
+    """The words of a text."""
+    return frozenset(text.split())
+
+
+def alternatives(text: str) -> tuple[str, ...]:
+    """The parts of a text that offers several: ``"left or right"``."""
+    return tuple(part for part in _OR.split(text.strip()) if part)
+
+
+def without(text: str, fillers: Iterable[str]) -> str:
+    """Plain words without those that add nothing."""
+    left_out = frozenset(fillers)
+    return " ".join(word for word in plain_words(text).split() if word not in left_out)
