@@ -4,10 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import cache
 
-from auditor.colorimetry import Swatch, colour_difference, nearest_named_colour
+from auditor.accepted import AcceptedColour
+from auditor.colorimetry import (
+    Lab,
+    Swatch,
+    colour_difference,
+    lab_from_hex,
+    nearest_named_colour,
+)
 from auditor.plan_draft.draft import Entry
 from auditor.quantity import Quantity
+from auditor.vocabulary.colours import REGIONS
 
 # Share of the frame from which on a colour is one of its main colours; that of a strong colour may
 # be smaller, as food often is the only one in the frame (our choice, no source).
@@ -16,6 +25,7 @@ MAIN_SHARE, STRONG_SHARE = 0.08, 0.025
 STRONG_CHROMA = 30.0
 # CIEDE2000 below which two colours are one to a person who plans: the tolerance of a palette.
 SAME_COLOUR = 12.0
+_OF_LIGHTNESS = frozenset({"dark", "light", "neutral"})  # say too little of a single colour
 MOST_COLOURS = 4  # as many as a person plans (our choice, no source)
 
 
@@ -44,8 +54,28 @@ def ground_entries(key: str, found: Quantity[Swatch]) -> Iterator[Entry]:
 
 def colours_entry(key: str, swatches: Sequence[Swatch]) -> Entry:
     """Colours in hex, their names as the comment."""
-    names = [nearest_named_colour(one.lab).name for one in swatches]
-    return Entry(key, [one.hex for one in swatches], ", ".join(names))
+    return Entry(
+        key, [one.hex for one in swatches], ", ".join(colour_name(one) for one in swatches)
+    )
+
+
+def colour_name(swatch: Swatch) -> str:
+    """What a photographer would call a colour; the nearest name of CSS where no such name fits."""
+    differences = [
+        (min(colour_difference(swatch.lab, middle) for middle in middles), region)
+        for region, middles in _named_regions()
+    ]
+    fits = [(off, region.words) for off, region in differences if off <= region.radius]
+    return min(fits)[1] if fits else nearest_named_colour(swatch.lab).name
+
+
+@cache
+def _named_regions() -> tuple[tuple[AcceptedColour, tuple[Lab, ...]], ...]:
+    """The colours that a plan knows by name, with the CIELAB values of their middles."""
+    accepted = [one.accepted for one in REGIONS if one.words not in _OF_LIGHTNESS]
+    return tuple(
+        (one, tuple(lab_from_hex(middle) for middle in (one.hex, *one.more))) for one in accepted
+    )
 
 
 def is_strong(swatch: Swatch) -> bool:

@@ -20,6 +20,7 @@ from auditor.plan_draft.supporting import supporting_entry
 from auditor.vocabulary.camera_angle import camera_words
 from auditor.vocabulary.diagonals import slope_word
 from auditor.vocabulary.places import place_words
+from auditor.vocabulary.temperatures import TEMPERATURES
 
 # The camera angle as people plan it, for the words of a measured one.
 _PLANNED_CAMERA = {"level with the table": "straight on"}
@@ -93,7 +94,13 @@ def _diagonal(picture: SeenPicture) -> Iterator[Entry]:
 def _colour_temperature(picture: SeenPicture) -> Iterator[Entry]:
     found = picture.temperature
     if found.value is not None and picture.is_sure(found):
-        yield Entry("colour_temperature", {"kelvin": rounding.kelvin(1e6 / found.value)})
+        yield temperature_entry(found.value)
+
+
+def temperature_entry(mired: float) -> Entry:
+    """A colour temperature in kelvin, with the word for it as the comment."""
+    words = min(TEMPERATURES, key=lambda one: abs(one.nominal_mired - mired)).words
+    return Entry("colour_temperature", {"kelvin": rounding.kelvin(1e6 / mired)}, words)
 
 
 def _background(picture: SeenPicture) -> Iterator[Entry]:

@@ -11,10 +11,9 @@ from dataclasses import dataclass, replace
 from statistics import median
 
 from auditor.colorimetry import Swatch, colour_difference, lab_from_hex
-from auditor.plan_draft import rounding
 from auditor.plan_draft.colours import colours_entry, is_among, is_strong, main_colours
 from auditor.plan_draft.draft import Entry, ShotDraft
-from auditor.plan_draft.from_picture import KEYS, entry_of
+from auditor.plan_draft.from_picture import KEYS, entry_of, temperature_entry
 from auditor.plan_draft.proof import SeenPicture
 
 LEAST_SHOTS = 2  # one shot shares nothing
@@ -108,7 +107,7 @@ def _values(key: str, stated: Sequence[Entry]) -> list[Entry]:
 
 def _middle_temperature(stated: Sequence[Entry]) -> list[Entry]:
     mired = median(1e6 / entry.plain["kelvin"] for entry in stated)
-    return [Entry("colour_temperature", {"kelvin": rounding.kelvin(1e6 / mired)})]
+    return [temperature_entry(mired)]
 
 
 def _middle_colour(stated: Sequence[Entry]) -> list[Entry]:

@@ -5,10 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from auditor.geometry import Point, clock_difference_hours
-from auditor.plan.written_values import read_aspect_ratio
 from auditor.plan_draft import rounding
 from auditor.quantities import tolerance_rule
 from auditor.vocabulary.light import clock_of_light
+from auditor.vocabulary.ratios import ratio_of_words
 
 
 @pytest.mark.parametrize(
@@ -67,7 +67,7 @@ def test_clock_positions_are_those_of_a_dial():
 )
 def test_usual_ratios(ratio, name):
     assert rounding.usual_ratio(ratio) == name
-    assert read_aspect_ratio(name) == pytest.approx(ratio, rel=rounding.RATIO_ROUNDING)
+    assert ratio_of_words(name).nominal == pytest.approx(ratio, rel=rounding.RATIO_ROUNDING)
 
 
 def test_an_unusual_ratio_has_no_name():
