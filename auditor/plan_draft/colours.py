@@ -6,9 +6,12 @@ import math
 from collections.abc import Iterator, Sequence
 from functools import cache
 
+import numpy as np
+from numpy.typing import NDArray
+from skimage.color import deltaE_ciede2000
+
 from auditor.accepted import AcceptedColour
 from auditor.colorimetry import (
-    Lab,
     Swatch,
     colour_difference,
     lab_from_hex,
@@ -55,27 +58,28 @@ def ground_entries(key: str, found: Quantity[Swatch]) -> Iterator[Entry]:
 def colours_entry(key: str, swatches: Sequence[Swatch]) -> Entry:
     """Colours in hex, their names as the comment."""
     return Entry(
-        key, [one.hex for one in swatches], ", ".join(colour_name(one) for one in swatches)
+        key, [one.hex for one in swatches], ", ".join(colour_name(one.hex) for one in swatches)
     )
-
-
-def colour_name(swatch: Swatch) -> str:
-    """What a photographer would call a colour; the nearest name of CSS where no such name fits."""
-    differences = [
-        (min(colour_difference(swatch.lab, middle) for middle in middles), region)
-        for region, middles in _named_regions()
-    ]
-    fits = [(off, region.words) for off, region in differences if off <= region.radius]
-    return min(fits)[1] if fits else nearest_named_colour(swatch.lab).name
 
 
 @cache
-def _named_regions() -> tuple[tuple[AcceptedColour, tuple[Lab, ...]], ...]:
-    """The colours that a plan knows by name, with the CIELAB values of their middles."""
+def colour_name(hex_colour: str) -> str:
+    """What a photographer would call a colour; the nearest name of CSS where no such name fits."""
+    regions, middles = _named_middles()
+    lab = lab_from_hex(hex_colour)
+    differences = deltaE_ciede2000(np.array([lab]), middles)
+    best = int(np.argmin(differences))
+    if differences[best] <= regions[best].radius:
+        return regions[best].words
+    return nearest_named_colour(lab).name
+
+
+@cache
+def _named_middles() -> tuple[tuple[AcceptedColour, ...], NDArray[np.float64]]:
+    """Each middle of the colours that a plan knows by name: its region, and its CIELAB values."""
     accepted = [one.accepted for one in REGIONS if one.words not in _OF_LIGHTNESS]
-    return tuple(
-        (one, tuple(lab_from_hex(middle) for middle in (one.hex, *one.more))) for one in accepted
-    )
+    pairs = [(one, middle) for one in accepted for middle in (one.hex, *one.more)]
+    return tuple(one for one, _ in pairs), np.array([lab_from_hex(middle) for _, middle in pairs])
 
 
 def is_strong(swatch: Swatch) -> bool:

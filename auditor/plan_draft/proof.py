@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from auditor.comparison.colours import temperature_alone
@@ -49,8 +51,7 @@ class SeenPicture:
 
     def compared(self, entries: Iterable[Entry]) -> tuple[ComparedItem, ...]:
         """The picture beside a shot with these entries."""
-        alone = ShotDraft("shot", ("*",), tuple(entries))
-        plan = plan_of(PlanDraft((), "", (), (alone,)))
+        plan = _plan_of_one(tuple((entry.key, json.dumps(entry.plain)) for entry in entries))
         return compare(plan.shots[0], self.measured, plan.tolerances, self.mired)
 
     def meets(self, *entries: Entry) -> bool:
@@ -62,6 +63,13 @@ class SeenPicture:
         """Whether nothing of it is close or missed."""
         accepted = {Verdict.MET, Verdict.UNDECIDED}
         return all(item.verdict in accepted for item in self.compared(entries))
+
+
+@lru_cache(maxsize=1024)
+def _plan_of_one(values: tuple[tuple[str, str], ...]) -> Plan:
+    """A plan of one shot from keys and values as JSON; one value is tried on many pictures."""
+    entries = tuple(Entry(key, json.loads(value)) for key, value in values)
+    return plan_of(PlanDraft((), "", (), (ShotDraft("shot", ("*",), entries),)))
 
 
 def plan_of(draft: PlanDraft) -> Plan:

@@ -29,6 +29,7 @@ SHARED_KEYS = (
 )
 # Confidence from which on a picture states what sets it apart: more likely right than wrong.
 LEAST_CONFIDENCE_OF_OTHER = 0.5
+MOST_TRIED = 12  # values of a key, the most frequent ones: a large set need not wait for rare ones
 MOST_SHARED_COLOURS = 3  # what a set has in common is its ground, in light and in shade
 
 
@@ -102,7 +103,7 @@ def _values(key: str, stated: Sequence[Entry]) -> list[Entry]:
         key=lambda entry: -plain.count(str(entry.plain)),
     )
     middle = _MIDDLE[key](stated) if key in _MIDDLE and stated else []
-    return [*middle, *often]
+    return [*middle, *often[:MOST_TRIED]]
 
 
 def _middle_temperature(stated: Sequence[Entry]) -> list[Entry]:
@@ -111,10 +112,15 @@ def _middle_temperature(stated: Sequence[Entry]) -> list[Entry]:
 
 
 def _middle_colour(stated: Sequence[Entry]) -> list[Entry]:
-    """The colour with the smallest sum of differences from the others."""
+    """The colour that is nearest to the median in each of lightness, a* and b*."""
     labs = [lab_from_hex(entry.plain[0]) for entry in stated]
-    sums = [sum(colour_difference(one, other) for other in labs) for one in labs]
-    return [stated[sums.index(min(sums))]]
+    middle = (
+        median(lab[0] for lab in labs),
+        median(lab[1] for lab in labs),
+        median(lab[2] for lab in labs),
+    )
+    off = [colour_difference(lab, middle) for lab in labs]
+    return [stated[off.index(min(off))]]
 
 
 _MIDDLE: dict[str, Callable[[Sequence[Entry]], list[Entry]]] = {
