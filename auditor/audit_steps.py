@@ -239,6 +239,7 @@ def _record(
         folder=printable_name(request.folder.as_posix()),
         plan=None if request.plan is None else printable_name(request.plan.as_posix()),
         title=None if plan is None else plan.title,
+        plan_remarks=() if plan is None else plan.remarks,
     )
     return with_messages(make_record(heading, audited, gather_findings(audited)))
 

@@ -131,6 +131,8 @@ def _summarise(record: AuditRecord, directory: Path) -> None:
     from auditor.vocabulary.counts import count
     from auditor.wording.findings import attention_lines
 
+    for remark in record.plan_remarks:
+        say(f"{record.plan}: {remark}")
     lines = attention_lines(record)
     for line in lines[:MOST_LINES]:
         say(f"- {line}")

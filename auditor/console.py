@@ -32,18 +32,25 @@ def say(text: str) -> None:
     sys.stderr.write("\n".join(one_line(line) for line in text.split("\n")) + "\n")
 
 
+def write_text(text: str) -> None:
+    """Write text for another program to read, or for a pipe that closes before its end.
+
+    It is UTF-8, as files are, whatever encoding the terminal has.
+    """
+    try:
+        sys.stdout.flush()
+        sys.stdout.buffer.write(text.encode())
+        sys.stdout.buffer.flush()
+    except BrokenPipeError:
+        # What reads the pipe has seen enough; nothing more can be written, not even at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
 def write_path(path: Path) -> None:
     """Write a path for another program to read."""
     from auditor.photograph.folder import printable_name
 
     sys.stdout.write(printable_name(str(path)) + "\n")
-
-
-def write_text(text: str) -> None:
-    """Write a whole text file for another program to read, in UTF-8 whatever the terminal has."""
-    sys.stdout.flush()
-    sys.stdout.buffer.write(text.encode())
-    sys.stdout.buffer.flush()
 
 
 @contextmanager

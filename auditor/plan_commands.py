@@ -33,7 +33,18 @@ def _check(
         from auditor.plan.reading import read_plan
         from auditor.plan.summary import describe_plan
 
-        say(describe_plan(read_plan(plan)))
+        read = read_plan(plan)
+        say(describe_plan(read))
+        for remark in read.remarks:
+            say(f"{plan}: {remark}")
+
+
+@plan_app.command("words")
+def _words() -> None:
+    """List every word and phrase that a plan understands, with its meaning."""
+    from auditor.vocabulary.word_list import word_list
+
+    write_text(word_list())
 
 
 @plan_app.command("draft")

@@ -15,11 +15,12 @@ from auditor.comparison.item import ComparedItem, Verdict
 from auditor.comparison.verdicts import (
     doubt_of,
     spread_of,
+    tolerance_beyond,
     verdict_of_absence,
     verdict_of_chance,
 )
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.plan.shot_plan import Intent
+from auditor.plan.shot_plan import Intent, Tolerances
 from auditor.reasons import Reason
 from auditor.values import Words
 from auditor.vocabulary.techniques import (
@@ -41,16 +42,18 @@ COUNT_DOUBT = 0.3
 # pictures of dishes have 0.42 and more, one in four 0.55 (our choice; 40 pictures by many hands).
 NEGATIVE_SPACE_FRACTION = 0.5
 
-_Compare = Callable[[Intent, MeasuredPhotograph], ComparedItem]
+LEAST_SPREAD = 1e-6  # of a share that is known exactly, so that it can be divided by
+
+_Compare = Callable[[Intent, MeasuredPhotograph, Tolerances], ComparedItem]
 
 
 def compare_other_technique(
-    planned: str, intent: Intent, measured: MeasuredPhotograph
+    planned: str, intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> ComparedItem | None:
     """Compare a technique by what shows it; None for one that asks for a place of the subject."""
     compare = _COMPARED.get(planned)
     if compare is not None:
-        return compare(intent, measured)
+        return compare(intent, measured, tolerances)
     return _item(planned, None, Verdict.UNDECIDED) if planned in UNMEASURED_TECHNIQUES else None
 
 
@@ -59,11 +62,11 @@ def _item(planned: str, found: str | None, verdict: Verdict) -> ComparedItem:
     return ComparedItem.of("technique", Words(planned), measured, verdict)
 
 
-def _leading_lines(_: Intent, measured: MeasuredPhotograph) -> ComparedItem:
+def _leading_lines(_: Intent, measured: MeasuredPhotograph, __: Tolerances) -> ComparedItem:
     return _lines(LEADING_LINES, measured, kinds=("lines", "arc", "S-curve"))
 
 
-def _s_curve(_: Intent, measured: MeasuredPhotograph) -> ComparedItem:
+def _s_curve(_: Intent, measured: MeasuredPhotograph, __: Tolerances) -> ComparedItem:
     return _lines(S_CURVE, measured, kinds=("S-curve",))
 
 
@@ -78,7 +81,7 @@ def _lines(planned: str, measured: MeasuredPhotograph, kinds: tuple[str, ...]) -
     return _item(planned, LEADING_LINES, verdict_of_chance(0.0, doubt_of(found)))
 
 
-def _diagonal_row(_: Intent, measured: MeasuredPhotograph) -> ComparedItem:
+def _diagonal_row(_: Intent, measured: MeasuredPhotograph, __: Tolerances) -> ComparedItem:
     found = measured.diagonal
     if found.value is not None:
         is_row = found.value.drawn_by == "arrangement"
@@ -90,29 +93,34 @@ def _diagonal_row(_: Intent, measured: MeasuredPhotograph) -> ComparedItem:
     return _item(DIAGONAL_ROW, None, verdict_of_absence(max(unseen.rising, unseen.falling)))
 
 
-def _odd_number(_: Intent, measured: MeasuredPhotograph) -> ComparedItem:
+def _odd_number(_: Intent, measured: MeasuredPhotograph, __: Tolerances) -> ComparedItem:
     if measured.subject.value is None:
         return _item(ODD_NUMBER, None, Verdict.UNDECIDED)
-    things = [measured.subject, *measured.elements]
-    is_there = np.array([1 - doubt_of(thing) for thing in things])
+    is_there = np.array([1 - doubt_of(thing) for thing in (measured.subject, *measured.elements)])
     # The probability of an odd number of independent things that are there.
     odd = float((1 - np.prod(1 - 2 * is_there)) / 2)
-    verdict = verdict_of_chance(odd, COUNT_DOUBT)
-    counted = sum(thing.value is not None for thing in things)
-    return _item(ODD_NUMBER, f"{counted} found", verdict)
+    return _by_chance(ODD_NUMBER, odd, COUNT_DOUBT)
 
 
-def _negative_space(intent: Intent, measured: MeasuredPhotograph) -> ComparedItem:
+def _negative_space(
+    intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
+) -> ComparedItem:
     found, planned = measured.negative_space, intent.negative_space
     if found.value is None:
         return _item(NEGATIVE_SPACE, None, Verdict.UNDECIDED)
     least = NEGATIVE_SPACE_FRACTION
     if planned is not None:
-        least = min(end for end, _ in planned.spans)
-    spread = max(spread_of(found), np.finfo(float).tiny)
+        # As much as meets the planned share.
+        allowed = tolerance_beyond(planned, tolerances.negative_space)
+        least = min(end for end, _ in planned.spans) - allowed
+    spread = max(spread_of(found), LEAST_SPREAD)
     enough = float(ndtr((found.value.fraction - least) / spread))
-    shown = f"{found.value.fraction:.0%} of the frame empty"
-    return _item(NEGATIVE_SPACE, shown, verdict_of_chance(enough, doubt_of(found)))
+    return _by_chance(NEGATIVE_SPACE, enough, doubt_of(found))
+
+
+def _by_chance(planned: str, within: float, doubt: float) -> ComparedItem:
+    verdict = verdict_of_chance(within, doubt)
+    return _item(planned, planned if verdict is Verdict.MET else None, verdict)
 
 
 _COMPARED: dict[str, _Compare] = {

@@ -55,7 +55,7 @@ def _placed(planned: PlannedThing, measured: MeasuredPhotograph, tolerance: floa
         raise ValueError("a subject without a place cannot be compared by it")
     at = Place(place.point)
     if found.value is None:
-        return ComparedItem.unmeasured("subject", at, tolerance=tolerance, zone=place.zone)
+        return ComparedItem.unmeasured("subject", at, tolerance=place.tolerance, zone=place.zone)
     centroid = found.value.centroid
     difference = place.difference(centroid)
     within = place.probability(centroid, spread_of(found))
@@ -63,9 +63,9 @@ def _placed(planned: PlannedThing, measured: MeasuredPhotograph, tolerance: floa
         "subject",
         at,
         Place(centroid),
-        verdict_of(difference, tolerance, within, doubt_of(found)),
+        verdict_of(difference, place.tolerance, within, doubt_of(found)),
         difference=difference,
-        tolerance=tolerance,
+        tolerance=place.tolerance,
         zone=place.zone,
     )
 
@@ -116,7 +116,7 @@ def compare_technique(
     if not intent.techniques:
         return
     each = [
-        compare_other_technique(one, intent, measured)
+        compare_other_technique(one, intent, measured, tolerances)
         or _one_technique(one, measured, tolerances.technique)
         for one in intent.techniques
     ]

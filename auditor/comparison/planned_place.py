@@ -62,7 +62,9 @@ class PlannedPlace:
         point = planned.at if zone is None else zone.point
         if point is None:
             return None
-        allowed = tolerance if zone is None or zone.is_point else beyond_zone * tolerance
+        allowed = tolerance
+        if zone is not None:
+            allowed *= zone.reach * (1.0 if zone.is_point else beyond_zone)
         return cls(point, zone, allowed, measured.width, measured.height)
 
     @property

@@ -25,7 +25,7 @@ from auditor.quantity import MOST_DOUBT, Quantity
 from auditor.reasons import Reason
 from auditor.values import Angle, Clock, Words
 from auditor.vocabulary.diagonals import DiagonalWord, slope_word
-from auditor.vocabulary.light import light_words
+from auditor.vocabulary.light import FROM_ABOVE, NO_SIDE, light_words
 
 _DIAL_H = 12.0
 _LINE_TURN_DEG = 180.0  # a line without direction is the same after half a turn
@@ -84,14 +84,14 @@ def _light_on_dial(
 
 def _light_from_above(measured: MeasuredPhotograph) -> ComparedItem:
     """Compare light from above, which a picture shows by having no light from a side."""
-    found, planned = measured.light, Words("from above")
+    found, planned = measured.light, Words(FROM_ABOVE)
     if found.value is not None:
         seen = Words(light_words(found.value.clock))
         return ComparedItem.of(
             "light", planned, seen, verdict_of_absence(MET_BY_CHANCE * doubt_of(found))
         )
     if found.reason is Reason.FLAT_LIGHT:
-        return ComparedItem.of("light", planned, Words("no side"), Verdict.MET)
+        return ComparedItem.of("light", planned, Words(NO_SIDE), Verdict.MET)
     return ComparedItem.of("light", planned, None, Verdict.UNDECIDED)
 
 

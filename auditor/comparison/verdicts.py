@@ -24,8 +24,10 @@ from auditor.quantity import MOST_DOUBT, Quantity
 # A picture is close to its plan up to this many tolerances: half as far again as the tolerance.
 # Unit: tolerances (common practice, no source).
 CLOSE_WITHIN = 1.5
-# What of the tolerance is allowed beyond a range or a word that means one: with all of it, "low"
-# would reach into the middle of "three-quarter" (our choice, no source).
+# What of the tolerance is allowed beyond a range or a word that means one. With more than 0.6 of it
+# "back left" would reach the middle of "left", with more than 0.75 "low" that of "three-quarter"
+# (geometry). On 40 photographs with verdicts by eye 0.25 agreed in 183 of 247, 0.5 in 187, 0.75 in
+# 188.
 BEYOND_RANGE = 0.5
 # How often a picture meets an item of its plan, whatever was measured (our choice, no source).
 MET_BY_CHANCE = 0.5

@@ -19,6 +19,7 @@ from auditor.record.picture_record import (
 from auditor.safe_text import one_line
 from auditor.wording.manual import MANUAL, Entry
 from auditor.wording.page_texts import PAGE_TEXTS, made_by
+from auditor.wording.texts import capital
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +49,7 @@ class PageView:
     pictures: tuple[PictureView, ...]
     refused: tuple[RefusedView, ...]
     shots: tuple[ShotView, ...]
+    plan_remarks: tuple[str, ...]
     set: SetView
     manual: tuple[Entry, ...]
     made_by: str
@@ -77,6 +79,7 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
             for picture in record.images
             if isinstance(picture, RefusedPictureRecord)
         ),
+        plan_remarks=tuple(capital(remark) for remark in record.plan_remarks),
         shots=tuple(
             ShotView(shot.name, tuple(link_to(file, links) for file in shot.files), shot.missing)
             for shot in record.shots

@@ -33,6 +33,10 @@ _MISSING = {
     "name": 'every shot needs a name, as in name = "kettle and clementines"',
 }
 
+# Quotes of several languages that word processors put in place of the straight ones.
+_CURLY = "\u201c\u201d\u201e\u201f\u2018\u2019\u201a\u00ab\u00bb\u2039\u203a"
+_CURLY_AROUND_VALUE = re.compile(rf"[=\[,{{:]\s*[{_CURLY}]|[{_CURLY}]\s*(?:[,\]}}]|#.*|$)")
+
 # Parts of the standard library's messages, and what they mean for the writer of the file.
 _SYNTAX = (
     (
@@ -67,11 +71,30 @@ def syntax_fault(error: Exception, text: str) -> Fault:
     original = str(error)
     place = re.search(r"\(at line (\d+), column (\d+)\)", original)
     line = int(place[1]) if place else max(1, len(text.splitlines()))
+    curly = _curly_lines(text)
+    if any(abs(one - line) <= 1 for one in curly):
+        return Fault(curly[0], "", _curly_message(text, curly))
     message = next(
         (words for part, words in _SYNTAX if part in original), "this cannot be read as TOML"
     )
     where = f" (about column {place[2]})" if place else " (at the end of the file)"
     return Fault(line, "", message + where)
+
+
+def _curly_lines(text: str) -> list[int]:
+    """Lines in which a typographic quote stands where a value begins or ends."""
+    return [n for n, line in enumerate(text.splitlines(), 1) if _CURLY_AROUND_VALUE.search(line)]
+
+
+def _curly_message(text: str, lines: list[int]) -> str:
+    found = _CURLY_AROUND_VALUE.search(text.splitlines()[lines[0] - 1])
+    marks = "" if found is None else next(mark for mark in found.group() if mark in _CURLY)
+    more = ", ".join(str(line) for line in lines[1:])
+    also = f"; also in line{'s' if len(lines) > 2 else ''} {more}" if more else ""
+    return (
+        f"{marks} is a typographic quote, as word processors make them: write the straight "
+        f'quotes "…" around a text{also}'
+    )
 
 
 def written_faults(error: ValidationError) -> list[WrittenFault]:

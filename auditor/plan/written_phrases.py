@@ -19,7 +19,7 @@ from auditor.plan.written_values import (
 )
 from auditor.vocabulary.camera_angle import elevation_of_words
 from auditor.vocabulary.colours import colours_of_words
-from auditor.vocabulary.diagonals import DIAGONAL_WORDS, DiagonalWord
+from auditor.vocabulary.diagonals import DIAGONAL_WORDS, DiagonalWord, diagonal_of_words
 from auditor.vocabulary.empty_space import SpaceWords, sides_of_words, space_of_words
 from auditor.vocabulary.light import LightWords, accepted_arc, light_of_words
 from auditor.vocabulary.listed import alternatives
@@ -228,33 +228,15 @@ def read_diagonal(value: object) -> DiagonalWord | float:
         "rising to the right above 0, falling below"
     )
     if isinstance(value, str):
-        words = plain_words(value)
-        word = _DIAGONALS.get(words)
+        word = diagonal_of_words(value)
         if word is None:
-            near = wrong_words.nearest(words, DIAGONAL_WORDS)
+            near = wrong_words.nearest(plain_words(value), DIAGONAL_WORDS)
             raise wrong(value, f'did you mean "{near}"? It {known}' if near else known)
         return word
     angle_deg = number_from(value)
     if angle_deg is None or not 0 < abs(angle_deg) < 90:
         raise wrong(value, known)
     return angle_deg
-
-
-_DIAGONALS: dict[str, DiagonalWord] = {
-    "rising": "rising",
-    "rising to the right": "rising",
-    "lower left to upper right": "rising",
-    "bottom left to top right": "rising",
-    "up": "rising",
-    "falling": "falling",
-    "falling to the right": "falling",
-    "upper left to lower right": "falling",
-    "top left to bottom right": "falling",
-    "down": "falling",
-    "none": "none",
-    "no": "none",
-    "no diagonal": "none",
-}
 
 
 def listed_alone(value: object) -> object:

@@ -69,7 +69,7 @@ def colour_name(hex_colour: str) -> str:
     lab = lab_from_hex(hex_colour)
     differences = deltaE_ciede2000(np.array([lab]), middles)
     best = int(np.argmin(differences))
-    if differences[best] <= regions[best].radius:
+    if differences[best] <= SAME_COLOUR:
         return regions[best].words
     return nearest_named_colour(lab).name
 
@@ -77,7 +77,7 @@ def colour_name(hex_colour: str) -> str:
 @cache
 def _named_middles() -> tuple[tuple[AcceptedColour, ...], NDArray[np.float64]]:
     """Each middle of the colours that a plan knows by name: its region, and its CIELAB values."""
-    accepted = [one.accepted for one in REGIONS if one.words not in _OF_LIGHTNESS]
+    accepted = [one.accepted(one.words) for one in REGIONS if one.words not in _OF_LIGHTNESS]
     pairs = [(one, middle) for one in accepted for middle in (one.hex, *one.more)]
     return tuple(one for one, _ in pairs), np.array([lab_from_hex(middle) for _, middle in pairs])
 

@@ -42,6 +42,7 @@ class AuditRecord(Record):
     folder: str
     plan: str | None
     title: str | None
+    plan_remarks: list[str] = Field(default_factory=list)
     images: list[PictureRecord]
     shots: list[ShotRecord]
     series: SeriesRecord

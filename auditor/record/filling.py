@@ -45,6 +45,8 @@ class Heading:
         Its path as given.
     title : str or None
         Of the plan.
+    plan_remarks : tuple of str
+        What of the plan is not compared.
     """
 
     auditor_version: str
@@ -53,6 +55,7 @@ class Heading:
     folder: str
     plan: str | None
     title: str | None
+    plan_remarks: tuple[str, ...] = ()
 
 
 def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) -> AuditRecord:
@@ -150,6 +153,7 @@ def _item(item: ComparedItem) -> dict[str, Any]:
             None if item.zone is None else {"words": item.zone.words, "boxes": item.zone.boxes}
         ),
         "accepts": _accepts(item.accepted),
+        "named": item.named if any(item.named) else [],
         "match": None if item.match is None else asdict(item.match),
         "doubt": item.doubt,
         "colours": [asdict(colour) for colour in item.colours],

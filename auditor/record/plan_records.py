@@ -59,12 +59,12 @@ class ItemRecord(Record):
     hours. A supporting element that was planned without a place has null for `planned`. A place in
     words has its `zone`: then `planned` is the position that stands for it, and `difference` is the
     distance beyond the zone, 0 inside it. A range, several values or a word that means one have
-    `accepts`: then `planned` is the value that stands for them. `match` says what a supporting
-    element was taken to be, `doubt` why it is undecided, where that is known: what lies there may
-    be something else by its shape, or something covers the place. `colours` holds each planned
-    colour of a palette. The
-    message of a missed item says what is not as
-    planned, that of an undecided one why.
+    `accepts`: then `planned` is the value that stands for them. `named` says how the plan named
+    each planned colour, empty for a code; a name means a region, and `difference` is the distance
+    beyond it. `match` says what a supporting element was taken to be, `doubt` why it is undecided,
+    where that is known: what lies there may be something else by its shape, or something covers the
+    place. `colours` holds each planned colour of a palette. The message of a missed item says what
+    is not as planned, that of an undecided one why.
     """
 
     quantity: QuantityName
@@ -78,6 +78,7 @@ class ItemRecord(Record):
     verdict: Verdict
     zone: ZoneRecord | None = None
     accepts: AcceptedRecord | None = None
+    named: list[str] = Field(default_factory=list)
     match: MatchRecord | None = None
     doubt: Literal["", "shape", "covered"] = ""
     colours: list[PlannedColourRecord] = Field(default_factory=list)

@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 
 from auditor.accepted import Accepted
-from auditor.vocabulary.listed import Listed, by_form, without, word_set
+from auditor.vocabulary.listed import Listed, by_form, shares_text, without, word_set
 from auditor.vocabulary.plain_words import plain_words
 from auditor.vocabulary.shares import share_of_words
 from auditor.vocabulary.sides import CORNERS, SIDES, PlannedSide
@@ -135,15 +135,6 @@ def listed_space() -> tuple[Listed, ...]:
         Listed("around", "spread all around the subject", _ALSO_SIDES["around"]),
         Listed("none", "less than a tenth of the frame", ("nowhere", "full frame")),
         Listed("top third, left half …", "on that side, and at least so much of the frame"),
-        *(
-            Listed(
-                one.words,
-                f"at least {one.least:.0%} of the frame"
-                if one.most == 1
-                else f"{one.least:.0%} to {one.most:.0%} of the frame",
-                one.also,
-            )
-            for one in AMOUNTS
-        ),
+        *(Listed(one.words, shares_text(one.least, one.most), one.also) for one in AMOUNTS),
         Listed("40% on the right", 'a share and a side; also { fraction = 0.4, side = "right" }'),
     )

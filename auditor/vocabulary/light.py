@@ -72,6 +72,8 @@ _SYNONYMS = {
     "lefthand": "left",
     "righthand": "right",
 }
+# What is planned and what is found where the light has no place on the dial.
+FROM_ABOVE, NO_SIDE = "from above", "no side"
 ABOVE_WORDS = ("above", "from above", "overhead", "top light", "toplight", "straight above")
 _ABOVE = frozenset({"above", "overhead", "top", "toplight", "toplit", "straight", "directly"})
 # How hard the light is, and what it comes from: no direction.

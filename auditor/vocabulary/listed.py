@@ -52,6 +52,15 @@ def word_set(text: str) -> frozenset[str]:
     return frozenset(text.split())
 
 
+def shares_text(least: float, most: float) -> str:
+    """A range of shares of the frame: ``"3 to 18% of the frame"``."""
+    if most == 1:
+        return f"at least {least:.0%} of the frame"
+    if least == 0:
+        return f"up to {most:.0%} of the frame"
+    return f"{100 * least:.0f} to {most:.0%} of the frame"
+
+
 def alternatives(text: str) -> tuple[str, ...]:
     """The parts of a text that offers several: ``"left or right"``."""
     return tuple(part for part in _OR.split(text.strip()) if part)

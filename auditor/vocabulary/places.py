@@ -76,6 +76,9 @@ RELATION_WORDS = (
 # The middle fifth of the frame is called the centre: the line of a third, at 0.33, is clearly off
 # it, and so is that of the golden ratio, at 0.38 (common practice, no source).
 CENTRE_FROM, CENTRE_TO = 0.4, 0.6
+# What of the tolerance is allowed into the middle for "off centre": with all of it, the centre
+# itself would do (geometry).
+OFF_CENTRE_REACH = 0.25
 # Depth of the zone along an edge and side of that in a corner, of the frame's side. What lies at an
 # edge is often cut off by it, and its visible part is small (our choice, no source).
 EDGE_DEPTH, CORNER_SIDE = 1 / 8, 1 / 6
@@ -205,6 +208,7 @@ def _off_centre() -> Zone:
             Box(0.0, CENTRE_TO, 1.0, 1.0),
         ),
         Point(_NEAR_THIRD, 0.5),
+        reach=OFF_CENTRE_REACH,
     )
 
 

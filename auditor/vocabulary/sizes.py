@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from auditor.accepted import Accepted
-from auditor.vocabulary.listed import Listed, by_form, without
+from auditor.vocabulary.listed import Listed, by_form, shares_text, without
 from auditor.vocabulary.shares import share_of_words
 
 
@@ -36,13 +36,13 @@ SIZES = (
     Size("medium", 0.25, 0.15, 0.35, ("medium sized", "middling", "normal")),
     Size("large", 0.4, 0.3, 0.7, ("big", "dominant", "close")),
     Size(
-        "fills the frame",
+        "filling the frame",
         0.7,
         0.5,
         1.0,
         (
             "fill the frame",
-            "filling the frame",
+            "fills the frame",
             "frame filling",
             "full frame",
             "very large",
@@ -65,7 +65,4 @@ def size_of_words(text: str) -> Accepted | None:
 
 def listed_sizes() -> tuple[Listed, ...]:
     """The sizes for the list of words."""
-    return tuple(
-        Listed(one.words, f"{one.least:.0%} to {one.most:.0%} of the frame", one.also)
-        for one in SIZES
-    )
+    return tuple(Listed(one.words, shares_text(one.least, one.most), one.also) for one in SIZES)

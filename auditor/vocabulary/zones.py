@@ -45,6 +45,9 @@ class Zone:
         To the subject; None for a zone of the frame itself.
     either : tuple of Zone
         The zones of which any will do, if some of them are named after the subject.
+    reach : float
+        What of the tolerance is allowed beyond it, where the usual amount would cover what the
+        zone leaves out.
     """
 
     words: str
@@ -52,6 +55,7 @@ class Zone:
     point: Point | None = None
     relation: Relation | None = None
     either: tuple[Zone, ...] = ()
+    reach: float = 1.0
 
     @classmethod
     def any_of(cls, zones: Sequence[Zone]) -> Zone:
@@ -61,7 +65,8 @@ class Zone:
         words = " or ".join(zone.words for zone in zones)
         if any(zone.follows_subject for zone in zones):
             return cls(words, either=tuple(zones))
-        return cls(words, tuple(box for zone in zones for box in zone.boxes), zones[0].point)
+        boxes = tuple(box for zone in zones for box in zone.boxes)
+        return cls(words, boxes, zones[0].point, reach=min(zone.reach for zone in zones))
 
     @property
     def follows_subject(self) -> bool:

@@ -17,8 +17,9 @@ from auditor.record.series_records import OutlierRecord, SeriesQuantityRecord
 from auditor.safe_text import one_line
 from auditor.wording.additions import written_sentence
 from auditor.wording.focus import focus_sentence
-from auditor.wording.misses import light_miss, miss_sentence
+from auditor.wording.misses import light_miss, light_named, miss_sentence
 from auditor.wording.numbers import clock, kelvin_from_mired
+from auditor.wording.plan_items import planned_text
 from auditor.wording.quantity_names import title
 from auditor.wording.set_outliers import outlier_words, remedy_words
 from auditor.wording.set_summary import crop_words
@@ -196,7 +197,7 @@ def _often_missed(finding: FindingRecord, _: _Lookup) -> str:
 def _missed(finding: FindingRecord, lookup: _Lookup) -> str:
     item, picture = lookup.item(finding)
     if finding.set_deviation is not None:
-        return _missed_within_set(finding)
+        return _missed_within_set(finding, item)
     sentence = miss_sentence(item, picture)
     if finding.explained_by_exposure_ev is None:
         return sentence
@@ -205,20 +206,20 @@ def _missed(finding: FindingRecord, lookup: _Lookup) -> str:
     return f"{sentence} The exposure explains it: {outlier_words(outlier, exposure)}."
 
 
-def _missed_within_set(finding: FindingRecord) -> str:
+def _missed_within_set(finding: FindingRecord, item: ItemRecord) -> str:
     """A miss and how the picture leaves the set, as one."""
     if not isinstance(finding.value, float) or not isinstance(finding.expected, float):
         raise TypeError(f"{finding.quantity} is no number")
     deviation, centre = finding.set_deviation or 0.0, finding.set_centre
     if finding.quantity == "colour_temperature":
-        kelvins = (
-            f"{kelvin_from_mired(finding.value)}, {kelvin_from_mired(finding.expected)} planned"
-        )
-        off_plan = warmer_words(finding.value - finding.expected)
+        wanted = planned_text(item) if item.accepts else kelvin_from_mired(finding.expected)
+        off_plan = warmer_words(item.difference or 0.0)
         from_set = capital(warmer_words(deviation))
+        kelvins = f"{kelvin_from_mired(finding.value)}, {wanted} planned"
         return f"{from_set} than the rest of the set, and {off_plan} than planned ({kelvins})."
     rest = "" if centre is None else f", and the rest of the set is lit from {clock(centre)}"
-    return f"{light_miss(finding.value, finding.expected)}{rest}."
+    wanted = planned_text(item) if item.accepts else light_named(finding.expected)
+    return f"{light_miss(finding.value, wanted)}{rest}."
 
 
 def _set_outlier(finding: FindingRecord, lookup: _Lookup) -> str:

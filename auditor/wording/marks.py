@@ -11,6 +11,7 @@ from auditor.values import Clock, Place
 from auditor.wording.additions import additions_sentence
 from auditor.wording.mixed_light import mixed_light_words
 from auditor.wording.numbers import degrees, tilt_text
+from auditor.wording.plan_items import planned_text
 from auditor.wording.positions import light_text, place_text, zone_text
 from auditor.wording.texts import capital, listed
 
@@ -76,8 +77,7 @@ def _light(picture: MeasuredPictureRecord) -> Iterator[str]:
     if hours is not None:
         yield f"Light measured from {light_text(hours)}."
     for item in picture.plan.items if picture.plan else []:
-        planned = item.planned_value
-        if item.quantity == "light" and isinstance(planned, Clock):
-            yield f"Light planned from {light_text(planned.hours)}."
+        if item.quantity == "light" and isinstance(item.planned_value, Clock):
+            yield f"Light planned from {planned_text(item)}."
     if mixed := mixed_light_words(picture.colour_temperature):
         yield f"{capital(mixed)}."

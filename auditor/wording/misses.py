@@ -24,22 +24,19 @@ from auditor.wording.cells import colour_text, value_text
 from auditor.wording.colour_differences import difference_words, nearest
 from auditor.wording.empty_space import SIDES
 from auditor.wording.numbers import aspect, degrees, kelvin_from_mired, percent
-from auditor.wording.plan_items import difference_text
+from auditor.wording.plan_items import difference_text, planned_text
 from auditor.wording.positions import dial_text, direction_words, zone_text
 from auditor.wording.quantity_names import in_sentence
+from auditor.wording.techniques import technique_miss
 from auditor.wording.temperature import warmer_words
 from auditor.wording.texts import capital, listed
-
-# What a subject aims at, and what it is near to: a line or one of several points.
-TECHNIQUE_AIMS = {"centred": "the centre", "symmetry": "the axis of symmetry"}
-TECHNIQUE_PLACES = TECHNIQUE_AIMS | {"golden spiral": "an eye of the golden spiral"}
 
 
 def miss_sentence(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
     """Say what is not as planned."""
     planned, measured = item.planned_value, item.measured_value
     if item.quantity == "technique":
-        return _technique(item)
+        return technique_miss(item, difference_text(item), picture)
     if planned is None or measured is None:
         return _not_there(item, planned)
     match planned, measured:
@@ -53,24 +50,35 @@ def miss_sentence(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
 
 
 def _number(item: ItemRecord, planned: Value, measured: Value) -> str:
+    off = item.difference or 0.0
+    wanted = planned_text(item)
     match planned, measured:
-        case Angle(wanted), Angle(found) if item.quantity == "camera_elevation":
-            return _camera(found, wanted)
+        case Angle(), Angle(found) if item.quantity == "camera_elevation":
+            word = "higher" if off > 0 else "lower"
+            angles = wanted if item.accepts else degrees(_number_of(planned))
+            return f"The camera looks from {word} than planned: {degrees(found)}, {angles} planned."
         case Angle(), Angle():
             return (
                 f"The dominant diagonal runs at {value_text(item.quantity, measured)}; "
-                f"{value_text(item.quantity, planned)} was planned."
+                f"{wanted} was planned."
             )
-        case Clock(wanted), Clock(found):
-            return f"{light_miss(found, wanted)}."
-        case Mired(wanted), Mired(found):
-            kelvins = f"{kelvin_from_mired(found)}, {kelvin_from_mired(wanted)} planned"
-            return f"The picture is {warmer_words(found - wanted)} than planned: {kelvins}."
-        case Ratio(wanted), Ratio(found):
-            return f"The frame is {aspect(found)}; {aspect(wanted)} was planned."
-        case Fraction(wanted), Fraction(found):
+        case Clock(hours), Clock(found):
+            return f"{light_miss(found, wanted if item.accepts else light_named(hours))}."
+        case Mired(mired), Mired(found):
+            kelvins = wanted if item.accepts else kelvin_from_mired(mired)
+            return (
+                f"The picture is {warmer_words(off)} than planned: "
+                f"{kelvin_from_mired(found)}, {kelvins} planned."
+            )
+        case Ratio(), Ratio(found):
+            return f"The frame is {aspect(found)}; {wanted} was planned."
+        case Fraction(), Fraction(found):
             return _share(item, found, wanted)
     return _plainly(item)
+
+
+def _number_of(value: Value) -> float:
+    return value.plain if isinstance(value.plain, float | int) else 0.0
 
 
 def _not_there(item: ItemRecord, planned: Value | None) -> str:
@@ -80,7 +88,7 @@ def _not_there(item: ItemRecord, planned: Value | None) -> str:
         named = in_sentence(item.quantity, item.element)
         where = "" if item.zone is None else f" ({zone_text(item.zone.words)})"
         return f"Nothing that could be {named} was found at the planned place{where}."
-    wanted = "" if planned is None else value_text(item.quantity, planned)
+    wanted = planned_text(item)
     if item.quantity == "diagonal":
         return f"No diagonal leads the eye; {wanted} was planned."
     named = capital(in_sentence(item.quantity))
@@ -90,7 +98,7 @@ def _not_there(item: ItemRecord, planned: Value | None) -> str:
 def _words(item: ItemRecord, planned: str, measured: str) -> str:
     if item.quantity == "negative_space_side":
         lies = SIDES.get(measured, measured)
-        wanted = "no side" if planned == "none" else planned
+        wanted = "none" if planned == "none" else planned
         return f"The empty space lies {lies}; {wanted} was planned."
     if item.quantity == "diagonal":
         if measured == "none":
@@ -98,19 +106,6 @@ def _words(item: ItemRecord, planned: str, measured: str) -> str:
         return f"The dominant diagonal is {measured}; {planned} was planned."
     named = capital(in_sentence(item.quantity))
     return f"{named}: {planned} was planned, {measured} found."
-
-
-def _technique(item: ItemRecord) -> str:
-    planned, measured = str(item.planned), None if item.measured is None else str(item.measured)
-    if item.difference is None:
-        missed, subject = f"The picture shows no {planned}, which was planned.", "The subject"
-    else:
-        aim = TECHNIQUE_AIMS.get(planned, f"the {planned}")
-        missed, subject = f"The subject misses {aim}: off by {difference_text(item)}.", "It"
-    if measured in {None, planned}:
-        return missed
-    place = TECHNIQUE_PLACES.get(str(measured), f"a point of the {measured}")
-    return f"{missed} {subject} is near {place}."
 
 
 def _place(item: ItemRecord, wanted: Point, found: Point, picture: MeasuredPictureRecord) -> str:
@@ -131,29 +126,30 @@ def _place(item: ItemRecord, wanted: Point, found: Point, picture: MeasuredPictu
     return f"{named} sits {where} its planned place, {off}."
 
 
-def _share(item: ItemRecord, measured: float, planned: float) -> str:
+def _share(item: ItemRecord, measured: float, wanted: str) -> str:
+    is_more = (item.difference or 0.0) > 0
     if item.quantity == "subject_size":
-        word = "larger" if measured > planned else "smaller"
-        shares = f"{percent(measured)} of the frame, {percent(planned)} planned"
+        word = "larger" if is_more else "smaller"
+        shares = f"{percent(measured)} of the frame, {wanted} planned"
         return f"The subject is {word} than planned: {shares}."
-    word = "More" if measured > planned else "Less"
-    shares = f"{percent(measured)}, {percent(planned)} planned"
+    word = "More" if is_more else "Less"
+    shares = f"{percent(measured)}, {wanted} planned"
     return f"{word} of the frame is left empty than planned: {shares}."
 
 
-def _camera(measured: float, planned: float) -> str:
-    word = "higher" if measured > planned else "lower"
-    angles = f"{degrees(measured)}, {degrees(planned)} planned"
-    return f"The camera looks from {word} than planned: {angles}."
+def light_named(hours: float) -> str:
+    """A clock position and what it is called."""
+    return f"{dial_text(hours)} ({light_words(hours)})"
 
 
-def light_miss(measured: float, planned: float) -> str:
+def light_miss(measured: float, wanted: str) -> str:
     """Say from where the light comes and from where it should; without a full stop."""
-    found = f"The light comes from {dial_text(measured)} ({light_words(measured)})"
-    return f"{found}; {dial_text(planned)} ({light_words(planned)}) was planned"
+    return f"The light comes from {light_named(measured)}; {wanted} was planned"
 
 
 def _colours(item: ItemRecord, planned: list[str], measured: list[str]) -> str:
+    if any(item.named):
+        return _named_colours(item, measured)
     pairs = nearest(planned, measured)
     if item.quantity == "palette":
         worst = max(pairs, key=lambda pair: pair.difference)
@@ -168,6 +164,22 @@ def _colours(item: ItemRecord, planned: list[str], measured: list[str]) -> str:
     colours = f"{colour_text(best.measured)}, {colour_text(best.planned)} planned"
     named = f"The {in_sentence(item.quantity)}"
     return f"{named} is {words} than planned: {colours} ({difference_text(item)})."
+
+
+def _named_colours(item: ItemRecord, measured: list[str]) -> str:
+    """Colours that the plan names: a region has no single colour to be lighter or redder than."""
+    if item.quantity == "palette":
+        rows = zip(item.colours, item.named, strict=True)
+        worst, words = next(one for one in rows if one[0].difference == item.difference)
+        wanted = words or colour_text(worst.planned)
+        found = colour_text(worst.nearest)
+        return f"The planned {wanted} was not found; nearest is {found} ({difference_text(item)})."
+    codes = item.planned if isinstance(item.planned, list) else []
+    wanted = " or ".join(
+        words or colour_text(str(code)) for code, words in zip(codes, item.named, strict=True)
+    )
+    named = f"The {in_sentence(item.quantity)} is {colour_text(measured[0])}"
+    return f"{named}; {wanted} was planned ({difference_text(item)})."
 
 
 def _plainly(item: ItemRecord) -> str:

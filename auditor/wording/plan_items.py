@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from auditor.quantities import QUANTITIES
 from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.record.plan_records import ItemRecord, PlannedColourRecord
-from auditor.values import Value
-from auditor.wording.cells import Cell, NamedPatch, value_cell
+from auditor.values import Colours, Value
+from auditor.wording.accepted_texts import accepted_text
+from auditor.wording.cells import Cell, NamedPatch, colour_text, value_cell, value_text
 from auditor.wording.empty_space import pattern_words
 from auditor.wording.numbers import (
-    NOTHING,
     SHORT_SUFFIXES,
     amount,
     apart,
@@ -21,9 +21,10 @@ from auditor.wording.numbers import (
 )
 from auditor.wording.positions import zone_text
 from auditor.wording.quantity_names import in_sentence
+from auditor.wording.techniques import measured_technique, why_technique_undecided
 
 ANYWHERE = "anywhere"
-INSIDE = "inside"  # the zone that a place in words means
+INSIDE = "inside"  # the zone or the range that words mean
 DOUBTS = {
     "shape": "Something lies there; its shape and size do not show whether it is {}.",
     "covered": "The subject or another thing covers this place; {} may be part of it.",
@@ -43,7 +44,7 @@ def difference(item: ItemRecord) -> Difference:
     """Write how far off an item is and how much is allowed, never rounded to look the same."""
     if item.difference is None:
         return Difference("", "")
-    if item.zone is not None and item.difference == 0:
+    if (item.zone is not None or item.accepts is not None) and item.difference == 0:
         return Difference(INSIDE, "")
     if item.tolerance is None:
         return Difference(amount(abs(item.difference), item.unit), "")
@@ -64,28 +65,33 @@ def planned_cell(item: ItemRecord) -> Cell:
     """What was planned; a supporting element without a place may be anywhere."""
     if item.planned is None and item.element is not None:
         return Cell(ANYWHERE)
+    value = item.planned_value
+    if isinstance(value, Colours) and item.named:
+        named = zip(value.hexes, item.named, strict=True)
+        return Cell("", tuple(NamedPatch(one, words or colour_text(one)) for one, words in named))
+    if item.zone is None and item.accepts is None:
+        return value_cell(item.quantity, value)
+    return Cell(planned_text(item))
+
+
+def planned_text(item: ItemRecord) -> str:
+    """What was planned, as text: a zone or a range by its words, with its numbers."""
     if item.zone is not None:
-        return Cell(zone_text(item.zone.words))
-    return value_cell(item.quantity, item.planned_value)
+        return zone_text(item.zone.words)
+    if item.accepts is not None:
+        return accepted_text(item.accepts, item.kind)
+    value = item.planned_value
+    return "" if value is None else value_text(item.quantity, value)
 
 
 def measured_cell(item: ItemRecord) -> Cell:
     """What was measured; none where it was looked for and is not there."""
     value: Value | None = item.measured_value
     if item.quantity == "technique":
-        return _measured_technique(item)
+        return Cell(measured_technique(item))
     if value is None and item.verdict == "missed":
         return Cell("none")
     return value_cell(item.quantity, value)
-
-
-def _measured_technique(item: ItemRecord) -> Cell:
-    """The technique to which the subject is near, and whether the planned one is there at all."""
-    if item.difference is not None:
-        return Cell("near none" if item.measured is None else str(item.measured))
-    if item.measured is not None:
-        return Cell(f"no {item.planned}; near: {item.measured}")
-    return Cell(f"no {item.planned}" if item.verdict == "missed" else NOTHING)
 
 
 def matched_colour(colour: PlannedColourRecord) -> NamedPatch:
@@ -103,9 +109,8 @@ def why_undecided(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
     if item.verdict != "undecided":
         return ""
     reasons = picture.reasons
-    planned = item.planned if item.quantity == "technique" else None
-    if (technique := f"technique_fit: {planned}") in reasons:
-        return reasons[technique].message
+    if item.quantity == "technique" and (why := why_technique_undecided(item, picture)):
+        return why
     own = QUANTITIES[item.quantity].reason_of or item.quantity
     if own in reasons:
         return reasons[own].message

@@ -599,7 +599,8 @@ def test_items_and_their_units_are_those_of_the_registry():
         "palette": ("#ffffff",),
         "aspect_ratio": 1.0,
     }
-    compared = [*items(everything), *items({"diagonal_deg": 40.0})]
+    others = ({"diagonal_deg": 40.0}, {"light_from_above": True})
+    compared = [*items(everything), *(item for other in others for item in items(other))]
     kinds = {}
     for item in compared:
         kinds.setdefault(item.quantity, set()).add(item.kind)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from auditor.geometry import Box, Point
 from auditor.page.drawing import shapes
 from auditor.page.drawing.layers import Frame, Layer, Mark
+from auditor.page.drawing.planned import PlannedLight
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
 )
@@ -20,10 +23,12 @@ TICK_FROM = 0.84
 FOUR_HOURS = (12.0, 3.0, 6.0, 9.0)
 
 
-def draw_light_dial(picture: MeasuredPictureRecord, planned: float | None, frame: Frame) -> Layer:
+def draw_light_dial(
+    picture: MeasuredPictureRecord, planned: Sequence[PlannedLight], frame: Frame
+) -> Layer:
     """Draw where the light comes from and where it was planned to come from."""
     measured = picture.light.clock
-    if measured is None and planned is None:
+    if measured is None and not planned:
         return Layer("light", ())
     radius = DIAL_RADIUS * frame.longer
     centre = quiet_corner(picture, frame, radius)
@@ -32,8 +37,11 @@ def draw_light_dial(picture: MeasuredPictureRecord, planned: float | None, frame
         Mark(_ticks(centre, radius), "guide"),
         Mark(shapes.circle(centre, radius * HUB), "guide"),
     ]
-    if planned is not None:
-        marks.append(Mark(_ray(centre, radius, planned), "planned"))
+    for one in planned:
+        if one.first != one.last:
+            arc = shapes.dial_sector(centre, radius, one.first, one.last)
+            marks.append(Mark(arc, "zone"))
+        marks.append(Mark(_ray(centre, radius, one.middle), "planned"))
     if measured is not None:
         marks.append(Mark(_ray(centre, radius, measured), "measured"))
     return Layer("light", tuple(marks))

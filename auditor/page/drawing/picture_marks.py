@@ -19,9 +19,7 @@ from auditor.page.drawing.light_dial import DIAL_RADIUS, draw_light_dial, quiet_
 from auditor.page.drawing.mixed_light import draw_mixed_light
 from auditor.page.drawing.planned import Planned, PlannedElement, PlannedPlace
 from auditor.page.drawing.technique_lines import technique_lines
-from auditor.record.picture_record import (
-    MeasuredPictureRecord,
-)
+from auditor.record.picture_record import MeasuredPictureRecord, TechniqueFitRecord
 from auditor.wording.marks import LAYER_TITLES, describe_marks
 
 # Sizes as fractions of the longer side: they read at 350 px and do not cover the food at 600 px.
@@ -164,23 +162,30 @@ def _place_of_element(thing: PlannedElement, place: PlannedPlace, frame: Frame) 
 
 
 def _technique(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) -> Layer:
-    marks: list[Mark] = []
-    if planned.technique is None:
-        return Layer("technique", ())
-    fit = picture.technique_fit.get(planned.technique)
     # A technique divides the picture within its border.
     inside = frame.box(picture.border.inside if picture.border else (0.0, 0.0, 1.0, 1.0))
+    fits = picture.technique_fit
+    marks = (
+        mark
+        for technique in planned.techniques
+        for mark in _one_technique(technique, fits.get(technique), inside, frame)
+    )
+    return Layer("technique", tuple(marks))
+
+
+def _one_technique(
+    technique: str, fit: TechniqueFitRecord | None, inside: Box, frame: Frame
+) -> Iterable[Mark]:
     near = None if fit is None else frame.point(fit.point)
     if near is not None:
         near = Point(near.x - inside.left, near.y - inside.top)
     width, height = inside.right - inside.left, inside.bottom - inside.top
-    for line in technique_lines(planned.technique, width, height, near):
+    for line in technique_lines(technique, width, height, near):
         shifted = (Point(point.x + inside.left, point.y + inside.top) for point in line)
-        marks.append(Mark(shapes.polyline(*shifted), "guide"))
+        yield Mark(shapes.polyline(*shifted), "guide")
     if fit is not None and fit.outline:
         corners = (frame.point(corner) for corner in fit.outline)
-        marks.append(Mark(shapes.polyline(*corners, closed=True), "measured"))
-    return Layer("technique", tuple(marks))
+        yield Mark(shapes.polyline(*corners, closed=True), "measured")
 
 
 def _diagonal(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) -> Layer:

@@ -10,6 +10,8 @@ from auditor.record.picture_record import (
 )
 from auditor.record.plan_records import ItemRecord
 from auditor.values import Angle, Clock, Place, Value, Words
+from auditor.wording.accepted_texts import joined
+from auditor.wording.techniques import planned_techniques
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +78,19 @@ class PlannedElement:
 
 
 @dataclass(frozen=True, slots=True)
+class PlannedLight:
+    """An arc of clock positions from which the light may come; a single one has both ends equal."""
+
+    first: float
+    last: float
+
+    @property
+    def middle(self) -> float:
+        """The clock position that stands for it."""
+        return (self.first + self.last) / 2
+
+
+@dataclass(frozen=True, slots=True)
 class Planned:
     """What the drawing needs to know of the plan; None where it says nothing.
 
@@ -83,17 +98,18 @@ class Planned:
     ----------
     subject : PlannedPlace or None
     supporting : tuple of PlannedElement
-    technique : str or None
-    light : float or None
-        Clock position.
+    techniques : tuple of str
+        Any of them will do.
+    light : tuple of PlannedLight
+        Directions of which any will do.
     diagonal : str, float or None
         ``"rising"``, ``"falling"`` or degrees.
     """
 
     subject: PlannedPlace | None
     supporting: tuple[PlannedElement, ...]
-    technique: str | None
-    light: float | None
+    techniques: tuple[str, ...]
+    light: tuple[PlannedLight, ...]
     diagonal: str | float | None
 
     @classmethod
@@ -105,8 +121,10 @@ class Planned:
         return cls(
             subject=PlannedPlace.of(single["subject"]) if "subject" in single else None,
             supporting=tuple(PlannedElement.of(item) for item in items if item.element is not None),
-            technique=_word(planned.get("technique")),
-            light=_hours(planned.get("light")),
+            techniques=tuple(planned_techniques(single["technique"]))
+            if "technique" in single
+            else (),
+            light=_light(single["light"]) if "light" in single else (),
             diagonal=_line(planned.get("diagonal")),
         )
 
@@ -115,8 +133,12 @@ def _word(value: Value | None) -> str | None:
     return value.text if isinstance(value, Words) else None
 
 
-def _hours(value: Value | None) -> float | None:
-    return value.hours if isinstance(value, Clock) else None
+def _light(item: ItemRecord) -> tuple[PlannedLight, ...]:
+    value = item.planned_value
+    if not isinstance(value, Clock):
+        return ()
+    spans = [(value.hours, value.hours)] if item.accepts is None else joined(item.accepts.spans)
+    return tuple(PlannedLight(first, last) for first, last in spans)
 
 
 def _line(value: Value | None) -> str | float | None:

@@ -146,3 +146,9 @@ def dial_arc(centre: Point, radius: float, first: float, last: float) -> str:
 
 
 ARROW_HALF_ANGLE = math.radians(28)  # a slim head that still reads at 30 px
+
+
+def dial_sector(centre: Point, radius: float, first: float, last: float) -> str:
+    """Draw the sector of a dial from `first` clockwise to `last`, at most 12 hours."""
+    arc = dial_arc(centre, radius, first, last)
+    return f"{arc}L{number(centre.x)} {number(centre.y)}Z"
