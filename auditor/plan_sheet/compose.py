@@ -70,10 +70,10 @@ def _named_things(
     things: Sequence[Thing], names: Sequence[str | None], *, inside: bool
 ) -> list[Named]:
     """The things with their names; a number is a place in the list beside the frame."""
+    first = {thing.name: thing for thing in reversed(things) if thing.name is not None}
     named = [
-        Named(thing.name, thing.outline, str(names.index(thing.name) + 1), is_area=inside)
-        for thing in things
-        if thing.name is not None
+        Named(name, thing.outline, str(names.index(name) + 1), is_area=inside)
+        for name, thing in first.items()
     ]
     subject = [
         Named(SUBJECT, thing.outline, is_area=inside) for thing in things if thing.name is None

@@ -172,7 +172,7 @@ def _candidates(level: _Lines, upright: _Lines, side: int) -> Floats:
     y = (level.intercept[:, None] + level.slope[:, None] * upright.intercept) / (1 - slopes)
     x = upright.intercept[None, :] + upright.slope[None, :] * y
     meets = (level.beyond(x) <= level.reach(side)[:, None]) & (
-        upright.beyond(y.T).T <= upright.reach(side)[None, :]
+        upright.reach(side)[None, :] >= upright.beyond(y.T).T
     )
     across = level.sides(x, meets, side)
     down = upright.sides(np.ascontiguousarray(y.T), np.ascontiguousarray(meets.T), side)

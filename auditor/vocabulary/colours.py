@@ -174,8 +174,11 @@ def colours_of_words(text: str) -> tuple[AcceptedColour, ...]:
 
 def css_code(name: str) -> str | None:
     """``#rrggbb`` of a named colour of CSS; None where unknown."""
-    code = ImageColor.colormap.get(name)
-    return code.lower() if isinstance(code, str) else None
+    if name not in ImageColor.colormap:
+        return None
+    # Not the value in the table, which Pillow replaces once it has read it.
+    red, green, blue = ImageColor.getrgb(name)[:3]
+    return f"#{red:02x}{green:02x}{blue:02x}"
 
 
 def _six_digits(digits: str) -> str:
