@@ -26,7 +26,7 @@ class Role(StrEnum):
 
     FRAME = "frame"
     GRID = "grid"
-    HATCH = "hatch"
+    EMPTY = "empty"
     DIAGONAL = "diagonal"
     SUPPORTING = "supporting"
     SUBJECT = "subject"

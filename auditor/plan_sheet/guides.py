@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from auditor.geometry import Box, Point
+from auditor.geometry import Point
 from auditor.page.drawing.layers import Frame
 from auditor.page.drawing.shapes import line_across
 from auditor.page.drawing.technique_lines import technique_lines
 from auditor.plan.shot_plan import Intent
 from auditor.plan_sheet.drawing import Line, Points, Role, corners_of
-from auditor.plan_sheet.polygons import outside_of
+from auditor.plan_sheet.polygons import is_inside, outside_of
 from auditor.plan_sheet.things import Thing
 from auditor.vocabulary.sides import sides_of_planned
 from auditor.vocabulary.techniques import INNER_FRAME, TECHNIQUES, TRIANGLE
@@ -28,9 +27,11 @@ PLAIN_TRIANGLE = (Point(0.5, 0.2), Point(0.85, 0.8), Point(0.15, 0.8))
 CUT_STEP = 2.0  # lines that end before things end to this accuracy
 ROOM = 12.0  # between the end of a line and a thing
 
-# Marks of the empty side: short slanted lines along the edge, as shares of the longer side.
-HATCH_DEPTH, HATCH_SPACING = 0.045, 0.028
-HATCH_INSET = 0.014
+# Dots along the empty side; three rows are seen as an area, and hide little of a live view.
+DOT_SPACING, N_DOT_ROWS = 18.0, 3
+# Multiples of these, without their whole part, are spread evenly and without a pattern (Roberts's
+# generalisation of the golden ratio to two dimensions; its powers, from memory).
+SPREAD_ALONG, SPREAD_ACROSS = 0.7548776662, 0.5698402910
 
 
 def drawn_technique(intent: Intent) -> str | None:
@@ -108,7 +109,7 @@ def _outlines_with_room(things: Sequence[Thing]) -> list[Points]:
 
 
 def empty_side_marks(intent: Intent, things: Sequence[Thing], frame: Frame) -> tuple[Line, ...]:
-    """Short slanted lines along each edge at which the frame stays empty, outside of things.
+    """Dots along each edge at which the frame stays empty, where no thing is.
 
     Of several sides, any of which will do, the first one is marked.
     """
@@ -119,35 +120,30 @@ def empty_side_marks(intent: Intent, things: Sequence[Thing], frame: Frame) -> t
         for side in sides_of_planned(planned)
         for edge in (("left", "right", "top", "bottom") if side == "around" else (side,))
     ]
+    dots = dict.fromkeys(dot for edge in edges for dot in _dots(edge, frame))
     return tuple(
-        Line(part, Role.HATCH)
-        for edge in edges
-        for stroke in _hatching(edge, frame)
-        for part in outside_of(stroke, outlines, CUT_STEP)
+        Line((dot, dot), Role.EMPTY)
+        for dot in dots
+        if not any(is_inside(outline, dot) for outline in outlines)
     )
 
 
-def _hatching(edge: str, frame: Frame) -> list[Points]:
-    depth, inset = HATCH_DEPTH * frame.longer, HATCH_INSET * frame.longer
+def _dots(edge: str, frame: Frame) -> Iterator[Point]:
+    """Dots strewn along an edge; rows would look like dotted paper."""
     width, height = float(frame.width), float(frame.height)
-    bands = {
-        "left": Box(inset, inset, inset + depth, height - inset),
-        "right": Box(width - inset - depth, inset, width - inset, height - inset),
-        "top": Box(inset, inset, width - inset, inset + depth),
-        "bottom": Box(inset, height - inset - depth, width - inset, height - inset),
-    }
-    if edge not in bands:
-        return []
-    band = bands[edge]
-    long = max(band.right - band.left, band.bottom - band.top) - depth
-    n = max(1, math.floor(long / (HATCH_SPACING * frame.longer)))
-    starts = (long * i / n for i in range(n + 1))
-    if edge in ("left", "right"):
-        return [
-            (Point(band.left, band.top + at + depth), Point(band.right, band.top + at))
-            for at in starts
-        ]
-    return [
-        (Point(band.left + at, band.bottom), Point(band.left + at + depth, band.top))
-        for at in starts
-    ]
+    is_upright = edge in ("left", "right")
+    if edge not in ("left", "right", "top", "bottom"):
+        return
+    length, across = (height, width) if is_upright else (width, height)
+    n = round((length - 2 * DOT_SPACING) / DOT_SPACING)
+    for number in range(n * N_DOT_ROWS):
+        row, place = number % N_DOT_ROWS, number // N_DOT_ROWS
+        along = DOT_SPACING * (1.5 + place + _scattered(number, SPREAD_ALONG))
+        depth = DOT_SPACING * (1.2 + row + _scattered(number, SPREAD_ACROSS))
+        depth = depth if edge in ("left", "top") else across - depth
+        yield Point(depth, along) if is_upright else Point(along, depth)
+
+
+def _scattered(number: int, irrational: float) -> float:
+    """An offset in [-0.4, 0.4] that looks like chance and is the same every time."""
+    return 0.8 * ((number * irrational) % 1.0 - 0.5)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import groupby
 
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
@@ -114,7 +115,7 @@ def _drawing(drawing: Drawing) -> DrawingView:
         frame.height,
         number(drawing.text_size),
         tuple(rectangle(_inside(zone, frame.width, frame.height)) for zone in drawing.zones),
-        tuple(_path(line) for line in (*drawing.lines, drawing.outline)),
+        _paths((*drawing.lines, drawing.outline)),
         tuple(_texts(drawing)),
     )
 
@@ -125,9 +126,16 @@ def _inside(zone: Box, width: float, height: float) -> Box:
     )
 
 
-def _path(line: Line) -> PathView:
-    classes = f"{line.role} dashed" if line.is_dashed else str(line.role)
-    return PathView(polyline(*line.points, closed=line.is_closed), classes)
+def _paths(lines: Iterable[Line]) -> tuple[PathView, ...]:
+    """Lines of one kind that follow each other as one path."""
+    return tuple(
+        PathView("".join(polyline(*line.points, closed=line.is_closed) for line in alike), classes)
+        for classes, alike in groupby(lines, key=_classes)
+    )
+
+
+def _classes(line: Line) -> str:
+    return f"{line.role} dashed" if line.is_dashed else str(line.role)
 
 
 def _texts(drawing: Drawing) -> list[TextView]:

@@ -34,7 +34,7 @@ BAND_ROWS = 256
 CORE_WIDTH = {
     Role.FRAME: 2.6,
     Role.GRID: 1.3,
-    Role.HATCH: 1.3,
+    Role.EMPTY: 4.0,
     Role.DIAGONAL: 3.0,
     Role.SUPPORTING: 2.4,
     Role.SUBJECT: 3.6,

@@ -17,7 +17,7 @@ STEP = 5.0  # between the points by which lines are counted
 LINE_COST = {
     Role.FRAME: 2.0,
     Role.GRID: 0.7,
-    Role.HATCH: 1.5,
+    Role.EMPTY: 1.5,
     Role.DIAGONAL: 0.6,
     Role.SUPPORTING: 2.5,
     Role.SUBJECT: 2.5,

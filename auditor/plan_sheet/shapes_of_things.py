@@ -20,9 +20,9 @@ N_STEPS = 96  # of a whole oval: at 3000 px it deviates by half a pixel
 SIDE_BELOW_DEG = 20.0
 RIM_FROM_DEG = 4.0  # a flatter rim than 0.07 is a line
 # Height over width of the side view: between a bowl (0.6) and a glass (1.5), our choice.
-SIDE_HEIGHT = 1.05
-FOOT_WIDTH = 0.72  # over the rim's
-FOOT_ROUNDING = 0.4  # of the rim's half width
+SIDE_HEIGHT = 1.1
+FOOT_WIDTH = 0.62  # over the rim's
+FOOT_ROUNDING = 0.3  # of the rim's half width
 N_FOOT = 16  # points along each part of the foot
 
 

@@ -101,7 +101,7 @@ def test_the_diagonal_leans_as_planned_and_spares_the_things(lines_of, written, 
     ],
 )
 def test_the_empty_side_is_marked(lines_of, side, lies):
-    lines, drawing = lines_of(f'negative_space = {{ side = "{side}" }}', Role.HATCH)
+    lines, drawing = lines_of(f'negative_space = {{ side = "{side}" }}', Role.EMPTY)
     assert len(lines) > 10
     assert all(lies(box_of(line.points), drawing.frame) for line in lines)
 
