@@ -26,12 +26,12 @@ def interpret(frame: FrameOnPage) -> DrawnFrame:
     canvas = canvas_of(frame)
     grid = read_grid(canvas)
     ink = grid.ink
-    arrow = find_arrow(canvas, ink)
-    if arrow is not None:
-        ink = ink & ~arrow.mask
     notes = find_notes(ink, max(canvas.width, canvas.height))
     for note in notes:
         ink = ink & ~note.mask
+    arrow = find_arrow(canvas, ink)
+    if arrow is not None:
+        ink = ink & ~arrow.mask
     closed = with_links(ink, links(trace_strokes(ink), canvas.diagonal))
     strokes = trace_strokes(closed)
     frame_px = canvas.width * canvas.height
