@@ -7,8 +7,6 @@ Every piece of ink of an arrow's size is judged, both ways along its longer axis
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
-from importlib import resources
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,10 +15,11 @@ from auditor.geometry import clock_from_direction
 from auditor.sketch.arrow_features import Candidate, candidates
 from auditor.sketch.canvas import Canvas, Mask
 from auditor.sketch.drawn import Guess
+from auditor.sketch.network import chance_of
 
 Floats = NDArray[np.float64]
 
-LEAST_PROBABILITY = 0.5
+LEAST_PROBABILITY, SURE = 0.5, 0.8
 # What is left of the probability where an arrow in the margin points past the frame.
 POINTING_PAST = 0.2
 INTO_FRAME = 0.25  # how far ahead of the tip the frame is looked for, of its diagonal
@@ -35,7 +34,7 @@ class Arrow:
     tip, tail : (2,) float array
         x and y on the canvas in px.
     mask : (h, w) bool array
-        Its ink.
+        Its ink, and that of others that are as surely arrows.
     light_clock : Guess of float
     """
 
@@ -56,7 +55,7 @@ def find_arrow(canvas: Canvas, ink: Mask) -> Arrow | None:
     found, labels = candidates(ink, canvas.diagonal)
     if not found:
         return None
-    chances = probabilities(np.stack([one.features for one in found]))
+    chances = chance_of("arrow_network.npz", np.stack([one.features for one in found]))
     chances = chances * [_points_in(canvas, one) for one in found]
     best = int(chances.argmax())
     if chances[best] < LEAST_PROBABILITY:
@@ -65,27 +64,9 @@ def find_arrow(canvas: Canvas, ink: Mask) -> Arrow | None:
     dx, dy = tip - tail
     clock = clock_from_direction(-float(dx), float(dy))
     guess = Guess(clock, float(chances[best]))
-    return Arrow(tip, tail, labels == found[best].label, guess)
-
-
-def probabilities(features: Floats) -> Floats:
-    """How probable each row of features is an arrow from tail to tip.
-
-    Parameters
-    ----------
-    features : (N, `arrow_features.N_FEATURES`) float array
-    """
-    net = _network()
-    hidden = (features - net["mean"]) / net["spread"] @ net["hidden"] + net["hidden_bias"]
-    logit = np.maximum(hidden, 0) @ net["out"] + net["out_bias"]
-    return np.asarray(1 / (1 + np.exp(-np.clip(logit, -50, 50))))
-
-
-@cache
-def _network() -> dict[str, Floats]:
-    path = resources.files("auditor.sketch") / "arrow_network.npz"
-    with resources.as_file(path) as file, np.load(file, allow_pickle=False) as stored:
-        return {name: stored[name].astype(np.float64) for name in stored.files}
+    arrows = [one.label for one, chance in zip(found, chances, strict=True)
+              if chance >= SURE]  # fmt: skip
+    return Arrow(tip, tail, np.isin(labels, [found[best].label, *arrows]), guess)
 
 
 def _points_in(canvas: Canvas, one: Candidate) -> float:
