@@ -10,7 +10,7 @@ from auditor.page.drawing.layers import Frame
 from auditor.page.drawing.shapes import line_across
 from auditor.page.drawing.technique_lines import technique_lines
 from auditor.plan.shot_plan import Intent
-from auditor.plan_sheet.drawing import Line, Points, Role, corners_of
+from auditor.plan_sheet.drawing import Line, Points, Role
 from auditor.plan_sheet.polygons import is_inside, outside_of
 from auditor.plan_sheet.things import Thing
 from auditor.vocabulary.sides import sides_of_planned
@@ -19,6 +19,7 @@ from auditor.vocabulary.techniques import INNER_FRAME, TECHNIQUES, TRIANGLE
 # The inner frame is drawn around the middle, at these shares of the sides from the edges: the plan
 # does not say where it is (our choice, no source).
 INNER_FRAME_INSET = 0.14
+INNER_FRAME_ARM = 0.11  # of its corners, of the frame's longer side
 N_OF_TRIANGLE = 3
 N_OF_LINE = 2
 N_SMOOTHINGS = 2
@@ -47,7 +48,7 @@ def grid_lines(intent: Intent, things: Sequence[Thing], frame: Frame) -> tuple[L
     if technique == TRIANGLE:
         return (_triangle(things, frame),)
     if technique == INNER_FRAME:
-        return (_inner_frame(frame),)
+        return _inner_frame(frame)
     near = next((thing.centre for thing in things if thing.name is None), None)
     lines = technique_lines(technique, frame.width, frame.height, near)
     return tuple(Line(_smooth(points), Role.GRID) for points in lines)
@@ -74,10 +75,16 @@ def _triangle(things: Sequence[Thing], frame: Frame) -> Line:
     return Line(corners, Role.GRID, is_closed=True)
 
 
-def _inner_frame(frame: Frame) -> Line:
+def _inner_frame(frame: Frame) -> tuple[Line, ...]:
+    """The corners of a frame in the frame: whole, it would look like a thing."""
     inset = INNER_FRAME_INSET
-    box = frame.box((inset, inset, 1 - inset, 1 - inset))
-    return Line(corners_of(box), Role.GRID, is_closed=True)
+    left, top, right, bottom = frame.box((inset, inset, 1 - inset, 1 - inset))
+    arm = INNER_FRAME_ARM * frame.longer
+    return tuple(
+        Line((Point(x, y + dy), Point(x, y), Point(x + dx, y)), Role.GRID)
+        for x, dx in ((left, arm), (right, -arm))
+        for y, dy in ((top, arm), (bottom, -arm))
+    )
 
 
 def diagonal_lines(intent: Intent, things: Sequence[Thing], frame: Frame) -> tuple[Line, ...]:

@@ -37,9 +37,10 @@ LONGEST_LINE = 24  # letters; a longer name is cut
 # Costs, on the scale of `places_taken`: of a place a line farther away, of a second line, of a
 # number for a name, of a place outside its own outline where it would fit inside.
 COST_PER_LINE_AWAY, COST_OF_TWO_LINES, COST_OF_NUMBER, COST_OUTSIDE = 0.35, 0.1, 1.5, 0.3
-# Of a place anywhere in the frame, and of being a diagonal of the frame away from its mark.
+# Of a place anywhere in the frame, and of being a diagonal of the frame away from its marks.
 COST_ANYWHERE, COST_OF_DISTANCE = 0.7, 3.0
 N_ANYWHERE = 20  # places across the frame and down it
+MOST_MARKS = 12  # of which the nearest is looked for
 ALIGNMENTS = (0.5, 0.0, 1.0, 0.25, 0.75)
 
 
@@ -147,11 +148,11 @@ def _places(
         for centre in _around_box(own, width, height, gap):
             yield centre, outside + COST_PER_LINE_AWAY * away
     if one.anywhere:
-        middle = Point((own.left + own.right) / 2, (own.top + own.bottom) / 2)
+        marks = one.at[:: max(1, len(one.at) // MOST_MARKS)]
         for i in range(1, N_ANYWHERE):
             for j in range(1, N_ANYWHERE):
                 at = Point(frame.width * i / N_ANYWHERE, frame.height * j / N_ANYWHERE)
-                distance = math.dist(at, middle) / frame.diagonal
+                distance = min(math.dist(at, mark) for mark in marks) / frame.diagonal
                 yield at, COST_ANYWHERE + COST_OF_DISTANCE * distance
 
 
