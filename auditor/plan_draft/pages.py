@@ -1,14 +1,21 @@
-"""Drawn pages: which files are some, and their shots."""
+"""Drawn pages: which files are some, what their frames become, what shows how they were read."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from auditor.errors import NoSketchError, UnreadablePictureError
+from auditor.photograph.decode import read_photograph
+from auditor.photograph.folder import printable_name
 from auditor.plan_draft.draft import ShotDraft
 from auditor.plan_draft.from_sketch import shot_of_frame
 from auditor.plan_draft.names import readable
+from auditor.plan_draft.understood import understood_picture
 from auditor.sketch.drawn import DrawnFrame
+from auditor.sketch.reading import read_page
+from auditor.sketch.recognition import LEAST_SKETCH, is_sketch
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,20 +33,56 @@ class Page:
     frames: tuple[DrawnFrame, ...]
 
 
-def looks_like_sketch(_path: Path) -> bool:
-    """Whether a file is a drawn page rather than a finished picture."""
-    return False
+def read_if_drawn(path: Path, *, is_known: bool) -> Page | str | None:
+    """Read a file if it is a drawn page.
+
+    Parameters
+    ----------
+    path : Path
+    is_known : bool
+        True if it is said to be one.
+
+    Returns
+    -------
+    Page or str or None
+        A message that names the file where the page cannot be read; None for a finished picture,
+        and for what cannot be read at all, which is said when it is measured.
+    """
+    try:
+        if not is_known and not _looks_drawn(path):
+            return None
+        return Page(path, read_page(path))
+    except NoSketchError as error:
+        return str(error)
+    except UnreadablePictureError as error:
+        return f"{printable_name(str(path))}: {error.message}"
 
 
-def read_drawn_page(_path: Path) -> Page | str:
-    """Read a page; a message where it shows no drawn frame."""
-    return "drawn pages cannot be read yet."
+def _looks_drawn(path: Path) -> bool:
+    try:
+        page = read_photograph(path.parent, path.name).detail
+    except UnreadablePictureError:
+        return False
+    return is_sketch(page) >= LEAST_SKETCH
 
 
 def shots_of_page(page: Page, *, is_only: bool) -> list[ShotDraft]:
     """A shot for each frame; with the name of the page where there are several pages."""
+    names = _names(page, is_only=is_only)
+    return [shot_of_frame(frame, name) for frame, name in zip(page.frames, names, strict=True)]
+
+
+def _names(page: Page, *, is_only: bool) -> list[str]:
     before = "" if is_only else f"{readable(page.path.name)} "
-    return [
-        shot_of_frame(frame, f"{before}frame {number}")
-        for number, frame in enumerate(page.frames, start=1)
-    ]
+    return [f"{before}frame {number}" for number in range(1, len(page.frames) + 1)]
+
+
+def understood_pictures(plan: Path, pages: Sequence[Page]) -> dict[Path, bytes]:
+    """A picture beside the plan for each page, that shows what was understood, as PNG."""
+    is_only = len(pages) == 1
+    return {
+        plan.with_name(
+            f"{plan.stem}-understood{'' if is_only else f'-{number}'}.png"
+        ): understood_picture(page.frames, _names(page, is_only=is_only))
+        for number, page in enumerate(pages, start=1)
+    }

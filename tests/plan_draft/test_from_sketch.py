@@ -40,7 +40,7 @@ def test_words_and_guesses_stand_beside_the_numbers():
     assert "# three-quarter; a guess: 70 % sure\n" in text
     assert "# back left\n" in text
     # Two values in one table: as sure as the less sure of them.
-    assert "# a guess: 80 % sure\n" in text
+    assert "# a guess: 60 % sure\n" in text
 
 
 def test_an_empty_frame_states_its_format_alone():
