@@ -16,7 +16,7 @@ from auditor.plan.inheritance import plan_from_written
 from auditor.plan.models import WrittenPlan
 from auditor.plan.shot_plan import Plan
 from auditor.plan.toml_lines import KeyPath, key_as_written, line_of, locate_keys
-from auditor.plan.unknown_keys import without_notes
+from auditor.plan.unknown_keys import meant_key, without_notes
 
 
 def read_plan(path: Path) -> Plan:
@@ -64,9 +64,15 @@ def _checked(data: dict[str, Any], lines: dict[KeyPath, int], path: Path) -> Wri
         written = WrittenPlan.model_validate(data)
     except ValidationError as error:
         found += written_faults(error)
+    if any(len(path) == 1 and _is_misspelt_shot(path[0]) for path, _ in found):
+        found = [one for one in found if one[0] != ("shot",)]
     if written is None or found:
         raise InvalidPlanError(str(path), _placed(found, lines))
     return written
+
+
+def _is_misspelt_shot(key: str | int) -> bool:
+    return key != "shot" and meant_key("", str(key)) == "shot"
 
 
 def _placed(found: Iterable[WrittenFault], lines: dict[KeyPath, int]) -> tuple[Fault, ...]:

@@ -14,7 +14,7 @@ MOST_KEYS_SHOWN = 8
 def remarks_on(written: WrittenPlan, ignored: Sequence[KeyPath]) -> Iterator[str]:
     """Yield each remark, one line each."""
     if ignored:
-        yield f"not compared, as the plan has no such key: {_keys(ignored)}"
+        yield f"ignored: {_keys(ignored)} (nothing is compared with them)"
     soft = _hardness([written.series, *written.shot])
     if soft:
         words = ", ".join(soft)

@@ -89,8 +89,10 @@ def ends_of_list(value: list[object]) -> tuple[float, float] | None:
     """The ends of ``[40, 50]``."""
     if len(value) != TWO:
         return None
-    least, most = (number_from(item) for item in value)
-    return (least, most) if least is not None and most is not None and least < most else None
+    first, last = (number_from(item) for item in value)
+    if first is None or last is None or first == last:
+        return None
+    return min(first, last), max(first, last)
 
 
 def _read_ratio_number(value: object) -> float:
@@ -218,7 +220,7 @@ def read_sides(value: object) -> tuple[PlannedSide, ...]:
             sides_of_words(part) for part in alternatives(value)]  # fmt: skip
         if parts and all(parts):
             return tuple(dict.fromkeys(side for part in parts for side in part))
-    raise wrong(value, wrong_words.instead(wrong_words.SPACE, value))
+    raise wrong(value, wrong_words.instead(wrong_words.SIDE, value))
 
 
 def read_diagonal(value: object) -> DiagonalWord | float:

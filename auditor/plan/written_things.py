@@ -73,10 +73,13 @@ def read_subject(value: object) -> dict[str, object]:
 
 
 def _not_a_subject(part: str) -> str:
+    said = wrong_words.instead(wrong_words.PLACE, part)
+    if not said.startswith(wrong_words.PLACE.what):
+        return said
     return (
-        f"{wrong_words.instead(wrong_words.PLACE, part)}; a size is "
-        f"{wrong_words.quoted(wrong_words.SIZE.known)}. What the subject is cannot be seen: "
-        'keep it in subject = { name = "…", at = "…" }'
+        'write where the subject is, as in "upper right" or [0.67, 0.33], or how large, as in '
+        '"large" or "30%"; what it is cannot be measured: keep that in '
+        f'subject = {{ name = "…" }} ({wrong_words.LIST_COMMAND})'
     )
 
 

@@ -59,10 +59,17 @@ def number_reader(
         if number is None:
             raise wrong(value, f"must be a number {must_be}")
         if number > most or number < least or (open_below and number == least):
-            raise wrong(value, f"must be {must_be}")
+            raise wrong(value, f"must be {must_be}{_as_share(number, most)}")
         return number
 
     return read
+
+
+def _as_share(number: float, most: float) -> str:
+    """What to write for a number that is meant in per cent."""
+    if most != 1 or not 1 < number <= 100:
+        return ""
+    return f': write {number / 100:g} or "{number:g}%"'
 
 
 read_fraction = number_reader(0, 1, "between 0 and 1, a share of the frame (0.45 is 45 %)")

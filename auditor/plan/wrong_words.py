@@ -7,12 +7,18 @@ what the text means elsewhere: "backlit" as a place is a light.
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from auditor.vocabulary.camera_angle import ELEVATION_WORDS, elevation_of_words, listed_angles
-from auditor.vocabulary.colours import colours_of_words, listed_colours
-from auditor.vocabulary.empty_space import listed_space, space_of_words
+from auditor.vocabulary.colours import is_colour_of_a_photographer, listed_colours
+from auditor.vocabulary.empty_space import (
+    listed_sides,
+    listed_space,
+    sides_of_words,
+    space_of_words,
+)
 from auditor.vocabulary.light import LIGHT_WORDS, light_of_words, listed_light
 from auditor.vocabulary.listed import Listed
 from auditor.vocabulary.place_list import listed_places, listed_relations
@@ -65,20 +71,26 @@ class Kind:
     listed: Callable[[], Iterable[Listed]]
     numbers: str = ""
 
-    def phrases(self) -> list[str]:
-        """All phrases, in plain words."""
-        return [
-            plain_words(form)
+    def phrases(self) -> dict[str, str]:
+        """All phrases without numbers, as they are written, by their plain words."""
+        forms = (
+            form
             for line in self.listed()
             for words in (line.words, *line.also)
             for form in words.split(", ")
-        ]
+        )
+        return {plain_words(form): form for form in forms if not _DIGIT.search(form)}
+
+
+def _zone_in_frame(text: str) -> bool:
+    zone = zone_of_place(text, None)
+    return zone is not None and not zone.follows_subject
 
 
 PLACE = Kind(
     "a place in the frame",
     'subject = {{ at = "{}" }}',
-    lambda text: zone_of_place(text, None),
+    _zone_in_frame,
     PLACE_WORDS,
     listed_places,
     "[x, y] as in [0.67, 0.33]",
@@ -130,10 +142,17 @@ SPACE = Kind(
     listed_space,
     "a share of the frame (0.45 is 45 %)",
 )
+SIDE = Kind(
+    "a side of the frame",
+    'negative_space = {{ side = "{}" }}',
+    sides_of_words,
+    ("left", "right", "top", "bottom", "upper left corner", "around", "none"),
+    listed_sides,
+)
 COLOUR = Kind(
     "a colour",
     'surface = "{}"',
-    colours_of_words,
+    is_colour_of_a_photographer,
     ("white", "grey", "black", "terracotta", "sage", "dark wood", "pale blue", "dark", "light"),
     listed_colours,
     'a code "#rrggbb" (0-9 and a-f), as in "#e08a1e"',
@@ -155,8 +174,12 @@ RATIO = Kind(
     'width to height as in "4:5" or 0.8, between 1:10 and 10:1',
 )
 # In this order a text is looked for elsewhere: first what shares the fewest words with others.
-KINDS = (ANGLE, RATIO, TECHNIQUE, LIGHT, TEMPERATURE, COLOUR, PLACE_BESIDE, SIZE, SPACE)
+KINDS = (ANGLE, RATIO, TECHNIQUE, LIGHT, TEMPERATURE, COLOUR, PLACE, PLACE_BESIDE, SIZE, SPACE)
+MOST_ELSEWHERE = 2  # of the kinds that a text is named as
+# A photographer who writes light as a place needs to see what a direction of light is.
+_ALWAYS_LISTED = frozenset({LIGHT.what})
 
+_DIGIT = re.compile(r"\d")
 _DIRECTIONS = {
     **{word: word for word in ("left", "right", "top", "bottom", "back", "front", "side")},
     "upper": "top",
@@ -168,33 +191,60 @@ _DIRECTIONS = {
 def instead(kind: Kind, written: object) -> str:
     """Say what to write instead of a text (or a wrong value) of a kind."""
     numbers = f", or {kind.numbers}" if kind.numbers else ""
-    known = f"{quoted(kind.known)}{numbers}"
+    known = f"{kind.what} is {quoted(kind.known)}{numbers}"
     if not isinstance(written, str):
-        return f"must be {kind.what}: {known} ({LIST_COMMAND})"
-    elsewhere = _elsewhere(kind, written)
-    if elsewhere is not None:
-        wrote = elsewhere.example.format(written.strip())
-        return (
-            f"that is {elsewhere.what}, not {kind.what}: write {wrote}; "
-            f"{kind.what} is {known} ({LIST_COMMAND})"
-        )
-    near = _nearest_phrase(kind, written)
-    meant = f'did you mean "{near}"? Known are ' if near else f"{kind.what} is "
-    return f"{meant}{known} ({LIST_COMMAND})"
+        return f"{known} ({LIST_COMMAND})"
+    near = _beginning(kind, written)
+    elsewhere = [] if near else _elsewhere(kind, written)
+    near = near or (None if elsewhere else _nearest_phrase(kind, written))
+    if near:
+        said = f'did you mean "{near}"?'
+    elif elsewhere:
+        said = _meant_elsewhere(kind, elsewhere, written.strip())
+    else:
+        return f"{known} ({LIST_COMMAND})"
+    also = f"; {known}" if kind.what in _ALWAYS_LISTED and not near else ""
+    return f"{said}{also} ({LIST_COMMAND})"
 
 
-def _elsewhere(kind: Kind, written: str) -> Kind | None:
-    """The kind of phrase that a text is, if not of this one."""
-    others = (one for one in KINDS if one.what != kind.what)
-    return next((one for one in others if one.understands(written)), None)
+def _meant_elsewhere(kind: Kind, elsewhere: Sequence[Kind], written: str) -> str:
+    is_what = f"that is {' or '.join(one.what for one in elsewhere)}, not {kind.what}"
+    if kind is LIGHT and elsewhere[0] is PLACE:
+        return f'{is_what}: light from behind the subject, at the top of the picture, is "back"'
+    return f"{is_what}: write {' or '.join(one.example.format(written) for one in elsewhere)}"
+
+
+def _elsewhere(kind: Kind, written: str) -> list[Kind]:
+    """The kinds of phrase that a text is, if not of this one."""
+    found: dict[str, Kind] = {}
+    for one in KINDS:
+        if one.what != kind.what and one.understands(written):
+            found.setdefault(one.what, one)
+    if PLACE.what in found:
+        found.pop(SPACE.what, None)  # any side of the frame is both
+    return list(found.values())[:MOST_ELSEWHERE]
+
+
+def _beginning(kind: Kind, written: str) -> str | None:
+    """The first phrase that begins with the written words."""
+    words = plain_words(written)
+    if not words:
+        return None
+    begun = (form for plain, form in kind.phrases().items() if plain.startswith(f"{words} "))
+    return next(begun, None)
 
 
 def _nearest_phrase(kind: Kind, written: str) -> str | None:
-    """The most similar phrase that has the same directions as the written one."""
-    words = plain_words(written)
+    """The most similar phrase that has the same directions as the written one.
+
+    None for a text with a number: a similar number is another one.
+    """
+    if _DIGIT.search(written):
+        return None
+    words, phrases = plain_words(written), kind.phrases()
     directions = _directions(words)
-    fitting = [one for one in kind.phrases() if directions <= _directions(one)]
-    return nearest(words, fitting)
+    near = nearest(words, (one for one in phrases if directions <= _directions(one)))
+    return None if near is None else phrases[near]
 
 
 def nearest(word: str, words: Iterable[str]) -> str | None:

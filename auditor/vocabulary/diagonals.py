@@ -6,8 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from auditor.vocabulary.listed import Listed, by_form
-from auditor.vocabulary.plain_words import plain_words
+from auditor.vocabulary.listed import Listed, by_form, without, word_set
 
 DiagonalWord = Literal["rising", "falling", "none"]
 DIAGONAL_WORDS: tuple[DiagonalWord, ...] = get_args(DiagonalWord)
@@ -35,13 +34,15 @@ DIRECTIONS = (
     ),
     Direction("none", "no slanted line leads the eye", ("no", "no diagonal")),
 )
-_BY_FORM: Mapping[str, Direction] = by_form(DIRECTIONS)
+_FILLERS = word_set("a diagonal from line the")
+_BY_FORM: Mapping[str, Direction] = {
+    without(form, _FILLERS): direction for form, direction in by_form(DIRECTIONS).items()
+}
 
 
 def diagonal_of_words(text: str) -> DiagonalWord | None:
     """Read the direction of a diagonal; None where unknown."""
-    words = plain_words(text).removeprefix("from ").replace(" the ", " ")
-    found = _BY_FORM.get(words)
+    found = _BY_FORM.get(without(text, _FILLERS))
     return None if found is None else found.words
 
 

@@ -38,34 +38,39 @@ class Amount:
 AMOUNTS = (
     Amount("little", 0.0, 0.25, ("a little", "hardly any", "not much", "minimal", "tight")),
     Amount("some", 0.2, 0.5, ("medium", "moderate", "a bit", "a fair amount")),
-    Amount("lots", 0.5, 1.0, ("a lot", "lots of it", "plenty", "much", "generous", "mostly empty")),
+    Amount("lots", 0.5, 1.0, ("a lot", "lots of it", "plenty", "much", "generous")),
 )
-_AMOUNTS = by_form(AMOUNTS)
-_ALSO_SIDES: dict[PlannedSide, tuple[str, ...]] = {
-    "top": ("upper", "above"),
-    "bottom": ("lower", "below"),
-    "around": ("all around", "all round", "all sides", "both sides", "everywhere", "surrounding"),
-    "none": ("no", "nowhere", "full frame", "fills frame", "no negative", "zero"),
-}
-_SIDES: dict[str, tuple[PlannedSide, ...]] = {
-    **{side: (side,) for side in (*SIDES, *CORNERS)},
-    **{form: (side,) for side, forms in _ALSO_SIDES.items() for form in forms},
-    **{
-        f"{down} {across}": (corner,)
-        for corner in CORNERS
-        for down in (corner.split()[0], {"upper": "top", "lower": "bottom"}[corner.split()[0]])
-        for across in (corner.split()[1],)
-    },
-    "either": ("left", "right"),
-    "either left or right": ("left", "right"),
-    "one": ("left", "right"),
-    "any corner": CORNERS,
-}
 _FILLERS = word_set(
     "side sides on in at the of frame picture hand corner empty space negative copy "
     "text for room subject dish it plate to mostly"
 )
-_KEEP_SIDES = frozenset({"all sides", "both sides"})
+_AMOUNTS = {without(form, _FILLERS): amount for form, amount in by_form(AMOUNTS).items()}
+_ALSO_SIDES: dict[PlannedSide, tuple[str, ...]] = {
+    "top": ("upper", "above"),
+    "bottom": ("lower", "below"),
+    "around": ("all around", "all round", "everywhere", "surrounding"),
+    "none": ("no", "nowhere", "full frame", "fills the frame", "zero"),
+    "upper left": ("top left",),
+    "upper right": ("top right",),
+    "lower left": ("bottom left",),
+    "lower right": ("bottom right",),
+}
+# "All sides" would lose its noun as a filler.
+_WHOLE_PHRASES: dict[str, tuple[PlannedSide, ...]] = {
+    "all sides": ("around",),
+    "on all sides": ("around",),
+    "both sides": ("around",),
+    "on both sides": ("around",),
+    "a corner": CORNERS,
+    "any corner": CORNERS,
+    "in a corner": CORNERS,
+    "one corner": CORNERS,
+}
+_SIDES: dict[str, tuple[PlannedSide, ...]] = {
+    **{side: (side,) for side in (*SIDES, *CORNERS)},
+    **{without(form, _FILLERS): (side,) for side, forms in _ALSO_SIDES.items() for form in forms},
+    **dict.fromkeys(("either", "one", "either left or right"), ("left", "right")),
+}
 _PART = re.compile(
     r"(?P<side>left|right|top|bottom|upper|lower)(?: hand)?[ -](?P<part>third|half|quarter)"
 )
@@ -91,7 +96,7 @@ def space_of_words(text: str) -> SpaceWords | None:
     sides = sides_of_words(phrase)
     if sides:
         return SpaceWords(sides=sides)
-    amount = _AMOUNTS.get(without(phrase, _FILLERS | {"of"}))
+    amount = _AMOUNTS.get(without(phrase, _FILLERS))
     share = amount.accepted if amount else share_of_words(phrase)
     if share is not None:
         return SpaceWords(share)
@@ -116,24 +121,35 @@ def _share_and_side(phrase: str) -> SpaceWords | None:
 def sides_of_words(text: str) -> tuple[PlannedSide, ...]:
     """The sides that words name, any of which will do; empty where they name none."""
     phrase = plain_words(text)
-    if phrase in _KEEP_SIDES:
-        return ("around",)
-    if phrase in {"a corner", "any corner", "in a corner", "one corner"}:
-        return CORNERS
-    return _SIDES.get(without(phrase, _FILLERS), ())
+    return _WHOLE_PHRASES.get(phrase) or _SIDES.get(without(phrase, _FILLERS), ())
 
 
-def listed_space() -> tuple[Listed, ...]:
-    """The words for empty space, for the list of words."""
+def listed_sides() -> tuple[Listed, ...]:
+    """The sides on which emptiness may lie, for the list of words."""
     return (
         *(
             Listed(side, f"most of the emptiness lies at the {side}", _ALSO_SIDES.get(side, ()))
             for side in SIDES[:4]
         ),
-        *(Listed(f"{corner} corner", "towards both of its sides") for corner in CORNERS),
+        *(
+            Listed(f"{corner} corner", "towards both of its sides", _ALSO_SIDES[corner])
+            for corner in CORNERS
+        ),
+        Listed("a corner", "any of the four"),
         Listed("either side", "left or right will do"),
-        Listed("around", "spread all around the subject", _ALSO_SIDES["around"]),
-        Listed("none", "less than a tenth of the frame", ("nowhere", "full frame")),
+        Listed(
+            "around",
+            "spread all around the subject",
+            (*_ALSO_SIDES["around"], "all sides", "both sides"),
+        ),
+        Listed("none", "less than a tenth of the frame", _ALSO_SIDES["none"]),
+    )
+
+
+def listed_space() -> tuple[Listed, ...]:
+    """The words for empty space, for the list of words."""
+    return (
+        *listed_sides(),
         Listed("top third, left half …", "on that side, and at least so much of the frame"),
         *(Listed(one.words, shares_text(one.least, one.most), one.also) for one in AMOUNTS),
         Listed("40% on the right", 'a share and a side; also { fraction = 0.4, side = "right" }'),

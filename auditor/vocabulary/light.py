@@ -112,7 +112,7 @@ _QUALITIES = frozenset(
     }
 )
 _FILLERS = word_set(
-    "light lighting lit from the three quarter 3 4 camera a an at on to of hand key "
+    "either one or light lighting lit from the three quarter 3 4 camera a an at on to of hand key "
     "main coming in comes and with through slightly"
 )
 _ALL_WORDS = frozenset({"back", "front", "left", "right", "side"})

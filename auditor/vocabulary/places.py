@@ -130,7 +130,7 @@ RELATION_FORMS = {
     "underneath": Relation.UNDER,
     "beneath": Relation.UNDER,
 }
-_MUST_NAME_SUBJECT = frozenset({"on", "above", "below", "near", "close to", "round", "before"})
+_MUST_NAME_SUBJECT = frozenset({"on"})
 _SUBJECT = ("it", "the subject", "the dish", "subject", "the plate", "the bowl", "the food")
 
 _Interval = tuple[float, float]

@@ -64,7 +64,7 @@ FORMATS = (
 _FILLERS = frozenset({"format", "orientation", "crop", "a"})
 _FORMATS = by_form(FORMATS)
 _PROPORTION = re.compile(
-    r"(\d+(?:[.,]\d+)?)\s*(?:[:x×/]|by|to|\s-\s)\s*(\d+(?:[.,]\d+)?)"
+    r"(\d+(?:[.,]\d+)?)\s*(?:[:x×/-]|by|to)\s*(\d+(?:[.,]\d+)?)"
     r"(?:\s*,?\s*\(?(?:portrait|landscape|vertical|horizontal|upright|square|crop|format)\)?)?"
 )
 _DECIMAL = re.compile(r"\d+[.,]\d+")

@@ -89,14 +89,21 @@ _TEMPERATURES = by_form(TEMPERATURES)
 _KELVIN = re.compile(r"(\d{4,5}(?:[.,]\d+)?|\d{1,2}[ .,]\d{3})\s*(?:k|kelvin|°k)?")
 
 
+_WORD = re.compile(rf"\b(?:{'|'.join(sorted(_TEMPERATURES, key=len, reverse=True))})\b")
+
+
 def temperature_of_words(text: str) -> Accepted | None:
     """Read a colour temperature in words or as ``"5600K"``, in mired; None where unknown."""
     words = text.casefold()
     named = _TEMPERATURES.get(without(words, ())) or _TEMPERATURES.get(without(words, _FILLERS))
     if named is not None:
         return named.accepted
-    kelvin = number_of_words(words, _one_kelvin, LEAST_KELVIN, MOST_KELVIN)
-    return None if kelvin is None else mired_of_kelvin(kelvin)
+    # In "daylight, 5600 K" the number says it more exactly.
+    for text_of_number in (words, _WORD.sub(" ", words).strip(" ,;()")):
+        kelvin = number_of_words(text_of_number, _one_kelvin, LEAST_KELVIN, MOST_KELVIN)
+        if kelvin is not None:
+            return mired_of_kelvin(kelvin)
+    return None
 
 
 def mired_of_kelvin(kelvin: Accepted) -> Accepted:

@@ -49,7 +49,7 @@ palette = [
     [
         ("camera_elevation = 120", "camera_elevation", "between 0 (level) and 90 (straight down)"),
         ("camera_elevation = nan", "camera_elevation", "nan is not right"),
-        ("camera_elevation = true", "camera_elevation", "must be a camera angle"),
+        ("camera_elevation = true", "camera_elevation", "a camera angle is"),
         ('camera_elevation = "over head"', "camera_elevation", 'did you mean "overhead"'),
         ("camera_angle = 45", "camera_angle", "did you mean camera_elevation?"),
         ("tecnique = 'centred'", "tecnique", "did you mean technique?"),
@@ -72,7 +72,7 @@ palette = [
         ("light = 'top left'", "light", "that is a place in the frame"),
         ("light = {}", "light", "neither from nor clock"),
         ("light = { from = 'left', clock = 9 }", "light", "says it twice"),
-        ("light = { from = 'abve left' }", "light.from", "camera at 6, as in 10.5"),
+        ("light = { from = 'sideways' }", "light.from", "camera at 6, as in 10.5"),
         ("light = { clock = 0 }", "light.clock", "above 0 and at most 12"),
         ("light = { clock = 'x' }", "light.clock", "must be a number"),
         ("colour_temperature = 60", "colour_temperature", "1000 and 25000"),

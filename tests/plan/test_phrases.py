@@ -1,0 +1,415 @@
+"""Phrases that photographers write, and what each means in a plan."""
+
+from __future__ import annotations
+
+import pytest
+
+from auditor.geometry import Point
+
+SHOT = '[[shot]]\nname = "tea"\n'
+NEUTRAL_MIRED = 1e6 / 6504
+
+
+@pytest.fixture
+def intent_of(plan_of):
+    """The intent of a shot with one line."""
+
+    def read(line):
+        return plan_of(f"{SHOT}{line}\n").shots[0].intent
+
+    return read
+
+
+TECHNIQUES = {
+    '"rule of thirds"': ("rule of thirds",),
+    '"thirds"': ("rule of thirds",),
+    '"Rule-of-Thirds"': ("rule of thirds",),
+    '"golden ratio"': ("golden ratio",),
+    '"golden section"': ("golden ratio",),
+    '"golden spiral"': ("golden spiral",),
+    '"golden triangles"': ("golden triangles",),
+    '"centre"': ("centred",),
+    '"center"': ("centred",),
+    '"central"': ("centred",),
+    '"centered"': ("centred",),
+    '"central composition"': ("centred",),
+    '"in the middle"': ("centred",),
+    '"diagonal"': ("diagonals",),
+    '"symmetrical"': ("symmetry",),
+    '"triangular"': ("triangle arrangement",),
+    '"triangle"': ("triangle arrangement",),
+    '"framing"': ("frame within a frame",),
+    '"three in a row on a diagonal"': ("diagonal row",),
+    '"diagonal composition"': ("diagonal row",),
+    '"odd number"': ("odd number",),
+    '"rule of odds"': ("odd number",),
+    '"leading lines"': ("leading lines",),
+    '"S-curve"': ("S-curve",),
+    '"s curve"': ("S-curve",),
+    '"negative space"': ("negative space",),
+    '"minimalist"': ("negative space",),
+    '"repetition"': ("repetition",),
+    '"layers"': ("layers",),
+    '["rule of thirds", "golden ratio"]': ("rule of thirds", "golden ratio"),
+    '"rule of thirds or centred"': ("rule of thirds", "centred"),
+}
+
+
+@pytest.mark.parametrize(("written", "meant"), TECHNIQUES.items())
+def test_techniques(intent_of, written, meant):
+    assert intent_of(f"technique = {written}").techniques == meant
+
+
+ANGLES = {
+    "45": (45, 45),
+    '"45 degrees"': (45, 45),
+    '"45°"': (45, 45),
+    '"about 45°"': (45, 45),
+    '"3/4"': (30, 60),
+    '"three-quarter"': (30, 60),
+    '"flatlay"': (80, 90),
+    '"flat lay"': (80, 90),
+    '"overhead"': (80, 90),
+    '"top-down"': (80, 90),
+    '"bird\'s eye view"': (80, 90),
+    '"from above"': (80, 90),
+    '"head on"': (0, 15),
+    '"straight on"': (0, 15),
+    '"eye level"': (0, 15),
+    '"low"': (15, 30),
+    '"low angle"': (15, 30),
+    '"high"': (60, 80),
+    "[40, 50]": (40, 50),
+    '"40 to 50"': (40, 50),
+    '"40-50°"': (40, 50),
+    "{ from = 40, to = 50 }": (40, 50),
+    '["high", "overhead"]': [(60, 80), (80, 90)],
+    '"high or overhead"': [(60, 80), (80, 90)],
+    "[30, 45, 60]": [(30, 30), (45, 45), (60, 60)],
+    '["low", 45]': [(15, 30), (45, 45)],
+}
+
+
+def spans(meant):
+    return tuple(meant) if isinstance(meant, list) else (meant,)
+
+
+@pytest.mark.parametrize(("written", "meant"), ANGLES.items())
+def test_camera_angles(intent_of, written, meant):
+    assert intent_of(f"camera_elevation = {written}").camera_elevation.spans == spans(meant)
+
+
+LEFT, RIGHT, BACK_LEFT, BACK = (8.25, 9.75), (2.25, 3.75), (9.75, 11.25), (11.25, 12.75)
+LIGHTS = {
+    '"left"': LEFT,
+    '"Left"': LEFT,
+    '"from the left"': LEFT,
+    '"from the window left"': LEFT,
+    '"window light from the left"': LEFT,
+    '"camera left"': LEFT,
+    '"side left"': LEFT,
+    '"left side"': LEFT,
+    '"soft light from the left"': LEFT,
+    '"right"': RIGHT,
+    '"side light"': [LEFT, RIGHT],
+    '"sidelit"': [LEFT, RIGHT],
+    '"back"': BACK,
+    '"backlit"': BACK,
+    '"behind"': BACK,
+    '"back light"': BACK,
+    '"back left"': BACK_LEFT,
+    '"from the back left"': BACK_LEFT,
+    '"three-quarter back light from the left"': BACK_LEFT,
+    '"10:30"': (10.5, 10.5),
+    '"10.5"': (10.5, 10.5),
+    "10.5": (10.5, 10.5),
+    '"10 o\'clock"': (10, 10),
+    '"9 to 11"': (9, 11),
+    '"11 to 1"': (11, 13),
+    '["left", "back left"]': [LEFT, BACK_LEFT],
+    '"left or right"': [LEFT, RIGHT],
+    "[9, 3]": [(9, 9), (3, 3)],
+    '{ from = "left" }': LEFT,
+    '{ clock = "10:30" }': (10.5, 10.5),
+    "{ clock = [9, 11] }": (9, 11),
+    '"front"': (5.25, 6.75),
+}
+
+
+@pytest.mark.parametrize(("written", "meant"), LIGHTS.items())
+def test_light(intent_of, written, meant):
+    intent = intent_of(f"light = {written}")
+    assert (intent.light.spans, intent.light_from_above) == (spans(meant), False)
+
+
+@pytest.mark.parametrize(
+    "written", ['"soft"', '"diffused"', '"soft window light"', '"natural light"', '"hard light"']
+)
+def test_light_without_a_direction_is_understood_and_not_compared(plan_of, written):
+    plan = plan_of(f"{SHOT}light = {written}\n")
+    assert (plan.shots[0].intent.light, plan.shots[0].intent.light_from_above) == (None, False)
+    (remark,) = plan.remarks
+    assert remark.startswith("not compared: ")
+
+
+def test_how_hard_the_light_is_stays_out_of_its_direction(plan_of):
+    assert len(plan_of(f'{SHOT}light = "soft light from the left"\n').remarks) == 1
+    assert plan_of(f'{SHOT}light = "window light from the left"\n').remarks == ()
+
+
+@pytest.mark.parametrize("written", ['"above"', '"from above"', '"overhead"', '"top light"'])
+def test_light_from_above(intent_of, written):
+    intent = intent_of(f"light = {written}")
+    assert (intent.light, intent.light_from_above) == (None, True)
+
+
+THIRD = 1 / 3
+PLACES = {
+    '"lower right"': [(2 / 3, 2 / 3, 1, 1)],
+    '"bottom right"': [(2 / 3, 2 / 3, 1, 1)],
+    '"in the lower right"': [(2 / 3, 2 / 3, 1, 1)],
+    '"centre"': [(0.5, 0.5, 0.5, 0.5)],
+    '"dead center"': [(0.5, 0.5, 0.5, 0.5)],
+    '"left"': [(0, THIRD, THIRD, 2 / 3)],
+    '"on the right"': [(2 / 3, THIRD, 1, 2 / 3)],
+    '"lower third"': [(0, 2 / 3, 1, 1)],
+    '"right half"': [(0.5, 0, 1, 1)],
+    '"either side"': [(0, 0, THIRD, 1), (2 / 3, 0, 1, 1)],
+    '"off centre"': [(0, 0, 0.4, 1), (0.6, 0, 1, 1), (0, 0, 1, 0.4), (0, 0.6, 1, 1)],
+    '"on an intersection"': [
+        (x, y, x, y) for y in (THIRD, 2 / 3) for x in (THIRD, 2 / 3)
+    ],
+    '["upper left", "upper right"]': [(0, 0, THIRD, THIRD), (2 / 3, 0, 1, THIRD)],
+    '"upper left or upper right"': [(0, 0, THIRD, THIRD), (2 / 3, 0, 1, THIRD)],
+    "[[0.3, 0.7], [0.6, 0.2]]": [(0.3, 0.7, 0.3, 0.7), (0.6, 0.2, 0.6, 0.2)],
+    '["centre", [0.6, 0.2]]': [(0.5, 0.5, 0.5, 0.5), (0.6, 0.2, 0.6, 0.2)],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("form", ["subject = {}", "subject = {{ at = {} }}"])
+@pytest.mark.parametrize(("written", "meant"), PLACES.items())
+def test_places_of_the_subject(intent_of, form, written, meant):
+    subject = intent_of(form.format(written)).subject
+    assert subject.size is None
+    assert len(subject.zone.boxes) == len(meant)
+    for box, expected in zip(subject.zone.boxes, meant, strict=True):
+        assert box == pytest.approx(expected)
+
+
+def test_a_point_stays_a_point(intent_of):
+    subject = intent_of("subject = [0.67, 0.33]").subject
+    assert (subject.at, subject.zone) == (Point(0.67, 0.33), None)
+
+
+SIZES = {
+    '"30%"': (0.3, 0.3),
+    '"30 percent of the frame"': (0.3, 0.3),
+    "0.3": (0.3, 0.3),
+    '"a third of the frame"': (THIRD, THIRD),
+    '"half"': (0.5, 0.5),
+    '"20 to 30%"': (0.2, 0.3),
+    '"at least a quarter"': (0.25, 1),
+    '"small"': (0.03, 0.18),
+    '"large"': (0.3, 0.7),
+    '"fills the frame"': (0.5, 1),
+    '"filling the frame"': (0.5, 1),
+}
+
+
+@pytest.mark.parametrize("form", ["subject = {}", "subject = {{ size = {} }}"])
+@pytest.mark.parametrize(("written", "meant"), SIZES.items())
+def test_sizes_of_the_subject(intent_of, form, written, meant):
+    subject = intent_of(form.format(written)).subject
+    assert (subject.size.spans, subject.has_place) == ((pytest.approx(meant),), False)
+
+
+def test_a_subject_in_words_may_have_a_place_and_a_size(intent_of):
+    subject = intent_of('subject = "large, upper right"').subject
+    assert (subject.size.words, subject.zone.words) == ("large", "upper right")
+
+
+ELEMENTS = {
+    '"cloth"': [("cloth", None)],
+    '["spoon", "fork"]': [("spoon", None), ("fork", None)],
+    "3": [("element 1", None), ("element 2", None), ("element 3", None)],
+    '{ name = "cloth", at = "behind" }': [("cloth", "behind")],
+    '["cloth behind", "fork on the left"]': [("cloth", "behind"), ("fork", "left")],
+    '"jar, lower left"': [("jar", "lower left")],
+    '"glass of milk in the background"': [("glass of milk", "behind")],
+    '[{ name = "fork", at = "left of the subject" }]': [("fork", "left of the subject")],
+    '[{ name = "knife", at = "to the right of it" }]': [("knife", "right of the subject")],
+    '[{ name = "crumbs", at = "scattered around" }]': [("crumbs", "around the subject")],
+    '[{ name = "board", at = "under the plate" }]': [("board", "under the subject")],
+    '[{ name = "cup", at = ["behind", "upper left"] }]': [("cup", "behind or upper left")],
+}
+
+
+@pytest.mark.parametrize(("written", "meant"), ELEMENTS.items())
+def test_supporting_elements(intent_of, written, meant):
+    found = intent_of(f"supporting = {written}").supporting
+    assert [(one.name, one.zone.words if one.zone else None) for one in found] == meant
+
+
+# A share or a range of shares, and the sides.
+SPACES = {
+    "0.4": ((0.4, 0.4), ()),
+    '"40%"': ((0.4, 0.4), ()),
+    '"half"': ((0.5, 0.5), ()),
+    '"half empty"': ((0.5, 0.5), ()),
+    '"a third"': ((THIRD, THIRD), ()),
+    '"a third of the frame"': ((THIRD, THIRD), ()),
+    '"over half"': ((0.5, 1), ()),
+    '"30 to 40%"': ((0.3, 0.4), ()),
+    "[0.3, 0.4]": ((0.3, 0.4), ()),
+    '"lots"': ((0.5, 1), ()),
+    '"lots of it"': ((0.5, 1), ()),
+    '"little"': ((0, 0.25), ()),
+    '"right"': (None, ("right",)),
+    '"on the right"': (None, ("right",)),
+    '"upper left corner"': (None, ("upper left",)),
+    '"top left"': (None, ("upper left",)),
+    '"either side"': (None, ("left", "right")),
+    '"left or top"': (None, ("left", "top")),
+    '["left", "top"]': (None, ("left", "top")),
+    '"all around"': (None, ("around",)),
+    '"none"': (None, ("none",)),
+    '"top third"': ((THIRD, 1), ("top",)),
+    '"left half"': ((0.5, 1), ("left",)),
+    '"40% on the right"': ((0.4, 0.4), ("right",)),
+    '"lots on the left"': ((0.5, 1), ("left",)),
+    '{ fraction = "half", side = "left" }': ((0.5, 0.5), ("left",)),
+    '{ fraction = [0.3, 0.4], side = ["left", "top"] }': ((0.3, 0.4), ("left", "top")),
+}
+
+
+@pytest.mark.parametrize(("written", "meant"), SPACES.items())
+def test_empty_space(intent_of, written, meant):
+    intent = intent_of(f"negative_space = {written}")
+    share, sides = meant
+    found = None if intent.negative_space is None else intent.negative_space.spans[0]
+    assert found == (None if share is None else pytest.approx(share))
+    assert intent.negative_space_sides == sides
+
+
+TEMPERATURES = {
+    "5600": (1e6 / 5600, 1e6 / 5600),
+    '"5600K"': (1e6 / 5600, 1e6 / 5600),
+    '"5600 kelvin"': (1e6 / 5600, 1e6 / 5600),
+    '"about 5,600 K"': (1e6 / 5600, 1e6 / 5600),
+    "[5000, 6000]": (1e6 / 6000, 1e6 / 5000),
+    '"5000 to 6000 K"': (1e6 / 6000, 1e6 / 5000),
+    '"neutral"': (138, 170),
+    '"daylight"': (140, 200),
+    '"warm"': (165, 260),
+    '"warm tones"': (165, 260),
+    '"cool"': (95, 143),
+    '"tungsten"': (260, 400),
+    '"candlelight"': (350, 560),
+    '{ kelvin = "warm" }': (165, 260),
+    "{ mired = [150, 160] }": (150, 160),
+    '["neutral", "warm"]': [(138, 170), (165, 260)],
+}
+
+
+@pytest.mark.parametrize(("written", "meant"), TEMPERATURES.items())
+def test_colour_temperatures(intent_of, written, meant):
+    found = intent_of(f"colour_temperature = {written}").colour_temperature
+    assert len(found.spans) == len(spans(meant))
+    for span, expected in zip(found.spans, spans(meant), strict=True):
+        assert span == pytest.approx(expected)
+
+
+def test_a_neutral_picture_is_neutral_and_daylight_and_neither_warm_nor_cool(intent_of):
+    for words, is_meant in (("neutral", 1), ("daylight", 1), ("warm", 0), ("cool", 0)):
+        found = intent_of(f'colour_temperature = "{words}"').colour_temperature
+        assert (found.beyond(NEUTRAL_MIRED) == 0) == is_meant, words
+
+
+RATIOS = {
+    '"4:5"': (0.8, 0.8),
+    '"4x5"': (0.8, 0.8),
+    '"4/5"': (0.8, 0.8),
+    '"4 by 5"': (0.8, 0.8),
+    '"4:5 portrait"': (0.8, 0.8),
+    "1.5": (1.5, 1.5),
+    '"16/9"': (16 / 9, 16 / 9),
+    '"square"': (1, 1),
+    '"portrait"': (0.1, 0.95),
+    '"vertical"': (0.1, 0.95),
+    '"landscape"': (1.05, 10),
+    '"4:5 or 1:1"': [(0.8, 0.8), (1, 1)],
+    '["4:5", "1:1"]': [(0.8, 0.8), (1, 1)],
+    "[0.8, 1.0]": [(0.8, 0.8), (1, 1)],
+    '"portrait or square"': [(0.1, 0.95), (1, 1)],
+}
+
+
+@pytest.mark.parametrize(("written", "meant"), RATIOS.items())
+def test_formats(intent_of, written, meant):
+    found = intent_of(f"aspect_ratio = {written}").aspect_ratio
+    assert len(found.spans) == len(spans(meant))
+    for span, expected in zip(found.spans, spans(meant), strict=True):
+        assert span == pytest.approx(expected)
+
+
+DIAGONALS = {
+    '"rising"': "rising",
+    '"lower left to upper right"': "rising",
+    '"from the top left to the bottom right"': "falling",
+    '"none"': "none",
+}
+
+
+@pytest.mark.parametrize(("written", "meant"), DIAGONALS.items())
+def test_diagonals(intent_of, written, meant):
+    assert intent_of(f"diagonal = {written}").diagonal == meant
+
+
+# By the words that the report prints, or the code where there are none.
+COLOURS = {
+    '"#6f6a63"': ["#6f6a63"],
+    '"6f6a63"': ["#6f6a63"],
+    '"#fa0"': ["#ffaa00"],
+    '"FA0"': ["#ffaa00"],
+    '"sienna"': ["sienna"],
+    '"dark slate grey"': ["dark slate grey"],
+    '"terracotta"': ["terracotta"],
+    '"pale blue"': ["pale blue"],
+    '"light blue"': ["light blue"],
+    '"sage green"': ["sage green"],
+    '"light wood"': ["light wood"],
+    '"a dark wooden board"': ["dark wooden"],
+    '"slate"': ["slate"],
+    '"white marble"': ["white marble"],
+    '"marble"': ["marble"],
+    '"cream"': ["cream"],
+    '"mustard"': ["mustard"],
+    '"linen tablecloth"': ["linen"],
+    '"linen cloth"': ["linen"],
+    '"dark"': ["dark"],
+    '"dark background"': ["dark"],
+    '"light"': ["light"],
+    '"neutral tones"': ["neutral"],
+    '"white or cream"': ["white", "cream"],
+    '["charcoal", "#1a1a1a"]': ["charcoal", "#1a1a1a"],
+    '"sage, cream and terracotta"': ["sage", "cream", "terracotta"],
+}
+
+
+@pytest.mark.parametrize("key", ["palette", "background", "surface"])
+@pytest.mark.parametrize(("written", "meant"), COLOURS.items())
+def test_colours(intent_of, key, written, meant):
+    found = getattr(intent_of(f"{key} = {written}"), key)
+    assert [colour.words or colour.hex for colour in found] == meant
+    for colour in found:
+        assert (colour.radius > 0) == bool(colour.words)
+
+
+def test_files_may_be_one_text_or_none(plan_of):
+    assert plan_of(f'{SHOT}files = "a.jpg"\n').shots[0].files == ("a.jpg",)
+    assert plan_of(SHOT).shots[0].files == ()
+
+
+def test_there_are_many_phrases():
+    tables = (TECHNIQUES, ANGLES, LIGHTS, PLACES, SIZES, ELEMENTS, SPACES, TEMPERATURES, RATIOS)
+    assert sum(map(len, (*tables, DIAGONALS, COLOURS))) >= 156
