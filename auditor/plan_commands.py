@@ -52,7 +52,7 @@ def _draft(
     images: Annotated[
         list[Path],
         typer.Argument(
-            metavar="IMAGE...",
+            metavar="IMAGE",
             help="Photographed or scanned sketches, finished pictures, or folders of them.",
         ),
     ],

@@ -108,6 +108,12 @@ def space_of_words(text: str) -> SpaceWords | None:
 
 
 def _share_and_side(phrase: str) -> SpaceWords | None:
+    first, comma, last = phrase.partition(",")
+    if comma:
+        one, other = space_of_words(first), space_of_words(last)
+        if one is None or other is None:
+            return None
+        return SpaceWords(one.share or other.share, one.sides or other.sides)
     for pattern in (_SHARE_AND_SIDE, _SHARE_THEN_SIDE):
         if found := pattern.fullmatch(phrase):
             amount = _AMOUNTS.get(without(found["share"], _FILLERS))

@@ -277,6 +277,8 @@ SPACES = {
     '"left half"': ((0.5, 1), ("left",)),
     '"40% on the right"': ((0.4, 0.4), ("right",)),
     '"lots on the left"': ((0.5, 1), ("left",)),
+    '"at least half, on the left"': ((0.5, 1), ("left",)),
+    '"right, 40%"': ((0.4, 0.4), ("right",)),
     '{ fraction = "half", side = "left" }': ((0.5, 0.5), ("left",)),
     '{ fraction = [0.3, 0.4], side = ["left", "top"] }': ((0.3, 0.4), ("left", "top")),
 }
