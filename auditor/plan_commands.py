@@ -64,7 +64,7 @@ def _draft(
     ] = False,
     source: Annotated[
         DraftSource | None,
-        typer.Option("--from", help="What the files are.", show_default="each is told by itself"),
+        typer.Option("--from", help="What the files are.", show_default="recognised"),
     ] = None,
     jobs: Annotated[
         int | None,

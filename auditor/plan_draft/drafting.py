@@ -43,7 +43,7 @@ class DraftRequest:
     arguments : tuple of Path
         Pages, pictures and folders of them.
     kind : str or None
-        What all files are; None tells each by itself.
+        What all files are; None recognises each.
     jobs : int
         Number of processes that measure.
     store : Path or None

@@ -81,7 +81,7 @@ def test_an_existing_plan_is_kept(call_auditor, pictures, tmp_path):
     ("arguments", "message"),
     [
         (["nothing.jpg", "no folder"], "nothing.jpg: there is no such file or folder.\nno folder:"),
-        (["notes.txt"], "notes.txt: is no picture by its name."),
+        (["notes.txt"], "notes.txt: its name is not that of a picture."),
         (["winter menu", "--out", "winter menu"], "winter menu: is a folder."),
         (["winter menu", "--out", "p.jpg"], "p.jpg: has the name of a picture."),
         (["winter menu", "--out", "elsewhere/p.toml"], "elsewhere: there is no such folder"),
