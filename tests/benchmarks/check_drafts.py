@@ -1,9 +1,10 @@
 """Drafts of plans against their own photographs; run by hand after changes to plan_draft/.
 
 ``python tests/benchmarks/check_drafts.py PHOTOGRAPHS [development]`` drafts a plan from each
-photograph, and from sets of them, and compares them with it. It prints how many items were met, undecided, close and missed, alone and as sets, and how much a draft
-states. ``development`` takes every second photograph by name, beginning with the first; without it
-the others are checked, at which nobody looked when the limits were chosen.
+photograph, and from sets of them, and compares them with it. It prints how many items were met,
+undecided, close and missed, alone and as sets, and how much a draft states. ``development`` takes
+every second photograph by name, beginning with the first; without it the others are checked, at
+which nobody looked when the limits were chosen.
 """
 
 from __future__ import annotations
