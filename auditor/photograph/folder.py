@@ -56,9 +56,10 @@ def find_pictures(folder: Path, *, leave_out: Path | None) -> FoundPictures:
     """Find all pictures in a folder and its sub-folders.
 
     Hidden files and folders, `leave_out`, the folders of earlier reports and the pictures that were
-    written beside a drafted plan are skipped, and sub-folders that cannot be read are reported. Links to folders are followed, but each real
-    folder is read only once, and a folder that contains `folder` itself is never read. A picture
-    that is a link to a missing file is listed, so that it is refused with a reason later.
+    written beside a drafted plan are skipped, and sub-folders that cannot be read are reported.
+    Links to folders are followed, but each real folder is read only once, and a folder that
+    contains `folder` itself is never read. A picture that is a link to a missing file is listed, so
+    that it is refused with a reason later.
 
     Parameters
     ----------
