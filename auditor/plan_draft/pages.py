@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,9 +14,13 @@ from auditor.plan_draft.draft import ShotDraft
 from auditor.plan_draft.from_sketch import shot_of_frame
 from auditor.plan_draft.names import readable
 from auditor.plan_draft.understood import understood_picture
+from auditor.safe_text import one_line
 from auditor.sketch.drawn import DrawnFrame
 from auditor.sketch.reading import read_page
 from auditor.sketch.recognition import LEAST_SKETCH, is_sketch
+
+
+_logger = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +61,13 @@ def read_if_drawn(path: Path, *, is_known: bool) -> Page | str | None:
         return str(error)
     except UnreadablePictureError as error:
         return f"{printable_name(str(path))}: {error.message}"
+    except Exception as error:  # the other files are read all the same
+        _logger.exception("%s: reading failed", one_line(str(path)))
+        return (
+            f"{printable_name(str(path))}: reading it as a drawn page failed"
+            f" ({type(error).__name__}: {error}). This is a fault of auditor, not of the page; the"
+            " other files are not affected."
+        )
 
 
 def _looks_drawn(path: Path) -> bool:

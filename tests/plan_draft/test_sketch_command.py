@@ -104,6 +104,23 @@ def test_a_damaged_page_is_named_and_the_rest_goes_on(call_auditor, on_paper, tm
     assert [shot["name"] for shot in tomllib.loads(done.stdout)["shot"]] == ["frame 1"]
 
 
+def test_a_fault_of_the_reader_concerns_one_page_alone(call_auditor, on_paper, monkeypatch):
+    on_paper("page.png", drawn_frame())
+    on_paper("strange.png", drawn_frame())
+    read = pages.read_page
+
+    def fail(path):
+        if path.name == "strange.png":
+            raise ZeroDivisionError("a line without length")
+        return read(path)
+
+    monkeypatch.setattr(pages, "read_page", fail)
+    done = call_auditor("plan", "draft", "strange.png", "page.png")
+    assert done.returncode == 0
+    assert "strange.png: reading it as a drawn page failed (ZeroDivisionError: a" in done.stderr
+    assert len(tomllib.loads(done.stdout)["shot"]) == 1
+
+
 def test_pages_and_pictures_in_one_draft(call_auditor, on_paper, tmp_path):
     on_paper("page.png", drawn_frame(light_clock=Guess(3.0, 0.95)))
     draw_dish().save(tmp_path / "soup.jpg", quality=90)
