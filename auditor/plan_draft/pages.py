@@ -19,7 +19,6 @@ from auditor.sketch.drawn import DrawnFrame
 from auditor.sketch.reading import read_page
 from auditor.sketch.recognition import LEAST_SKETCH, is_sketch
 
-
 _logger = logging.getLogger(__name__)
 
 
