@@ -19,6 +19,8 @@ from auditor.sketch.drawn import DrawnFrame
 from auditor.sketch.reading import read_page
 from auditor.sketch.recognition import LEAST_SKETCH, is_sketch
 
+IF_FINISHED = "If it is a finished picture, add --from pictures."
+
 _logger = logging.getLogger(__name__)
 
 
@@ -57,7 +59,7 @@ def read_if_drawn(path: Path, *, is_known: bool) -> Page | str | None:
             return None
         return Page(path, read_page(path))
     except NoSketchError as error:
-        return str(error)
+        return str(error) if is_known else f"{error} {IF_FINISHED}"
     except UnreadablePictureError as error:
         return f"{printable_name(str(path))}: {error.message}"
     except Exception as error:  # the other files are read all the same

@@ -90,6 +90,7 @@ def test_an_empty_page(call_auditor, on_paper, tmp_path, kind):
     done = call_auditor("plan", "draft", *kind, "empty.png", "--out", "menu.toml")
     assert done.returncode == 3
     assert "empty.png: no drawn frame was found." in done.stderr
+    assert ("add --from pictures" in done.stderr) == (not kind)
     assert {path.name for path in tmp_path.iterdir()} == {"empty.png"}
 
 
