@@ -19,7 +19,10 @@ Mask = NDArray[np.bool_]
 LONG_SIDE_PX = 480
 # Ink is whatever is darker than this share of the frame's usual darkest ink, or touches ink and is
 # darker than the second (our choice: light pencil lines beside dark ones, without the paper).
-CLEAR_INK, FAINT_INK = 0.32, 0.16
+CLEAR_INK, FAINT_INK = 0.3, 0.15
+# Lines of a grid may be far lighter than the drawing: from this share on they are looked for, where
+# what else is that light (printed lines of the paper) does no harm.
+LIGHTEST_LINE = 0.07
 DARKEST_PERCENT = 99.0
 LEAST_DARKEST = 0.25  # below it there is nothing but paper
 SPECK_PX = 5  # smaller specks are dirt
@@ -33,6 +36,8 @@ class Canvas:
     ----------
     ink : (h, w) bool array
         Of the frame with its margin.
+    faint : (h, w) bool array
+        The same with what is too light to be sure of.
     margin : int
         Rows above and columns left of the frame, in px.
     width, height : int
@@ -40,6 +45,7 @@ class Canvas:
     """
 
     ink: Mask
+    faint: Mask
     margin: int
     width: int
     height: int
@@ -77,16 +83,18 @@ def canvas_of(page: FrameOnPage) -> Canvas:
     size = (round(darkness.shape[1] * scale), round(darkness.shape[0] * scale))
     small = np.asarray(Image.fromarray(darkness).resize(size, Image.Resampling.BOX))
     new_margin, new_width, new_height = (round(v * scale) for v in (margin, width, height))
-    return Canvas(_ink(small), new_margin, new_width, new_height)
+    return Canvas(*_ink(small), new_margin, new_width, new_height)
 
 
-def _ink(darkness: NDArray[np.float32]) -> Mask:
-    """Hysteresis threshold relative to the darkest ink."""
+def _ink(darkness: NDArray[np.float32]) -> tuple[Mask, Mask]:
+    """Hysteresis threshold relative to the darkest ink; and all that may be ink."""
     from skimage.filters import apply_hysteresis_threshold
 
     dark = darkness[darkness > FAINT_INK * LEAST_DARKEST]
     darkest = float(np.percentile(dark, DARKEST_PERCENT)) if dark.size else 0.0
     if darkest < LEAST_DARKEST:
-        return np.zeros(darkness.shape, dtype=np.bool_)
+        none = np.zeros(darkness.shape, dtype=np.bool_)
+        return none, none
     ink = apply_hysteresis_threshold(darkness, FAINT_INK * darkest, CLEAR_INK * darkest)
-    return np.asarray(remove_small_objects(ink, max_size=SPECK_PX, connectivity=2))
+    clear = np.asarray(remove_small_objects(ink, max_size=SPECK_PX, connectivity=2))
+    return clear, np.asarray(darkness > LIGHTEST_LINE * darkest)

@@ -15,6 +15,7 @@ from auditor.sketch.drawn import Guess
 from auditor.sketch.gaps import bridges, with_links
 from auditor.sketch.ruled_lines import TracedLine, trace_lines, without_line
 from auditor.sketch.strokes import trace_strokes
+from auditor.sketch.table_edge import without_remains, without_table_edge
 from auditor.vocabulary.techniques import CENTRED, GOLDEN_TRIANGLES
 
 Floats = NDArray[np.float64]
@@ -64,13 +65,19 @@ def read_grid(canvas: Canvas) -> Grid:
     names = list(_courses(canvas))
     ends = np.array(list(_courses(canvas).values()))
     inside = np.zeros_like(ink)
-    inside[canvas.inside] = ink[canvas.inside]
+    # The frame's own lines, as far as they were found, are no lines of a grid.
+    inside[canvas.inside] = (canvas.faint & ~(canvas.ink & ~ink))[canvas.inside]
     reach = CORRIDOR * max(canvas.width, canvas.height)
     traced = dict(zip(names, trace_lines(inside, ends, reach), strict=True))
     technique, used = _technique(canvas, traced)
     for name in used:
         ink = without_line(ink, traced[name].path)
-    over = bridges(trace_strokes(ink), canvas.ink & ~ink, canvas.diagonal)
+    strokes = trace_strokes(ink)
+    without_edge = without_table_edge(canvas, ink, strokes)
+    if without_edge is not ink:
+        ink = without_edge
+        strokes = trace_strokes(ink)
+    over = bridges(strokes, canvas.ink & ~ink, canvas.diagonal)
     ink = remove_small_objects(with_links(ink, over), max_size=CRUMB_PX, connectivity=2)
     return Grid(technique, tuple(traced[name].path for name in used), ink)
 
@@ -159,4 +166,4 @@ def _without_border(canvas: Canvas) -> Mask:
     for line in trace_lines(canvas.ink, ends, BORDER_CORRIDOR * max(w, h)):
         if line.coverage >= BORDER_COVERAGE:
             ink = without_line(ink, line.path)
-    return ink
+    return without_remains(canvas, ink)

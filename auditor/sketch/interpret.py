@@ -11,9 +11,11 @@ from auditor.sketch.arrow import find_arrow
 from auditor.sketch.canvas import Canvas, Mask, canvas_of
 from auditor.sketch.drawn import DrawnFrame, DrawnThing, FrameOnPage, Shape
 from auditor.sketch.elevation import read_elevation
+from auditor.sketch.empty_space import read_empty_space
 from auditor.sketch.gaps import links, with_links
 from auditor.sketch.grid import read_grid
 from auditor.sketch.grouping import LEAST_OVAL, Thing, group
+from auditor.sketch.hatching import find_hatching
 from auditor.sketch.notes import find_notes
 from auditor.sketch.outlines import find_outlines
 from auditor.sketch.strokes import trace_strokes
@@ -26,12 +28,15 @@ def interpret(frame: FrameOnPage) -> DrawnFrame:
     canvas = canvas_of(frame)
     grid = read_grid(canvas)
     ink = grid.ink
-    arrow = find_arrow(canvas, ink)
-    if arrow is not None:
-        ink = ink & ~arrow.mask
+    hatching = find_hatching(canvas, trace_strokes(ink))
+    if hatching is not None:
+        ink = ink & ~hatching.area
     notes = find_notes(ink, max(canvas.width, canvas.height))
     for note in notes:
         ink = ink & ~note.mask
+    arrow = find_arrow(canvas, ink)
+    if arrow is not None:
+        ink = ink & ~arrow.mask
     closed = with_links(ink, links(trace_strokes(ink), canvas.diagonal))
     strokes = trace_strokes(closed)
     frame_px = canvas.width * canvas.height
@@ -43,6 +48,7 @@ def interpret(frame: FrameOnPage) -> DrawnFrame:
     drawn = [_drawn(canvas, thing) for thing in things]
     subject = _subject(things, drawn)
     supporting = tuple(one for i, one in enumerate(drawn) if i != subject)
+    empty = read_empty_space(canvas, hatching, things)
     n_side = sum(one.shape is Shape.SIDE_VIEW for one in drawn)
     return DrawnFrame(
         page=frame,
@@ -51,8 +57,8 @@ def interpret(frame: FrameOnPage) -> DrawnFrame:
         supporting=supporting,
         camera_elevation_deg=read_elevation(things, n_side),
         light_clock=None if arrow is None else arrow.light_clock,
-        empty_fraction=None,
-        empty_side=None,
+        empty_fraction=empty[0] if empty else None,
+        empty_side=empty[1] if empty else None,
         notes=tuple(canvas.box(note.rows, note.columns) for note in notes),
     )
 

@@ -1,7 +1,8 @@
-"""Handwriting: rows of small letter-like marks."""
+"""Handwriting: rows of small letter-like marks, judged by a small network (`MODEL.md`)."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,23 +11,22 @@ from scipy import ndimage
 from skimage.morphology import skeletonize
 
 from auditor.sketch.canvas import Mask
+from auditor.sketch.network import chance_of
+
+Floats = NDArray[np.float64]
 
 EIGHT = np.ones((3, 3), dtype=np.bool_)
 
 # Of letters, as shares of the frame's longer side (our choice: a letter as high as this can still
 # be read beside the drawing, and a larger one takes the place of a thing).
-TALLEST, WIDEST, LOWEST = 0.075, 0.4, 0.008
+TALLEST, WIDEST, LOWEST = 0.08, 0.45, 0.008
 # In a row: how much of the lower mark's height its neighbour stands beside, and how far from it in
 # heights of the row; the second also bridges the space between words.
 LEAST_BESIDE, MOST_SPACE = 0.35, 1.3
-LEAST_MARKS = 3
-LEAST_WIDTH_OVER_HEIGHT = 1.7
-MOST_TALL = 3.0  # height over width of the usual mark: steam and tines are taller
-LEAST_WANDER = 1.7  # ink along a joined word over its width: a line that only runs has 1
-MOST_CLEAN_RINGS = 0.6  # share of the marks that are rings: rows of berries, not of letters
 RING_FILL = 0.45  # share of a ring's box that its outline encloses
-SMALL_RING = 0.02  # letters of this height may be rings
-MOST_UNEQUAL = 3.5  # between the tall and the low marks of a row
+LEAST_PROBABILITY = 0.5
+GAP_PX = 3  # half of a gap in an outline that still encloses
+N_FEATURES = 14
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,7 +78,7 @@ class Note:
 
 
 def find_notes(ink: Mask, long_side: int) -> list[Note]:
-    """Rows of handwriting in the ink that is no grid and no arrow.
+    """Rows of handwriting in the ink that is no line of a grid.
 
     Parameters
     ----------
@@ -86,15 +86,78 @@ def find_notes(ink: Mask, long_side: int) -> list[Note]:
     long_side : int
         Of the frame, in px.
     """
+    labels, rows = mark_rows(ink, long_side)
+    if not rows:
+        return []
+    chances = chance_of("notes_network.npz", np.stack([features(row, long_side) for row in rows]))
+    notes = []
+    for row, chance in zip(rows, chances, strict=True):
+        if chance >= LEAST_PROBABILITY:
+            down, across = box_of(row)
+            notes.append(Note(down, across, np.isin(labels, [m.label for m in row])))
+    return notes
+
+
+def mark_rows(ink: Mask, long_side: int) -> tuple[NDArray[np.intp], list[list[Mark]]]:
+    """The labelled pieces of ink, and rows of those that are small enough for letters."""
     labels, _ = ndimage.label(ink, EIGHT)
     marks = _marks(labels, skeletonize(ink), long_side)
-    notes = []
-    for row in _rows(marks):
-        if _is_writing(row, long_side):
-            rows = slice(min(m.rows.start for m in row), max(m.rows.stop for m in row))
-            columns = slice(min(m.columns.start for m in row), max(m.columns.stop for m in row))
-            notes.append(Note(rows, columns, np.isin(labels, [m.label for m in row])))
-    return notes
+    small = np.isin(labels, [mark.label for mark in marks])
+    within = _enclosed(ink & ~small)
+    outside = [mark for mark in marks if not within[_middle(mark)]]
+    return labels, _rows(outside)
+
+
+def _enclosed(ink: Mask) -> Mask:
+    """What outlines enclose, small gaps closed: what is drawn there is food, not handwriting."""
+    thick = ndimage.binary_dilation(ink, EIGHT, iterations=GAP_PX)
+    return np.asarray(ndimage.binary_fill_holes(thick) & ~thick)
+
+
+def _middle(mark: Mark) -> tuple[int, int]:
+    return (mark.rows.start + mark.rows.stop) // 2, (mark.columns.start + mark.columns.stop) // 2
+
+
+def box_of(row: list[Mark]) -> tuple[slice, slice]:
+    """Rows and columns of the canvas that a row of marks takes."""
+    return (
+        slice(min(m.rows.start for m in row), max(m.rows.stop for m in row)),
+        slice(min(m.columns.start for m in row), max(m.columns.stop for m in row)),
+    )
+
+
+def features(row: list[Mark], long_side: int) -> Floats:
+    """Numbers by which a row of marks is judged: sizes, spacing, how much the pen wanders.
+
+    Returns
+    -------
+    (N_FEATURES,) float array
+    """
+    down, across = box_of(row)
+    whole, width = down.stop - down.start, across.stop - across.start
+    heights = np.array([m.height for m in row], dtype=float)
+    widths = np.array([m.width for m in row], dtype=float)
+    ink = np.array([m.ink_px for m in row], dtype=float)
+    enclosed = np.array([m.enclosed for m in row])
+    height = float(np.median(heights))
+    foot = np.array([m.rows.stop for m in row], dtype=float)
+    longest = int(widths.argmax())
+    return np.array([
+        min(len(row), 12) / 6,
+        20 * height / long_side,
+        20 * heights.max() / long_side,
+        10 * whole / long_side,
+        math.log(width / whole),
+        5 * width / long_side,
+        ink.sum() / widths.sum(),
+        ink.sum() / (width + whole),
+        float(np.mean(enclosed > RING_FILL)),
+        float(enclosed[longest]),
+        float(enclosed.max()),
+        math.log(float(np.percentile(heights, 85) / np.percentile(heights, 15))),
+        math.log(float(np.median(heights / widths))),
+        float(np.std(foot)) / whole,
+    ])  # fmt: skip
 
 
 def _marks(labels: NDArray[np.intp], skeleton: Mask, long_side: int) -> list[Mark]:
@@ -143,27 +206,3 @@ def _rows(marks: list[Mark]) -> list[list[Mark]]:
     n_rows, row_of = connected_components(csr_array(linked), directed=False)
     rows = [[marks[i] for i in np.flatnonzero(row_of == row)] for row in range(n_rows)]
     return [sorted(row, key=lambda mark: mark.columns.start) for row in rows]
-
-
-def _is_writing(row: list[Mark], long_side: int) -> bool:
-    height = float(np.median([m.height for m in row]))
-    left, right = min(m.columns.start for m in row), max(m.columns.stop for m in row)
-    whole = max(m.rows.stop for m in row) - min(m.rows.start for m in row)
-    if whole > 1.6 * TALLEST * long_side or (right - left) < LEAST_WIDTH_OVER_HEIGHT * height:
-        return False
-    wander = sum(m.ink_px for m in row) / sum(m.width for m in row)
-    if len(row) < LEAST_MARKS:
-        return wander >= LEAST_WANDER and _joined_word(row)
-    rings = np.mean([m.enclosed > RING_FILL for m in row])
-    if rings > MOST_CLEAN_RINGS and height > SMALL_RING * long_side:
-        return False
-    if np.median([m.height / m.width for m in row]) > MOST_TALL:
-        return False
-    heights = np.percentile([m.height for m in row], (15, 85))
-    return bool(heights[1] <= MOST_UNEQUAL * heights[0] and wander >= LEAST_WANDER / 1.5)
-
-
-def _joined_word(row: list[Mark]) -> bool:
-    """Whether one or two marks are words written in one go, not small things."""
-    longest = max(row, key=lambda mark: mark.width)
-    return longest.width >= 2.2 * longest.height and longest.enclosed < 0.3

@@ -10,7 +10,7 @@ from scipy import ndimage
 
 from auditor.sketch.canvas import Canvas, Mask
 from auditor.sketch.shapes import EIGHT, Outline, hull_area
-from auditor.sketch.splitting import closed_ovals, crossing_ink, split
+from auditor.sketch.splitting import closed_ovals, crossing_ink, split, split_at_necks
 from auditor.sketch.strokes import Stroke
 
 EDGE_PX = 6  # an outline whose ink ends this near to the frame's edge is cut off by it
@@ -41,13 +41,14 @@ def find_outlines(canvas: Canvas, closed: Mask, strokes: list[Stroke]) -> list[O
     ovals = closed_ovals(strokes, closed.shape)
     apart = crossing_ink(strokes, ovals)
     if apart is not None:
-        found = [part for one in found for part in _parts(canvas, one, ovals, apart)]
+        found = [part for one in found for part in _parts(canvas, one, split(one, ovals, apart))]
+    frame_px = canvas.width * canvas.height
+    found = [part for one in found for part in _parts(canvas, one, split_at_necks(one, frame_px))]
     return sorted(found, key=lambda one: -one.area)
 
 
-def _parts(canvas: Canvas, one: Outline, ovals: list[Mask], apart: Mask) -> list[Outline]:
-    """An outline, or what it falls into where a stroke crosses its oval."""
-    parts = split(one, ovals, apart)
+def _parts(canvas: Canvas, one: Outline, parts: list[Mask]) -> list[Outline]:
+    """An outline, or the outlines of its parts."""
     if len(parts) == 1:
         return [one]
     return [outline_of(canvas, part, (one.rows, one.columns)) for part in parts]
