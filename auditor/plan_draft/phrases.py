@@ -15,7 +15,7 @@ from auditor.vocabulary.places import place_words
 # From this confidence on a value that was read from a drawing carries no remark (our choice).
 SURE = 0.8
 SURE_ALONE = "Only what is sure in {} is stated. Rename the things; leave out what is not meant."
-SUBJECT, NOT_READ = "subject", "not read"  # in the picture of what was understood
+SUBJECT, NOT_READ, EMPTY = "subject", "not read", "empty"  # in the picture of what was understood
 CHECK_BY_EYE = "Check it by eye: numbers are as drawn, and a guess says so."
 
 

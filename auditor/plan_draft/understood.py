@@ -17,7 +17,7 @@ from PIL import Image, ImageDraw, ImageFont
 from auditor.comparison.candidates import contains
 from auditor.geometry import GOLDEN_RATIO, Box, Point
 from auditor.plan_draft.from_sketch import named_things
-from auditor.plan_draft.phrases import NOT_READ, SUBJECT, caption_lines
+from auditor.plan_draft.phrases import EMPTY, NOT_READ, SUBJECT, caption_lines
 from auditor.sketch.drawn import DrawnFrame, DrawnThing
 
 FRAME_SIDE_PX = 560  # long side of a frame: three of them fit beside each other on a screen
@@ -30,7 +30,8 @@ HEAD_PX = 14
 # As on the page of a report: warm for the subject, cool for what stands beside it.
 PAPER, INK, TEXT = (252, 250, 246), (70, 66, 62), (45, 42, 40)
 SUBJECT_COLOUR, THING_COLOUR = (201, 84, 24), (22, 110, 122)
-GUIDE_COLOUR, LIGHT_COLOUR, NOTE_COLOUR = (120, 150, 205), (176, 128, 0), (130, 130, 130)
+GUIDE_COLOUR, LIGHT_COLOUR = (120, 150, 205), (176, 128, 0)
+NOTE_COLOUR, EMPTY_COLOUR = (130, 130, 130), (74, 122, 64)
 
 _Colour = tuple[int, int, int]
 _Line = tuple[Point, Point]
@@ -127,6 +128,9 @@ def _draw_frame(canvas: _Canvas, frame: DrawnFrame, caption: Sequence[str]) -> N
         _outline(canvas, thing, name, THING_COLOUR)
     if frame.subject is not None:
         _outline(canvas, frame.subject, SUBJECT, SUBJECT_COLOUR)
+    side = None if frame.empty_side is None else _SIDES.get(frame.empty_side.value)
+    if side is not None:
+        _label(canvas, side, EMPTY, EMPTY_COLOUR)
     if frame.light_clock is not None:
         _arrow(canvas, frame.light_clock.value)
     for number, line_text in enumerate(caption):
@@ -204,6 +208,13 @@ def _crossing(share: float) -> tuple[_Line, ...]:
     )
 
 
+# Where the word for an empty side stands.
+_SIDES = {
+    "left": Point(0.02, 0.5),
+    "right": Point(0.88, 0.5),
+    "top": Point(0.46, 0.02),
+    "bottom": Point(0.46, 0.98),
+}
 _FALLING, _RISING = (Point(0.0, 0.0), Point(1.0, 1.0)), (Point(0.0, 1.0), Point(1.0, 0.0))
 # The lines of the techniques that are straight ones.
 _GUIDES: dict[str, tuple[_Line, ...]] = {

@@ -8,6 +8,7 @@ from PIL import Image
 
 from auditor.geometry import Box
 from auditor.plan_draft.understood import (
+    EMPTY_COLOUR,
     FRAME_SIDE_PX,
     LIGHT_COLOUR,
     MARGIN_PX,
@@ -65,11 +66,17 @@ def test_the_light_comes_from_its_side(clock, side):
 
 
 def test_only_what_is_there_is_drawn():
-    bare = drawn(drawn_frame(subject=None, supporting=(), light_clock=None))
-    for colour in (SUBJECT_COLOUR, THING_COLOUR, LIGHT_COLOUR, NOTE_COLOUR):
+    bare = drawn(drawn_frame(subject=None, supporting=(), light_clock=None, empty_side=None))
+    for colour in (SUBJECT_COLOUR, THING_COLOUR, LIGHT_COLOUR, NOTE_COLOUR, EMPTY_COLOUR):
         assert not (bare == colour).all(axis=2).any()
     written = drawn(drawn_frame(subject=None, supporting=(), notes=(Box(0.1, 0.1, 0.4, 0.2),)))
     assert (written == NOTE_COLOUR).all(axis=2).any()
+
+
+@pytest.mark.parametrize(("side", "x", "y"), [("left", 0, 0.5), ("bottom", 0.5, 1)])
+def test_an_empty_side_is_named_there(side, x, y):
+    picture = drawn(drawn_frame(subject=None, supporting=(), empty_side=Guess(side, 0.9)))
+    assert middle_of(picture, EMPTY_COLOUR) == pytest.approx((x, y), abs=0.1)
 
 
 def test_frames_stand_beside_each_other_and_then_below():
