@@ -11,6 +11,7 @@ from auditor.vocabulary.camera_angle import camera_words
 from auditor.vocabulary.counts import count
 from auditor.vocabulary.light import light_words
 from auditor.vocabulary.places import place_words
+from auditor.wording.texts import listed
 
 # From this confidence on a value that was read from a drawing carries no remark (our choice).
 SURE = 0.8
@@ -89,5 +90,5 @@ def drawn_as(ratio: float) -> str:
 
 def notes_not_read(notes: Sequence[Box]) -> str:
     """Where handwriting stands in a frame; empty for none."""
-    places = list(dict.fromkeys(place_words(*note.centre) for note in notes))
-    return f"handwriting at the {' and the '.join(places)}, not read" if places else ""
+    places = list(dict.fromkeys(f"the {place_words(*note.centre)}" for note in notes))
+    return f"handwriting at {listed(places)}, not read" if places else ""

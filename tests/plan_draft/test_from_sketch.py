@@ -104,6 +104,13 @@ def test_one_side_without_a_fraction():
     assert values(drawn_frame(empty_side=None))["negative_space"] == {"fraction": 0.45}
 
 
+def test_of_share_and_side_the_doubtful_one_is_left_out():
+    frame = drawn_frame(empty_side=Guess("left", 0.3))
+    assert values(frame)["negative_space"] == {"fraction": 0.45}
+    both = drawn_frame(empty_side=Guess("left", 0.3), empty_fraction=Guess(0.4, 0.4))
+    assert '\n# negative_space = { fraction = 0.4, side = "left" }' in text_of(both)
+
+
 def test_a_doubtful_light_is_only_a_comment():
     text = text_of(drawn_frame(light_clock=Guess(8.9, 0.4)))
     assert "\n# light = { clock = 9 }" in text
