@@ -25,12 +25,27 @@ DIRECTIONS = (
     Direction(
         "rising",
         "from the lower left to the upper right",
-        ("up", "rising to the right", "lower left to upper right", "bottom left to top right"),
+        (
+            "up",
+            "ascending",
+            "rising to the right",
+            "rising left to right",
+            "up to the right",
+            "lower left to upper right",
+            "bottom left to top right",
+        ),
     ),
     Direction(
         "falling",
         "from the upper left to the lower right",
-        ("down", "falling to the right", "upper left to lower right", "top left to bottom right"),
+        (
+            "down",
+            "descending",
+            "falling to the right",
+            "falling left to right",
+            "upper left to lower right",
+            "top left to bottom right",
+        ),
     ),
     Direction("none", "no slanted line leads the eye", ("no", "no diagonal")),
 )

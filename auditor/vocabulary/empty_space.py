@@ -36,13 +36,23 @@ class Amount:
 # many hands the emptiness was 0.28, 0.42 and 0.55 of the frame at the quartiles: "lots" is more
 # than most have, "little" less (our choice, no other source).
 AMOUNTS = (
-    Amount("little", 0.0, 0.25, ("a little", "hardly any", "not much", "minimal", "tight")),
+    Amount(
+        "little",
+        0.0,
+        0.25,
+        ("a little", "very little", "hardly any", "not much", "minimal", "tight"),
+    ),
     Amount("some", 0.2, 0.5, ("medium", "moderate", "a bit", "a fair amount")),
-    Amount("lots", 0.5, 1.0, ("a lot", "lots of it", "plenty", "much", "generous")),
+    Amount(
+        "lots",
+        0.5,
+        1.0,
+        ("a lot", "lots of it", "plenty", "much", "generous", "most", "large", "big"),
+    ),
 )
 _FILLERS = word_set(
     "side sides on in at the of frame picture hand corner empty space negative copy "
-    "text for room subject dish it plate to mostly"
+    "text for room subject dish it plate to mostly whole a"
 )
 _AMOUNTS = {without(form, _FILLERS): amount for form, amount in by_form(AMOUNTS).items()}
 _ALSO_SIDES: dict[PlannedSide, tuple[str, ...]] = {
@@ -74,12 +84,17 @@ _SIDES: dict[str, tuple[PlannedSide, ...]] = {
 _PART = re.compile(
     r"(?P<side>left|right|top|bottom|upper|lower)(?: hand)?[ -](?P<part>third|half|quarter)"
 )
+_AROUND_PART = re.compile(r"^(?:empty\s+|the\s+|in the\s+|on the\s+)+|\s+empty$")
 _PARTS = {"third": 1 / 3, "half": 1 / 2, "quarter": 1 / 4}
 _SHARE_THEN_SIDE = re.compile(
     r"(?P<share>.+?)\s+(?:empty\s+|free\s+)?(?:on the|at the|in the|to the|on|at|in|,)"
     r"\s*(?P<side>.+)"
 )
-_SHARE_AND_SIDE = re.compile(r"(?P<share>.*%)\s*,?\s*(?P<side>[a-z].*)")
+_SIDE_THEN_SHARE = re.compile(
+    r"(?:the )?(?P<side>left|right|top|bottom|upper|lower) "
+    r"(?P<share>two thirds|three quarters|\d.*)"
+)
+_SHARE_AND_SIDE = re.compile(r"(?P<share>.*(?:%|percent|per cent))\s*,?\s*(?P<side>[a-z].*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +115,7 @@ def space_of_words(text: str) -> SpaceWords | None:
     share = amount.accepted if amount else share_of_words(phrase)
     if share is not None:
         return SpaceWords(share)
-    if part := _PART.fullmatch(re.sub(r"^(?:the|in the|on the)\s+", "", phrase)):
+    if part := _PART.fullmatch(_AROUND_PART.sub("", phrase)):
         least = _PARTS[part["part"]]
         side = sides_of_words(part["side"])
         return SpaceWords(Accepted(least, ((least, 1.0),), plain_words(phrase)), side)
@@ -114,6 +129,14 @@ def _share_and_side(phrase: str) -> SpaceWords | None:
         if one is None or other is None:
             return None
         return SpaceWords(one.share or other.share, one.sides or other.sides)
+    first, _, last = phrase.partition(" and ")
+    if both := _SIDES.get(f"{first} {last}") or _SIDES.get(f"{last} {first}"):
+        return SpaceWords(sides=both)  # "top and left" is a corner
+    if part := _SIDE_THEN_SHARE.fullmatch(phrase):
+        least = share_of_words(part["share"])
+        if least is not None:
+            at_least = Accepted(least.nominal, ((least.nominal, 1.0),), plain_words(phrase))
+            return SpaceWords(at_least, sides_of_words(part["side"]))
     for pattern in (_SHARE_AND_SIDE, _SHARE_THEN_SIDE):
         if found := pattern.fullmatch(phrase):
             amount = _AMOUNTS.get(without(found["share"], _FILLERS))
