@@ -92,7 +92,7 @@ def _draft(
             store=default_location(),
             fresh=fresh,
         )
-        with showing_progress() as progress:
+        with showing_progress(doing="Reading", done="Read") as progress:
             drafted = make_draft(request, progress)
         for refusal in drafted.refusals:
             say(refusal)
