@@ -50,7 +50,9 @@ def find_hatching(canvas: Canvas, strokes: Sequence[Stroke]) -> Hatching | None:
     pieces = [piece for stroke in strokes for piece in _straight(stroke, canvas.diagonal)]
     if len(pieces) < LEAST_LINES:
         return None
-    _, cluster = connected_components(csr_array(_neighbours(pieces, canvas.diagonal)), directed=False)
+    _, cluster = connected_components(
+        csr_array(_neighbours(pieces, canvas.diagonal)), directed=False
+    )
     best = np.bincount(cluster).argmax()
     own = [piece for piece, label in zip(pieces, cluster, strict=True) if label == best]
     if len(own) < LEAST_LINES:

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from auditor.geometry import describe_mask, moments_of
+from auditor.geometry import Point, describe_mask, distance_fraction, moments_of
 from auditor.sketch.arrow import find_arrow
 from auditor.sketch.canvas import Canvas, Mask, canvas_of
 from auditor.sketch.drawn import DrawnFrame, DrawnThing, FrameOnPage, Shape
@@ -21,6 +21,13 @@ from auditor.sketch.outlines import find_outlines
 from auditor.sketch.strokes import trace_strokes
 
 LEAST_THING = 0.0015  # of the frame
+# The choice of the subject: a conditional logit fitted to the frames of 40 generated pages. A cloth
+# lies under the subject however large it is (our choice).
+PER_LOG_AREA, PER_POINT_DISTANCE, PER_MIDDLE_DISTANCE = 2.7, 7.0, 2.9
+FOR_OVAL, FOR_CLOTH = 0.45, 3.0
+FAR_FROM_POINT = 0.15  # of the diagonal; beyond it a point draws no more
+MIDDLE = Point(0.5, 0.5)
+STRONG_POINTS = (MIDDLE, *(Point(x / 3, y / 3) for x in (1, 2) for y in (1, 2)))
 
 
 def interpret(frame: FrameOnPage) -> DrawnFrame:
@@ -46,7 +53,7 @@ def interpret(frame: FrameOnPage) -> DrawnFrame:
         if thing.area >= LEAST_THING * frame_px
     ]
     drawn = [_drawn(canvas, thing) for thing in things]
-    subject = _subject(things, drawn)
+    subject = _subject(frame, drawn)
     supporting = tuple(one for i, one in enumerate(drawn) if i != subject)
     empty = read_empty_space(canvas, hatching, things)
     n_side = sum(one.shape is Shape.SIDE_VIEW for one in drawn)
@@ -98,13 +105,17 @@ def _stands(filled: Mask) -> bool:
     return bool(np.ptp(base) + 1 >= 0.3 * width)
 
 
-def _subject(things: list[Thing], drawn: list[DrawnThing]) -> int | None:
+def _subject(page: FrameOnPage, drawn: list[DrawnThing]) -> int | None:
+    """Index of what the frame is of: large, near a point of a technique and the middle."""
     if not drawn:
         return None
+    ratio = page.aspect_ratio
     scores = []
-    for thing, one in zip(things, drawn, strict=True):
-        score = math.log(max(one.area_fraction, 1e-4))
-        score += 1.0 * min(1.0, thing.inner_ink * 8)
-        score -= 3.0 * (one.shape is Shape.CLOTH) + 0.7 * (one.shape is Shape.OTHER)
+    for one in drawn:
+        off = min(distance_fraction(one.centre, point, ratio, 1.0) for point in STRONG_POINTS)
+        score = PER_LOG_AREA * math.log(max(one.area_fraction, LEAST_THING))
+        score -= PER_POINT_DISTANCE * min(off, FAR_FROM_POINT)
+        score -= PER_MIDDLE_DISTANCE * distance_fraction(one.centre, MIDDLE, ratio, 1.0)
+        score += FOR_OVAL * (one.shape is Shape.OVAL) - FOR_CLOTH * (one.shape is Shape.CLOTH)
         scores.append(score)
     return int(np.argmax(scores))
