@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from auditor.plan_draft import rounding
 from auditor.plan_draft.draft import LEAST_STATED, Entry, Remarked, ShotDraft, TomlValue
@@ -33,7 +33,7 @@ def _entries(frame: DrawnFrame) -> Iterator[Entry]:
         subject = frame.subject
         words = place_words(*subject.centre)
         yield Entry("subject", _placed(subject), words, subject.confidence)
-    yield from _supporting(frame)
+    yield from _supporting(frame.supporting)
     yield from _camera_and_light(frame)
     yield from _negative_space(frame)
 
@@ -53,15 +53,10 @@ def _placed(thing: DrawnThing) -> dict[str, TomlValue]:
     }
 
 
-def named_things(frame: DrawnFrame) -> list[tuple[str, DrawnThing]]:
-    """The supporting things that are stated, with their names."""
-    stated = [thing for thing in frame.supporting if thing.confidence >= LEAST_STATED]
-    return list(zip(unique([_name(thing) for thing in stated]), stated, strict=True))
-
-
-def _supporting(frame: DrawnFrame) -> Iterator[Entry]:
-    named = named_things(frame)
-    if named:
+def _supporting(things: Sequence[DrawnThing]) -> Iterator[Entry]:
+    stated = [thing for thing in things if thing.confidence >= LEAST_STATED]
+    if stated:
+        names = unique([_name(thing) for thing in stated])
         yield Entry(
             "supporting",
             [
@@ -69,7 +64,7 @@ def _supporting(frame: DrawnFrame) -> Iterator[Entry]:
                     {"name": name, **_placed(thing)},
                     entry_comment(place_words(*thing.centre), thing.confidence),
                 )
-                for name, thing in named
+                for name, thing in zip(names, stated, strict=True)
             ],
         )
 

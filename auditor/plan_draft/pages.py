@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import logging
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+
+from PIL.Image import Image
 
 from auditor.errors import NoSketchError, UnreadablePictureError
 from auditor.photograph.decode import read_photograph
@@ -13,11 +16,11 @@ from auditor.photograph.folder import printable_name
 from auditor.plan_draft.draft import ShotDraft
 from auditor.plan_draft.from_sketch import shot_of_frame
 from auditor.plan_draft.names import readable
-from auditor.plan_draft.understood import understood_picture
 from auditor.safe_text import one_line
 from auditor.sketch.drawn import DrawnFrame
 from auditor.sketch.reading import read_page
 from auditor.sketch.recognition import LEAST_SKETCH, is_sketch
+from auditor.sketch.understood import draw_understood
 
 IF_FINISHED = "If it is a finished picture, add --from pictures."
 
@@ -81,21 +84,23 @@ def _looks_drawn(path: Path) -> bool:
 
 def shots_of_page(page: Page, *, is_only: bool) -> list[ShotDraft]:
     """A shot for each frame; with the name of the page where there are several pages."""
-    names = _names(page, is_only=is_only)
-    return [shot_of_frame(frame, name) for frame, name in zip(page.frames, names, strict=True)]
-
-
-def _names(page: Page, *, is_only: bool) -> list[str]:
     before = "" if is_only else f"{readable(page.path.name)} "
-    return [f"{before}frame {number}" for number in range(1, len(page.frames) + 1)]
+    return [
+        shot_of_frame(frame, f"{before}frame {number}")
+        for number, frame in enumerate(page.frames, start=1)
+    ]
 
 
 def understood_pictures(plan: Path, pages: Sequence[Page]) -> dict[Path, bytes]:
     """A picture beside the plan for each page, that shows what was understood, as PNG."""
-    is_only = len(pages) == 1
+    numbers = [""] if len(pages) == 1 else [f"-{number}" for number in range(1, len(pages) + 1)]
     return {
-        plan.with_name(
-            f"{plan.stem}-understood{'' if is_only else f'-{number}'}.png"
-        ): understood_picture(page.frames, _names(page, is_only=is_only))
-        for number, page in enumerate(pages, start=1)
+        plan.with_name(f"{plan.stem}-understood{number}.png"): _png(draw_understood(page.frames))
+        for number, page in zip(numbers, pages, strict=True)
     }
+
+
+def _png(picture: Image) -> bytes:
+    file = io.BytesIO()
+    picture.save(file, "PNG", optimize=True)
+    return file.getvalue()

@@ -3,20 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from auditor.geometry import Box
-from auditor.sketch.drawn import DrawnFrame, Guess
-from auditor.vocabulary.camera_angle import camera_words
 from auditor.vocabulary.counts import count
-from auditor.vocabulary.light import light_words
 from auditor.vocabulary.places import place_words
 from auditor.wording.texts import listed
 
 # From this confidence on a value that was read from a drawing carries no remark (our choice).
 SURE = 0.8
 SURE_ALONE = "Only what is sure in {} is stated. Rename the things; leave out what is not meant."
-SUBJECT, NOT_READ, EMPTY = "subject", "not read", "empty"  # in the picture of what was understood
 CHECK_BY_EYE = "Check it by eye: numbers are as drawn, and a guess says so."
 
 
@@ -58,29 +53,6 @@ def guess(confidence: float) -> str:
 def about_degrees(deg: float) -> str:
     """Beside a camera angle in words."""
     return f"about {deg:.0f} degrees"
-
-
-def caption_lines(frame: DrawnFrame, name: str) -> list[str]:
-    """What stands below a frame in the picture of what was understood."""
-    lines = [name]
-    if frame.technique is not None:
-        lines.append(_sure(frame.technique.value, frame.technique))
-    if frame.camera_elevation_deg is not None:
-        camera = frame.camera_elevation_deg
-        words = f"camera {camera_words(camera.value)}, {about_degrees(camera.value)}"
-        lines.append(_sure(words, camera))
-    if frame.light_clock is not None:
-        lines.append(_sure(light_words(frame.light_clock.value), frame.light_clock))
-    if frame.empty_fraction is not None:
-        share = f"{frame.empty_fraction.value * 100:.0f} % empty"
-        lines.append(_sure(share, frame.empty_fraction))
-    if frame.empty_side is not None:
-        lines.append(_sure(f"empty space: {frame.empty_side.value}", frame.empty_side))
-    return lines
-
-
-def _sure(words: str, one: Guess[Any]) -> str:
-    return entry_comment(words, one.confidence)
 
 
 def drawn_as(ratio: float) -> str:
