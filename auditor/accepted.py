@@ -43,6 +43,14 @@ class Accepted:
         names = [part.words for part in parts]
         return cls(parts[0].nominal, spans, " or ".join(names) if all(names) else "")
 
+    @classmethod
+    def from_to(cls, first: Accepted, last: Accepted) -> Accepted:
+        """All from one range to another, what lies between them included."""
+        ends = [end for span in (*first.spans, *last.spans) for end in span]
+        least, most = min(ends), max(ends)
+        words = f"{first.words} to {last.words}" if first.words and last.words else ""
+        return cls((least + most) / 2, ((least, most),), words)
+
     @property
     def is_value(self) -> bool:
         """Whether it is one value without a range."""

@@ -52,7 +52,7 @@ def _draft(
     images: Annotated[
         list[Path],
         typer.Argument(
-            metavar="IMAGE...",
+            metavar="IMAGE",
             help="Photographed or scanned sketches, finished pictures, or folders of them.",
         ),
     ],
@@ -64,7 +64,7 @@ def _draft(
     ] = False,
     source: Annotated[
         DraftSource | None,
-        typer.Option("--from", help="What the files are.", show_default="each is told by itself"),
+        typer.Option("--from", help="What the files are.", show_default="recognised"),
     ] = None,
     jobs: Annotated[
         int | None,
@@ -78,12 +78,10 @@ def _draft(
     with reporting_errors():
         use_one_thread()
         from auditor.plan_draft.drafting import DraftRequest, make_draft
-        from auditor.plan_draft.toml_text import toml_text
-        from auditor.plan_draft.writing import check_place, check_text, write_files
+        from auditor.plan_draft.writing import check_place, draft_text, save
         from auditor.runs.executor import default_jobs
         from auditor.runs.progress import showing_progress
         from auditor.runs.store import default_location
-        from auditor.vocabulary.counts import count
 
         if out is not None:
             check_place(out, overwrite=overwrite)
@@ -94,19 +92,16 @@ def _draft(
             store=default_location(),
             fresh=fresh,
         )
-        with showing_progress() as progress:
+        with showing_progress(doing="Reading", done="Read") as progress:
             drafted = make_draft(request, progress)
-        text = toml_text(drafted.draft)
-        check_text(text)
-        if out is not None:
-            write_files({out: text.encode()}, overwrite=overwrite)
-    for refusal in drafted.refusals:
-        say(refusal)
-    say(f"{count(len(drafted.draft.shots), 'shot')} drafted.")
-    if out is None:
-        write_text(text)
-    else:
-        write_path(out)
+        for refusal in drafted.refusals:
+            say(refusal)
+        if out is None:
+            write_text(draft_text(drafted.draft))
+        else:
+            for message in save(drafted, out, overwrite=overwrite):
+                say(message)
+            write_path(out)
 
 
 @plan_app.command("sheet")

@@ -174,6 +174,37 @@ def test_a_good_plan_passes_its_check(run_auditor, tmp_path):
     assert "2 shots" in done.stderr
 
 
+def test_the_words_of_a_plan_can_be_read_or_piped(run_auditor):
+    done = run_auditor("plan", "words")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert max(map(len, done.stdout.splitlines())) <= 80
+    for phrase in ("rule of thirds", "three-quarter", "back left", "terracotta", "portrait"):
+        assert f"  {phrase} " in done.stdout
+
+
+def test_a_pipe_that_closes_early_is_no_error(tmp_path):
+    with subprocess.Popen(
+        [sys.executable, "-m", "auditor", "plan", "words"],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    ) as running:
+        running.stdout.close()  # as `head` does
+        assert running.stderr.read() == b""
+        assert running.wait(timeout=60) == 0
+
+
+def test_what_a_plan_says_in_vain_is_said_once(call_auditor, pictures, tmp_path):
+    notes = 'client = "x"\n' + GOOD_PLAN
+    (tmp_path / "plan.toml").write_text(notes, encoding="utf-8")
+    line = "plan.toml: ignored: client (nothing is compared with them)\n"
+    assert call_auditor("plan", "check", "plan.toml").stderr.count(line) == 1
+    assert call_auditor("audit", pictures, "--plan", "plan.toml").stderr.count(line) == 1
+    record = json.loads((tmp_path / "reports" / "set" / "audit.json").read_text(encoding="utf-8"))
+    assert record["plan_remarks"] == ["ignored: client (nothing is compared with them)"]
+
+
 def test_strict_exits_with_1(run_auditor, pictures, tmp_path):
     (tmp_path / "plan.toml").write_text(GOOD_PLAN, encoding="utf-8")
     done = run_auditor("audit", pictures, "--plan", "plan.toml", "--strict")

@@ -24,6 +24,7 @@ from auditor.plan.shot_plan import Intent, Tolerances
 from auditor.reasons import Reason
 from auditor.values import Words
 from auditor.vocabulary.techniques import (
+    C_CURVE,
     DIAGONAL_ROW,
     LEADING_LINES,
     NEGATIVE_SPACE,
@@ -68,6 +69,10 @@ def _leading_lines(_: Intent, measured: MeasuredPhotograph, __: Tolerances) -> C
 
 def _s_curve(_: Intent, measured: MeasuredPhotograph, __: Tolerances) -> ComparedItem:
     return _lines(S_CURVE, measured, kinds=("S-curve",))
+
+
+def _c_curve(_: Intent, measured: MeasuredPhotograph, __: Tolerances) -> ComparedItem:
+    return _lines(C_CURVE, measured, kinds=("arc",))
 
 
 def _lines(planned: str, measured: MeasuredPhotograph, kinds: tuple[str, ...]) -> ComparedItem:
@@ -126,6 +131,7 @@ def _by_chance(planned: str, within: float, doubt: float) -> ComparedItem:
 _COMPARED: dict[str, _Compare] = {
     LEADING_LINES: _leading_lines,
     S_CURVE: _s_curve,
+    C_CURVE: _c_curve,
     DIAGONAL_ROW: _diagonal_row,
     ODD_NUMBER: _odd_number,
     NEGATIVE_SPACE: _negative_space,

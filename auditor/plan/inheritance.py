@@ -81,6 +81,8 @@ def _completed(shot: WrittenIntent, series: WrittenIntent) -> WrittenIntent:
         own, common = getattr(shot, name), getattr(series, name)
         if name in _INHERITED_BY_KEY and own is not None and common is not None:
             own = _filled(own, common)
+        if name == "light" and own is not None and not own.planned.is_somewhere:
+            own = common  # "soft" says nothing of where it comes from
         parts[name] = common if own is None else own
     return WrittenIntent.model_construct(**parts)
 

@@ -79,7 +79,12 @@ def _placed(found: Iterable[WrittenFault], lines: dict[KeyPath, int]) -> tuple[F
     """Faults with their lines, in file order."""
     return tuple(
         sorted(
-            Fault(line_of(lines, key_path), key_as_written(key_path), message)
-            for key_path, message in found
+            Fault(line_of(lines, path), key_as_written(_in_file(path, lines)), message)
+            for path, message in found
         )
     )
+
+
+def _in_file(path: KeyPath, lines: dict[KeyPath, int]) -> KeyPath:
+    """The path without the number of an item, for a value that is no list in the file."""
+    return path[:-1] if path not in lines and isinstance(path[-1], int) else path

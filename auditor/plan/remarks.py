@@ -41,6 +41,7 @@ def _hardness(intents: Sequence[WrittenIntent]) -> list[str]:
     for intent in intents:
         light = None if intent.light is None else intent.light.planned
         if light is not None:
-            is_alone = light.clock is None and not light.is_above
-            words |= dict.fromkeys(w for w in light.qualities if is_alone or w in HARDNESS)
+            words |= dict.fromkeys(
+                word for word in light.qualities if word in HARDNESS or not light.is_somewhere
+            )
     return list(words)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -54,11 +55,20 @@ class _Number:
             return self._of_several(value)
         if not isinstance(value, str):
             return Accepted.exactly(self._number(value))
-        parts = [self.in_words(part) for part in alternatives(value)]
+        parts = [self._one_phrase(part) for part in alternatives(value)]
         known = [part for part in parts if part is not None]
         if not known or len(known) != len(parts):
             raise wrong(value, wrong_words.instead(self.kind, value))
         return Accepted.any_of(known)
+
+    def _one_phrase(self, text: str) -> Accepted | None:
+        """A phrase, or a range from one to another: ``"neutral to warm"``."""
+        whole = self.in_words(text)
+        first, to, last = text.partition(" to ")
+        if whole is not None or not to:
+            return whole
+        ends = self.in_words(first), self.in_words(last)
+        return Accepted.from_to(ends[0], ends[1]) if ends[0] and ends[1] else None
 
     def _of_several(self, value: list[object] | dict[str, object]) -> Accepted:
         if isinstance(value, dict):
@@ -147,8 +157,20 @@ def read_techniques(value: object) -> tuple[str, ...]:
     names = [whole] if whole else [technique_name(part) for part in alternatives(value)]
     known = tuple(name for name in names if name is not None)
     if not known or len(known) != len(names):
-        raise wrong(value, wrong_words.instead(wrong_words.TECHNIQUE, value))
+        raise wrong(value, _no_technique(value))
     return known
+
+
+def _no_technique(value: str) -> str:
+    """What to write instead; several joined with "and" are named in a list."""
+    names = [technique_name(part) for part in _JOINED.split(value)]
+    if len(names) > 1 and all(names):
+        each = wrong_words.quoted(str(name) for name in names)
+        return f"write a list: technique = [{each}], of which any will do"
+    return wrong_words.instead(wrong_words.TECHNIQUE, value)
+
+
+_JOINED = re.compile(r"\s*(?:,|;|\+|&|\band\b)\s*")
 
 
 def read_light(value: object) -> LightWords:
@@ -158,13 +180,19 @@ def read_light(value: object) -> LightWords:
     if isinstance(value, list) and value:
         return _any_light([read_light(item) for item in value])
     if isinstance(value, str):
-        parts = [light_of_words(part) for part in alternatives(value)]
+        # "9 to 11" is an arc; "left to back left" are two that touch.
+        text = value if _DIGIT.search(value) else _TO.sub(" or ", value)
+        parts = [light_of_words(part) for part in alternatives(text)]
         known = [part for part in parts if part is not None]
         if known and len(known) == len(parts):
             return _any_light(known)
     elif number_from(value) is not None:
         return LightWords(Accepted.exactly(read_clock(value)))
     raise wrong(value, wrong_words.instead(wrong_words.LIGHT, value))
+
+
+_DIGIT = re.compile(r"\d")
+_TO = re.compile(r"\s+to\s+(?!the\b)")
 
 
 def _any_light(parts: list[LightWords]) -> LightWords:
@@ -231,6 +259,8 @@ def read_diagonal(value: object) -> DiagonalWord | float:
     )
     if isinstance(value, str):
         word = diagonal_of_words(value)
+        if word is None and _DEGREES.fullmatch(value.strip()):
+            return read_diagonal(float(value.strip().rstrip("°")))
         if word is None:
             near = wrong_words.nearest(plain_words(value), DIAGONAL_WORDS)
             raise wrong(value, f'did you mean "{near}"? It {known}' if near else known)
@@ -239,6 +269,9 @@ def read_diagonal(value: object) -> DiagonalWord | float:
     if angle_deg is None or not 0 < abs(angle_deg) < 90:
         raise wrong(value, known)
     return angle_deg
+
+
+_DEGREES = re.compile(r"[-+]?\d+(?:\.\d+)?°?")
 
 
 def listed_alone(value: object) -> object:

@@ -58,7 +58,7 @@ def read_subject(value: object) -> dict[str, object]:
     """Read a subject without a table: a place, a size, or both (``"large, upper right"``)."""
     if isinstance(value, str):
         found: dict[str, object] = {}
-        for part in [value] if zone_of_place(value, None) else _AND.split(value):
+        for part in _parts_of_subject(value):
             size = size_of_words(part)
             if size is not None:
                 found["size"] = size
@@ -70,6 +70,18 @@ def read_subject(value: object) -> dict[str, object]:
     if number_from(value) is not None:
         return {"size": read_size_of_thing(value)}
     return {"at": read_place(value)}
+
+
+def _parts_of_subject(text: str) -> list[str]:
+    """The place and the size in a text: ``"large, upper right"``, ``"small in the centre"``."""
+    if zone_of_place(text, None) or size_of_words(text):
+        return [text]
+    words = text.split()
+    for cut in range(1, len(words)):
+        first, last = " ".join(words[:cut]), " ".join(words[cut:])
+        if size_of_words(first.strip(",;")) and zone_of_place(last, None):
+            return [first.strip(",;"), last]
+    return _AND.split(text)
 
 
 def _not_a_subject(part: str) -> str:

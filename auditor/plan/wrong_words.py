@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from auditor.vocabulary.camera_angle import ELEVATION_WORDS, elevation_of_words, listed_angles
-from auditor.vocabulary.colours import colours_of_words, listed_colours
+from auditor.vocabulary.colours import is_colour_of_a_photographer, listed_colours
 from auditor.vocabulary.empty_space import (
     listed_sides,
     listed_space,
@@ -152,7 +152,7 @@ SIDE = Kind(
 COLOUR = Kind(
     "a colour",
     'surface = "{}"',
-    colours_of_words,
+    is_colour_of_a_photographer,
     ("white", "grey", "black", "terracotta", "sage", "dark wood", "pale blue", "dark", "light"),
     listed_colours,
     'a code "#rrggbb" (0-9 and a-f), as in "#e08a1e"',

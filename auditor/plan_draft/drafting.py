@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Sequence
+from contextlib import closing
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 from typing import Literal
 
@@ -13,7 +14,7 @@ from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan_draft.draft import PlanDraft, ShotDraft
 from auditor.plan_draft.from_pictures import see_as_set, shots_of_pictures
 from auditor.plan_draft.names import title_of, unique
-from auditor.plan_draft.pages import Page, looks_like_sketch, read_drawn_page, shots_of_page
+from auditor.plan_draft.pages import Page, read_if_drawn, shots_of_page
 from auditor.plan_draft.phrases import (
     heading_of_both,
     heading_of_pictures,
@@ -21,12 +22,16 @@ from auditor.plan_draft.phrases import (
 )
 from auditor.plan_draft.series_part import share_entries, share_equal
 from auditor.plan_draft.sources import Source, find_sources
+from auditor.runs.executor import Killed, spread
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import Outcome
 
-Kind = Literal["sketch", "pictures"]
+KILLED = (
+    "the process that read it was killed twice, most often because the memory was full. Close other"
+    " programs, or export the picture smaller."
+)
 
-_logger = logging.getLogger(__name__)
+Kind = Literal["sketch", "pictures"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +43,7 @@ class DraftRequest:
     arguments : tuple of Path
         Pages, pictures and folders of them.
     kind : str or None
-        What all files are; None tells each by itself.
+        What all files are; None recognises each.
     jobs : int
         Number of processes that measure.
     store : Path or None
@@ -99,28 +104,38 @@ def make_draft(request: DraftRequest, progress: Progress) -> Drafted:
     """
     sources = find_sources(request.arguments)
     read = _Read()
-    pictures = []
-    for done, source in enumerate(sources):
-        if not _read_page(source, request.kind, read):
-            pictures.append(source)
-        progress(done + 1 - len(pictures), len(sources), source.shown)
+    progress(0, len(sources), "")
+    if request.kind != "pictures":
+        _read_pages(sources, request, read, progress)
+    pictures = [one for one in sources if one not in read.pages and one not in read.refusals]
     _measure(pictures, request, read, progress, len(sources))
     refusals = tuple(read.refusals[source] for source in sources if source in read.refusals)
     if not read.pages and not read.pictures:
         raise NothingToMeasureError("\n".join(refusals))
-    return Drafted(_draft(sources, read), tuple(read.pages.values()), refusals)
+    return Drafted(
+        _draft(sources, read),
+        tuple(read.pages[one] for one in sources if one in read.pages),
+        refusals,
+    )
 
 
-def _read_page(source: Source, kind: Kind | None, read: _Read) -> bool:
-    """Read a file if it is a drawn page; False for a finished picture, which is measured later."""
-    if kind == "pictures" or (kind is None and not looks_like_sketch(source.path)):
-        return False
-    page = read_drawn_page(source.path)
-    if isinstance(page, Page):
-        read.pages[source] = page
-    else:
-        read.refusals[source] = f"{source.shown}: {page}"
-    return True
+def _read_pages(
+    sources: Sequence[Source], request: DraftRequest, read: _Read, progress: Progress
+) -> None:
+    """Read the files that are drawn pages; the finished pictures are measured later."""
+    read_one = partial(read_if_drawn, is_known=request.kind == "sketch")
+    paths = [source.path for source in sources]
+    # Closed here, not when it is collected: after an interrupt no process may still be at work.
+    with closing(spread(read_one, paths, request.jobs)) as results:
+        for index, found in results:
+            source = sources[index]
+            if isinstance(found, Page):
+                read.pages[source] = found
+            elif isinstance(found, str):
+                read.refusals[source] = found
+            elif isinstance(found, Killed):
+                read.refusals[source] = f"{source.shown}: {KILLED}"
+            progress(len(read.pages) + len(read.refusals), len(sources), source.shown)
 
 
 def _measure(

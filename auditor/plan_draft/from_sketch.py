@@ -55,19 +55,18 @@ def _placed(thing: DrawnThing) -> dict[str, TomlValue]:
 
 def _supporting(things: Sequence[DrawnThing]) -> Iterator[Entry]:
     stated = [thing for thing in things if thing.confidence >= LEAST_STATED]
-    if not stated:
-        return
-    names = unique([_name(thing) for thing in stated])
-    yield Entry(
-        "supporting",
-        [
-            Remarked(
-                {"name": name, **_placed(thing)},
-                entry_comment(place_words(*thing.centre), thing.confidence),
-            )
-            for name, thing in zip(names, stated, strict=True)
-        ],
-    )
+    if stated:
+        names = unique([_name(thing) for thing in stated])
+        yield Entry(
+            "supporting",
+            [
+                Remarked(
+                    {"name": name, **_placed(thing)},
+                    entry_comment(place_words(*thing.centre), thing.confidence),
+                )
+                for name, thing in zip(names, stated, strict=True)
+            ],
+        )
 
 
 def _name(thing: DrawnThing) -> str:
@@ -89,12 +88,15 @@ def _camera_and_light(frame: DrawnFrame) -> Iterator[Entry]:
 
 
 def _negative_space(frame: DrawnFrame) -> Iterator[Entry]:
+    """Share and side; of the two only what is stated, where one of them is."""
     fraction, side = frame.empty_fraction, frame.empty_side
-    value: dict[str, TomlValue] = {}
+    parts: list[tuple[str, TomlValue, float]] = []
     if fraction is not None:
-        value["fraction"] = rounding.share(fraction.value)
+        parts.append(("fraction", rounding.share(fraction.value), fraction.confidence))
     if side is not None:
-        value["side"] = side.value
-    guesses = [one.confidence for one in (fraction, side) if one is not None]
-    if guesses:
-        yield Entry("negative_space", value, confidence=min(guesses))
+        parts.append(("side", side.value, side.confidence))
+    parts = [one for one in parts if one[2] >= LEAST_STATED] or parts
+    if parts:
+        value = {name: part for name, part, _ in parts}
+        least = min(confidence for _, _, confidence in parts)
+        yield Entry("negative_space", value, confidence=least)

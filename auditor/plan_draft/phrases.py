@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from auditor.geometry import Box
 from auditor.vocabulary.counts import count
 from auditor.vocabulary.places import place_words
+from auditor.wording.texts import listed
 
 # From this confidence on a value that was read from a drawing carries no remark (our choice).
-SURE = 0.9
+SURE = 0.8
 SURE_ALONE = "Only what is sure in {} is stated. Rename the things; leave out what is not meant."
 CHECK_BY_EYE = "Check it by eye: numbers are as drawn, and a guess says so."
 
@@ -34,6 +35,11 @@ def heading_of_both(n_pages: int, n_pictures: int) -> tuple[str, ...]:
     return f"A draft from {pages} and {pictures}.", CHECK_BY_EYE
 
 
+def shown_in(files: Sequence[str]) -> str:
+    """Where what was understood of drawn pages can be seen."""
+    return f"{', '.join(files)} {'shows' if len(files) == 1 else 'show'} what was understood."
+
+
 def entry_comment(comment: str, confidence: float) -> str:
     """A comment, with how sure it is where it is a guess."""
     return "; ".join(part for part in (comment, guess(confidence)) if part)
@@ -56,5 +62,5 @@ def drawn_as(ratio: float) -> str:
 
 def notes_not_read(notes: Sequence[Box]) -> str:
     """Where handwriting stands in a frame; empty for none."""
-    places = list(dict.fromkeys(place_words(*note.centre) for note in notes))
-    return f"handwriting at the {' and the '.join(places)}, not read" if places else ""
+    places = list(dict.fromkeys(f"the {place_words(*note.centre)}" for note in notes))
+    return f"handwriting at {listed(places)}, not read" if places else ""

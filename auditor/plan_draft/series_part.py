@@ -131,14 +131,15 @@ _MIDDLE: dict[str, Callable[[Sequence[Entry]], list[Entry]]] = {
 
 
 def _share_palette(key: str, shots: Sequence[ShotDraft], pictures: Sequence[SeenPicture]) -> _Moved:
-    """The colours that are in every picture; a shot with a strong colour of its own states all."""
+    """The main colours of every picture; a shot with a strong colour of its own states all."""
     each = [main_colours(picture.measured.palette) for picture in pictures]
     shared: list[Swatch] = []
     for swatch in sorted((one for colours in each for one in colours), key=lambda one: -one.share):
         is_new = not is_among(swatch, shared) and len(shared) < MOST_SHARED_COLOURS
-        if is_new and all(picture.meets(colours_entry(key, [swatch])) for picture in pictures):
+        if is_new and all(is_among(swatch, colours) for colours in each):
             shared.append(swatch)
-    if not shared:
+    entry = colours_entry(key, shared)
+    if not shared or not all(picture.meets(entry) for picture in pictures):
         return [], list(shots)
     moved = []
     for shot, colours in zip(shots, each, strict=True):
@@ -146,7 +147,7 @@ def _share_palette(key: str, shots: Sequence[ShotDraft], pictures: Sequence[Seen
         moved.append(
             _with(shot, colours_entry(key, [*shared, *own])) if own else _without(shot, key)
         )
-    return [colours_entry(key, shared)], moved
+    return [entry], moved
 
 
 def _with(shot: ShotDraft, entry: Entry) -> ShotDraft:

@@ -68,8 +68,8 @@ def _sources_of(argument: Path) -> list[Source]:
         return [Source(argument, file) for file in find_pictures(argument, leave_out=None).files]
     if argument.suffix.lower() not in PICTURE_EXTENSIONS:
         raise UnusableArgumentError(
-            f"{printable_name(str(argument))}: is no picture by its name. Name a photographed or "
-            "scanned sketch, finished pictures or their folder (JPEG, PNG, TIFF, WebP, AVIF or "
-            "HEIC)."
+            f"{printable_name(str(argument))}: its name is not that of a picture. Name a"
+            " photographed or scanned sketch, finished pictures or their folder (JPEG, PNG, TIFF,"
+            " WebP, AVIF or HEIC)."
         )
     return [Source(argument.parent, argument.name)]

@@ -6,11 +6,18 @@ import os
 import tempfile
 from collections.abc import Mapping
 from contextlib import ExitStack
+from dataclasses import replace
 from pathlib import Path
 
 from auditor.errors import InvalidPlanError, UnusableArgumentError
 from auditor.photograph.folder import PICTURE_EXTENSIONS, printable_name
 from auditor.plan.reading import read_plan
+from auditor.plan_draft.draft import PlanDraft
+from auditor.plan_draft.drafting import Drafted
+from auditor.plan_draft.pages import understood_pictures
+from auditor.plan_draft.phrases import shown_in
+from auditor.plan_draft.toml_text import toml_text
+from auditor.vocabulary.counts import count
 
 _PREFIX = ".in-work-"
 
@@ -51,14 +58,37 @@ def check_free(place: Path, *, overwrite: bool) -> None:
         )
 
 
-def check_text(text: str) -> None:
-    """Read a draft again as an audit will.
+def save(drafted: Drafted, place: Path, *, overwrite: bool) -> tuple[str, ...]:
+    """Write a draft, and beside it a picture of each drawn page that shows what was understood.
+
+    Returns
+    -------
+    tuple of str
+        What was written, in sentences.
+
+    Raises
+    ------
+    UnusableArgumentError
+        A file cannot be written, or something came to lie there meanwhile.
+    """
+    pictures = understood_pictures(place, drafted.pages) if drafted.pages else {}
+    names = [picture.name for picture in pictures]
+    shown = (shown_in(names),) if names else ()
+    draft = replace(drafted.draft, comments=(*drafted.draft.comments, *shown))
+    text = draft_text(draft).encode()
+    _write_files({place: text, **pictures}, overwrite=overwrite)
+    return (f"{count(len(draft.shots), 'shot')} drafted.", *shown)
+
+
+def draft_text(draft: PlanDraft) -> str:
+    """The text of a draft, read again as an audit will read it.
 
     Raises
     ------
     RuntimeError
         It does not load, which is a fault of this program.
     """
+    text = toml_text(draft)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "draft.toml"
         path.write_text(text, encoding="utf-8", newline="")
@@ -66,9 +96,10 @@ def check_text(text: str) -> None:
             read_plan(path)
         except InvalidPlanError as error:
             raise RuntimeError(f"the draft does not load: {error}") from error
+    return text
 
 
-def write_files(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:
+def _write_files(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:
     """Write files beside their places and rename them once all are written.
 
     Raises

@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from auditor.accepted import Accepted
-from auditor.vocabulary.listed import Listed, by_form, without
+from auditor.vocabulary.listed import Listed, by_form, entries_in, without
 from auditor.vocabulary.number_phrases import decimal_number, number_of_words
 
 LEVEL_DEG, STRAIGHT_DOWN_DEG = 0.0, 90.0
@@ -60,18 +60,35 @@ ANGLES = (
             "above",
             "directly above",
             "top shot",
-            "tabletop from above",
+            "top",
+            "from the top",
+            "aerial",
+            "birdseye",
         ),
     ),
-    CameraAngle("high", 70.0, 60.0, 80.0, ("steep", "from high up")),
+    CameraAngle("high", 70.0, 60.0, 80.0, ("steep", "from high up", "looking down")),
     CameraAngle(
         "three-quarter",
         45.0,
         30.0,
         60.0,
-        ("3/4", "three-quarters", "diner's eye", "diner's", "seated diner's", "angled"),
+        (
+            "3/4",
+            "three-quarters",
+            "diner's eye",
+            "diner's",
+            "seated diner's",
+            "diner's perspective",
+            "angled",
+        ),
     ),
-    CameraAngle("low", 22.5, 15.0, 30.0, ("from low down",)),
+    CameraAngle(
+        "low",
+        22.5,
+        15.0,
+        30.0,
+        ("from low down", "slightly from above", "slightly above", "slightly elevated"),
+    ),
     CameraAngle(
         "straight on",
         0.0,
@@ -85,6 +102,9 @@ ANGLES = (
             "level with the table",
             "front on",
             "side on",
+            "side",
+            "from the side",
+            "table height",
         ),
     ),
 )
@@ -102,7 +122,7 @@ _FILLERS = ("angle", "view", "shot", "camera", "a", "at", "an", "the")
 _BY_FORM: Mapping[str, CameraAngle] = {
     without(form, _FILLERS): angle for form, angle in by_form(ANGLES).items()
 }
-_DEGREES = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:°|º|deg\b\.?|degrees?)?")
+_DEGREES = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:°|º|deg\b\.?|degrees?|ish)?")
 _AROUND_NUMBER = re.compile(r"^at (?=\d)|^an?\s+|\s+(?:angle|view|shot)$")
 
 
@@ -111,9 +131,9 @@ def elevation_of_words(text: str) -> Accepted | None:
 
     Degrees outside 0 to 90 are unknown, too.
     """
-    named = _BY_FORM.get(without(text, _FILLERS))
-    if named is not None:
-        return named.accepted
+    named = {angle.words: angle for angle in entries_in(without(text, _FILLERS), _BY_FORM)}
+    if len(named) == 1:
+        return next(iter(named.values())).accepted
     phrase = _AROUND_NUMBER.sub("", text.casefold().strip())
     return number_of_words(phrase, _one_angle, LEVEL_DEG, STRAIGHT_DOWN_DEG)
 

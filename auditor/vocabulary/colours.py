@@ -13,14 +13,41 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from PIL import ImageColor
-
 from auditor.accepted import AcceptedColour
-from auditor.vocabulary.listed import Listed, alternatives, by_form, without, word_set
+from auditor.vocabulary.listed import Listed, alternatives, by_form, entries_in, without, word_set
 from auditor.vocabulary.plain_words import plain_words
 
-# CSS calls an orange so (#d2691e); on a table it is a dark brown.
-NOT_AS_IN_CSS = frozenset({"chocolate"})
+# What CSS calls by names of the table below; a test holds them to it. Its chocolate is left out, an
+# orange (#d2691e): on a table it is a dark brown.
+CSS_CODES = {
+    "beige": "#f5f5dc",
+    "black": "#000000",
+    "blue": "#0000ff",
+    "brown": "#a52a2a",
+    "gold": "#ffd700",
+    "gray": "#808080",
+    "green": "#008000",
+    "grey": "#808080",
+    "indigo": "#4b0082",
+    "ivory": "#fffff0",
+    "lavender": "#e6e6fa",
+    "linen": "#faf0e6",
+    "maroon": "#800000",
+    "navy": "#000080",
+    "olive": "#808000",
+    "orange": "#ffa500",
+    "pink": "#ffc0cb",
+    "purple": "#800080",
+    "red": "#ff0000",
+    "salmon": "#fa8072",
+    "silver": "#c0c0c0",
+    "tan": "#d2b48c",
+    "teal": "#008080",
+    "turquoise": "#40e0d0",
+    "violet": "#ee82ee",
+    "white": "#ffffff",
+    "yellow": "#ffff00",
+}
 # Neighbours in the list of CSS are about 10 apart (our choice, no source). CIEDE2000.
 CSS_RADIUS = 6.0
 
@@ -47,7 +74,7 @@ class NamedRegion:
     def accepted(self, named: str) -> AcceptedColour:
         """What it means in a plan that names it so; a name of CSS means that colour, too."""
         first, *more = self.middles.split()
-        css = None if named in NOT_AS_IN_CSS else css_code(named)
+        css = CSS_CODES.get(named)
         return AcceptedColour(first, self.radius, named, (*more, *([css] if css else [])))
 
 
@@ -117,13 +144,26 @@ _PHOTOGRAPHERS_OWN = (
     NamedRegion("honey", "#c6842a #d99f45", 5, ("amber", "caramel", "toffee")),
     NamedRegion("chocolate", "#46291b #33190f", 5, ("cocoa", "coffee", "dark chocolate")),
 )
-# Lightness alone: rows of middles along the neutral axis and, less saturated, round it.
+# Families of colours, and lightness alone: rows of middles along the neutral axis and, less
+# saturated, round it.
 _LIGHTNESS = (
+    NamedRegion(
+        "earthy",
+        "#8a5a3a #5a3d28 #a04f33 #6e6b34 #b89468 #6b6257",
+        6,
+        ("earth", "earth colours", "earthen"),
+    ),
+    NamedRegion(
+        "pastel",
+        "#e6c4b8 #b9cfe0 #c3d3b5 #f2e3a6 #cbc2dd #efcdb4",
+        6,
+        ("pastels",),
+    ),
     NamedRegion(
         "dark",
         "#222222 #141414 #333333 #3a3029 #2a3138 #2c3329 #3a2a2c #3f3a33 #2a241c",
         7,
-        ("dark and moody", "moody", "very dark", "deep"),
+        ("dark and moody", "dark moody", "moody", "very dark", "deep"),
     ),
     NamedRegion(
         "light",
@@ -143,9 +183,15 @@ _BY_FORM: Mapping[str, NamedRegion] = by_form(REGIONS)
 _FILLERS = word_set(
     "a background backdrop board coloured colored colour color counter fabric of "
     "surface table tabletop the top tone tones wall worktop cloth "
-    "tablecloth tile tiles slab plank planks"
+    "paper tablecloth tile tiles slab plank planks"
 )
 _CODE = re.compile(r"#?([0-9a-f]{6}|[0-9a-f]{3})")
+# What a surface is like, or what a hue is like without another name.
+_ADJECTIVES = word_set(
+    "aged and bright brushed clean cool deep distressed matte matt muted natural old painted "
+    "polished raw rough rustic soft textured vivid warm weathered worn plain rich"
+)
+_LIGHTNESS_WORDS = ("dark", "light", "pale")
 _LIST = re.compile(r"\s*(?:,|;|\band\b|\+|&)\s*")
 
 
@@ -155,10 +201,39 @@ def colour_of_words(text: str) -> AcceptedColour | None:
     for named in (plain_words(phrase), without(phrase, _FILLERS)):
         if named in _BY_FORM:
             return _BY_FORM[named].accepted(named)
+    region = None
+    if _LIST.search(phrase) is None:
+        region = _composed(without(phrase, _FILLERS | _ADJECTIVES).split())
+    if region is not None:
+        return region.accepted(without(phrase, _FILLERS))
     if code := _CODE.fullmatch(phrase):
         return AcceptedColour(_six_digits(code[1]))
     css = css_code("".join(plain_words(phrase).split()))
     return None if css is None else AcceptedColour(css, CSS_RADIUS, plain_words(phrase))
+
+
+def _composed(words: list[str]) -> NamedRegion | None:
+    """The colour of several words: ``"light blue linen"`` is light blue, ``"wood, dark"`` dark.
+
+    The first name counts: a colour stands before what has it.
+    """
+    if words and words[-1] in _LIGHTNESS_WORDS:
+        words = [words[-1], *words[:-1]]
+    found = entries_in(" ".join(words), _BY_FORM)
+    if not found:
+        return None
+    if words[0] in _LIGHTNESS_WORDS and found[0].words == words[0]:
+        together = (_BY_FORM.get(f"{words[0]} {word}") for word in words[1:])
+        return next((one for one in together if one is not None), found[0])
+    return found[0]
+
+
+def is_colour_of_a_photographer(text: str) -> bool:
+    """Whether a text is a name of the table or a code."""
+    phrase = text.strip().casefold()
+    names = (plain_words(phrase), without(phrase, _FILLERS))
+    is_named = any(name in _BY_FORM for name in names)
+    return is_named or _CODE.fullmatch(phrase) is not None
 
 
 def colours_of_words(text: str) -> tuple[AcceptedColour, ...]:
@@ -174,9 +249,10 @@ def colours_of_words(text: str) -> tuple[AcceptedColour, ...]:
 
 def css_code(name: str) -> str | None:
     """``#rrggbb`` of a named colour of CSS; None where unknown."""
+    from PIL import ImageColor  # most plans do without, and a check should be quick
+
     if name not in ImageColor.colormap:
         return None
-    # Not the value in the table, which Pillow replaces once it has read it.
     red, green, blue = ImageColor.getrgb(name)[:3]
     return f"#{red:02x}{green:02x}{blue:02x}"
 
@@ -187,6 +263,8 @@ def _six_digits(digits: str) -> str:
 
 def listed_colours() -> tuple[Listed, ...]:
     """The colours for the list of words."""
+    from PIL import ImageColor
+
     return (
         *(Listed(one.words, _about(one), one.also) for one in REGIONS),
         Listed(

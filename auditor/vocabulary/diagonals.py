@@ -6,8 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from auditor.vocabulary.listed import Listed, by_form
-from auditor.vocabulary.plain_words import plain_words
+from auditor.vocabulary.listed import Listed, by_form, without, word_set
 
 DiagonalWord = Literal["rising", "falling", "none"]
 DIAGONAL_WORDS: tuple[DiagonalWord, ...] = get_args(DiagonalWord)
@@ -26,22 +25,39 @@ DIRECTIONS = (
     Direction(
         "rising",
         "from the lower left to the upper right",
-        ("up", "rising to the right", "lower left to upper right", "bottom left to top right"),
+        (
+            "up",
+            "ascending",
+            "rising to the right",
+            "rising left to right",
+            "up to the right",
+            "lower left to upper right",
+            "bottom left to top right",
+        ),
     ),
     Direction(
         "falling",
         "from the upper left to the lower right",
-        ("down", "falling to the right", "upper left to lower right", "top left to bottom right"),
+        (
+            "down",
+            "descending",
+            "falling to the right",
+            "falling left to right",
+            "upper left to lower right",
+            "top left to bottom right",
+        ),
     ),
     Direction("none", "no slanted line leads the eye", ("no", "no diagonal")),
 )
-_BY_FORM: Mapping[str, Direction] = by_form(DIRECTIONS)
+_FILLERS = word_set("a diagonal from line the")
+_BY_FORM: Mapping[str, Direction] = {
+    without(form, _FILLERS): direction for form, direction in by_form(DIRECTIONS).items()
+}
 
 
 def diagonal_of_words(text: str) -> DiagonalWord | None:
     """Read the direction of a diagonal; None where unknown."""
-    words = plain_words(text).replace(" the ", " ").removeprefix("from ")
-    found = _BY_FORM.get(words)
+    found = _BY_FORM.get(without(text, _FILLERS))
     return None if found is None else found.words
 
 

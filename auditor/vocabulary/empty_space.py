@@ -36,45 +36,65 @@ class Amount:
 # many hands the emptiness was 0.28, 0.42 and 0.55 of the frame at the quartiles: "lots" is more
 # than most have, "little" less (our choice, no other source).
 AMOUNTS = (
-    Amount("little", 0.0, 0.25, ("a little", "hardly any", "not much", "minimal", "tight")),
+    Amount(
+        "little",
+        0.0,
+        0.25,
+        ("a little", "very little", "hardly any", "not much", "minimal", "tight"),
+    ),
     Amount("some", 0.2, 0.5, ("medium", "moderate", "a bit", "a fair amount")),
-    Amount("lots", 0.5, 1.0, ("a lot", "lots of it", "plenty", "much", "generous", "mostly empty")),
+    Amount(
+        "lots",
+        0.5,
+        1.0,
+        ("a lot", "lots of it", "plenty", "much", "generous", "most", "large", "big"),
+    ),
 )
-_AMOUNTS = by_form(AMOUNTS)
+_FILLERS = word_set(
+    "side sides on in at the of frame picture hand corner empty space negative copy "
+    "text for room subject dish it plate to mostly whole a"
+)
+_AMOUNTS = {without(form, _FILLERS): amount for form, amount in by_form(AMOUNTS).items()}
 _ALSO_SIDES: dict[PlannedSide, tuple[str, ...]] = {
     "top": ("upper", "above"),
     "bottom": ("lower", "below"),
-    "around": ("all around", "all round", "all sides", "both sides", "everywhere", "surrounding"),
-    "none": ("no", "nowhere", "full frame", "fills frame", "no negative", "zero"),
+    "around": ("all around", "all round", "everywhere", "surrounding"),
+    "none": ("no", "nowhere", "full frame", "fills the frame", "zero"),
+    "upper left": ("top left",),
+    "upper right": ("top right",),
+    "lower left": ("bottom left",),
+    "lower right": ("bottom right",),
+}
+# "All sides" would lose its noun as a filler.
+_WHOLE_PHRASES: dict[str, tuple[PlannedSide, ...]] = {
+    "all sides": ("around",),
+    "on all sides": ("around",),
+    "both sides": ("around",),
+    "on both sides": ("around",),
+    "a corner": CORNERS,
+    "any corner": CORNERS,
+    "in a corner": CORNERS,
+    "one corner": CORNERS,
 }
 _SIDES: dict[str, tuple[PlannedSide, ...]] = {
     **{side: (side,) for side in (*SIDES, *CORNERS)},
-    **{form: (side,) for side, forms in _ALSO_SIDES.items() for form in forms},
-    **{
-        f"{down} {across}": (corner,)
-        for corner in CORNERS
-        for down in (corner.split()[0], {"upper": "top", "lower": "bottom"}[corner.split()[0]])
-        for across in (corner.split()[1],)
-    },
-    "either": ("left", "right"),
-    "either left or right": ("left", "right"),
-    "one": ("left", "right"),
-    "any corner": CORNERS,
+    **{without(form, _FILLERS): (side,) for side, forms in _ALSO_SIDES.items() for form in forms},
+    **dict.fromkeys(("either", "one", "either left or right"), ("left", "right")),
 }
-_FILLERS = word_set(
-    "side sides on in at the of frame picture hand corner empty space negative copy "
-    "text for room subject dish it plate to mostly"
-)
-_KEEP_SIDES = frozenset({"all sides", "both sides"})
 _PART = re.compile(
     r"(?P<side>left|right|top|bottom|upper|lower)(?: hand)?[ -](?P<part>third|half|quarter)"
 )
+_AROUND_PART = re.compile(r"^(?:empty\s+|the\s+|in the\s+|on the\s+)+|\s+empty$")
 _PARTS = {"third": 1 / 3, "half": 1 / 2, "quarter": 1 / 4}
 _SHARE_THEN_SIDE = re.compile(
     r"(?P<share>.+?)\s+(?:empty\s+|free\s+)?(?:on the|at the|in the|to the|on|at|in|,)"
     r"\s*(?P<side>.+)"
 )
-_SHARE_AND_SIDE = re.compile(r"(?P<share>.*%)\s*,?\s*(?P<side>[a-z].*)")
+_SIDE_THEN_SHARE = re.compile(
+    r"(?:the )?(?P<side>left|right|top|bottom|upper|lower) "
+    r"(?P<share>two thirds|three quarters|\d.*)"
+)
+_SHARE_AND_SIDE = re.compile(r"(?P<share>.*(?:%|percent|per cent))\s*,?\s*(?P<side>[a-z].*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,11 +111,11 @@ def space_of_words(text: str) -> SpaceWords | None:
     sides = sides_of_words(phrase)
     if sides:
         return SpaceWords(sides=sides)
-    amount = _AMOUNTS.get(without(phrase, _FILLERS | {"of"}))
+    amount = _AMOUNTS.get(without(phrase, _FILLERS))
     share = amount.accepted if amount else share_of_words(phrase)
     if share is not None:
         return SpaceWords(share)
-    if part := _PART.fullmatch(re.sub(r"^(?:the|in the|on the)\s+", "", phrase)):
+    if part := _PART.fullmatch(_AROUND_PART.sub("", phrase)):
         least = _PARTS[part["part"]]
         side = sides_of_words(part["side"])
         return SpaceWords(Accepted(least, ((least, 1.0),), plain_words(phrase)), side)
@@ -103,6 +123,20 @@ def space_of_words(text: str) -> SpaceWords | None:
 
 
 def _share_and_side(phrase: str) -> SpaceWords | None:
+    first, comma, last = phrase.partition(",")
+    if comma:
+        one, other = space_of_words(first), space_of_words(last)
+        if one is None or other is None:
+            return None
+        return SpaceWords(one.share or other.share, one.sides or other.sides)
+    first, _, last = phrase.partition(" and ")
+    if both := _SIDES.get(f"{first} {last}") or _SIDES.get(f"{last} {first}"):
+        return SpaceWords(sides=both)  # "top and left" is a corner
+    if part := _SIDE_THEN_SHARE.fullmatch(phrase):
+        least = share_of_words(part["share"])
+        if least is not None:
+            at_least = Accepted(least.nominal, ((least.nominal, 1.0),), plain_words(phrase))
+            return SpaceWords(at_least, sides_of_words(part["side"]))
     for pattern in (_SHARE_AND_SIDE, _SHARE_THEN_SIDE):
         if found := pattern.fullmatch(phrase):
             amount = _AMOUNTS.get(without(found["share"], _FILLERS))
@@ -116,11 +150,7 @@ def _share_and_side(phrase: str) -> SpaceWords | None:
 def sides_of_words(text: str) -> tuple[PlannedSide, ...]:
     """The sides that words name, any of which will do; empty where they name none."""
     phrase = plain_words(text)
-    if phrase in _KEEP_SIDES:
-        return ("around",)
-    if phrase in {"a corner", "any corner", "in a corner", "one corner"}:
-        return CORNERS
-    return _SIDES.get(without(phrase, _FILLERS), ())
+    return _WHOLE_PHRASES.get(phrase) or _SIDES.get(without(phrase, _FILLERS), ())
 
 
 def listed_sides() -> tuple[Listed, ...]:
@@ -130,10 +160,18 @@ def listed_sides() -> tuple[Listed, ...]:
             Listed(side, f"most of the emptiness lies at the {side}", _ALSO_SIDES.get(side, ()))
             for side in SIDES[:4]
         ),
-        *(Listed(f"{corner} corner", "towards both of its sides") for corner in CORNERS),
+        *(
+            Listed(f"{corner} corner", "towards both of its sides", _ALSO_SIDES[corner])
+            for corner in CORNERS
+        ),
+        Listed("a corner", "any of the four"),
         Listed("either side", "left or right will do"),
-        Listed("around", "spread all around the subject", _ALSO_SIDES["around"]),
-        Listed("none", "less than a tenth of the frame", ("nowhere", "full frame")),
+        Listed(
+            "around",
+            "spread all around the subject",
+            (*_ALSO_SIDES["around"], "all sides", "both sides"),
+        ),
+        Listed("none", "less than a tenth of the frame", _ALSO_SIDES["none"]),
     )
 
 

@@ -95,25 +95,16 @@ QUALITY_WORDS = (
 )
 # Of these a photographer would expect that they are compared.
 HARDNESS = frozenset({"soft", "diffused", "diffuse", "hard", "harsh", "even", "flat", "dappled"})
-_QUALITIES = frozenset(
-    {word for words in QUALITY_WORDS for word in words.split() if word != "light"}
-    | {"diffuse", "sun", "sunny", "gentle", "flat", "strong", "big", "large", "small", "single"}
-    | {
-        "morning",
-        "afternoon",
-        "evening",
-        "northern",
-        "softbox",
-        "ambient",
-        "studio",
-        "strobe",
-        "low",
-        "high",
-    }
+_QUALITIES = word_set(
+    "soft diffused diffuse hard harsh natural daylight window sunlight dappled moody bright even "
+    "artificial flash sun sunny gentle flat morning afternoon evening north northern softbox "
+    "ambient studio strobe indirect bounced reflected candle candlelight lamp"
 )
+# These say nothing of light unless another word does.
+_DEGREES_OF = word_set("strong big large small single low high late early very slightly")
 _FILLERS = word_set(
-    "light lighting lit from the three quarter 3 4 camera a an at on to of hand key "
-    "main coming in comes and with through slightly"
+    "either one or light lighting lit from the three quarter 3 4 camera a an at on to of hand key "
+    "main coming in comes and with through corner degrees degree 45"
 )
 _ALL_WORDS = frozenset({"back", "front", "left", "right", "side"})
 _ARC_HOURS = BACK_HOURS  # half an arc of 45 degrees
@@ -140,6 +131,11 @@ class LightWords:
     clock: Accepted | None = None
     is_above: bool = False
     qualities: tuple[str, ...] = ()
+
+    @property
+    def is_somewhere(self) -> bool:
+        """Whether they say where the light comes from."""
+        return self.clock is not None or self.is_above
 
 
 def light_name(clock: float) -> tuple[LightName, LightSide | None]:
@@ -168,12 +164,13 @@ def light_words(clock: float) -> str:
 
 def light_of_words(text: str) -> LightWords | None:
     """Read what a text says about light; None for a text that says nothing known."""
-    clock = _dial(text)
+    clock = _dial(text) or _dial(_without_qualities(text))
     if clock is not None:
         return LightWords(clock)
     words = [_SYNONYMS.get(word, word) for word in plain_words(text).split()]
     qualities = tuple(word for word in words if word in _QUALITIES)
-    meant = [word for word in words if word not in _QUALITIES and word not in _FILLERS]
+    left_out = _QUALITIES | _FILLERS | _DEGREES_OF
+    meant = [word for word in words if word not in left_out]
     if not meant:
         return LightWords(qualities=qualities) if qualities else None
     if set(meant) <= _ABOVE:
@@ -208,7 +205,7 @@ def _arcs(clocks: tuple[float, ...], words: str) -> Accepted:
 def clock_of_light(text: str) -> float | None:
     """The clock position in the middle of a named direction; None where it names no single one."""
     words = (_SYNONYMS.get(word, word) for word in plain_words(text).split())
-    left_out = _FILLERS | _QUALITIES
+    left_out = _FILLERS | _QUALITIES | _DEGREES_OF
     meant = frozenset(word for word in words if word not in left_out)
     return _CLOCK.get(meant - {"side"}) if meant & {"back", "front", "left", "right"} else None
 
@@ -228,6 +225,25 @@ def accepted_arc(first: float, last: float) -> Accepted:
     middle = first + hours / 2
     back = DIAL_HOURS if middle > DIAL_HOURS else 0.0
     return Accepted(middle - back, ((first - back, first - back + hours),))
+
+
+def _without_qualities(text: str) -> str:
+    """The text without what says nothing of the direction; "half past ten" in digits."""
+    left_out = _QUALITIES | {"light", "at", "from", "a", "the"}
+    kept = [word for word in text.casefold().replace(",", " ").split() if word not in left_out]
+    is_clock = bool({"o'clock", "o’clock", "oclock"} & {*kept})
+    if kept[:2] == ["half", "past"]:
+        return f"{_NUMBER_WORDS.get(kept[-1], kept[-1])}:30"
+    return " ".join(_NUMBER_WORDS.get(word, word) if is_clock else word for word in kept)
+
+
+_NUMBER_WORDS = {
+    word: str(number)
+    for number, word in enumerate(
+        ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+         "twelve"), start=1
+    )
+}  # fmt: skip
 
 
 def _hours(text: str) -> float | None:

@@ -39,12 +39,27 @@ class _Entry(Protocol):
 
 Entry = TypeVar("Entry", bound=_Entry)
 
-_OR = re.compile(r"\s+or\s+|\s*;\s*")
+_OR = re.compile(r"\s+or\s+|\s*;\s*|,\s+(?=\d+\s*:\s*\d)")
 
 
 def by_form(entries: Iterable[Entry]) -> Mapping[str, Entry]:
     """Each entry by every way to write it, in plain words."""
     return {plain_words(form): entry for entry in entries for form in (entry.words, *entry.also)}
+
+
+def entries_in(text: str, forms: Mapping[str, Entry]) -> tuple[Entry, ...]:
+    """The entries that a text of several phrases names, in its order; none if a word is no phrase.
+
+    Longer phrases go before shorter ones: ``"light blue linen"`` is light blue, then linen.
+    """
+    words, found = text.split(), []
+    while words:
+        length = next((n for n in range(len(words), 0, -1) if " ".join(words[:n]) in forms), None)
+        if length is None:
+            return ()
+        found.append(forms[" ".join(words[:length])])
+        words = words[length:]
+    return tuple(found)
 
 
 def word_set(text: str) -> frozenset[str]:

@@ -40,7 +40,7 @@ def listed_relations() -> tuple[Listed, ...]:
             relation.value,
             _RELATION_MEANINGS[relation],
             tuple(form for form, one in RELATION_FORMS.items()
-                  if one is relation and form != relation.value),
+                  if one is relation and form not in {relation.value, "on"}),
         )
         for relation in Relation
     )  # fmt: skip

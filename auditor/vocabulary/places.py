@@ -37,6 +37,15 @@ from __future__ import annotations
 import re
 
 from auditor.geometry import GOLDEN_RATIO, Box, Point
+from auditor.vocabulary.frame_sides import (
+    ACROSS,
+    CENTRE_FROM,
+    CENTRE_TO,
+    DOWN,
+    outer,
+    side_words,
+)
+from auditor.vocabulary.grid_places import grid_place
 from auditor.vocabulary.listed import alternatives, without, word_set
 from auditor.vocabulary.plain_words import plain_words
 from auditor.vocabulary.zones import Relation, Zone
@@ -73,12 +82,6 @@ RELATION_WORDS = (
     "under the subject",
 )
 
-# The middle fifth of the frame is called the centre: the line of a third, at 0.33, is clearly off
-# it, and so is that of the golden ratio, at 0.38 (common practice, no source).
-CENTRE_FROM, CENTRE_TO = 0.4, 0.6
-# What of the tolerance is allowed into the middle for "off centre": with all of it, the centre
-# itself would do (geometry).
-OFF_CENTRE_REACH = 0.25
 # Depth of the zone along an edge and side of that in a corner, of the frame's side. What lies at an
 # edge is often cut off by it, and its visible part is small (our choice, no source).
 EDGE_DEPTH, CORNER_SIDE = 1 / 8, 1 / 6
@@ -86,27 +89,13 @@ EDGE_DEPTH, CORNER_SIDE = 1 / 8, 1 / 6
 _NEAR_THIRD = 1 / 3
 _NEAR_GOLDEN = 1 - 1 / GOLDEN_RATIO
 
-# -1 is the near line (left, top), +1 the far line (right, bottom) of a pair.
-_ACROSS = {"left": -1, "right": 1}
-_DOWN = {"top": -1, "upper": -1, "bottom": 1, "lower": 1}
-_CENTRE = frozenset({"centre", "center", "middle", "central"})
+_CENTRE = frozenset({"centre", "center", "middle", "central", "centred", "centered"})
 _PARTS = ("third", "half", "edge", "corner")
 _FILLERS = word_set(
     "a an at dead exactly far frame hand image in just on picture right-hand side "
     "slightly the to towards"
 )
-_OFF_CENTRE = frozenset({"off centre", "off center", "offcentre", "offcenter", "not centred"})
 _EITHER_SIDE = frozenset({"either", "one", "off", "off one"})  # without "side"
-_CROSSINGS = re.compile(
-    r"(?:on |at |near )?(?:an? |the |one of the )?"
-    r"(?:(?:rule of )?thirds? |third line |grid )?"
-    r"(?:intersections?|crossings?|crossing points?|power points?|points?)"
-    r"(?: of (?:the )?(?:rule of )?(?:thirds?|grid|lines))?"
-)
-_LINES = re.compile(
-    r"(?:on |along )?(?:an? |the |one of the )?"
-    r"(?:lines? of (?:the )?thirds?|thirds? lines?|third|thirds|rule of thirds)"
-)
 RELATION_FORMS = {
     "behind": Relation.BEHIND,
     "in back": Relation.BEHIND,
@@ -130,10 +119,8 @@ RELATION_FORMS = {
     "underneath": Relation.UNDER,
     "beneath": Relation.UNDER,
 }
-_MUST_NAME_SUBJECT = frozenset({"on", "above", "below", "near", "close to", "round", "before"})
+_MUST_NAME_SUBJECT = frozenset({"on"})
 _SUBJECT = ("it", "the subject", "the dish", "subject", "the plate", "the bowl", "the food")
-
-_Interval = tuple[float, float]
 
 
 def zone_of_place(text: str, technique: str | None) -> Zone | None:
@@ -154,12 +141,9 @@ def _one_place(phrase: str, near: float) -> Zone | None:
     relation = _relation(phrase)
     if relation is not None:
         return Zone(relation.value, relation=relation)
-    if phrase in _OFF_CENTRE:
-        return _off_centre()
-    if _CROSSINGS.fullmatch(phrase):
-        return _crossings(near)
-    if _LINES.fullmatch(phrase):
-        return _lines(near)
+    grid = grid_place(phrase, near)
+    if grid is not None:
+        return grid
     if phrase.endswith("side") and without(phrase, _FILLERS) in _EITHER_SIDE:
         return Zone.any_of([_side_third(-1, near), _side_third(1, near)])
     return _place_in_frame(phrase, near)
@@ -170,8 +154,8 @@ def _place_in_frame(phrase: str, near: float) -> Zone | None:
     joined = re.sub(r"(?<=\S) of (?:the )?(?=\S)", " ", joined)
     words = without(joined, _FILLERS).split()
     part = words.pop() if words and words[-1] in _PARTS else ""
-    across = [_ACROSS[word] for word in words if word in _ACROSS]
-    down = [_DOWN[word] for word in words if word in _DOWN]
+    across = [ACROSS[word] for word in words if word in ACROSS]
+    down = [DOWN[word] for word in words if word in DOWN]
     n_known = len(across) + len(down) + sum(word in _CENTRE for word in words)
     if not words or n_known != len(words) or len(across) > 1 or len(down) > 1:
         return None
@@ -197,47 +181,16 @@ def _relation(phrase: str) -> Relation | None:
     return None
 
 
-def _off_centre() -> Zone:
-    """All of the frame but the middle that is called the centre."""
-    return Zone(
-        "off centre",
-        (
-            Box(0.0, 0.0, CENTRE_FROM, 1.0),
-            Box(CENTRE_TO, 0.0, 1.0, 1.0),
-            Box(0.0, 0.0, 1.0, CENTRE_FROM),
-            Box(0.0, CENTRE_TO, 1.0, 1.0),
-        ),
-        Point(_NEAR_THIRD, 0.5),
-        reach=OFF_CENTRE_REACH,
-    )
-
-
-def _crossings(near: float) -> Zone:
-    points = [Point(x, y) for y in (near, 1 - near) for x in (near, 1 - near)]
-    return Zone("on an intersection", tuple(Box(*at, *at) for at in points), points[0])
-
-
-def _lines(near: float) -> Zone:
-    far = 1 - near
-    boxes = (
-        Box(near, 0.0, near, 1.0),
-        Box(far, 0.0, far, 1.0),
-        Box(0.0, near, 1.0, near),
-        Box(0.0, far, 1.0, far),
-    )
-    return Zone("on a line of thirds", boxes, Point(near, near))
-
-
 def _side_third(direction: int, near: float) -> Zone:
-    left, right = _outer(direction, near)
+    left, right = outer(direction, near)
     box = Box(left, 0.0, right, 1.0)
-    return Zone(f"{_words(direction, 0)} third", (box,), box.centre)
+    return Zone(f"{side_words(direction, 0)} third", (box,), box.centre)
 
 
 def _zone(across: int, down: int, part: str, near: float, n_centre: int) -> Zone | None:
     """The zone on a side or in a corner of the frame: -1 for the near one, +1 for the far one."""
     sides = (across != 0) + (down != 0)
-    words = _words(across, down)
+    words = side_words(across, down)
     if part == "third" and sides == len(("across", "down")):
         part = ""  # "upper left third" is the upper left
     if part and (n_centre or sides != (2 if part == "corner" else 1)):
@@ -245,8 +198,8 @@ def _zone(across: int, down: int, part: str, near: float, n_centre: int) -> Zone
     if not part:
         return _zone_at_line(across, down, near, words)
     depth = {"third": near, "half": 0.5, "edge": EDGE_DEPTH, "corner": CORNER_SIDE}[part]
-    left, right = _outer(across, depth) if across else (0.0, 1.0)
-    top, bottom = _outer(down, depth) if down else (0.0, 1.0)
+    left, right = outer(across, depth) if across else (0.0, 1.0)
+    top, bottom = outer(down, depth) if down else (0.0, 1.0)
     box = Box(left, top, right, bottom)
     return Zone(f"{words} {part}", (box,), box.centre)
 
@@ -257,22 +210,9 @@ def _zone_at_line(across: int, down: int, near: float, words: str) -> Zone:
     point = Point(0.5 + from_middle * across, 0.5 + from_middle * down)
     if not across and not down:
         return Zone(words, (Box(*point, *point),), point)
-    left, right = _outer(across, near) if across else (near, 1 - near)
-    top, bottom = _outer(down, near) if down else (near, 1 - near)
+    left, right = outer(across, near) if across else (near, 1 - near)
+    top, bottom = outer(down, near) if down else (near, 1 - near)
     return Zone(words, (Box(left, top, right, bottom),), point)
-
-
-def _outer(direction: int, depth: float) -> _Interval:
-    return (0.0, depth) if direction < 0 else (1 - depth, 1.0)
-
-
-def _words(across: int, down: int) -> str:
-    names = {-1: "left", 1: "right"}
-    if across and down:
-        return f"{'upper' if down < 0 else 'lower'} {names[across]}"
-    if across:
-        return names[across]
-    return {-1: "top", 0: "centre", 1: "bottom"}[down]
 
 
 def place_words(x: float, y: float) -> str:

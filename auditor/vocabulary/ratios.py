@@ -59,13 +59,16 @@ FORMATS = (
         "clearly wider than tall",
         ("horizontal", "wide"),
     ),
+    Format("story", 9 / 16, 9 / 16, 9 / 16, "9:16", ("reel",)),
     Format("panorama", 2.0, 1.9, MOST_ASPECT_RATIO, "about 2:1 or wider", ("panoramic",)),
 )
 _FILLERS = frozenset({"format", "orientation", "crop", "a"})
 _FORMATS = by_form(FORMATS)
+_ORIENTATION = r"(?:portrait|landscape|vertical|horizontal|upright|square|crop|format)"
 _PROPORTION = re.compile(
+    rf"(?:{_ORIENTATION}\s*,?\s*\(?)?"
     r"(\d+(?:[.,]\d+)?)\s*(?:[:x×/-]|by|to)\s*(\d+(?:[.,]\d+)?)"
-    r"(?:\s*,?\s*\(?(?:portrait|landscape|vertical|horizontal|upright|square|crop|format)\)?)?"
+    rf"\)?(?:\s*,?\s*\(?{_ORIENTATION}\)?)?"
 )
 _DECIMAL = re.compile(r"\d+[.,]\d+")
 

@@ -28,6 +28,7 @@ _ONE = re.compile(r"(?:an?|one)\s+(?=half|third|quarter|fifth|sixth|eighth|tenth
 _PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|per\s?cent|percent)")
 _DECIMAL = re.compile(r"[01]?[.,]\d+|[01]")
 _FRACTION = re.compile(r"(\d)\s*/\s*(\d{1,2})")
+_FILLS = re.compile(r"^(?:it )?(?:fills?|takes?(?: up)?|covers?|occupies)\s+")
 _OF_WHAT = re.compile(
     r"\s*\b(?:of (?:the |it)?(?:frame|picture|image|photo|space)?|of|the frame|empty|free|clear|"
     r"left empty|negative space|empty space|space)\b"
@@ -36,7 +37,7 @@ _OF_WHAT = re.compile(
 
 def share_of_words(text: str) -> Accepted | None:
     """Read a share of the frame; None where the text names none."""
-    phrase = " ".join(_OF_WHAT.sub(" ", text.casefold()).split())
+    phrase = " ".join(_OF_WHAT.sub(" ", _FILLS.sub("", text.casefold().strip())).split())
     return number_of_words(phrase, _one_share, 0.0, 1.0)
 
 

@@ -32,11 +32,12 @@ TECHNIQUES = (
 DIAGONAL_ROW = "diagonal row"
 ODD_NUMBER = "odd number"
 LEADING_LINES = "leading lines"
-S_CURVE = "S-curve"
+S_CURVE, C_CURVE = "S-curve", "C-curve"
 NEGATIVE_SPACE = "negative space"
 # What no measurement shows.
-REPETITION, LAYERS = "repetition", "layers"
-UNMEASURED_TECHNIQUES = (REPETITION, LAYERS)
+REPETITION, LAYERS, ASYMMETRY = "repetition", "layers", "asymmetry"
+BALANCE, GRID = "balance", "grid"
+UNMEASURED_TECHNIQUES = (REPETITION, LAYERS, ASYMMETRY, BALANCE, GRID)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ PLANNED_TECHNIQUES = (
     Technique(
         "golden spiral",
         "the subject on the eye of one",
-        ("golden spirals", "fibonacci spiral", "spiral", "fibonacci"),
+        ("golden spirals", "golden ratio spiral", "fibonacci spiral", "spiral", "fibonacci"),
     ),
     Technique(
         SYMMETRY, "the left half mirrors the right", ("symmetrical", "symmetric", "mirrored")
@@ -77,7 +78,14 @@ PLANNED_TECHNIQUES = (
     Technique(
         TRIANGLE,
         "the subject and two elements form a triangle",
-        ("triangle", "triangular", "triangular arrangement", "triangle composition"),
+        (
+            "triangle",
+            "triangular",
+            "triangular arrangement",
+            "triangle composition",
+            "triangle of props",
+            "pyramid",
+        ),
     ),
     Technique(
         INNER_FRAME,
@@ -101,10 +109,28 @@ PLANNED_TECHNIQUES = (
     Technique(
         ODD_NUMBER,
         "an odd number of things, the subject among them",
-        ("odd numbers", "rule of odds", "odds", "odd", "an odd number", "odd number of things"),
+        (
+            "odd numbers",
+            "rule of odds",
+            "odds",
+            "odd",
+            "an odd number",
+            "odd number of things",
+            "group of three",
+            "groups of three",
+            "trio",
+            "threes",
+        ),
     ),
-    Technique(LEADING_LINES, "lines or a row of things lead to the subject", ("leading line",)),
-    Technique(S_CURVE, "things stand on a curve like an S", ("S curve", "curve", "s-shape")),
+    Technique(
+        LEADING_LINES,
+        "lines or a row of things lead to the subject",
+        ("leading line", "lead in lines", "converging lines"),
+    ),
+    Technique(
+        S_CURVE, "things stand on a curve like an S", ("S curve", "s-shape", "s composition")
+    ),
+    Technique(C_CURVE, "things stand on an arc", ("C curve", "c-shape", "arc", "curve")),
     Technique(
         NEGATIVE_SPACE,
         "at least half of the frame is empty, or as much as negative_space says",
@@ -119,6 +145,21 @@ PLANNED_TECHNIQUES = (
         LAYERS,
         "foreground, middle and background (understood, and not measured)",
         ("layering", "depth", "foreground interest"),
+    ),
+    Technique(
+        ASYMMETRY,
+        "the two halves differ (understood, and not measured)",
+        ("asymmetrical", "asymmetric"),
+    ),
+    Technique(
+        BALANCE,
+        "heavy and light parts balance (understood, and not measured)",
+        ("balanced", "visual balance"),
+    ),
+    Technique(
+        GRID,
+        "things stand in rows and columns (understood, and not measured)",
+        ("knolling", "in a grid"),
     ),
 )
 _FILLERS = frozenset({"composition", "technique", "use", "using", "with"})

@@ -18,7 +18,7 @@ import re
 from dataclasses import dataclass
 
 from auditor.accepted import Accepted
-from auditor.vocabulary.listed import Listed, by_form, without
+from auditor.vocabulary.listed import Listed, by_form, entries_in, without
 from auditor.vocabulary.number_phrases import decimal_number, number_of_words
 
 # No light for photography has a colour temperature outside this range: a candle has about 1850 K,
@@ -64,7 +64,12 @@ TEMPERATURES = (
     ),
     Temperature("warm", 165, 260, 190, "whites look slightly yellow", ("warmer", "slightly warm")),
     Temperature(
-        "very warm", 210, 350, 250, "whites look yellow", ("golden", "golden hour", "late sun")
+        "very warm",
+        210,
+        350,
+        250,
+        "whites look yellow",
+        ("golden", "golden hour", "late sun", "sunset", "sunrise"),
     ),
     Temperature(
         "tungsten", 260, 400, 1e6 / 3200, "keeps the orange of lamps", ("incandescent", "lamplight")
@@ -78,12 +83,25 @@ TEMPERATURES = (
         143,
         125,
         "whites look slightly blue",
-        ("cold", "cooler", "slightly cool", "shade"),
+        ("cold", "cooler", "slightly cool", "shade", "overcast"),
     ),
     Temperature("very cool", 40, 115, 90, "whites look blue", ("icy", "blue hour")),
 )
 _FILLERS = frozenset(
-    {"light", "tones", "tone", "look", "white", "balance", "balanced", "temperature", "the", "and"}
+    {
+        "light",
+        "tones",
+        "tone",
+        "look",
+        "white",
+        "balance",
+        "balanced",
+        "temperature",
+        "the",
+        "and",
+        "a",
+        "bit",
+    }
 )
 _TEMPERATURES = by_form(TEMPERATURES)
 _KELVIN = re.compile(r"(\d{4,5}(?:[.,]\d+)?|\d{1,2}[ .,]\d{3})\s*(?:k|kelvin|°k)?")
@@ -95,15 +113,30 @@ _WORD = re.compile(rf"\b(?:{'|'.join(sorted(_TEMPERATURES, key=len, reverse=True
 def temperature_of_words(text: str) -> Accepted | None:
     """Read a colour temperature in words or as ``"5600K"``, in mired; None where unknown."""
     words = text.casefold()
-    named = _TEMPERATURES.get(without(words, ())) or _TEMPERATURES.get(without(words, _FILLERS))
+    named = _named(words)
     if named is not None:
-        return named.accepted
+        return named
     # In "daylight, 5600 K" the number says it more exactly.
     for text_of_number in (words, _WORD.sub(" ", words).strip(" ,;()")):
         kelvin = number_of_words(text_of_number, _one_kelvin, LEAST_KELVIN, MOST_KELVIN)
         if kelvin is not None:
             return mired_of_kelvin(kelvin)
     return None
+
+
+def _named(text: str) -> Accepted | None:
+    """The range of a name, or of several: ``"neutral, warm"``."""
+    whole = _TEMPERATURES.get(without(text, ()))
+    found = (whole,) if whole else entries_in(without(text, _FILLERS), _TEMPERATURES)
+    # "Cool daylight" is cool, "neutral daylight" neutral.
+    said = [one for one in found if len(found) == 1 or one.words != "daylight"]
+    if not said:
+        return None
+    return (
+        said[0].accepted
+        if len(said) == 1
+        else Accepted.from_to(said[0].accepted, said[-1].accepted)
+    )
 
 
 def mired_of_kelvin(kelvin: Accepted) -> Accepted:

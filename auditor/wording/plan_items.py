@@ -51,7 +51,8 @@ def difference(item: ItemRecord) -> Difference:
         return Difference(number_off(item), "")
     if item.difference is None:
         return Difference("", "")
-    if (item.zone is not None or item.accepts is not None) and item.difference == 0:
+    is_range = item.zone is not None or item.accepts is not None or any(item.named)
+    if is_range and item.difference == 0:
         return Difference(INSIDE, "")
     if item.tolerance is None:
         return Difference(amount(abs(item.difference), item.unit), "")

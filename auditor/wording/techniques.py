@@ -6,6 +6,7 @@ from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.record.plan_records import ItemRecord
 from auditor.vocabulary.counts import count
 from auditor.vocabulary.techniques import (
+    C_CURVE,
     DIAGONAL_ROW,
     LEADING_LINES,
     NEGATIVE_SPACE,
@@ -23,6 +24,7 @@ TECHNIQUE_PLACES = TECHNIQUE_AIMS | {"golden spiral": "an eye of the golden spir
 MEASURED_AS = {
     LEADING_LINES: "leading_lines",
     S_CURVE: "leading_lines",
+    C_CURVE: "leading_lines",
     DIAGONAL_ROW: "diagonal",
     NEGATIVE_SPACE: "negative_space",
     ODD_NUMBER: "subject",

@@ -61,6 +61,10 @@ def test_techniques(intent_of, written, meant):
 
 
 ANGLES = {
+    '"slightly from above"': (15, 30),
+    '"top-down flat lay"': (80, 90),
+    '"low to three-quarter"': (15, 60),
+    '"at least 60 degrees"': (60, 90),
     "45": (45, 45),
     '"45 degrees"': (45, 45),
     '"45°"': (45, 45),
@@ -101,6 +105,14 @@ def test_camera_angles(intent_of, written, meant):
 
 LEFT, RIGHT, BACK_LEFT, BACK = (8.25, 9.75), (2.25, 3.75), (9.75, 11.25), (11.25, 12.75)
 LIGHTS = {
+    '"half past ten"': (10.5, 10.5),
+    '"nine o\'clock"': (9, 9),
+    '"window at 10 o\'clock"': (10, 10),
+    '"left, slightly behind"': BACK_LEFT,
+    '"45 degrees back left"': BACK_LEFT,
+    '"left to back left"': [LEFT, BACK_LEFT],
+    '"low sun from behind"': BACK,
+    '"left or 12:00"': [LEFT, (12, 12)],
     '"left"': LEFT,
     '"Left"': LEFT,
     '"from the left"': LEFT,
@@ -165,6 +177,11 @@ def test_light_from_above(intent_of, written):
 
 THIRD = 1 / 3
 PLACES = {
+    '"centered"': [(0.5, 0.5, 0.5, 0.5)],
+    '"off centre to the right"': [(0.6, 0, 1, 1)],
+    '"lower right intersection"': [(2 / 3, 2 / 3, 2 / 3, 2 / 3)],
+    '"on the left third line"': [(THIRD, 0, THIRD, 1)],
+    '"bottom thirds line"': [(0, 2 / 3, 1, 2 / 3)],
     '"lower right"': [(2 / 3, 2 / 3, 1, 1)],
     '"bottom right"': [(2 / 3, 2 / 3, 1, 1)],
     '"in the lower right"': [(2 / 3, 2 / 3, 1, 1)],
@@ -202,6 +219,8 @@ def test_a_point_stays_a_point(intent_of):
 
 
 SIZES = {
+    '"fills half the frame"': (0.5, 0.5),
+    '"about a third"': (THIRD, THIRD),
     '"30%"': (0.3, 0.3),
     '"30 percent of the frame"': (0.3, 0.3),
     "0.3": (0.3, 0.3),
@@ -223,9 +242,18 @@ def test_sizes_of_the_subject(intent_of, form, written, meant):
     assert (subject.size.spans, subject.has_place) == ((pytest.approx(meant),), False)
 
 
-def test_a_subject_in_words_may_have_a_place_and_a_size(intent_of):
-    subject = intent_of('subject = "large, upper right"').subject
-    assert (subject.size.words, subject.zone.words) == ("large", "upper right")
+@pytest.mark.parametrize(
+    ("written", "size", "place"),
+    [
+        ("large, upper right", "large", "upper right"),
+        ("small in the centre", "small", "centre"),
+        ("upper left and small", "small", "upper left"),
+        ("bottom right, tiny", "tiny", "lower right"),
+    ],
+)
+def test_a_subject_in_one_text(intent_of, written, size, place):
+    subject = intent_of(f'subject = "{written}"').subject
+    assert (subject.size.words, subject.zone.words) == (size, place)
 
 
 ELEMENTS = {
@@ -252,6 +280,12 @@ def test_supporting_elements(intent_of, written, meant):
 
 # A share or a range of shares, and the sides.
 SPACES = {
+    '"top and left"': (None, ("upper left",)),
+    '"left two thirds"': ((2 / 3, 1), ("left",)),
+    '"empty top third"': ((THIRD, 1), ("top",)),
+    '"most of the frame"': ((0.5, 1), ()),
+    '"copy space on the left"': (None, ("left",)),
+    '"on both sides"': (None, ("around",)),
     "0.4": ((0.4, 0.4), ()),
     '"40%"': ((0.4, 0.4), ()),
     '"half"': ((0.5, 0.5), ()),
@@ -277,6 +311,8 @@ SPACES = {
     '"left half"': ((0.5, 1), ("left",)),
     '"40% on the right"': ((0.4, 0.4), ("right",)),
     '"lots on the left"': ((0.5, 1), ("left",)),
+    '"at least half, on the left"': ((0.5, 1), ("left",)),
+    '"right, 40%"': ((0.4, 0.4), ("right",)),
     '{ fraction = "half", side = "left" }': ((0.5, 0.5), ("left",)),
     '{ fraction = [0.3, 0.4], side = ["left", "top"] }': ((0.3, 0.4), ("left", "top")),
 }
@@ -292,6 +328,10 @@ def test_empty_space(intent_of, written, meant):
 
 
 TEMPERATURES = {
+    '"neutral to warm"': (138, 260),
+    '"cool daylight"': (95, 143),
+    '"warm, about 5000 K"': (200, 200),
+    '"at least 6000 K"': (1e6 / 25000, 1e6 / 6000),
     "5600": (1e6 / 5600, 1e6 / 5600),
     '"5600K"': (1e6 / 5600, 1e6 / 5600),
     '"5600 kelvin"': (1e6 / 5600, 1e6 / 5600),
@@ -326,6 +366,9 @@ def test_a_neutral_picture_is_neutral_and_daylight_and_neither_warm_nor_cool(int
 
 
 RATIOS = {
+    '"portrait 4:5"': (0.8, 0.8),
+    '"4:5, 1:1"': [(0.8, 0.8), (1, 1)],
+    '"story"': (9 / 16, 9 / 16),
     '"4:5"': (0.8, 0.8),
     '"4x5"': (0.8, 0.8),
     '"4/5"': (0.8, 0.8),
@@ -353,6 +396,8 @@ def test_formats(intent_of, written, meant):
 
 
 DIAGONALS = {
+    '"ascending"': "rising",
+    '"up to the right"': "rising",
     '"rising"': "rising",
     '"lower left to upper right"': "rising",
     '"from the top left to the bottom right"': "falling",
@@ -367,6 +412,12 @@ def test_diagonals(intent_of, written, meant):
 
 # By the words that the report prints, or the code where there are none.
 COLOURS = {
+    '"light blue linen"': ["light blue linen"],
+    '"rustic wood"': ["rustic wood"],
+    '"wood (dark)"': ["wood dark"],
+    '"black slate"': ["black slate"],
+    '"warm white"': ["warm white"],
+    '"earth tones"': ["earth"],
     '"#6f6a63"': ["#6f6a63"],
     '"6f6a63"': ["#6f6a63"],
     '"#fa0"': ["#ffaa00"],
@@ -403,6 +454,34 @@ def test_colours(intent_of, key, written, meant):
     assert [colour.words or colour.hex for colour in found] == meant
     for colour in found:
         assert (colour.radius > 0) == bool(colour.words)
+
+
+def test_a_diagonal_in_degrees_may_be_a_text(intent_of):
+    assert intent_of('diagonal = "-30°"').diagonal_deg == -30
+
+
+def test_light_that_says_no_direction_keeps_that_of_the_set(plan_of):
+    plan = plan_of(f'[series]\nlight = "left"\n{SHOT}light = "soft"\n')
+    assert plan.shots[0].intent.light.words == "left"
+    assert len(plan.remarks) == 1
+
+
+@pytest.mark.parametrize(
+    ("written", "colour"),
+    [
+        ("dark walnut wood", "dark wood"),
+        ("dark linen", "dark"),
+        ("dark blue linen", "dark blue"),
+        ("white plaster", "white"),
+        ("light grey concrete", "light grey"),
+        ("muted green", "green"),
+        ("wood (dark)", "dark wood"),
+    ],
+)
+def test_of_a_composed_colour_the_first_name_counts(intent_of, written, colour):
+    (found,) = intent_of(f'surface = "{written}"').surface
+    (meant,) = intent_of(f'surface = "{colour}"').surface
+    assert (found.hex, found.radius) == (meant.hex, meant.radius)
 
 
 def test_files_may_be_one_text_or_none(plan_of):

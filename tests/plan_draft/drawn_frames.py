@@ -10,12 +10,13 @@ from auditor.sketch.drawn import DrawnFrame, DrawnThing, FrameOnPage, Guess, Sha
 BLANK = np.zeros((100, 80), dtype=np.float32)
 
 
-def thing(x, y, area_fraction=0.1, shape=Shape.OVAL, confidence=0.95, height=None):
+def thing(x, y, area_fraction=0.1, shape=Shape.OVAL, confidence=0.95, height=None, **changes):
     """A thing around (x, y); `height` is that of its box, as wide as tall by default."""
     across = area_fraction**0.5 / 2
     down = across if height is None else height / 2
     box = Box(x - across, y - down, x + across, y + down)
-    return DrawnThing(Point(x, y), box, area_fraction, shape, None, None, confidence)
+    one = DrawnThing(Point(x, y), box, area_fraction, shape, None, None, confidence)
+    return dataclasses.replace(one, **changes)
 
 
 def drawn_frame(aspect_ratio=0.8, **changes):
@@ -29,7 +30,7 @@ def drawn_frame(aspect_ratio=0.8, **changes):
         camera_elevation_deg=Guess(43.0, 0.7),
         light_clock=Guess(10.4, 0.92),
         empty_fraction=Guess(0.46, 0.95),
-        empty_side=Guess("left", 0.8),
+        empty_side=Guess("left", 0.6),
         notes=(),
     )
     return dataclasses.replace(frame, **changes)

@@ -40,7 +40,7 @@ def test_words_and_guesses_stand_beside_the_numbers():
     assert "# three-quarter; a guess: 70 % sure\n" in text
     assert "# back left\n" in text
     # Two values in one table: as sure as the less sure of them.
-    assert "# a guess: 80 % sure\n" in text
+    assert "# a guess: 60 % sure\n" in text
 
 
 def test_an_empty_frame_states_its_format_alone():
@@ -102,6 +102,13 @@ def test_handwriting_is_said_to_be_there():
 def test_one_side_without_a_fraction():
     assert values(drawn_frame(empty_fraction=None))["negative_space"] == {"side": "left"}
     assert values(drawn_frame(empty_side=None))["negative_space"] == {"fraction": 0.45}
+
+
+def test_of_share_and_side_the_doubtful_one_is_left_out():
+    frame = drawn_frame(empty_side=Guess("left", 0.3))
+    assert values(frame)["negative_space"] == {"fraction": 0.45}
+    both = drawn_frame(empty_side=Guess("left", 0.3), empty_fraction=Guess(0.4, 0.4))
+    assert '\n# negative_space = { fraction = 0.4, side = "left" }' in text_of(both)
 
 
 def test_a_doubtful_light_is_only_a_comment():

@@ -101,8 +101,8 @@ def _planned_place(place: PlannedPlace, frame: Frame) -> Iterable[Mark]:
     """A zone as a soft area; a point as a small ring; each with how far from it is allowed."""
     reach = (place.tolerance or 0.0) * frame.diagonal
     if place.boxes:
-        for box in place.boxes:
-            yield Mark(shapes.rounded(frame.box(box), reach), "zone")
+        # One path, so that boxes which overlap are not drawn twice as dark.
+        yield Mark("".join(shapes.rounded(frame.box(box), reach) for box in place.boxes), "zone")
         return
     centre = frame.point(place.at)
     yield Mark(shapes.circle(centre, POINT_RADIUS * frame.longer), "planned")
@@ -154,7 +154,7 @@ def _place_of_element(thing: PlannedElement, place: PlannedPlace, frame: Frame) 
     centre = frame.point(place.at)
     if place.boxes:
         if not thing.is_at_place:
-            yield from (Mark(shapes.rectangle(frame.box(box)), "zone") for box in place.boxes)
+            yield Mark("".join(shapes.rectangle(frame.box(box)) for box in place.boxes), "zone")
     else:
         yield Mark(shapes.circle(centre, POINT_RADIUS * frame.longer), "planned")
     if thing.taken is not None and not thing.is_at_place:

@@ -13,7 +13,7 @@ from auditor.page.drawing.light_dial import DIAL_MARGIN, DIAL_RADIUS, quiet_corn
 from auditor.page.drawing.picture_marks import LAYERS, draw_overlay
 from auditor.page.drawing.technique_lines import technique_lines
 from auditor.record.addition_records import BorderRecord, WritingRecord
-from auditor.record.plan_records import MatchRecord, PicturePlanRecord, ZoneRecord
+from auditor.record.plan_records import AcceptedRecord, MatchRecord, PicturePlanRecord, ZoneRecord
 from tests.records import item, items, measured, mixed_light
 
 
@@ -190,6 +190,39 @@ def test_a_triangle_found_is_drawn():
 def test_the_golden_spiral_winds_into_the_eye_near_the_subject(eye):
     (mark,) = planned_technique("golden spiral", point=eye).marks
     assert numbers_in(mark.path)[-2:] == pytest.approx((eye[0] * 600, eye[1] * 400), abs=12)
+
+
+def test_a_planned_arc_of_light_is_a_sector_with_a_ray_in_its_middle(planned):
+    spans = [(8.25, 9.75), (2.25, 3.75)]
+    accepts = AcceptedRecord(words="either side", spans=spans)
+    arcs = [
+        one.model_copy(update={"accepts": accepts}) if one.quantity == "light" else one
+        for one in planned.plan.items
+    ]
+    picture = planned.model_copy(update={"plan": PicturePlanRecord(shot="s", items=arcs)})
+    layers = {layer.name: layer for layer in draw_overlay(picture, 600, 400).layers}
+    styles = [mark.role for mark in layers["light"].marks]
+    assert (styles.count("zone"), styles.count("planned")) == (2, 2)
+    # From a quarter past two to a quarter to four on the right, symmetrically about three.
+    right = next(mark for mark in layers["light"].marks if mark.role == "zone")
+    start_x, start_y, *_, end_x, end_y, middle_x, middle_y = numbers_in(right.path)
+    assert start_x == pytest.approx(end_x)
+    assert start_x > middle_x
+    assert start_y - middle_y == pytest.approx(middle_y - end_y, abs=0.2)
+
+
+def test_several_planned_techniques_are_all_drawn(planned):
+    def n_lines(technique):
+        either = [
+            one.model_copy(update={"planned": technique}) if one.quantity == "technique" else one
+            for one in planned.plan.items
+        ]
+        picture = planned.model_copy(update={"plan": PicturePlanRecord(shot="s", items=either)})
+        layers = {layer.name: layer for layer in draw_overlay(picture, 600, 400).layers}
+        return len(layers["technique"].marks) if "technique" in layers else 0
+
+    assert n_lines("rule of thirds or symmetry") == n_lines("rule of thirds") + n_lines("symmetry")
+    assert n_lines("odd number") == 0
 
 
 def test_light_falls_from_its_clock_position_towards_the_middle():
