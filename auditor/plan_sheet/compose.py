@@ -7,7 +7,16 @@ from collections.abc import Sequence
 from auditor.geometry import Point
 from auditor.page.drawing.layers import Frame
 from auditor.plan.shot_plan import Intent, Shot
-from auditor.plan_sheet.drawing import Drawing, Line, Role, corners_of, frame_of, whole
+from auditor.plan_sheet.drawing import (
+    Drawing,
+    Line,
+    Role,
+    box_of,
+    corners_of,
+    frame_of,
+    grown,
+    whole,
+)
 from auditor.plan_sheet.guides import diagonal_lines, empty_side_marks, grid_lines
 from auditor.plan_sheet.lettering import Lettering
 from auditor.plan_sheet.light_arrow import light_arrow
@@ -45,7 +54,8 @@ def draw_shot(shot: Shot, lettering: Lettering, *, names_inside: bool = True) ->
     arrow: tuple[Line, ...] = ()
     if intent.light is not None:
         arrow = light_arrow(intent.light.nominal, frame, taken)
-        taken.add(arrow)
+        around = box_of(ends_of(arrow))
+        taken.add(arrow, [grown(around, lettering.size)])
     names = [one.name for one in intent.supporting]
     named = [
         *_named_things(things, names, inside=names_inside),

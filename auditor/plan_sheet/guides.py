@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
@@ -26,6 +27,7 @@ N_SMOOTHINGS = 2
 # A triangle without things of its own: apex and base, as fractions of the frame.
 PLAIN_TRIANGLE = (Point(0.5, 0.2), Point(0.85, 0.8), Point(0.15, 0.8))
 CUT_STEP = 2.0  # lines that end before things end to this accuracy
+DIAGONAL_INSET = 25.0  # of its ends
 ROOM = 12.0  # between the end of a line and a thing
 
 # Dots along the empty side; three rows are seen as an area, and hide little of a live view.
@@ -46,7 +48,7 @@ def grid_lines(intent: Intent, things: Sequence[Thing], frame: Frame) -> tuple[L
     if technique is None:
         return ()
     if technique == TRIANGLE:
-        return (_triangle(things, frame),)
+        return _triangle(things, frame)
     if technique == INNER_FRAME:
         return _inner_frame(frame)
     near = next((thing.centre for thing in things if thing.name is None), None)
@@ -66,13 +68,19 @@ def _smooth(points: Points) -> Points:
     return points
 
 
-def _triangle(things: Sequence[Thing], frame: Frame) -> Line:
-    """Through the first three things, or upright where fewer are placed."""
-    if len(things) < N_OF_TRIANGLE:
-        corners = tuple(frame.point(corner) for corner in PLAIN_TRIANGLE)
-        return Line(corners, Role.GRID, is_closed=True)
+def _triangle(things: Sequence[Thing], frame: Frame) -> tuple[Line, ...]:
+    """Through the first three things, or upright and dashed where there are fewer."""
     corners = tuple(thing.centre for thing in things[:N_OF_TRIANGLE])
-    return Line(corners, Role.GRID, is_closed=True)
+    is_assumed = len(corners) < N_OF_TRIANGLE
+    if is_assumed:
+        corners = tuple(frame.point(corner) for corner in PLAIN_TRIANGLE)
+    sides = zip(corners, (*corners[1:], corners[0]), strict=True)
+    outlines = _outlines_with_room(things)
+    return tuple(
+        Line(part, Role.GRID, is_dashed=is_assumed)
+        for side in sides
+        for part in outside_of(side, outlines, CUT_STEP)
+    )
 
 
 def _inner_frame(frame: Frame) -> tuple[Line, ...]:
@@ -95,8 +103,15 @@ def diagonal_lines(intent: Intent, things: Sequence[Thing], frame: Frame) -> tup
     ends = line_across(direction, frame.width, frame.height)
     if not ends:
         return ()
-    parts = outside_of(ends, _outlines_with_room(things), CUT_STEP)
+    parts = outside_of(_shortened(*ends), _outlines_with_room(things), CUT_STEP)
     return tuple(Line(part, Role.DIAGONAL, is_dashed=True) for part in parts)
+
+
+def _shortened(start: Point, end: Point) -> tuple[Point, Point]:
+    """A line without its ends, so that it does not touch the frame's corners."""
+    share = DIAGONAL_INSET / math.dist(start, end)
+    across, down = share * (end.x - start.x), share * (end.y - start.y)
+    return Point(start.x + across, start.y + down), Point(end.x - across, end.y - down)
 
 
 def _outlines_with_room(things: Sequence[Thing]) -> list[Points]:

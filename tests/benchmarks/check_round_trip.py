@@ -122,7 +122,8 @@ def _empty(planned: PlannedFrame, read: Intent) -> Iterator[Result]:
 def draft(picture: Path, folder: Path) -> Intent | None:
     """Read a picture of a drawn frame back; None where it does not give one shot."""
     plan = folder / f"{picture.stem}.toml"
-    _run("draft", str(picture), "--from", "sketch", "--out", str(plan))
+    if not _run("draft", str(picture), "--from", "sketch", "--overwrite", "--out", str(plan)):
+        return None
     try:
         shots = read_plan(plan).shots
     except InvalidPlanError:
@@ -136,11 +137,13 @@ def tell(line: str) -> None:
     sys.stdout.flush()
 
 
-def _run(*arguments: str) -> None:
+def _run(*arguments: str) -> bool:
+    """Run a command of `auditor plan`; True if it did what it should."""
     command = [sys.executable, "-m", "auditor", "plan", *arguments]
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     if done.returncode:
         tell(done.stderr.strip())
+    return done.returncode == 0
 
 
 def check(seed: int, n: int, folder: Path) -> dict[str, list[bool]]:

@@ -13,6 +13,7 @@ from auditor.geometry import (
 from auditor.plan_sheet.compose import draw_shot
 from auditor.plan_sheet.drawing import Role, box_of, dashes, holds, whole
 from auditor.plan_sheet.lettering import Lettering
+from auditor.plan_sheet.polygons import is_inside
 from auditor.vocabulary.techniques import TECHNIQUES
 
 HEAD = '[[shot]]\nname = "one"\nfiles = ["*"]\n'
@@ -63,11 +64,22 @@ def test_the_lines_of_thirds_lie_at_the_thirds(lines_of):
 
 
 def test_a_triangle_joins_the_first_three_things(lines_of):
-    (triangle,), drawing = lines_of(f'technique = "triangle arrangement"\n{THREE}', Role.GRID)
-    size = drawing.frame.width, drawing.frame.height
-    corners = [value for p in triangle.points for value in (p.x / size[0], p.y / size[1])]
-    assert corners == pytest.approx([0.5, 0.3, 0.2, 0.75, 0.8, 0.7])
-    assert triangle.is_closed
+    sides, drawing = lines_of(f'technique = "triangle arrangement"\n{THREE}', Role.GRID)
+    frame = drawing.frame
+    corners = [frame.point(at) for at in ((0.5, 0.3), (0.2, 0.75), (0.8, 0.7))]
+    expected = {
+        round(math.degrees(math.atan2(b.y - a.y, b.x - a.x)) % 180)
+        for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)
+    }
+    angles = [
+        round(math.degrees(math.atan2(b.y - a.y, b.x - a.x)) % 180)
+        for a, b in (side.points for side in sides)
+    ]
+    assert sorted(angles) == sorted(expected)
+    # The sides end before they touch a thing.
+    for line in drawing.lines:
+        if line.is_closed:
+            assert not any(is_inside(line.points, end) for side in sides for end in side.points)
 
 
 @pytest.mark.parametrize(
