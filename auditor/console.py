@@ -33,10 +33,14 @@ def say(text: str) -> None:
 
 
 def write_text(text: str) -> None:
-    """Write text for another program to read, or for a pipe that closes before its end."""
+    """Write text for another program to read, or for a pipe that closes before its end.
+
+    It is UTF-8, as files are, whatever encoding the terminal has.
+    """
     try:
-        sys.stdout.write(text)
         sys.stdout.flush()
+        sys.stdout.buffer.write(text.encode())
+        sys.stdout.buffer.flush()
     except BrokenPipeError:
         # What reads the pipe has seen enough; nothing more can be written, not even at the end.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import unicodedata
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass, field
 from itertools import chain, count
 from pathlib import Path, PurePath, PurePosixPath
@@ -20,6 +20,9 @@ PICTURE_EXTENSIONS = frozenset(
 # Both names are near the beginning of a record that this program wrote.
 _RECORD_HEAD_BYTES = 4096
 _RECORD_KEYS = (b'"schema_version"', b'"auditor_version"')
+
+# What `auditor plan draft` writes beside a plan, to show how it understood drawn pages.
+_UNDERSTOOD = re.compile(r"(?P<plan>.+)-understood(?:-[0-9]+)?\.png")
 
 _NUMBERS = re.compile(r"([0-9]+)")
 # Lone surrogates that do not stand for a byte (PEP 383); a name on Windows may contain them.
@@ -52,10 +55,11 @@ class FoundPictures:
 def find_pictures(folder: Path, *, leave_out: Path | None) -> FoundPictures:
     """Find all pictures in a folder and its sub-folders.
 
-    Hidden files and folders, `leave_out` and the folders of earlier reports are skipped, and
-    sub-folders that cannot be read are reported. Links to folders are followed, but each real
-    folder is read only once, and a folder that contains `folder` itself is never read. A picture
-    that is a link to a missing file is listed, so that it is refused with a reason later.
+    Hidden files and folders, `leave_out`, the folders of earlier reports and the pictures that were
+    written beside a drafted plan are skipped, and sub-folders that cannot be read are reported.
+    Links to folders are followed, but each real folder is read only once, and a folder that
+    contains `folder` itself is never read. A picture that is a link to a missing file is listed, so
+    that it is refused with a reason later.
 
     Parameters
     ----------
@@ -195,8 +199,9 @@ class _Walk:
             yield from self._enter(relative + "/", entries)
 
     def _enter(self, prefix: str, entries: list[os.DirEntry[str]]) -> Iterator[str]:
+        names = {entry.name for entry in entries}
         for entry in entries:
-            if entry.name.startswith("."):
+            if entry.name.startswith(".") or _is_beside_plan(entry.name, names):
                 continue
             relative = prefix + entry.name
             try:
@@ -241,6 +246,11 @@ def _identities_of_ancestors(folder: Path) -> set[_Identity]:
     real = folder.resolve()
     identities = (_identity(path) for path in (real, *real.parents))
     return {identity for identity in identities if identity is not None}
+
+
+def _is_beside_plan(name: str, names: Set[str]) -> bool:
+    found = _UNDERSTOOD.fullmatch(name)
+    return found is not None and f"{found['plan']}.toml" in names
 
 
 def _is_earlier_report(path: Path, names: set[str]) -> bool:

@@ -15,7 +15,7 @@ LINES_IN_A_LOG = 10  # where there is no terminal: one line for each tenth of th
 
 @contextmanager
 def showing_progress(
-    console: Console | None = None,
+    console: Console | None = None, *, doing: str = "Measuring", done: str = "Measured"
 ) -> Iterator[Callable[[int, int, str], None]]:
     """Show progress until the end of a block.
 
@@ -23,6 +23,8 @@ def showing_progress(
     ----------
     console : Console or None
         Where to show it; standard error if None.
+    doing, done : str
+        What is done with the pictures.
 
     Yields
     ------
@@ -31,10 +33,10 @@ def showing_progress(
     """
     console = console or _standard_error()
     if not console.is_terminal:
-        yield lambda done, total, _name: _print_line(console, done, total)
+        yield lambda n_done, total, _name: _print_line(console, done, n_done, total)
         return
     columns = (
-        TextColumn("Measuring", markup=False),
+        TextColumn(doing, markup=False),
         BarColumn(),
         MofNCompleteColumn(),
         TimeRemainingColumn(),
@@ -42,8 +44,8 @@ def showing_progress(
     )
     with Progress(*columns, console=console, transient=True) as bar:
         task = bar.add_task("", total=None, name="")
-        yield lambda done, total, name: bar.update(
-            task, completed=done, total=total, name=one_line(name)
+        yield lambda n_done, total, name: bar.update(
+            task, completed=n_done, total=total, name=one_line(name)
         )
 
 
@@ -52,7 +54,7 @@ def _standard_error() -> Console:
     return Console(stderr=True, markup=False, emoji=False, highlight=False, soft_wrap=True)
 
 
-def _print_line(console: Console, done: int, total: int) -> None:
+def _print_line(console: Console, done: str, n_done: int, total: int) -> None:
     step = max(1, total // LINES_IN_A_LOG)
-    if done and (done % step == 0 or done == total):
-        console.print(f"Measured {done} of {total} pictures")
+    if n_done and (n_done % step == 0 or n_done == total):
+        console.print(f"{done} {n_done} of {total} pictures")

@@ -2,7 +2,8 @@
 
 A plan names its elements; a picture shows outlines. The kind says which outlines a name may have: a
 spoon is long and thin, a bowl is not. Only the last known word before "of", "with", "for", "on" or
-"in" counts, so a "glass of herbs" is a glass and a "cake knife" a knife.
+"in" counts, so a "glass of herbs" is a glass and a "cake knife" a knife. A thing may also be named
+by its shape alone: a "long thing".
 """
 
 from __future__ import annotations
@@ -51,6 +52,14 @@ _WORDS: dict[Kind, str] = {
     ),
 }
 _KINDS = {word: kind for kind, words in _WORDS.items() for word in words.split()}
+_SHAPES_OF_THINGS = {
+    "long": Kind.LONG,
+    "thin": Kind.LONG,
+    "flat": Kind.FLAT,
+    "tall": Kind.TALL,
+    "round": Kind.ROUND,
+    "small": Kind.SMALL,
+}
 _ENDS_OF_HEAD = frozenset({"of", "with", "for", "on", "in", "at", "from"})
 _IRREGULAR = {"leaves": "leaf", "knives": "knife", "loaves": "loaf", "cloths": "cloth"}
 
@@ -62,6 +71,9 @@ def kind_of(name: str) -> Kind:
         if word in _ENDS_OF_HEAD:
             break
         head.append(word)
+    if "thing" in head or "things" in head:
+        shapes = [_SHAPES_OF_THINGS[word] for word in head if word in _SHAPES_OF_THINGS]
+        return shapes[-1] if shapes else Kind.UNKNOWN
     kinds = [_KINDS[one] for word in head if (one := _singular(word)) is not None]
     # "rolling pin" is long, a pin alone is not on a table.
     if head[-2:] in (["rolling", "pin"], ["rolling", "pins"]):

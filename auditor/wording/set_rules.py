@@ -37,7 +37,12 @@ HERO_EXPLAINED = "the subject at least 1.5 times as large as in the median pictu
 
 def rule_title(rule: SetRuleRecord) -> str:
     """Name a rule with what it asks: ``"Overhead: at least 2"``."""
-    return f"{_TITLES[rule.rule]}: {rule.asked}"
+    return planned_rule_title(rule.rule, rule.asked)
+
+
+def planned_rule_title(name: str, asked: str) -> str:
+    """The same of a rule that was not checked yet."""
+    return f"{_TITLES[name]}: {asked}"
 
 
 def rule_message(rule: SetRuleRecord) -> str:

@@ -147,3 +147,9 @@ def test_names_that_print_alike_become_different():
         "dish.jpg",
     )
     assert printable_names(()) == ()
+
+
+def test_what_stands_beside_a_drafted_plan_is_no_picture_of_the_set(tmp_path):
+    for name in ("menu.toml", "menu-understood.png", "menu-understood-2.png", "a-understood.png"):
+        (tmp_path / name).touch()
+    assert find_pictures(tmp_path, leave_out=None).files == ("a-understood.png",)

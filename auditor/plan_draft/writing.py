@@ -1,0 +1,131 @@
+"""Put a draft in its place: read again first, then written beside and renamed."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Mapping
+from contextlib import ExitStack
+from dataclasses import replace
+from pathlib import Path
+
+from auditor.errors import InvalidPlanError, UnusableArgumentError
+from auditor.photograph.folder import PICTURE_EXTENSIONS, printable_name
+from auditor.plan.reading import read_plan
+from auditor.plan_draft.draft import PlanDraft
+from auditor.plan_draft.drafting import Drafted
+from auditor.plan_draft.pages import understood_pictures
+from auditor.plan_draft.phrases import shown_in
+from auditor.plan_draft.toml_text import toml_text
+from auditor.vocabulary.counts import count
+
+_PREFIX = ".in-work-"
+
+
+def check_place(place: Path, *, overwrite: bool) -> None:
+    """Refuse a place where a plan cannot be written, before any work is done.
+
+    Raises
+    ------
+    UnusableArgumentError
+        With what to do about it.
+    """
+    shown = printable_name(str(place))
+    if place.is_dir():
+        raise UnusableArgumentError(f"{shown}: is a folder. Name the file in it, as in PLAN.toml.")
+    if place.suffix.lower() in PICTURE_EXTENSIONS:
+        raise UnusableArgumentError(
+            f"{shown}: has the name of a picture. Name the plan's file, as in PLAN.toml."
+        )
+    if not place.parent.is_dir():
+        folder = printable_name(str(place.parent))
+        raise UnusableArgumentError(f"{folder}: there is no such folder for the plan.")
+    check_free(place, overwrite=overwrite)
+
+
+def check_free(place: Path, *, overwrite: bool) -> None:
+    """Refuse to write over something that is there, unless that is wanted.
+
+    Raises
+    ------
+    UnusableArgumentError
+        With what to do about it.
+    """
+    if os.path.lexists(place) and not overwrite:
+        raise UnusableArgumentError(
+            f"{printable_name(str(place))}: is there already, and nothing was changed. Name another"
+            " file with --out, or replace this one with --overwrite."
+        )
+
+
+def save(drafted: Drafted, place: Path, *, overwrite: bool) -> tuple[str, ...]:
+    """Write a draft, and beside it a picture of each drawn page that shows what was understood.
+
+    Returns
+    -------
+    tuple of str
+        What was written, in sentences.
+
+    Raises
+    ------
+    UnusableArgumentError
+        A file cannot be written, or something came to lie there meanwhile.
+    """
+    pictures = understood_pictures(place, drafted.pages) if drafted.pages else {}
+    names = [picture.name for picture in pictures]
+    shown = (shown_in(names),) if names else ()
+    draft = replace(drafted.draft, comments=(*drafted.draft.comments, *shown))
+    text = draft_text(draft).encode()
+    _write_files({place: text, **pictures}, overwrite=overwrite)
+    return (f"{count(len(draft.shots), 'shot')} drafted.", *shown)
+
+
+def draft_text(draft: PlanDraft) -> str:
+    """The text of a draft, read again as an audit will read it.
+
+    Raises
+    ------
+    RuntimeError
+        It does not load, which is a fault of this program.
+    """
+    text = toml_text(draft)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "draft.toml"
+        path.write_text(text, encoding="utf-8", newline="")
+        try:
+            read_plan(path)
+        except InvalidPlanError as error:
+            raise RuntimeError(f"the draft does not load: {error}") from error
+    return text
+
+
+def _write_files(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:
+    """Write files beside their places and rename them once all are written.
+
+    Raises
+    ------
+    UnusableArgumentError
+        A place cannot be written, or something came to lie there meanwhile.
+    """
+    with ExitStack() as stack:
+        works = {}
+        for place, content in contents.items():
+            check_free(place, overwrite=overwrite)
+            try:
+                folder = tempfile.TemporaryDirectory(prefix=_PREFIX, dir=place.parent)
+                works[place] = Path(stack.enter_context(folder)) / place.name
+                works[place].write_bytes(content)
+            except OSError as error:
+                raise _unwritable(place, error) from error
+        for place, work in works.items():
+            try:
+                work.replace(place)
+            except OSError as error:
+                raise _unwritable(place, error) from error
+
+
+def _unwritable(place: Path, error: OSError) -> UnusableArgumentError:
+    return UnusableArgumentError(
+        f"{printable_name(str(place))}: cannot be written ({error.strerror or error}). "
+        "Name another file with --out, or make room on the disk."
+    )

@@ -1,0 +1,129 @@
+"""Write a sheet beside its place and then rename it, and never over files of others."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from auditor.errors import UnusableArgumentError
+from auditor.photograph.folder import printable_name
+
+PAGE_FILE = "index.html"
+FRAMES_FOLDER = "frames"
+PARTS = (FRAMES_FOLDER, PAGE_FILE)
+# In the head of a page that was written here.
+_MARK = b'<meta name="generator" content="auditor plan sheet">'
+_HEAD_BYTES = 4096
+_FRAME_NAME = re.compile(r"\d{2,}-[\w-]*\.png")
+WORK_PREFIX, REPLACED_PREFIX = ".in-work-", ".replaced-"
+MOST_NAMED = 3  # of the files in the way
+LONGEST_NAME = 48  # letters of a shot's name in the name of its picture
+
+
+def frame_file(number: int, name: str) -> str:
+    """Name of a shot's picture: ``"01-kettle-and-clementines.png"``."""
+    words = re.sub(r"[^\w]+", "-", name.casefold()).strip("-_")[:LONGEST_NAME].strip("-_")
+    return f"{number:02d}-{words}.png"
+
+
+@contextmanager
+def sheet_in_work(directory: Path) -> Iterator[Path]:
+    """Yield a folder for the parts of a sheet; they are put in place when the block ends.
+
+    Raises
+    ------
+    UnusableArgumentError
+        Where the folder cannot be written, or holds files that no earlier sheet put there.
+    """
+    _refuse_files_of_others(directory)
+    missing = [folder for folder in (directory, *directory.parents) if not folder.exists()]
+    work: Path | None = None
+    try:
+        directory.mkdir(parents=True, exist_ok=True)
+        work = Path(tempfile.mkdtemp(prefix=WORK_PREFIX, dir=directory))
+        (work / FRAMES_FOLDER).mkdir()
+        yield work
+        _refuse_files_of_others(directory)
+        _put_in_place(work, directory)
+    except OSError as error:
+        raise UnusableArgumentError(
+            f"{printable_name(str(directory))}: the sheet cannot be written there "
+            f"({error.strerror or error}). "
+            "Name another folder with --out, or make room on the disk."
+        ) from error
+    finally:
+        if work is not None:
+            shutil.rmtree(work, ignore_errors=True)
+        _remove_empty(missing)
+
+
+def _put_in_place(work: Path, directory: Path) -> None:
+    """Change the parts of an earlier sheet for the new ones, all or none."""
+    replaced = Path(tempfile.mkdtemp(prefix=REPLACED_PREFIX, dir=directory))
+    moved: list[tuple[Path, Path]] = []
+    try:
+        for name in PARTS:
+            place = directory / name
+            for source, target in ((place, replaced / name), (work / name, place)):
+                if os.path.lexists(source):
+                    source.rename(target)
+                    moved.append((source, target))
+    except BaseException:
+        for source, target in reversed(moved):
+            target.rename(source)
+        raise
+    finally:
+        if all((directory / name).exists() for name in PARTS):
+            shutil.rmtree(replaced, ignore_errors=True)
+
+
+def _remove_empty(folders: list[Path]) -> None:
+    """Remove folders that were made for a sheet that did not come to be."""
+    for folder in folders:
+        if not folder.is_dir() or any(folder.iterdir()):
+            return
+        folder.rmdir()
+
+
+def _refuse_files_of_others(directory: Path) -> None:
+    in_the_way = _files_of_others(directory)
+    if in_the_way:
+        named = ", ".join(printable_name(name) for name in in_the_way)
+        raise UnusableArgumentError(
+            f"{printable_name(str(directory))}: holds {named}, not written by an earlier sheet, "
+            "where the sheet would be; nothing was changed. Name another folder with --out."
+        )
+
+
+def _files_of_others(directory: Path) -> list[str]:
+    if os.path.lexists(directory) and not directory.is_dir():
+        return [directory.name]
+    there = [name for name in PARTS if os.path.lexists(directory / name)]
+    if not there:
+        return []
+    if not _is_our_page(directory / PAGE_FILE):
+        return there
+    frames = directory / FRAMES_FOLDER
+    if FRAMES_FOLDER not in there:
+        return []
+    if not frames.is_dir():
+        return [FRAMES_FOLDER]
+    others = sorted(
+        entry.name
+        for entry in os.scandir(frames)
+        if not _FRAME_NAME.fullmatch(entry.name) or not entry.is_file(follow_symlinks=False)
+    )
+    return [f"{FRAMES_FOLDER}/{name}" for name in others[:MOST_NAMED]]
+
+
+def _is_our_page(page: Path) -> bool:
+    try:
+        with page.open("rb") as file:
+            return _MARK in file.read(_HEAD_BYTES)
+    except OSError:
+        return False
