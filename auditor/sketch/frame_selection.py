@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from skimage.draw import polygon
 
-from auditor.sketch.long_lines import Segment
+from auditor.sketch.courses import Courses
 from auditor.sketch.quadrilaterals import Quadrilateral
 
 Floats = NDArray[np.float64]
@@ -35,7 +35,6 @@ CLEAR_OF_EDGE = 0.015  # how far, as a share of the long side of the page
 # Distances to both sides of a line at which paper is compared, in px of the reduced page: the step
 # must be seen at both, so that the second stroke of a doubled line is none.
 BESIDE_PX = (5, 12)
-SAME_CORNER = 0.008  # as a share of the long side of the page
 N_SAMPLES = 96
 # Two frames may touch with their waver; more than this share of the smaller is inside.
 OVERLAP = 0.08
@@ -48,8 +47,8 @@ MOST_LOOKED_AT = 2000
 
 def select_frames(
     quadrilaterals: list[Quadrilateral],
-    level: list[Segment],
-    upright: list[Segment],
+    level: Courses,
+    upright: Courses,
     page: NDArray[np.float32],
 ) -> list[Quadrilateral]:
     """The frames among quadrilaterals, best first.
@@ -58,12 +57,12 @@ def select_frames(
     ----------
     quadrilaterals : list of Quadrilateral
         Best first.
-    level, upright : list of Segment
+    level, upright : Courses
         The long lines of the page; upright ones with x and y exchanged.
     page : (h, w, 3) float array
         The reduced page, sRGB in [0, 1].
     """
-    looked_at = _distinct(quadrilaterals, max(page.shape))[:MOST_LOOKED_AT]
+    looked_at = quadrilaterals[:MOST_LOOKED_AT]
     scale = OVERLAP_SIDE_PX / max(page.shape)
     shape = (int(page.shape[0] * scale) + 1, int(page.shape[1] * scale) + 1)
     taken = np.zeros(shape, dtype=bool)
@@ -83,14 +82,6 @@ def select_frames(
         frames.append(quad)
         taken |= covered
     return frames
-
-
-def _distinct(quadrilaterals: list[Quadrilateral], side: int) -> list[Quadrilateral]:
-    """Of quadrilaterals with nearly the same corners, the one with the best evidence."""
-    kept: dict[bytes, Quadrilateral] = {}
-    for quad in quadrilaterals:
-        kept.setdefault(np.rint(quad.corners / (SAME_CORNER * side)).astype(np.int16).tobytes(), quad)
-    return list(kept.values())
 
 
 def _covered(corners: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
@@ -142,9 +133,11 @@ def _step(start: Floats, end: Floats, page: NDArray[np.float32]) -> float:
     return min(steps)
 
 
-def _ends(segments: list[Segment]) -> Floats:
+def _ends(lines: Courses) -> Floats:
     """(n, 2, 2): x and y of both ends."""
-    return np.array([[[s.start, s.at(s.start)], [s.end, s.at(s.end)]] for s in segments])
+    ends = np.stack([lines.start, lines.end], axis=1)
+    places = np.clip(ends, 0, lines.y.shape[1] - 1).astype(np.intp)
+    return np.stack([ends, np.take_along_axis(lines.y, places, axis=1)], axis=2)
 
 
 def _reaches_over_a_space(quad: Quadrilateral, lines: tuple[Floats, Floats], side: int) -> bool:
