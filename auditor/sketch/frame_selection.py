@@ -20,6 +20,7 @@ Floats = NDArray[np.float64]
 NEIGHBOURING = 0.15
 # Lines closer than this share of a frame are one, drawn twice or wavering.
 SAME_LINE = 0.025
+LEAST_MISSING = 0.4  # share of that space that is not drawn, on one side at least
 LEAST_SPACE = 0.015  # between two frames, as a share of the long side of the page
 # Brightness or colour changes by this ratio (as a logarithm) where the sheet ends; light changes
 # less over the width of the band on both sides of a line. Our choice, no source.
@@ -74,7 +75,7 @@ def select_frames(
         if covered.sum() == 0 or (covered & taken).sum() > OVERLAP * covered.sum():
             continue
         if (
-            _is_made_of_frames(quad.corners, corners, max(page.shape))
+            _is_made_of_frames(quad, corners, max(page.shape))
             or _reaches_over_a_space(quad, lines, max(page.shape))
             or _is_sheet(quad.corners, corners, page)
         ):
@@ -96,9 +97,7 @@ def _is_sheet(corners: Floats, others: Floats, page: NDArray[np.float32]) -> boo
     The edge of a sheet on a desk as bright as itself shows on the side of its shadow alone; then
     what is drawn inside decides.
     """
-    steps = np.array(
-        [_step(corners[index], corners[(index + 1) % 4], page) for index in range(4)]
-    )
+    steps = np.array([_step(corners[index], corners[(index + 1) % 4], page) for index in range(4)])
     if (steps >= EDGE_STEP).sum() >= N_EDGE_SIDES:
         return True
     return bool((steps >= WEAK_EDGE_STEP).sum() >= N_WEAK_SIDES) and _contains_one(
@@ -180,16 +179,25 @@ def _inward_lines(start: Floats, end: Floats, lines: Floats, side: int) -> Float
     return np.asarray(((at - start) @ along)[begins])
 
 
-def _is_made_of_frames(corners: Floats, others: Floats, side: int) -> bool:
+def _is_made_of_frames(quad: Quadrilateral, others: Floats, side: int) -> bool:
     """True if two quadrilaterals inside share three of its sides each and stand apart."""
     for turn in (0, 1):  # beside each other, one above the other
-        turned = np.roll(corners, -turn, axis=0)
-        if _has_two(turned, np.roll(others, -turn, axis=1), LEAST_SPACE * side):
-            return True
+        turned = np.roll(quad.corners, -turn, axis=0)
+        gaps = quad.gaps[turn], tuple((1 - end, 1 - start) for start, end in quad.gaps[turn + 2])
+        for start, end in _spaces(turned, np.roll(others, -turn, axis=1), LEAST_SPACE * side):
+            if any(_missing(gap, start, end) >= LEAST_MISSING for gap in gaps):
+                return True
     return False
 
 
-def _has_two(corners: Floats, others: Floats, least_px: float) -> bool:
+def _missing(gaps: tuple[tuple[float, float], ...], start: float, end: float) -> float:
+    """Share of a part of a side that is not drawn."""
+    overlaps = (max(0.0, min(end, last) - max(start, first)) for first, last in gaps)
+    return sum(overlaps) / (end - start)
+
+
+def _spaces(corners: Floats, others: Floats, least_px: float) -> list[tuple[float, float]]:
+    """Where quadrilaterals that share the start and the end of another leave spaces."""
     first, second, third, fourth = corners
     width = float(np.hypot(*((second + third) / 2 - (first + fourth) / 2)))
     along = ((second + third) / 2 - (first + fourth) / 2) / width
@@ -199,10 +207,11 @@ def _has_two(corners: Floats, others: Floats, least_px: float) -> bool:
     )
     places = ((others - (first + fourth) / 2) @ along) / width
     starts, ends = (places[:, 0] + places[:, 3]) / 2, (places[:, 1] + places[:, 2]) / 2
-    left = ends[within & (np.abs(starts) < SAME_LINE) & (ends < 1 - NEIGHBOURING)]
-    right = starts[within & (np.abs(ends - 1) < SAME_LINE) & (starts > NEIGHBOURING)]
+    left = np.unique(ends[within & (np.abs(starts) < SAME_LINE) & (ends < 1 - NEIGHBOURING)])
+    right = np.unique(starts[within & (np.abs(ends - 1) < SAME_LINE) & (starts > NEIGHBOURING)])
     between = right[None, :] - left[:, None]
-    return bool(((between * width > least_px) & (between < NEIGHBOURING)).any())
+    apart = (between * width > least_px) & (between < NEIGHBOURING)
+    return [(float(left[i]), float(right[j])) for i, j in zip(*apart.nonzero(), strict=True)]
 
 
 def _distance(points: Floats, start: Floats, end: Floats) -> Floats:

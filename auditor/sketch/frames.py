@@ -9,7 +9,7 @@ from PIL import Image
 from auditor.sketch.courses import follow
 from auditor.sketch.drawn import FrameOnPage
 from auditor.sketch.frame_selection import select_frames
-from auditor.sketch.ink import InkMap, block_mean, measure_ink
+from auditor.sketch.ink import PAPER_REDUCTION, InkMap, block_mean, enlarged, measure_ink
 from auditor.sketch.long_lines import find_level_lines
 from auditor.sketch.page_plane import positions_on_plane, ratio_of_sides
 from auditor.sketch.printed_lines import without_printed_lines
@@ -23,6 +23,7 @@ from auditor.sketch.straightening import (
     line_darkness,
     on_sheet,
     sheet_around,
+    sheet_in_middle,
     straightened,
     without_others,
 )
@@ -54,7 +55,15 @@ def find_frames(rgb: NDArray[np.uint8] | NDArray[np.floating]) -> tuple[FrameOnP
     ink = measure_ink(page)
     darkness = without_printed_lines(ink.darkness)
     ridges = _ridges(page, ink, darkness)
-    quads = _frames(page, ridges)
+    on_paper = enlarged(
+        sheet_in_middle(ink.paper).astype(np.float32),
+        (ridges.level.shape[0], ridges.level.shape[1]),
+        PAPER_REDUCTION // LINES_REDUCTION,
+    )
+    # The desk may be of wood with its own lines. A sheet far from the middle is no reason to fail.
+    quads = _frames(page, Ridges(ridges.level * on_paper, ridges.upright * on_paper)) or _frames(
+        page, ridges
+    )
     if not quads:
         return ()
     corners = [refined_corners(quad.corners, ridges) * LINES_REDUCTION for quad in quads]

@@ -144,9 +144,7 @@ def _beyond(lines: Courses, place: Floats) -> Floats:
     return np.maximum(np.maximum(lines.start[:, None] - place, place - lines.end[:, None]), 0)
 
 
-def _sides(
-    lines: Courses, place: Floats, meets: NDArray[np.bool_], side: int
-) -> NDArray[np.bool_]:
+def _sides(lines: Courses, place: Floats, meets: NDArray[np.bool_], side: int) -> NDArray[np.bool_]:
     """(n, m, m): whether a line is drawn from its corner with one to that with another.
 
     Parameters

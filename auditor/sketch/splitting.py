@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import ndimage
 from skimage.draw import polygon2mask
 
@@ -28,9 +29,10 @@ RIM_PX = 3  # ink this near to the oval's line is the oval's
 # clear of its rim, and not much of it runs along the rim, as the side of a bowl does.
 CROSSING_SHARE, CROSSING_PX, CLEAR_PX, MOST_ON_RIM = 0.12, 8.0, 7, 0.4
 LEAST_PART_PX = 40  # ink of a part that is worth taking off
-# Where two outlines touch they are joined over no more than twice this, in pens' widths of 2 px; a
-# part is at least this share of the frame and of both together, and the neck no longer than this.
-NECK_PX, LEAST_LOBE, LEAST_LOBE_SHARE, LONGEST_NECK_PX = 6, 0.003, 0.07, 9.0
+# Where two outlines touch, the neck is at most twice this wide, and the parts so many times wider;
+# a part is at least this share of the frame and of both together, and the neck no longer than this.
+NECKS_PX, WIDER_THAN_NECK = (6, 10, 14), 2.5
+LEAST_LOBE, LEAST_LOBE_SHARE, LONGEST_NECK_PX = 0.003, 0.07, 9.0
 MOST_LOBES = 4  # more are one thing: grapes, petals
 
 
@@ -129,17 +131,29 @@ def split_at_necks(outline: Outline, frame_px: int) -> list[Mask]:
     if outline.area < 2 * least:
         return [outline.ink]
     depth = ndimage.distance_transform_edt(np.pad(outline.filled, 1))[1:-1, 1:-1]
-    labels, n_lobes = ndimage.label(depth > NECK_PX)
-    sizes = np.bincount(labels.ravel(), minlength=n_lobes + 1)
-    lobes = [i for i in range(1, n_lobes + 1) if sizes[i] >= least / 2]
-    if len(lobes) < 2 or len(lobes) > MOST_LOBES:
-        return [outline.ink]
+    for neck in NECKS_PX:
+        labels, n_lobes = ndimage.label(depth > neck)
+        sizes = np.bincount(labels.ravel(), minlength=n_lobes + 1)
+        deepest = ndimage.maximum(depth, labels, np.arange(n_lobes + 1))
+        lobes = [
+            i
+            for i in range(1, n_lobes + 1)
+            if sizes[i] >= least / 2 and deepest[i] >= WIDER_THAN_NECK * neck
+        ]
+        if 2 <= len(lobes) <= MOST_LOBES:
+            return _by_lobe(outline, labels, lobes, 2 * neck + LONGEST_NECK_PX)
+    return [outline.ink]
+
+
+def _by_lobe(
+    outline: Outline, labels: NDArray[np.intp], lobes: list[int], longest: float
+) -> list[Mask]:
+    """Ink by the nearest lobe; lobes farther apart than `longest` are joined by a stem."""
     away = np.stack([ndimage.distance_transform_edt(labels != i) for i in lobes])
     group = list(range(len(lobes)))
     for a in range(len(lobes)):
         for b in range(a):
-            # Far apart: a stem joins them.
-            if away[a][labels == lobes[b]].min() > 2 * NECK_PX + LONGEST_NECK_PX:
+            if away[a][labels == lobes[b]].min() > longest:
                 old, new = group[a], group[b]
                 group = [new if one == old else one for one in group]
     nearest = np.array(group)[away.argmin(axis=0)]

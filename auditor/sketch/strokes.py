@@ -18,6 +18,7 @@ from auditor.sketch.canvas import Mask
 Floats = NDArray[np.float64]
 
 EIGHT = np.ones((3, 3), dtype=np.bool_)
+STAIR_PX = 5  # steps of pixels over which a line's length is measured
 LOOK_BACK_PX = 9  # of a stroke's end, from which its direction is read
 # Two strokes that meet are one if they carry on within this angle.
 CARRY_ON_DEG = 45.0
@@ -42,8 +43,9 @@ class Stroke:
 
     @property
     def length(self) -> float:
-        """In px."""
-        return float(np.linalg.norm(np.diff(self.points, axis=0), axis=1).sum())
+        """In px, without the stairs of the pixels."""
+        some = np.concatenate([self.points[:-1:STAIR_PX], self.points[-1:]])
+        return float(np.linalg.norm(np.diff(some, axis=0), axis=1).sum())
 
     @property
     def chord(self) -> float:
