@@ -11,8 +11,8 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image, ImageDraw
 from scipy import ndimage
-from skimage.draw import polygon2mask
 
 from auditor.sketch.canvas import Mask
 from auditor.sketch.shapes import EIGHT, Outline, oval_of
@@ -31,7 +31,7 @@ CROSSING_SHARE, CROSSING_PX, CLEAR_PX, MOST_ON_RIM = 0.12, 8.0, 7, 0.4
 LEAST_PART_PX = 40  # ink of a part that is worth taking off
 # Where two outlines touch, the neck is at most twice this wide, and the parts so many times wider;
 # a part is at least this share of the frame and of both together, and the neck no longer than this.
-NECKS_PX, WIDER_THAN_NECK = (6, 10, 14), 2.5
+NECKS_PX, WIDER_THAN_NECK = (6, 10, 14, 18), 2.5
 LEAST_LOBE, LEAST_LOBE_SHARE, LONGEST_NECK_PX = 0.003, 0.07, 9.0
 MOST_LOBES = 4  # more are one thing: grapes, petals
 
@@ -49,7 +49,7 @@ def closed_ovals(strokes: Sequence[Stroke], shape: tuple[int, int]) -> list[Mask
     for stroke in strokes:
         if stroke.length < 60 or stroke.chord > max(CLOSED_PX, CLOSED_SHARE * stroke.length):
             continue
-        mask = polygon2mask(shape, stroke.points[:, ::-1])
+        mask = _polygon(stroke.points, shape)
         rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
         if rows.size < 5 or columns.size < 5:
             continue
@@ -57,6 +57,12 @@ def closed_ovals(strokes: Sequence[Stroke], shape: tuple[int, int]) -> list[Mask
         if oval_of(cut).overlap >= LEAST_OVAL:
             masks.append(mask)
     return sorted(masks, key=lambda mask: -int(mask.sum()))
+
+
+def _polygon(points: NDArray[np.float64], shape: tuple[int, int]) -> Mask:
+    image = Image.new("1", (shape[1], shape[0]))
+    ImageDraw.Draw(image).polygon([(x - 0.5, y - 0.5) for x, y in points.tolist()], fill=1)
+    return np.asarray(image)
 
 
 def crossing_ink(strokes: Sequence[Stroke], ovals: Sequence[Mask]) -> Mask | None:
@@ -68,9 +74,9 @@ def crossing_ink(strokes: Sequence[Stroke], ovals: Sequence[Mask]) -> Mask | Non
         return None
     apart = np.zeros_like(ovals[0])
     for oval in ovals:
-        inside = ndimage.binary_erosion(oval, EIGHT, iterations=CLEAR_PX)
-        outside = ~ndimage.binary_dilation(oval, EIGHT, iterations=RIM_PX)
-        far = ~ndimage.binary_dilation(oval, EIGHT, iterations=CLEAR_PX)
+        inside = ndimage.distance_transform_cdt(oval) > CLEAR_PX
+        away = ndimage.distance_transform_cdt(~oval)
+        outside, far = away > RIM_PX, away > CLEAR_PX
         for stroke in strokes:
             columns, rows = stroke.points.astype(np.intp).T
             n_inside, n_outside = inside[rows, columns].sum(), far[rows, columns].sum()
