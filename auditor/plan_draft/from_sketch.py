@@ -81,10 +81,10 @@ def _camera_and_light(frame: DrawnFrame) -> Iterator[Entry]:
     camera, light = frame.camera_elevation_deg, frame.light_clock
     if camera is not None:
         deg = rounding.elevation(camera.value)
-        yield Entry("camera_elevation", deg, camera_words(deg), camera.confidence)
+        yield Entry("camera_elevation", deg, camera_words(camera.value), camera.confidence)
     if light is not None:
         hours = rounding.clock(light.value)
-        yield Entry("light", {"clock": hours}, rounding.light_word(hours), light.confidence)
+        yield Entry("light", {"clock": hours}, rounding.light_word(light.value), light.confidence)
 
 
 def _negative_space(frame: DrawnFrame) -> Iterator[Entry]:
