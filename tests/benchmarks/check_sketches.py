@@ -205,7 +205,7 @@ def check_frame(truth: dict[str, Any], frame: DrawnFrame, tally: Tally) -> list[
     names = "light within 0.75 h where drawn", "no light invented"
     faults += check_value(asked, light, names, good, tally)
     if truth["empty"]:
-        side = frame.empty_side.value.value if frame.empty_side else None
+        side = frame.empty_side.value if frame.empty_side else None
         tally.count("side kept empty, where hatched", side == truth["empty"]["side"])
     return faults
 
