@@ -1,0 +1,162 @@
+"""The lines of a technique, told from the drawing and taken out of the ink."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from skimage.morphology import remove_small_objects
+
+from auditor.geometry import GOLDEN_RATIO
+from auditor.sketch.canvas import Canvas, Mask
+from auditor.sketch.drawn import Guess
+from auditor.sketch.gaps import bridges, with_links
+from auditor.sketch.ruled_lines import TracedLine, trace_lines, without_line
+from auditor.sketch.strokes import trace_strokes
+from auditor.vocabulary.techniques import CENTRED, GOLDEN_TRIANGLES
+
+Floats = NDArray[np.float64]
+
+THIRDS, GOLDEN, DIAGONALS = "rule of thirds", "golden ratio", "diagonals"
+THIRD_AT, GOLDEN_AT = 1 / 3, 1 - 1 / GOLDEN_RATIO
+# One corridor takes both a line of thirds and one of the golden ratio.
+PAIR_AT = (THIRD_AT + GOLDEN_AT) / 2
+# How far off a line may be drawn, as a share of the frame's longer side: it holds half the way
+# between thirds and golden ratio and a hand's error of 3 % (our choice, no source).
+CORRIDOR, BORDER_CORRIDOR = 0.055, 0.03
+# A line is there if it has ink along this share of it, and along this share of its outer parts,
+# which no drawing hides as a rule; or along nearly all of it (chosen on drawn frames).
+LEAST_COVERAGE, LEAST_OUTER, FULL_COVERAGE = 0.4, 0.72, 0.85
+LEAST_MEAN_COVERAGE = 0.62  # of the lines of one technique
+MOST_SPREAD_PX = 6.0  # of a line about a straight one: outlines of things wander
+# Spread of the place of a line drawn by hand, as a share of the frame, when four are averaged.
+PLACE_SPREAD = 0.009
+BORDER_COVERAGE = 0.3
+CRUMB_PX = 9  # what is left of a line taken away
+# In a frame this near a square (logarithm of the aspect ratio) the perpendiculars of the golden
+# triangles lie on the other diagonal.
+NEARLY_SQUARE = 0.12
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Grid:
+    """The lines of a frame.
+
+    Attributes
+    ----------
+    technique : Guess of str or None
+    lines : tuple of (N, 2) float array
+        As they were drawn; x and y on the canvas in px.
+    ink : (h, w) bool array
+        Without them and without the frame's own lines; strokes that they crossed are whole.
+    """
+
+    technique: Guess[str] | None
+    lines: tuple[Floats, ...]
+    ink: Mask
+
+
+def read_grid(canvas: Canvas) -> Grid:
+    """Find the lines of a technique, and take them and the frame's lines out of the ink."""
+    ink = _without_border(canvas)
+    names = list(_courses(canvas))
+    ends = np.array(list(_courses(canvas).values()))
+    inside = np.zeros_like(ink)
+    inside[canvas.inside] = ink[canvas.inside]
+    reach = CORRIDOR * max(canvas.width, canvas.height)
+    traced = dict(zip(names, trace_lines(inside, ends, reach), strict=True))
+    technique, used = _technique(canvas, traced)
+    for name in used:
+        ink = without_line(ink, traced[name].path)
+    over = bridges(trace_strokes(ink), canvas.ink & ~ink, canvas.diagonal)
+    ink = remove_small_objects(with_links(ink, over), max_size=CRUMB_PX, connectivity=2)
+    return Grid(technique, tuple(traced[name].path for name in used), ink)
+
+
+def _courses(canvas: Canvas) -> dict[str, Floats]:
+    """Ends of every line that a technique may have, by name."""
+    m, w, h = canvas.margin, float(canvas.width), float(canvas.height)
+    courses = {}
+    for name, at in (("low", PAIR_AT), ("high", 1 - PAIR_AT), ("mid", 0.5)):
+        courses[f"v {name}"] = ((at * w, 0.0), (at * w, h))
+        courses[f"h {name}"] = ((0.0, at * h), (w, at * h))
+    courses["falling"] = ((0.0, 0.0), (w, h))
+    courses["rising"] = ((0.0, h), (w, 0.0))
+    # The foot of the perpendicular from a corner onto the diagonal that misses it.
+    near = w * w / (w * w + h * h)
+    courses["falling a"] = ((w, 0.0), (near * w, near * h))
+    courses["falling b"] = ((0.0, h), ((1 - near) * w, (1 - near) * h))
+    courses["rising a"] = ((0.0, 0.0), ((1 - near) * w, near * h))
+    courses["rising b"] = ((w, h), (near * w, (1 - near) * h))
+    return {name: np.array(ends) + m for name, ends in courses.items()}
+
+
+def _technique(
+    canvas: Canvas, traced: dict[str, TracedLine]
+) -> tuple[Guess[str] | None, tuple[str, ...]]:
+    """The technique whose lines are all there, best first, and its lines."""
+    sets = {
+        THIRDS: ("v low", "v high", "h low", "h high"),
+        CENTRED: ("v mid", "h mid"),
+        DIAGONALS: ("falling", "rising"),
+        GOLDEN_TRIANGLES: ("falling", "falling a", "falling b"),
+        GOLDEN_TRIANGLES + " ": ("rising", "rising a", "rising b"),
+    }
+    if abs(math.log(canvas.width / canvas.height)) < NEARLY_SQUARE:
+        del sets[GOLDEN_TRIANGLES], sets[GOLDEN_TRIANGLES + " "]
+    best, best_score = None, 0.0
+    for name, lines in sets.items():
+        there = [traced[line] for line in lines]
+        score = float(np.mean([line.coverage for line in there]))
+        # A third line of golden triangles says more than the two of the diagonals alone.
+        if _all_there(there) and score + 0.05 * len(lines) > best_score:
+            best, best_score = name, score + 0.05 * len(lines)
+    if best is None:
+        return None, ()
+    used = sets[best]
+    confidence = 0.5 + 0.5 * min(1.0, float(np.mean([traced[one].coverage for one in used])))
+    if best == THIRDS:
+        return _thirds_or_golden(canvas, [traced[one] for one in used], confidence), used
+    return Guess(best.strip(), confidence), used
+
+
+def _all_there(lines: list[TracedLine]) -> bool:
+    n_there = sum(_is_there(line) for line in lines)
+    mean = float(np.mean([line.coverage for line in lines]))
+    # One of four lines may be hidden.
+    return n_there >= max(2, len(lines) - (len(lines) == 4)) and mean >= LEAST_MEAN_COVERAGE
+
+
+def _is_there(line: TracedLine) -> bool:
+    if line.spread_px > MOST_SPREAD_PX or line.coverage < LEAST_COVERAGE:
+        return False
+    return line.outer_coverage >= LEAST_OUTER or line.coverage >= FULL_COVERAGE
+
+
+def _thirds_or_golden(canvas: Canvas, lines: list[TracedLine], confidence: float) -> Guess[str]:
+    """Which of the two by the mean distance of the lines from the nearer border."""
+    places = []
+    for line in lines:
+        if not _is_there(line):
+            continue
+        x, y = np.median(line.path, axis=0) - canvas.margin
+        upright = np.ptp(line.path[:, 1]) > np.ptp(line.path[:, 0])
+        at = x / canvas.width if upright else y / canvas.height
+        places.append(min(at, 1 - at))
+    off = (float(np.mean(places)) - PAIR_AT) / (PLACE_SPREAD * math.sqrt(4 / len(places)))
+    right = 0.5 + 0.5 * math.erf(abs(off) / math.sqrt(2))
+    return Guess(GOLDEN if off > 0 else THIRDS, confidence * right)
+
+
+def _without_border(canvas: Canvas) -> Mask:
+    """The ink without the frame's own lines."""
+    m, w, h = canvas.margin, canvas.width, canvas.height
+    corners = np.array([(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)]) + m
+    ends = np.stack([corners, np.roll(corners, -1, axis=0)], axis=1)
+    ink = canvas.ink
+    for line in trace_lines(canvas.ink, ends, BORDER_CORRIDOR * max(w, h)):
+        if line.coverage >= BORDER_COVERAGE:
+            ink = without_line(ink, line.path)
+    return ink
