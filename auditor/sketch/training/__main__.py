@@ -15,8 +15,9 @@ def main() -> None:
     parser.add_argument("out", type=Path)
     parser.add_argument("--seconds", type=float, default=480.0)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--start", type=Path, help="network.pt of an earlier run")
     given = parser.parse_args()
-    train(given.strokes, given.out, given.seconds, given.seed)
+    train(given.strokes, given.out, given.seconds, given.seed, given.start)
 
 
 if __name__ == "__main__":

@@ -60,21 +60,26 @@ def examples_of(source: Source, rng: Generator) -> list[Example]:
 
 def _example(frame: Frame, notes: list[Mark], rng: Generator) -> Example:
     to_px, size = _placing(frame, rng)
-    width = math.exp(rng.uniform(math.log(1.4), math.log(7.0))) * DRAWN_PX / 640
+    width = math.exp(rng.uniform(math.log(1.4), math.log(9.0))) * DRAWN_PX / 640
     ink = np.zeros((DRAWN_PX, DRAWN_PX), np.float32)
     own = [mark for mark in frame.marks if mark.role != "note"]
     bend = _bend(rng)
     layers: dict[str, Mask] = {}
+    is_sketchy, is_dashed = rng.random() < 0.12, rng.random() < 0.05
     for mark in (*own, *notes):
         points = bend(mapped(to_px, mark.points))
-        drawn = _line(points, max(1.0, width * mark.width * rng.uniform(0.9, 1.1)), rng)
-        ink = np.maximum(ink, drawn * mark.darkness)
+        thick = max(1.0, width * mark.width * rng.uniform(0.9, 1.1))
+        drawn = _line(points, thick, rng, is_dashed=is_dashed and mark.role == "thing")
+        if is_sketchy and mark.role in ("thing", "border", "arrow"):
+            drawn |= _line(_again(points, rng), thick, rng)
+        ink = np.maximum(ink, drawn * mark.darkness * rng.uniform(0.8, 1))
         layers[mark.role] = layers.get(mark.role, np.zeros_like(drawn, bool)) | drawn
     if rng.random() < 0.12:
         ink, layers = _with_print(ink, layers, size, rng)
+    ink = np.maximum(ink, _left_over(size, width, rng))
     ink = _worn(ink, rng)
     labels = _labels(frame, layers, to_px, bend)
-    return Example(as_input(ink, size), labels)
+    return Example(as_input(ink, size, rng), labels)
 
 
 def _placing(frame: Frame, rng: Generator) -> tuple[NDArray[np.float64], tuple[float, float]]:
@@ -105,9 +110,67 @@ def _bend(rng: Generator):  # noqa: ANN202 - a closure of one line's use
     return bend
 
 
-def _line(points: Points, width: float, rng: Generator) -> Mask:
+def _again(points: Points, rng: Generator) -> Points:
+    """The same line drawn a second time, not quite there."""
+    middle = points.mean(axis=0)
+    return (points - middle) * (1 + rng.normal(0, 0.02, 2)) + middle + rng.normal(0, 2.0, 2)
+
+
+def _left_over(
+    size: tuple[float, float], width: float, rng: Generator
+) -> NDArray[np.float32]:
+    """Printed lines that were not taken away, paper's edges, neighbours, construction lines."""
     image = Image.new("L", (DRAWN_PX, DRAWN_PX))
     draw = ImageDraw.Draw(image)
+    kind = rng.random()
+    tone = int(rng.uniform(60, 230))
+    if kind < 0.16:
+        _printed(draw, tone, rng)
+    elif kind < 0.3:
+        for _ in range(int(rng.integers(1, 4))):
+            a, b = rng.uniform(0, DRAWN_PX, 2)
+            tilt = rng.normal(0, 0.06) * DRAWN_PX
+            ends = ((a, 0, a + tilt, DRAWN_PX), (0, a, DRAWN_PX, a + tilt))
+            far = min(a, DRAWN_PX - a) < (DRAWN_PX - max(size)) / 2
+            thick = int(rng.integers(1, 14)) if far else round(width * 0.8)
+            if far or rng.random() < 0.3:
+                draw.line(ends[int(b) % 2], fill=tone, width=max(1, thick))
+    elif kind < 0.36:
+        corner = (DRAWN_PX - np.array(size)) / 2
+        for _ in range(int(rng.integers(1, 4))):
+            x, y = corner + rng.uniform(0.1, 0.9, 2) * size
+            upright = rng.random() < 0.5
+            reach = rng.uniform(0.3, 1.1) * DRAWN_PX / 2
+            line = (x, y - reach, x, y + reach) if upright else (x - reach, y, x + reach, y)
+            draw.line(line, fill=tone // 2, width=max(1, round(width * 0.5)))
+    elif kind < 0.46:
+        left = int(rng.integers(2)) * (DRAWN_PX - 40)
+        draw.line((left + 20, 60, left + 20, DRAWN_PX - 80), fill=255, width=round(width))
+    return np.asarray(image, np.float32) / 255
+
+
+def _printed(draw: ImageDraw.ImageDraw, tone: int, rng: Generator) -> None:
+    period, shift = rng.uniform(14, 60), rng.uniform(0, 60, 2)
+    tilt, kept = rng.normal(0, 0.02), rng.uniform(0.15, 1.0)
+    is_ruled = rng.random() < 0.3
+    for start in np.arange(-period, DRAWN_PX + period, period):
+        for upright in (False,) if is_ruled else (False, True):
+            for part in range(0, DRAWN_PX, 40):
+                if rng.random() > kept:
+                    continue
+                a = (part, start + shift[0] + tilt * part)
+                b = (part + 40, start + shift[0] + tilt * (part + 40))
+                draw.line((*a[::-1], *b[::-1]) if upright else (*a, *b), fill=tone, width=1)
+
+
+def _line(points: Points, width: float, rng: Generator, *, is_dashed: bool = False) -> Mask:
+    image = Image.new("L", (DRAWN_PX, DRAWN_PX))
+    draw = ImageDraw.Draw(image)
+    if is_dashed:
+        for first in range(0, len(points) - 2, 6):
+            part = [tuple(p) for p in points[first : first + 4]]
+            draw.line(part, fill=255, width=max(1, round(width)))
+        return np.asarray(image) > 0
     drawn = points
     if rng.random() < 0.05 and len(points) > 12:  # a stretch that was not found
         first = int(rng.integers(len(points) - 8))
@@ -163,10 +226,14 @@ def _worn(ink: NDArray[np.float32], rng: Generator) -> NDArray[np.float32]:
     return worn.astype(np.float32)
 
 
-def as_input(ink: NDArray[np.float32], size: tuple[float, float]) -> NDArray[np.uint8]:
+def as_input(
+    ink: NDArray[np.float32], size: tuple[float, float], rng: Generator
+) -> NDArray[np.uint8]:
     """What the network sees: ink, its darkness, and where the frame is."""
     darkest = float(np.percentile(ink[ink > 0], 95)) if (ink > 0).any() else 1.0
     small = (ink > 0).astype(np.float32).reshape(INPUT_PX, 2, INPUT_PX, 2).mean(axis=(1, 3))
+    if rng.random() < 0.25:  # a pen that has one darkness
+        darkest = 1e-3
     tone = (ink / darkest).clip(0, 1).reshape(INPUT_PX, 2, INPUT_PX, 2).max(axis=(1, 3))
     inside = np.zeros((INPUT_PX, INPUT_PX), np.float32)
     left, top = ((INPUT_PX - np.array(size) / 2) / 2).round().astype(int)

@@ -18,10 +18,11 @@ from torch.nn import functional
 from auditor.saliency.training.network import SubjectNetwork, export_tensors
 from auditor.sketch.ink_labels import CHANNELS, INPUT_PX, OUTPUT_PX
 from auditor.sketch.training.examples import Varied, examples_of
-from fixtures.sketching import outline
+from fixtures.sketching import outline, things
 from fixtures.sketching.own_hand import OwnHand
 from fixtures.sketching.strokes import StrokeFolder
 
+EMPTY_PLATES = 0.15
 OWN_SHARE = 0.25  # of pages drawn without the folder of strokes
 BATCH, PEAK_RATE, WEIGHT_DECAY, WARM_S = 64, 2e-3, 0.02, 20.0
 AVERAGE_DECAY = 0.999
@@ -36,9 +37,19 @@ def _draw_for_ever(strokes: str, seed: int, queue: object) -> None:
     torch.set_num_threads(1)
     outline.RASTER_PX = COARSE_RASTER_PX
     rng = np.random.default_rng(seed)
+    with_food = things._food  # noqa: SLF001 - some plates stay empty here
+
+    def food_or_none(view: things.View, *place: object) -> tuple[object, ...]:
+        return () if view.rng.random() < EMPTY_PLATES else with_food(view, *place)
+
+    things._food = food_or_none  # noqa: SLF001
     sources = (Varied(OwnHand()), Varied(StrokeFolder(Path(strokes), "choosing")))
     while True:
-        for example in examples_of(sources[int(rng.random() > OWN_SHARE)], rng):
+        try:
+            found = examples_of(sources[int(rng.random() > OWN_SHARE)], rng)
+        except (ValueError, IndexError):
+            continue  # a page without room for what was to be drawn
+        for example in found:
             queue.put((example.ink, example.labels))  # type: ignore[attr-defined]  # a queue
 
 
@@ -101,13 +112,17 @@ def _rates(seconds: float) -> Iterator[float]:
         yield PEAK_RATE * warm * (0.5 + 0.5 * math.cos(math.pi * passed / seconds)) + 1e-6
 
 
-def train(strokes: str, out: Path, seconds: float, seed: int) -> None:
+def train(
+    strokes: str, out: Path, seconds: float, seed: int, start: Path | None = None
+) -> None:
     """Train and write the weights, in half precision, with the normalisations folded in."""
     torch.manual_seed(seed)
     examples = Examples(strokes, seed, max(1, (os.cpu_count() or 2) - 2))
     while examples.n < FIRST_FILL:
         time.sleep(1)
     network = SubjectNetwork(len(CHANNELS)).cuda().to(memory_format=torch.channels_last)
+    if start is not None:
+        network.load_state_dict(torch.load(start, weights_only=True))
     average = {name: value.clone() for name, value in network.state_dict().items()}
     optimiser = torch.optim.AdamW(network.parameters(), PEAK_RATE, weight_decay=WEIGHT_DECAY)
     recent, n_steps, said = 0.0, 0, time.monotonic()
