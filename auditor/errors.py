@@ -64,6 +64,10 @@ class NothingToMeasureError(AuditorError):
     """A folder contains no picture that could be measured."""
 
 
+class NoSketchError(AuditorError):
+    """A picture that should show drawn frames shows none."""
+
+
 class UnusableArgumentError(AuditorError):
     """A command-line path or option cannot be used."""
 

@@ -1,0 +1,190 @@
+"""Which of many quadrilaterals are frames.
+
+Left out are the edge of the sheet, what two neighbouring frames make together, and whatever stands
+within a frame: the cells of its grid, a tray, a cloth. The frames remain.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+from skimage.draw import polygon
+
+from auditor.sketch.long_lines import Segment
+from auditor.sketch.quadrilaterals import Quadrilateral
+
+Floats = NDArray[np.float64]
+
+# Two lines from side to side this close, as a share of what they cut, are the neighbouring sides
+# of two frames; the lines of a grid stand at least 0.236 apart (golden ratio).
+NEIGHBOURING = 0.15
+# Lines closer than this share of a frame are one, drawn twice or wavering.
+SAME_LINE = 0.025
+LEAST_SPACE = 0.012  # between two frames, as a share of both
+# Brightness or colour changes by this ratio (as a logarithm) where the sheet ends; light changes
+# less over the width of the band on both sides of a line. Our choice, no source.
+EDGE_STEP = 0.10
+N_EDGE_SIDES = 3  # of four that must show the step; the fourth may be outside the picture
+# The space between two frames, as shares of the long side of the page: how long it is at least, how
+# far from its ends the lines may be that bound it, with overshooting corners; how far from a side
+# a line may begin and how far it must lead inwards; and the share of a gap that they bound.
+LEAST_GAP, AT_GAP, AT_SIDE, LEAST_INWARD = 0.010, 0.014, 0.03, 0.05
+MOST_OF_GAP = 0.7
+BESIDE_PX = (4, 7)  # distances to both sides of a line at which paper is compared, reduced page
+N_SAMPLES = 96
+# Two frames may touch with their waver; more than this share of the smaller is inside.
+OVERLAP = 0.08
+# Resolution at which overlaps are measured, in px on the long side.
+OVERLAP_SIDE_PX = 250
+# How many quadrilaterals are looked at, best first: cells of the grids of six frames are some
+# hundreds, and small ones change nothing.
+MOST_LOOKED_AT = 600
+
+
+def select_frames(
+    quadrilaterals: list[Quadrilateral],
+    level: list[Segment],
+    upright: list[Segment],
+    page: NDArray[np.float32],
+) -> list[Quadrilateral]:
+    """The frames among quadrilaterals, best first.
+
+    Parameters
+    ----------
+    quadrilaterals : list of Quadrilateral
+        Best first.
+    level, upright : list of Segment
+        The long lines of the page; upright ones with x and y exchanged.
+    page : (h, w, 3) float array
+        The reduced page, sRGB in [0, 1].
+    """
+    looked_at = quadrilaterals[:MOST_LOOKED_AT]
+    scale = OVERLAP_SIDE_PX / max(page.shape)
+    shape = (int(page.shape[0] * scale) + 1, int(page.shape[1] * scale) + 1)
+    taken = np.zeros(shape, dtype=bool)
+    frames: list[Quadrilateral] = []
+    corners = np.array([quad.corners for quad in looked_at]).reshape(-1, 4, 2)
+    lines = (_ends(level), _ends(upright)[:, :, ::-1])
+    for quad in looked_at:
+        covered = _covered(quad.corners * scale, shape)
+        if covered.sum() == 0 or (covered & taken).sum() > OVERLAP * covered.sum():
+            continue
+        if (
+            _is_made_of_frames(quad.corners, corners)
+            or _reaches_over_a_space(quad, lines, max(page.shape))
+            or _is_sheet(quad.corners, page)
+        ):
+            continue
+        frames.append(quad)
+        taken |= covered
+    return frames
+
+
+def _covered(corners: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
+    mask = np.zeros(shape, dtype=bool)
+    mask[polygon(corners[:, 1], corners[:, 0], shape)] = True
+    return mask
+
+
+def _is_sheet(corners: Floats, page: NDArray[np.float32]) -> bool:
+    """True if the paper ends at the sides."""
+    steps = [
+        _step(start, end, page)
+        for start, end in zip(corners, np.roll(corners, -1, axis=0), strict=True)
+    ]
+    return sum(step >= EDGE_STEP for step in steps) >= N_EDGE_SIDES
+
+
+def _step(start: Floats, end: Floats, page: NDArray[np.float32]) -> float:
+    """Change of brightness or colour across a line, as a logarithm."""
+    share = ((np.arange(N_SAMPLES) + 0.5) / N_SAMPLES)[:, None]
+    places = start + (end - start) * share
+    along = (end - start) / max(float(np.hypot(*(end - start))), 1e-9)
+    across = np.array([-along[1], along[0]])
+    values = []
+    for sign in (1, -1):
+        beside = []
+        for apart in BESIDE_PX:
+            at = places + sign * apart * across
+            columns = np.clip(at[:, 0].astype(np.intp), 0, page.shape[1] - 1)
+            rows = np.clip(at[:, 1].astype(np.intp), 0, page.shape[0] - 1)
+            beside.append(np.log(page[rows, columns] + 0.02))
+        values.append(np.mean(beside, axis=0))
+    return float(np.abs(np.median(values[0] - values[1], axis=0)).max())
+
+
+def _ends(segments: list[Segment]) -> Floats:
+    """(n, 2, 2): x and y of both ends."""
+    return np.array([[[s.start, s.at(s.start)], [s.end, s.at(s.end)]] for s in segments])
+
+
+def _reaches_over_a_space(quad: Quadrilateral, lines: tuple[Floats, Floats], side: int) -> bool:
+    """True if a side has a gap between two lines that start there inwards.
+
+    Such a gap is the space between two frames. One of the lines may be a side of the
+    quadrilateral.
+    """
+    for index, gaps in enumerate(quad.gaps):
+        start, end = quad.corners[index], quad.corners[(index + 1) % 4]
+        length = float(np.hypot(*(end - start)))
+        wide = [gap for gap in gaps if (gap[1] - gap[0]) * length >= LEAST_GAP * side]
+        if not wide:
+            continue
+        places = _inward_lines(start, end, lines[1 - index % 2], side)
+        places = np.concatenate([places, [0.0, length]])
+        for gap in wide:
+            first, last = gap[0] * length, gap[1] * length
+            before = places[np.abs(places - first) <= AT_GAP * side]
+            after = places[np.abs(places - last) <= AT_GAP * side]
+            apart = after[None, :] - before[:, None]
+            if (apart >= max(LEAST_GAP * side, MOST_OF_GAP * (last - first))).any():
+                return True
+    return False
+
+
+def _inward_lines(start: Floats, end: Floats, lines: Floats, side: int) -> Floats:
+    """Where along a side lines begin that lead inwards, in px from its start."""
+    along = (end - start) / np.hypot(*(end - start))
+    inward = np.array([-along[1], along[0]])
+    if not len(lines):
+        return np.empty(0)
+    depth = (lines - start) @ inward
+    order = np.argsort(depth, axis=1)
+    ordered = np.take_along_axis(lines, order[..., None], axis=1)
+    shallow, deep = np.take_along_axis(depth, order, axis=1).T
+    begins = (shallow <= AT_SIDE * side) & (deep >= LEAST_INWARD * side)
+    share = -shallow / np.maximum(deep - shallow, 1e-9)
+    at = ordered[:, 0] + (ordered[:, 1] - ordered[:, 0]) * share[:, None]
+    return np.asarray(((at - start) @ along)[begins])
+
+
+def _is_made_of_frames(corners: Floats, others: Floats) -> bool:
+    """True if two quadrilaterals inside share three of its sides each and stand apart."""
+    for turn in (0, 1):  # beside each other, one above the other
+        turned = np.roll(corners, -turn, axis=0)
+        if _has_two(turned, np.roll(others, -turn, axis=1)):
+            return True
+    return False
+
+
+def _has_two(corners: Floats, others: Floats) -> bool:
+    first, second, third, fourth = corners
+    width = float(np.hypot(*((second + third) / 2 - (first + fourth) / 2)))
+    along = ((second + third) / 2 - (first + fourth) / 2) / width
+    near = SAME_LINE * float(np.hypot(*(third - first)))
+    within = (_distance(others[:, :2], first, second).max(axis=1) < near) & (
+        _distance(others[:, 2:], third, fourth).max(axis=1) < near
+    )
+    places = ((others - (first + fourth) / 2) @ along) / width
+    starts, ends = (places[:, 0] + places[:, 3]) / 2, (places[:, 1] + places[:, 2]) / 2
+    left = ends[within & (np.abs(starts) < SAME_LINE) & (ends < 1 - NEIGHBOURING)]
+    right = starts[within & (np.abs(ends - 1) < SAME_LINE) & (starts > NEIGHBOURING)]
+    between = right[None, :] - left[:, None]
+    return bool(((between > LEAST_SPACE) & (between < NEIGHBOURING)).any())
+
+
+def _distance(points: Floats, start: Floats, end: Floats) -> Floats:
+    """Distance of points from the line through two others."""
+    along = (end - start) / np.hypot(*(end - start))
+    offset = points - start
+    return np.asarray(np.abs(offset[..., 0] * along[1] - offset[..., 1] * along[0]))

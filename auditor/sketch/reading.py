@@ -1,0 +1,47 @@
+"""Read a page of drawn frames from its file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from auditor.errors import NoSketchError
+from auditor.photograph.decode import read_photograph
+from auditor.sketch.drawn import DrawnFrame, FrameOnPage
+from auditor.sketch.frames import find_frames
+from auditor.sketch.interpret import interpret
+from auditor.sketch.recognition import LEAST_SKETCH, is_sketch
+
+
+def read_page(path: Path) -> tuple[DrawnFrame, ...]:
+    """Read every drawn frame of a page, in reading order.
+
+    Parameters
+    ----------
+    path : Path
+        A photograph or a scan of a page, or a picture from a tablet.
+
+    Raises
+    ------
+    UnreadablePictureError
+        The file is no picture that can be read.
+    NoSketchError
+        The picture shows no drawn frame.
+    """
+    return tuple(interpret(frame) for frame in frames_of(path))
+
+
+def frames_of(path: Path) -> tuple[FrameOnPage, ...]:
+    """The drawn frames of a page, straightened; at least one. Raises as `read_page`."""
+    page = read_photograph(path.parent, path.name).detail
+    if is_sketch(page) < LEAST_SKETCH:
+        raise NoSketchError(
+            f"{path}: this is a photograph, not a drawn page; "
+            "give a photograph or a scan of the sketch."
+        )
+    frames = find_frames(page)
+    if not frames:
+        raise NoSketchError(
+            f"{path}: no drawn frame was found; draw a rectangle with four closed sides around "
+            "each picture and photograph the whole page in even light."
+        )
+    return frames
