@@ -7,15 +7,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
+from skimage.filters import apply_hysteresis_threshold
 from skimage.morphology import remove_small_objects
 
-from auditor.geometry import Box, Point
 from auditor.sketch.drawn import FrameOnPage
 
 Mask = NDArray[np.bool_]
 
-# Long side of the frame in which everything is read, in px: a pen's line is then two to four wide,
-# and a frame takes a fraction of a second (our choice, no source).
+# Long side of the frame at which ink is told from paper, in px: a pen's line is then two to four
+# wide (our choice, no source).
 LONG_SIDE_PX = 480
 # Ink is whatever is darker than this share of the frame's usual darkest ink, or touches ink and is
 # darker than the second (our choice: light pencil lines beside dark ones, without the paper).
@@ -32,58 +32,32 @@ class Canvas:
     Attributes
     ----------
     ink : (h, w) bool array
-        Of the frame with its margin.
-    margin : int
-        Rows above and columns left of the frame, in px.
+        Of the frame with the same margin on all sides.
     width, height : int
         Of the frame, in px.
     """
 
     ink: Mask
-    margin: int
     width: int
     height: int
-
-    @property
-    def diagonal(self) -> float:
-        """Of the frame, in px."""
-        return float(np.hypot(self.width, self.height))
-
-    @property
-    def inside(self) -> tuple[slice, slice]:
-        """Rows and columns of the frame."""
-        m = self.margin
-        return slice(m, m + self.height), slice(m, m + self.width)
-
-    def point(self, x: float, y: float) -> Point:
-        """A position of the canvas in px as fractions of the frame."""
-        return Point((x - self.margin) / self.width, (y - self.margin) / self.height)
-
-    def box(self, rows: slice, columns: slice) -> Box:
-        """Rows and columns of the canvas as a box of the frame."""
-        left, top = self.point(columns.start, rows.start)
-        right, bottom = self.point(columns.stop, rows.stop)
-        return Box(left, top, right, bottom)
 
 
 def canvas_of(page: FrameOnPage) -> Canvas:
     """Bring a frame with its margin to the working size and find its ink."""
     height, width = page.ink.shape
-    margin = round((page.surround.shape[0] - height) / 2)
+    top, left = (
+        (big - small) // 2 for big, small in zip(page.surround.shape, page.ink.shape, strict=True)
+    )
     darkness = np.array(page.surround, dtype=np.float32)
-    columns = round((page.surround.shape[1] - width) / 2)
-    darkness[margin : margin + height, columns : columns + width] = page.ink
+    darkness[top : top + height, left : left + width] = page.ink
     scale = LONG_SIDE_PX / max(height, width)
     size = (round(darkness.shape[1] * scale), round(darkness.shape[0] * scale))
     small = np.asarray(Image.fromarray(darkness).resize(size, Image.Resampling.BOX))
-    new_margin, new_width, new_height = (round(v * scale) for v in (margin, width, height))
-    return Canvas(_ink(small), new_margin, new_width, new_height)
+    return Canvas(_ink(small), round(width * scale), round(height * scale))
 
 
 def _ink(darkness: NDArray[np.float32]) -> Mask:
     """Hysteresis threshold relative to the darkest ink."""
-    from skimage.filters import apply_hysteresis_threshold
-
     dark = darkness[darkness > FAINT_INK * LEAST_DARKEST]
     darkest = float(np.percentile(dark, DARKEST_PERCENT)) if dark.size else 0.0
     if darkest < LEAST_DARKEST:

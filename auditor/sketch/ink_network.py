@@ -1,11 +1,13 @@
 """The network that labels what is drawn in a frame; trained by `auditor.sketch.training`.
 
 Its layers are those of the subject network (`auditor.saliency.network`). It sees the ink of the
-frame with its margin, and answers for each place what the ink there belongs to.
+frame with its margin, and answers for each place what the ink there belongs to. `MODEL.md` says
+what it learned from and how often it is right.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import BinaryIO, cast
@@ -16,42 +18,57 @@ from PIL import Image
 
 from auditor.saliency.network import NumpyNetwork
 from auditor.sketch.canvas import Canvas
-from auditor.sketch.ink_labels import CHANNELS, INPUT_PX, MARGIN, OUTPUT_PX
+from auditor.sketch.ink_labels import CHANNELS, FRAME_PX, INPUT_PX, OUTPUT_PX
 
 WEIGHTS_FILE = "weights.npz"
 Map = NDArray[np.float32]
 
 
-def labels_of(canvas: Canvas) -> dict[str, Map]:
-    """Probability of each label of `CHANNELS`, on the canvas as a square.
+@dataclass(frozen=True, slots=True, eq=False)
+class LabelledInk:
+    """The labels of one frame.
 
-    Returns
-    -------
-    dict of str to (OUTPUT_PX, OUTPUT_PX) float32 array
-        The middle of the frame is the middle of the array, and `1 + 2 * MARGIN` of its longer side
-        are the side of the array.
+    Attributes
+    ----------
+    maps : dict of str to (OUTPUT_PX, OUTPUT_PX) float32 array
+        Probability of each label of `CHANNELS`; directions and squash are values in [0, 1].
+    frame : tuple of slice
+        Rows and columns of the frame; the rest is its margin.
     """
+
+    maps: dict[str, Map]
+    frame: tuple[slice, slice]
+
+    def __getitem__(self, name: str) -> Map:
+        return self.maps[name]
+
+
+def label_ink(canvas: Canvas) -> LabelledInk:
+    """Label the ink of a frame."""
     maps = _network()(_input(canvas))
-    return {name: maps[..., k] for k, name in enumerate(CHANNELS)}
+    named = {name: maps[..., k] for k, name in enumerate(CHANNELS)}
+    return LabelledInk(named, _frame_in(OUTPUT_PX, canvas))
 
 
 def _input(canvas: Canvas) -> Map:
-    side = round((1 + 2 * MARGIN) * max(canvas.width, canvas.height))
-    height, width = canvas.ink.shape
+    """Ink, any ink at all, and the frame's place, as (INPUT_PX, INPUT_PX, 3)."""
+    side = round(max(canvas.width, canvas.height) * OUTPUT_PX / FRAME_PX)
     square = np.zeros((side, side), np.float32)
-    top, left = (side - height) // 2, (side - width) // 2
-    rows, columns = slice(max(0, -top), None), slice(max(0, -left), None)
-    square[max(0, top) : max(0, top) + height, max(0, left) : max(0, left) + width] = canvas.ink[
-        rows, columns
-    ][:side, :side]
-    small = Image.fromarray(square).resize((INPUT_PX, INPUT_PX), Image.Resampling.BOX)
-    ink = np.asarray(small)
-    scale = INPUT_PX / side
-    inside = np.zeros((INPUT_PX, INPUT_PX), np.float32)
-    x = round((INPUT_PX - canvas.width * scale) / 2)
-    y = round((INPUT_PX - canvas.height * scale) / 2)
-    inside[y : INPUT_PX - y, x : INPUT_PX - x] = 1
-    return np.stack([ink, (ink > 0).astype(np.float32), inside], axis=2)
+    ink = canvas.ink[:side, :side]
+    top, left = ((side - length) // 2 for length in ink.shape)
+    square[top : top + ink.shape[0], left : left + ink.shape[1]] = ink
+    small = np.asarray(Image.fromarray(square).resize((INPUT_PX, INPUT_PX), Image.Resampling.BOX))
+    inside = np.zeros_like(small)
+    inside[_frame_in(INPUT_PX, canvas)] = 1
+    return np.stack([small, (small > 0).astype(np.float32), inside], axis=2)
+
+
+def _frame_in(side: int, canvas: Canvas) -> tuple[slice, slice]:
+    """Rows and columns of the frame in the middle of a square of this side."""
+    scale = side * FRAME_PX / OUTPUT_PX / max(canvas.width, canvas.height)
+    top = round((side - canvas.height * scale) / 2)
+    left = round((side - canvas.width * scale) / 2)
+    return slice(top, side - top), slice(left, side - left)
 
 
 @cache
@@ -60,6 +77,3 @@ def _network() -> NumpyNetwork:
         stored = np.load(cast("BinaryIO", file))
         weights = {name: stored[name].astype(np.float32) for name in stored.files}
     return NumpyNetwork(weights, INPUT_PX)
-
-
-__all__ = ["OUTPUT_PX", "labels_of"]

@@ -116,9 +116,7 @@ def _again(points: Points, rng: Generator) -> Points:
     return (points - middle) * (1 + rng.normal(0, 0.02, 2)) + middle + rng.normal(0, 2.0, 2)
 
 
-def _left_over(
-    size: tuple[float, float], width: float, rng: Generator
-) -> NDArray[np.float32]:
+def _left_over(size: tuple[float, float], width: float, rng: Generator) -> NDArray[np.float32]:
     """Printed lines that were not taken away, paper's edges, neighbours, construction lines."""
     image = Image.new("L", (DRAWN_PX, DRAWN_PX))
     draw = ImageDraw.Draw(image)
@@ -241,7 +239,9 @@ def as_input(
     return (np.stack([small, tone, inside], axis=2) * 255).round().astype(np.uint8)
 
 
-def _labels(frame: Frame, layers: dict[str, Mask], to_px: NDArray[np.float64], bend) -> NDArray[np.uint8]:  # noqa: ANN001
+def _labels(
+    frame: Frame, layers: dict[str, Mask], to_px: NDArray[np.float64], bend
+) -> NDArray[np.uint8]:  # noqa: ANN001
     labels = dict.fromkeys(CHANNELS, None)
     out = {name: np.zeros((OUTPUT_PX, OUTPUT_PX), np.uint8) for name in labels}
 

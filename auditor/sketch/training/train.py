@@ -112,9 +112,7 @@ def _rates(seconds: float) -> Iterator[float]:
         yield PEAK_RATE * warm * (0.5 + 0.5 * math.cos(math.pi * passed / seconds)) + 1e-6
 
 
-def train(
-    strokes: str, out: Path, seconds: float, seed: int, start: Path | None = None
-) -> None:
+def train(strokes: str, out: Path, seconds: float, seed: int, start: Path | None = None) -> None:
     """Train and write the weights, in half precision, with the normalisations folded in."""
     torch.manual_seed(seed)
     examples = Examples(strokes, seed, max(1, (os.cpu_count() or 2) - 2))
