@@ -20,7 +20,7 @@ Floats = NDArray[np.float64]
 NEIGHBOURING = 0.15
 # Lines closer than this share of a frame are one, drawn twice or wavering.
 SAME_LINE = 0.025
-LEAST_SPACE = 0.012  # between two frames, as a share of both
+LEAST_SPACE = 0.015  # between two frames, as a share of the long side of the page
 # Brightness or colour changes by this ratio (as a logarithm) where the sheet ends; light changes
 # less over the width of the band on both sides of a line. Our choice, no source.
 EDGE_STEP = 0.10
@@ -30,7 +30,12 @@ N_EDGE_SIDES = 3  # of four that must show the step; the fourth may be outside t
 # a line may begin and how far it must lead inwards; and the share of a gap that they bound.
 LEAST_GAP, AT_GAP, AT_SIDE, LEAST_INWARD = 0.010, 0.014, 0.03, 0.05
 MOST_OF_GAP = 0.7
-BESIDE_PX = (4, 7)  # distances to both sides of a line at which paper is compared, reduced page
+WEAK_EDGE_STEP, N_WEAK_SIDES = 0.05, 2  # where a quadrilateral stands inside
+CLEAR_OF_EDGE = 0.015  # how far, as a share of the long side of the page
+# Distances to both sides of a line at which paper is compared, in px of the reduced page: the step
+# must be seen at both, so that the second stroke of a doubled line is none.
+BESIDE_PX = (5, 12)
+SAME_CORNER = 0.008  # as a share of the long side of the page
 N_SAMPLES = 96
 # Two frames may touch with their waver; more than this share of the smaller is inside.
 OVERLAP = 0.08
@@ -38,7 +43,7 @@ OVERLAP = 0.08
 OVERLAP_SIDE_PX = 250
 # How many quadrilaterals are looked at, best first: cells of the grids of six frames are some
 # hundreds, and small ones change nothing.
-MOST_LOOKED_AT = 600
+MOST_LOOKED_AT = 2000
 
 
 def select_frames(
@@ -58,7 +63,7 @@ def select_frames(
     page : (h, w, 3) float array
         The reduced page, sRGB in [0, 1].
     """
-    looked_at = quadrilaterals[:MOST_LOOKED_AT]
+    looked_at = _distinct(quadrilaterals, max(page.shape))[:MOST_LOOKED_AT]
     scale = OVERLAP_SIDE_PX / max(page.shape)
     shape = (int(page.shape[0] * scale) + 1, int(page.shape[1] * scale) + 1)
     taken = np.zeros(shape, dtype=bool)
@@ -70,14 +75,22 @@ def select_frames(
         if covered.sum() == 0 or (covered & taken).sum() > OVERLAP * covered.sum():
             continue
         if (
-            _is_made_of_frames(quad.corners, corners)
+            _is_made_of_frames(quad.corners, corners, max(page.shape))
             or _reaches_over_a_space(quad, lines, max(page.shape))
-            or _is_sheet(quad.corners, page)
+            or _is_sheet(quad.corners, corners, page)
         ):
             continue
         frames.append(quad)
         taken |= covered
     return frames
+
+
+def _distinct(quadrilaterals: list[Quadrilateral], side: int) -> list[Quadrilateral]:
+    """Of quadrilaterals with nearly the same corners, the one with the best evidence."""
+    kept: dict[bytes, Quadrilateral] = {}
+    for quad in quadrilaterals:
+        kept.setdefault(np.rint(quad.corners / (SAME_CORNER * side)).astype(np.int16).tobytes(), quad)
+    return list(kept.values())
 
 
 def _covered(corners: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
@@ -86,13 +99,30 @@ def _covered(corners: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
     return mask
 
 
-def _is_sheet(corners: Floats, page: NDArray[np.float32]) -> bool:
-    """True if the paper ends at the sides."""
-    steps = [
-        _step(start, end, page)
-        for start, end in zip(corners, np.roll(corners, -1, axis=0), strict=True)
-    ]
-    return sum(step >= EDGE_STEP for step in steps) >= N_EDGE_SIDES
+def _is_sheet(corners: Floats, others: Floats, page: NDArray[np.float32]) -> bool:
+    """True if the paper ends at the sides.
+
+    The edge of a sheet on a desk as bright as itself shows on the side of its shadow alone; then
+    what is drawn inside decides.
+    """
+    steps = np.array(
+        [_step(corners[index], corners[(index + 1) % 4], page) for index in range(4)]
+    )
+    if (steps >= EDGE_STEP).sum() >= N_EDGE_SIDES:
+        return True
+    return bool((steps >= WEAK_EDGE_STEP).sum() >= N_WEAK_SIDES) and _contains_one(
+        corners, others, CLEAR_OF_EDGE * max(page.shape)
+    )
+
+
+def _contains_one(corners: Floats, others: Floats, margin: float) -> bool:
+    """True if a quadrilateral stands inside, clear of all sides."""
+    depth = np.full(others.shape[:2], np.inf)
+    for start, end in zip(corners, np.roll(corners, -1, axis=0), strict=True):
+        along = (end - start) / np.hypot(*(end - start))
+        offset = others - start
+        depth = np.minimum(depth, offset[..., 1] * along[0] - offset[..., 0] * along[1])
+    return bool((depth.min(axis=1) >= margin).any())
 
 
 def _step(start: Floats, end: Floats, page: NDArray[np.float32]) -> float:
@@ -101,16 +131,15 @@ def _step(start: Floats, end: Floats, page: NDArray[np.float32]) -> float:
     places = start + (end - start) * share
     along = (end - start) / max(float(np.hypot(*(end - start))), 1e-9)
     across = np.array([-along[1], along[0]])
-    values = []
-    for sign in (1, -1):
-        beside = []
-        for apart in BESIDE_PX:
-            at = places + sign * apart * across
+    steps = []
+    for apart in BESIDE_PX:
+        values = []
+        for at in (places + apart * across, places - apart * across):
             columns = np.clip(at[:, 0].astype(np.intp), 0, page.shape[1] - 1)
             rows = np.clip(at[:, 1].astype(np.intp), 0, page.shape[0] - 1)
-            beside.append(np.log(page[rows, columns] + 0.02))
-        values.append(np.mean(beside, axis=0))
-    return float(np.abs(np.median(values[0] - values[1], axis=0)).max())
+            values.append(np.log(page[rows, columns] + 0.02))
+        steps.append(float(np.abs(np.median(values[0] - values[1], axis=0)).max()))
+    return min(steps)
 
 
 def _ends(segments: list[Segment]) -> Floats:
@@ -158,16 +187,16 @@ def _inward_lines(start: Floats, end: Floats, lines: Floats, side: int) -> Float
     return np.asarray(((at - start) @ along)[begins])
 
 
-def _is_made_of_frames(corners: Floats, others: Floats) -> bool:
+def _is_made_of_frames(corners: Floats, others: Floats, side: int) -> bool:
     """True if two quadrilaterals inside share three of its sides each and stand apart."""
     for turn in (0, 1):  # beside each other, one above the other
         turned = np.roll(corners, -turn, axis=0)
-        if _has_two(turned, np.roll(others, -turn, axis=1)):
+        if _has_two(turned, np.roll(others, -turn, axis=1), LEAST_SPACE * side):
             return True
     return False
 
 
-def _has_two(corners: Floats, others: Floats) -> bool:
+def _has_two(corners: Floats, others: Floats, least_px: float) -> bool:
     first, second, third, fourth = corners
     width = float(np.hypot(*((second + third) / 2 - (first + fourth) / 2)))
     along = ((second + third) / 2 - (first + fourth) / 2) / width
@@ -180,7 +209,7 @@ def _has_two(corners: Floats, others: Floats) -> bool:
     left = ends[within & (np.abs(starts) < SAME_LINE) & (ends < 1 - NEIGHBOURING)]
     right = starts[within & (np.abs(ends - 1) < SAME_LINE) & (starts > NEIGHBOURING)]
     between = right[None, :] - left[:, None]
-    return bool(((between > LEAST_SPACE) & (between < NEIGHBOURING)).any())
+    return bool(((between * width > least_px) & (between < NEIGHBOURING)).any())
 
 
 def _distance(points: Floats, start: Floats, end: Floats) -> Floats:

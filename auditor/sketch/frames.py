@@ -10,10 +10,10 @@ from scipy import ndimage
 from auditor.sketch.drawn import FrameOnPage
 from auditor.sketch.frame_selection import select_frames
 from auditor.sketch.ink import InkMap, block_mean, measure_ink
-from auditor.sketch.long_lines import WAVER, find_level_lines
+from auditor.sketch.long_lines import find_level_lines
 from auditor.sketch.page_plane import positions_on_plane, ratio_of_sides
 from auditor.sketch.printed_lines import without_printed_lines
-from auditor.sketch.quadrilaterals import Quadrilateral, find_quadrilaterals
+from auditor.sketch.quadrilaterals import STRAY, Quadrilateral, find_quadrilaterals
 from auditor.sketch.reading_order import reading_order
 from auditor.sketch.ridges import Ridges, find_ridges
 from auditor.sketch.sides import refined_corners
@@ -96,7 +96,7 @@ def _ridges(page: Array, ink: InkMap, darkness: Array) -> Ridges:
 def _frames(page: Array, ridges: Ridges) -> list[Quadrilateral]:
     level = find_level_lines(ridges.level)
     upright = find_level_lines(np.ascontiguousarray(ridges.upright.T))
-    waver = 2 * int(WAVER * max(ridges.level.shape)) + 1
+    waver = 2 * int(STRAY * max(ridges.level.shape)) + 1
     quads = find_quadrilaterals(
         level,
         upright,

@@ -33,6 +33,9 @@ DARKEST_PRINT = 0.2
 # many tiles agree. Our choice on drawn pages, no source.
 LEAST_PEAK = 9.0
 LEAST_TILES = 6
+# A frequency is the first of its harmonics unless a half or a third of it stands out this many
+# times above its surroundings, and this share as much as itself.
+LEAST_FUNDAMENTAL, FUNDAMENTAL_SHARE = 5.0, 0.35
 LEAST_TILE_SHARE = 0.2
 AGREEMENT = 0.12  # of the frequencies of neighbouring tiles, as a share
 DEMODULATION_BLOCK_PX, DEMODULATION_SIGMA_BLOCKS = 4, 7.0
@@ -105,7 +108,7 @@ def _tiles(faint: Array) -> list[_Tile]:
         for left in _starts(width, size):
             part = faint[top : top + size, left : left + size]
             spectrum = np.abs(np.fft.fft2((part - part.mean()) * window))
-            peak, frequency = _peak(spectrum)
+            peak, frequency = _peak(_whitened(spectrum))
             if peak >= LEAST_PEAK:
                 found.append(_Tile(left + size / 2, top + size / 2, frequency, peak))
     return found
@@ -116,6 +119,19 @@ def _starts(length: int, size: int) -> NDArray[np.intp]:
     return np.linspace(0, length - size, n_tiles).astype(np.intp)
 
 
+def _whitened(spectrum: Floats) -> Floats:
+    """The spectrum relative to its usual height at each distance from its middle.
+
+    A drawing has most of its energy at low frequencies, in all directions.
+    """
+    size = spectrum.shape[0]
+    along = np.minimum(np.arange(size), size - np.arange(size))
+    radius = np.hypot(along[:, None], along[None, :]).astype(np.intp)
+    logs = np.log(spectrum + 1e-9)
+    usual = np.bincount(radius.ravel(), logs.ravel()) / np.bincount(radius.ravel())
+    return np.asarray(np.exp(logs - usual[radius]))
+
+
 def _peak(spectrum: Floats) -> tuple[float, tuple[float, float]]:
     """Height of the strongest set of harmonics above the others, and its frequency."""
     size = spectrum.shape[0]
@@ -124,15 +140,33 @@ def _peak(spectrum: Floats) -> tuple[float, tuple[float, float]]:
     reach = int(STEEPEST * high)
     columns = np.arange(-reach, reach + 1)
     y, x = np.meshgrid(rows, columns, indexing="ij")
-    total = np.zeros(y.shape)
-    for order in range(1, N_HARMONICS + 1):
+    base = spectrum[y, x % size]
+    total = base.copy()
+    for order in range(2, N_HARMONICS + 1):
         inside = order * y < size // 2
-        total += np.where(inside, spectrum[(order * y) % size, (order * x) % size], 0)
+        harmonic = spectrum[(order * y) % size, (order * x) % size]
+        # Not above the first: half the frequency of a pattern has its harmonics, too.
+        total += np.where(inside, np.minimum(harmonic, base), 0)
     total[np.abs(x) > STEEPEST * y] = 0
     row, column = np.unravel_index(int(total.argmax()), total.shape)
     level = float(np.median(total[np.abs(x) <= STEEPEST * y])) + 1e-9
-    place = _interpolated(spectrum, int(y[row, column]), int(x[row, column]))
+    first = _fundamental(spectrum, int(y[row, column]), int(x[row, column]), int(rows[0]))
+    place = _interpolated(spectrum, *first)
     return float(total[row, column]) / level, (place[1] / size, place[0] / size)
+
+
+def _fundamental(spectrum: Floats, y: int, x: int, lowest: int) -> tuple[int, int]:
+    """The frequency of which a peak may be the second or third harmonic."""
+    size = spectrum.shape[0]
+    needed = max(LEAST_FUNDAMENTAL, FUNDAMENTAL_SHARE * float(spectrum[y, x % size]))
+    for order in (3, 2):
+        near = [
+            (round(y / order) + dy, round(x / order) + dx) for dy in (-1, 0, 1) for dx in (-1, 0, 1)
+        ]
+        best = max(near, key=lambda at: float(spectrum[at[0] % size, at[1] % size]))
+        if best[0] >= lowest and spectrum[best[0], best[1] % size] >= needed:
+            return best
+    return y, x
 
 
 def _interpolated(spectrum: Floats, y: int, x: int) -> tuple[float, float]:

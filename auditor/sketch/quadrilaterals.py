@@ -27,8 +27,11 @@ SMALLEST_ANGLE_COSINE = 0.45  # of a corner: 63 to 117 degrees, for a page seen 
 LEAST_SIDE_RATIO = 0.55  # of opposite sides, the shorter over the longer
 FLATTEST = 6.0  # the longest panorama that anybody frames, by its sides
 # Of the longest lines; six frames with grids and doubled strokes have some thousands.
-MOST_CANDIDATES = 40_000
-N_SAMPLES = 96  # along a side
+MOST_CANDIDATES = 20_000
+# How far a side may stray from the straight line between its corners: it bows, and corners are
+# rounded. 4 % of the side of a frame that fills half of the page.
+STRAY = 0.016
+N_SAMPLES = 64  # along a side
 CLEAR_RIDGE = 0.5
 
 
