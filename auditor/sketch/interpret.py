@@ -16,9 +16,12 @@ from auditor.sketch.ink_network import LabelledInk, label_ink
 from auditor.sketch.things import EVEN, EVERYWHERE, LabelledThing, find_things
 from auditor.vocabulary.sides import Side
 
-# The ink of a grid, as a share of the frame's longer side: two lines of it, at least, are as long as
-# the frame. Of an arrow and of a note: a stroke of a few px. (Chosen on drawn frames.)
-LEAST_GRID_SHARE = 0.9
+# The ink of a grid, as a share of the longer side of the frame: most of one line is seen at least,
+# elsewhere none. Of an arrow and of a note: a stroke of a few px. (Chosen on drawn frames.)
+LEAST_GRID_SHARE = 0.25
+# From this ratio on, a circle drawn by hand is meant to be round. The sine changes little there: at
+# 0.95 it would be 72 degrees.
+ROUND, OVERHEAD_DEG = 0.95, 90.0
 LEAST_ARROW_PX = 8.0
 LEAST_NOTE_PX = 12
 NOTE_GAP_PX = 3  # letters and words nearer than this are one note
@@ -69,7 +72,9 @@ def _elevation(things: Sequence[LabelledThing]) -> Guess[float] | None:
     so_far = np.cumsum([one.n_px for one in shown])
     middle = shown[int(np.searchsorted(so_far, so_far[-1] / 2))]
     sure = float(np.average([one.shows_angle for one in shown], weights=[o.n_px for o in shown]))
-    return Guess(math.degrees(math.asin(min(1.0, middle.squash))), sure)
+    if middle.squash >= ROUND:
+        return Guess(OVERHEAD_DEG, sure)
+    return Guess(math.degrees(math.asin(middle.squash)), sure)
 
 
 def _light(labels: LabelledInk) -> Guess[float] | None:
