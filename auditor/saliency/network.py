@@ -37,11 +37,13 @@ class NumpyNetwork:
     ----------
     weights : mapping of str to array
         With the normalisations folded in.
+    side : int
+        Of the square input, in px; a multiple of 32.
     """
 
-    def __init__(self, weights: Weights) -> None:
+    def __init__(self, weights: Weights, side: int = INPUT_SIDE_PX) -> None:
         self._stem = Stem(weights)
-        width = INPUT_SIDE_PX // 2
+        width = side // 2
         self._encoder = []
         for place, stride in enumerate(STRIDES):
             name = f"encoder.{place}"
@@ -68,13 +70,14 @@ class NumpyNetwork:
 
         Parameters
         ----------
-        picture : (256, 256, 3) float32 array
+        picture : (side, side, 3) float32 array
             sRGB in [0, 1].
 
         Returns
         -------
-        (128, 128, 3) float32 array
-            Probabilities, in [0, 1], of subject, placed thing, and core of a thing.
+        (side / 2, side / 2, n) float32 array
+            Probabilities, in [0, 1]: of subject, placed thing and core of a thing, for the subject
+            network.
         """
         x = self._stem((picture - MIDDLE) * SCALE)
         kept: dict[int, Features] = {}

@@ -3,121 +3,119 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 
 import numpy as np
+from scipy.ndimage import binary_closing, find_objects, label
 
-from auditor.geometry import Point, describe_mask, distance_fraction, moments_of
-from auditor.sketch.arrow import find_arrow
-from auditor.sketch.canvas import Canvas, Mask, canvas_of
-from auditor.sketch.drawn import DrawnFrame, DrawnThing, FrameOnPage, Shape
-from auditor.sketch.elevation import read_elevation
-from auditor.sketch.empty_space import read_empty_space
-from auditor.sketch.gaps import links, with_links
-from auditor.sketch.grid import read_grid
-from auditor.sketch.grouping import LEAST_OVAL, Thing, group
-from auditor.sketch.hatching import find_hatching
-from auditor.sketch.notes import find_notes
-from auditor.sketch.outlines import find_outlines
-from auditor.sketch.strokes import trace_strokes
+from auditor.geometry import Box, clock_from_direction
+from auditor.sketch.canvas import canvas_of
+from auditor.sketch.drawn import DrawnFrame, FrameOnPage, Guess
+from auditor.sketch.ink_network import LabelledInk, label_ink
+from auditor.sketch.technique import read_technique
+from auditor.sketch.things import EVEN, EVERYWHERE, LabelledThing, find_things
+from auditor.vocabulary.sides import Side
 
-LEAST_THING = 0.0015  # of the frame
-# Nine in ten of the things found on generated pages are things; of small ones fewer.
-CONFIDENCE, SMALL_CONFIDENCE, SMALL_THING = 0.92, 0.8, 0.01
-# The choice of the subject: a conditional logit fitted to the frames of 40 generated pages. A cloth
-# lies under the subject however large it is (our choice).
-PER_LOG_AREA, PER_POINT_DISTANCE, PER_MIDDLE_DISTANCE = 2.7, 7.0, 2.9
-FOR_OVAL, FOR_CLOTH = 0.45, 3.0
-FAR_FROM_POINT = 0.15  # of the diagonal; beyond it a point draws no more
-MIDDLE = Point(0.5, 0.5)
-STRONG_POINTS = (MIDDLE, *(Point(x / 3, y / 3) for x in (1, 2) for y in (1, 2)))
+# Of an arrow and of a note: a stroke of a few px. (Chosen on drawn frames.)
+# From this ratio on, a circle drawn by hand is meant to be round. The sine changes little there: at
+# 0.95 it would be 72 degrees.
+ROUND, OVERHEAD_DEG = 0.95, 90.0
+LEAST_ARROW_PX = 8.0
+LEAST_NOTE_PX = 12
+NOTE_GAP_PX = 3  # letters and words nearer than this are one note
+LEAST_HATCHED_FRACTION = 0.04  # of the frame: less is the shading of a thing
+SIDE_DEPTH = 0.6  # of the frame: a hatched area that is narrower lies on a side
 
 
 def interpret(frame: FrameOnPage) -> DrawnFrame:
-    """Read technique, things, camera, light and notes from the ink of a frame."""
+    """Read technique, things, camera, light, empty space and notes of a frame."""
     canvas = canvas_of(frame)
-    grid = read_grid(canvas)
-    ink = grid.ink
-    hatching = find_hatching(canvas, trace_strokes(ink))
-    if hatching is not None:
-        ink = ink & ~hatching.area
-    notes = find_notes(ink, max(canvas.width, canvas.height))
-    for note in notes:
-        ink = ink & ~note.mask
-    arrow = find_arrow(canvas, ink)
-    if arrow is not None:
-        ink = ink & ~arrow.mask
-    closed = with_links(ink, links(trace_strokes(ink), canvas.diagonal))
-    strokes = trace_strokes(closed)
-    frame_px = canvas.width * canvas.height
-    things = [
-        thing
-        for thing in group(canvas, find_outlines(canvas, closed, strokes))
-        if thing.area >= LEAST_THING * frame_px
-    ]
-    drawn = [_drawn(canvas, thing) for thing in things]
-    subject = _subject(frame, drawn)
-    supporting = tuple(one for i, one in enumerate(drawn) if i != subject)
-    empty = read_empty_space(canvas, hatching, things)
-    n_side = sum(one.shape is Shape.SIDE_VIEW for one in drawn)
+    labels = label_ink(canvas)
+    things = list(find_things(labels))
+    subject = max(things, key=lambda one: one.subject_weight, default=None)
+    others = sorted(
+        (one.drawn for one in things if one is not subject),
+        key=lambda one: one.area_fraction,
+        reverse=True,
+    )
+    hatched = _hatched(labels)
     return DrawnFrame(
         page=frame,
-        technique=grid.technique,
-        subject=None if subject is None else drawn[subject],
-        supporting=supporting,
-        camera_elevation_deg=read_elevation(things, n_side),
-        light_clock=None if arrow is None else arrow.light_clock,
-        empty_fraction=empty[0] if empty else None,
-        empty_side=empty[1] if empty else None,
-        notes=tuple(canvas.box(note.rows, note.columns) for note in notes),
+        technique=read_technique(canvas),
+        subject=None if subject is None else subject.drawn,
+        supporting=tuple(others),
+        camera_elevation_deg=_elevation(things),
+        light_clock=_light(labels),
+        empty_fraction=None if hatched is None else Guess(hatched[0].area_fraction, hatched[1]),
+        empty_side=None if hatched is None else _side(*hatched),
+        notes=tuple(_notes(labels)),
     )
 
 
-def _drawn(canvas: Canvas, thing: Thing) -> DrawnThing:
-    region = describe_mask(thing.filled[canvas.inside])
-    if region is None:  # kept out by LEAST_THING
-        raise AssertionError("a thing without pixels in the frame")
-    shape = _shape(thing)
-    oval = thing.body if shape is Shape.OVAL else None
-    return DrawnThing(
-        region.centroid,
-        region.bbox,
-        region.area_fraction,
-        shape,
-        oval.ratio if oval else None,
-        oval.angle_deg if oval else None,
-        CONFIDENCE if region.area_fraction >= SMALL_THING else SMALL_CONFIDENCE,
-    )
-
-
-def _shape(thing: Thing) -> Shape:
-    if thing.is_cloth:
-        return Shape.CLOTH
-    if thing.body.overlap >= LEAST_OVAL:
-        return Shape.OVAL
-    return Shape.SIDE_VIEW if _stands(thing.filled) else Shape.OTHER
-
-
-def _stands(filled: Mask) -> bool:
-    """Whether an outline has a flat base, as things seen from the side do."""
-    rows, columns = np.nonzero(filled)
-    height, width = np.ptp(rows) + 1, np.ptp(columns) + 1
-    if moments_of(columns, rows).elongation > 4.5 or height < 0.4 * width:
-        return False
-    base = columns[rows >= rows.max() - max(2, 0.05 * height)]
-    return bool(np.ptp(base) + 1 >= 0.3 * width)
-
-
-def _subject(page: FrameOnPage, drawn: list[DrawnThing]) -> int | None:
-    """Index of what the frame is of: large, near a point of a technique and the middle."""
-    if not drawn:
+def _elevation(things: Sequence[LabelledThing]) -> Guess[float] | None:
+    """The median over the things that show it, each counted by its size."""
+    shown = sorted((one for one in things if one.shows_angle > EVEN), key=lambda one: one.squash)
+    if not shown:
         return None
-    ratio = page.aspect_ratio
-    scores = []
-    for one in drawn:
-        off = min(distance_fraction(one.centre, point, ratio, 1.0) for point in STRONG_POINTS)
-        score = PER_LOG_AREA * math.log(max(one.area_fraction, LEAST_THING))
-        score -= PER_POINT_DISTANCE * min(off, FAR_FROM_POINT)
-        score -= PER_MIDDLE_DISTANCE * distance_fraction(one.centre, MIDDLE, ratio, 1.0)
-        score += FOR_OVAL * (one.shape is Shape.OVAL) - FOR_CLOTH * (one.shape is Shape.CLOTH)
-        scores.append(score)
-    return int(np.argmax(scores))
+    so_far = np.cumsum([one.n_px for one in shown])
+    middle = shown[int(np.searchsorted(so_far, so_far[-1] / 2))]
+    sure = float(np.average([one.shows_angle for one in shown], weights=[o.n_px for o in shown]))
+    if middle.squash >= ROUND:
+        return Guess(OVERHEAD_DEG, sure)
+    return Guess(math.degrees(math.asin(middle.squash)), sure)
+
+
+def _light(labels: LabelledInk) -> Guess[float] | None:
+    """The clock position from which an arrow comes."""
+    likely = np.where(labels["arrow"] > EVEN, labels["arrow"], 0)
+    total = float(likely.sum())
+    if total < LEAST_ARROW_PX:
+        return None
+    right, down = (
+        float(((2 * labels[name] - 1) * likely).sum()) / total
+        for name in ("to light x", "to light y")
+    )
+    # Arrows that disagree, or a head that is not clear, shorten the mean direction.
+    sure = total / int((likely > 0).sum()) * min(1.0, math.hypot(right, down))
+    return Guess(clock_from_direction(right, -down), sure)
+
+
+def _hatched(labels: LabelledInk) -> tuple[Box, float] | None:
+    """The box of a hatched area, and how sure it is."""
+    likely = labels["hatching"][labels.frame]
+    parts, n = label(likely > EVEN, EVERYWHERE)
+    if n == 0:
+        return None
+    largest = parts == 1 + int(np.argmax(np.bincount(parts.ravel())[1:]))
+    box = _box(find_objects(largest.astype(int))[0], likely.shape)
+    if box.area_fraction < LEAST_HATCHED_FRACTION:
+        return None
+    return box, float(likely[largest].mean())
+
+
+def _side(box: Box, confidence: float) -> Guess[Side] | None:
+    """The side on which a hatched area lies; None for one in the middle or all around."""
+    wide, high = box.right - box.left, box.bottom - box.top
+    if min(wide, high) > SIDE_DEPTH:
+        return None
+    across = box.centre.x - 0.5, ("left", "right")
+    down = box.centre.y - 0.5, ("top", "bottom")
+    off, names = across if wide < high else down
+    side: Side = names[0] if off < 0 else names[1]  # type: ignore[assignment]  # names of sides
+    return Guess(side, confidence)
+
+
+def _notes(labels: LabelledInk) -> Iterator[Box]:
+    """The boxes of handwriting in the frame."""
+    likely = labels["notes"][labels.frame] > EVEN
+    joined = binary_closing(np.pad(likely, NOTE_GAP_PX), EVERYWHERE, iterations=NOTE_GAP_PX)
+    parts, _ = label(joined[NOTE_GAP_PX:-NOTE_GAP_PX, NOTE_GAP_PX:-NOTE_GAP_PX], EVERYWHERE)
+    for k, place in enumerate(find_objects(parts), start=1):
+        if int(((parts == k) & likely).sum()) >= LEAST_NOTE_PX:
+            yield _box(place, likely.shape)
+
+
+def _box(place: tuple[slice, slice], shape: tuple[int, ...]) -> Box:
+    rows, columns = place
+    height, width = shape
+    return Box(columns.start / width, rows.start / height, columns.stop / width, rows.stop / height)

@@ -1,4 +1,4 @@
-"""Long lines drawn by hand along a known course: traced, and taken out of the ink.
+"""Long lines drawn by hand along a known course, traced.
 
 A line is asked for by its ends; what was drawn near it is found as the cheapest path through the
 strip of ink along it, then once more in a narrow strip along the straight line through that path.
@@ -23,10 +23,6 @@ SIDESTEP_COST = 0.35  # of one px sideways between samples, in missing samples
 OUTER_SHARE = 0.16  # of a line at each of its ends
 N_FIT_ROUNDS = 3
 OUTLIER_PX = 4.0
-# Around a traced line, in px: how far its own width is looked for, and what is taken with it.
-REACH_PX, RIM_PX = 14, 1.6
-STEP_PX = 0.7  # smaller than a pixel, so that none is missed
-CROSSING_PX = 3.0  # ink that goes on beyond both sides of a line by this much crosses it
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -139,51 +135,3 @@ def _traced(path: Floats, inked: Mask) -> TracedLine:
         float(min(inked[:outer].mean(), inked[-outer:].mean())),
         float(off.std()) if off.size else 0.0,
     )
-
-
-def without_line(ink: Mask, path: Floats) -> Mask:
-    """The ink without a traced line; strokes that cross it stay.
-
-    Parameters
-    ----------
-    ink : (h, w) bool array
-    path : (N, 2) float array
-        The line as traced.
-    """
-    points, normals = _dense(path)
-    offsets = np.arange(-REACH_PX, REACH_PX + STEP_PX / 2, STEP_PX)
-    places = points[:, None] + offsets[None, :, None] * normals[:, None]
-    strip = _ink_at(ink, places)
-    middle = len(offsets) // 2
-    below = _run_px(strip[:, middle::-1])
-    above = _run_px(strip[:, middle:])
-    drawn = (below > 0) & (above > 0)
-    if not drawn.any():
-        return ink
-    half = float(np.median(np.maximum(below, above)[drawn]))
-    crossing = (below > half + CROSSING_PX) & (above > half + CROSSING_PX)
-    taken = (np.abs(offsets)[None, :] <= half + RIM_PX) & ~crossing[:, None]
-    left = ink.copy()
-    columns, rows = (np.floor(places[taken][:, i]).astype(np.intp) for i in (0, 1))
-    within = (columns >= 0) & (columns < ink.shape[1]) & (rows >= 0) & (rows < ink.shape[0])
-    left[rows[within], columns[within]] = False
-    return left
-
-
-def _run_px(strip: Mask) -> Floats:
-    """Length of the ink from the first column on."""
-    stops = ~strip
-    first = np.where(stops.any(axis=1), stops.argmax(axis=1), strip.shape[1])
-    return np.asarray(first * STEP_PX)
-
-
-def _dense(path: Floats) -> tuple[Floats, Floats]:
-    """Points at small steps along a path, smoothed, with unit normals."""
-    smooth = ndimage.gaussian_filter1d(path, 3.0, axis=0, mode="nearest")
-    smooth[0], smooth[-1] = path[0], path[-1]
-    length = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(smooth, axis=0), axis=1))])
-    at = np.arange(0.0, length[-1], STEP_PX)
-    points = np.stack([np.interp(at, length, smooth[:, i]) for i in (0, 1)], axis=1)
-    direction = np.gradient(points, axis=0)
-    direction /= np.maximum(np.linalg.norm(direction, axis=1, keepdims=True), 1e-9)
-    return points, np.stack([-direction[:, 1], direction[:, 0]], axis=1)

@@ -25,11 +25,11 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import numpy as np
-from auditor.sketch.reading import read_page
 
 from auditor.errors import AuditorError
 from auditor.geometry import Point, clock_difference_hours, distance_fraction
 from auditor.sketch.drawn import DrawnFrame
+from auditor.sketch.reading import read_page
 from auditor.vocabulary.camera_angle import CAMERA_WORDS
 
 CORNER_SHARE = 0.03  # of the frame's long side

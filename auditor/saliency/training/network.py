@@ -83,9 +83,15 @@ class Separable(nn.Module):
 
 
 class SubjectNetwork(nn.Module):
-    """The whole network."""
+    """The whole network.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    n_maps : int
+        Number of output maps.
+    """
+
+    def __init__(self, n_maps: int = N_MAPS) -> None:
         super().__init__()
         self.stem = nn.Conv2d(3, STEM_CHANNELS, 3, 2, bias=False)
         self.stem_norm = nn.BatchNorm2d(STEM_CHANNELS, NORM_EPS, NORM_MOMENTUM)
@@ -107,8 +113,8 @@ class SubjectNetwork(nn.Module):
             above = channels
         self.laterals = nn.ModuleList(laterals)
         self.mixers = nn.ModuleList(mixers)
-        self.head = nn.Conv2d(DECODER[-1], N_MAPS, 1)
-        self.deep_head = nn.Conv2d(DECODER[1], N_MAPS, 1)
+        self.head = nn.Conv2d(DECODER[-1], n_maps, 1)
+        self.deep_head = nn.Conv2d(DECODER[1], n_maps, 1)
 
     def forward(self, pictures: Tensor) -> tuple[Tensor, Tensor]:
         """Logits at half of the input's size, and coarse ones at an eighth for training only."""

@@ -1,1 +1,1 @@
-"""Training of the small networks on generated pages and drawn arrows; not imported at run time."""
+"""Training of the network that labels the ink of a frame; run from the repository only."""

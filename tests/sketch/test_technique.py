@@ -1,10 +1,8 @@
-"""The lines of a technique: told from the drawing, and taken out of it."""
+"""The lines of a technique, apart from the drawing."""
 
 import numpy as np
 import pytest
 
-from auditor.sketch.canvas import canvas_of
-from auditor.sketch.grid import read_grid
 from auditor.sketch.interpret import interpret
 from tests.sketch.hand import Hand
 
@@ -74,14 +72,6 @@ def test_outlines_that_lines_cross_stay_whole(name):
     # Of an ellipse: pi a b, as a share of the frame.
     area = np.pi * 0.2**2 * 0.7 * hand.diagonal**2 / (hand.width * hand.height)
     assert drawn.subject.area_fraction == pytest.approx(area, rel=0.12)
-
-
-def test_lines_are_gone_from_the_ink():
-    hand = Hand(seed=1)
-    hand.thirds()
-    canvas = canvas_of(hand.frame())
-    left = read_grid(canvas).ink
-    assert left.sum() < 0.01 * canvas.ink.sum()
 
 
 def test_the_edge_of_the_table_is_no_thing():

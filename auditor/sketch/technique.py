@@ -1,21 +1,16 @@
-"""The lines of a technique, told from the drawing and taken out of the ink."""
+"""The technique whose lines are drawn in a frame."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from skimage.morphology import remove_small_objects
 
 from auditor.geometry import GOLDEN_RATIO
-from auditor.sketch.canvas import Canvas, Mask
+from auditor.sketch.canvas import Canvas
 from auditor.sketch.drawn import Guess
-from auditor.sketch.gaps import bridges, with_links
-from auditor.sketch.ruled_lines import TracedLine, trace_lines, without_line
-from auditor.sketch.strokes import trace_strokes
-from auditor.sketch.table_edge import without_remains, without_table_edge
+from auditor.sketch.ruled_lines import TracedLine, trace_lines
 from auditor.vocabulary.techniques import CENTRED, GOLDEN_TRIANGLES
 
 Floats = NDArray[np.float64]
@@ -26,7 +21,7 @@ THIRD_AT, GOLDEN_AT = 1 / 3, 1 - 1 / GOLDEN_RATIO
 PAIR_AT = (THIRD_AT + GOLDEN_AT) / 2
 # How far off a line may be drawn, as a share of the frame's longer side: it holds half the way
 # between thirds and golden ratio and a hand's error of 3 % (our choice, no source).
-CORRIDOR, BORDER_CORRIDOR = 0.055, 0.03
+CORRIDOR = 0.055
 # A line is there if it has ink along this share of it, and along this share of its outer parts,
 # which no drawing hides as a rule; or along nearly all of it (chosen on drawn frames).
 LEAST_COVERAGE, LEAST_OUTER, FULL_COVERAGE = 0.4, 0.72, 0.85
@@ -34,52 +29,27 @@ LEAST_MEAN_COVERAGE = 0.62  # of the lines of one technique
 MOST_SPREAD_PX = 6.0  # of a line about a straight one: outlines of things wander
 # Spread of the place of a line drawn by hand, as a share of the frame, when four are averaged.
 PLACE_SPREAD = 0.009
-BORDER_COVERAGE = 0.3
-CRUMB_PX = 9  # what is left of a line taken away
 # In a frame this near a square (logarithm of the aspect ratio) the perpendiculars of the golden
 # triangles lie on the other diagonal.
 NEARLY_SQUARE = 0.12
+BORDER = 0.012  # of the longer side, at the frame's own lines, is left out
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Grid:
-    """The lines of a frame.
-
-    Attributes
-    ----------
-    technique : Guess of str or None
-    lines : tuple of (N, 2) float array
-        As they were drawn; x and y on the canvas in px.
-    ink : (h, w) bool array
-        Without them and without the frame's own lines; strokes that they crossed are whole.
-    """
-
-    technique: Guess[str] | None
-    lines: tuple[Floats, ...]
-    ink: Mask
-
-
-def read_grid(canvas: Canvas) -> Grid:
-    """Find the lines of a technique, and take them and the frame's lines out of the ink."""
-    ink = _without_border(canvas)
+def read_technique(canvas: Canvas) -> Guess[str] | None:
+    """Find the lines of a technique; None where there are none."""
     names = list(_courses(canvas))
     ends = np.array(list(_courses(canvas).values()))
-    inside = np.zeros_like(ink)
-    # The frame's own lines, as far as they were found, are no lines of a grid.
-    inside[canvas.inside] = (canvas.faint & ~(canvas.ink & ~ink))[canvas.inside]
-    reach = CORRIDOR * max(canvas.width, canvas.height)
-    traced = dict(zip(names, trace_lines(inside, ends, reach), strict=True))
-    technique, used = _technique(canvas, traced)
-    for name in used:
-        ink = without_line(ink, traced[name].path)
-    strokes = trace_strokes(ink)
-    without_edge = without_table_edge(canvas, ink, strokes)
-    if without_edge is not ink:
-        ink = without_edge
-        strokes = trace_strokes(ink)
-    over = bridges(strokes, canvas.ink & ~ink, canvas.diagonal)
-    ink = remove_small_objects(with_links(ink, over), max_size=CRUMB_PX, connectivity=2)
-    return Grid(technique, tuple(traced[name].path for name in used), ink)
+    longer = max(canvas.width, canvas.height)
+    border = round(BORDER * longer)
+    rows, columns = canvas.inside
+    within = (
+        slice(rows.start + border, rows.stop - border),
+        slice(columns.start + border, columns.stop - border),
+    )
+    inside = np.zeros_like(canvas.faint)
+    inside[within] = canvas.faint[within]
+    traced = dict(zip(names, trace_lines(inside, ends, CORRIDOR * longer), strict=True))
+    return _technique(canvas, traced)
 
 
 def _courses(canvas: Canvas) -> dict[str, Floats]:
@@ -100,10 +70,8 @@ def _courses(canvas: Canvas) -> dict[str, Floats]:
     return {name: np.array(ends) + m for name, ends in courses.items()}
 
 
-def _technique(
-    canvas: Canvas, traced: dict[str, TracedLine]
-) -> tuple[Guess[str] | None, tuple[str, ...]]:
-    """The technique whose lines are all there, best first, and its lines."""
+def _technique(canvas: Canvas, traced: dict[str, TracedLine]) -> Guess[str] | None:
+    """The technique whose lines are all there."""
     sets = {
         THIRDS: ("v low", "v high", "h low", "h high"),
         CENTRED: ("v mid", "h mid"),
@@ -121,12 +89,12 @@ def _technique(
         if _all_there(there) and score + 0.05 * len(lines) > best_score:
             best, best_score = name, score + 0.05 * len(lines)
     if best is None:
-        return None, ()
+        return None
     used = sets[best]
     confidence = 0.5 + 0.5 * min(1.0, float(np.mean([traced[one].coverage for one in used])))
     if best == THIRDS:
-        return _thirds_or_golden(canvas, [traced[one] for one in used], confidence), used
-    return Guess(best.strip(), confidence), used
+        return _thirds_or_golden(canvas, [traced[one] for one in used], confidence)
+    return Guess(best.strip(), confidence)
 
 
 def _all_there(lines: list[TracedLine]) -> bool:
@@ -155,15 +123,3 @@ def _thirds_or_golden(canvas: Canvas, lines: list[TracedLine], confidence: float
     off = (float(np.mean(places)) - PAIR_AT) / (PLACE_SPREAD * math.sqrt(4 / len(places)))
     right = 0.5 + 0.5 * math.erf(abs(off) / math.sqrt(2))
     return Guess(GOLDEN if off > 0 else THIRDS, confidence * right)
-
-
-def _without_border(canvas: Canvas) -> Mask:
-    """The ink without the frame's own lines."""
-    m, w, h = canvas.margin, canvas.width, canvas.height
-    corners = np.array([(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)]) + m
-    ends = np.stack([corners, np.roll(corners, -1, axis=0)], axis=1)
-    ink = canvas.ink
-    for line in trace_lines(canvas.ink, ends, BORDER_CORRIDOR * max(w, h)):
-        if line.coverage >= BORDER_COVERAGE:
-            ink = without_line(ink, line.path)
-    return without_remains(canvas, ink)
