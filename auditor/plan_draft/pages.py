@@ -17,11 +17,16 @@ from auditor.plan_draft.draft import ShotDraft
 from auditor.plan_draft.from_sketch import shot_of_frame
 from auditor.plan_draft.names import readable
 from auditor.safe_text import one_line
+from auditor.sketch.coloured import MOST_OF_PAGE, coloured_share
 from auditor.sketch.drawn import DrawnFrame
 from auditor.sketch.reading import read_page
 from auditor.sketch.recognition import LEAST_SKETCH, is_sketch
 from auditor.sketch.understood import draw_understood
 
+NO_PAGE = (
+    "this is a photograph with coloured things, not a pencil page; give a photograph or a scan of"
+    " the sketch."
+)
 IF_FINISHED = "If it is a finished picture, add --from pictures."
 
 _logger = logging.getLogger(__name__)
@@ -58,8 +63,8 @@ def read_if_drawn(path: Path, *, is_known: bool) -> Page | str | None:
         and for what cannot be read at all, which is said when it is measured.
     """
     try:
-        if not is_known and not _looks_drawn(path):
-            return None
+        if not _looks_drawn(path, is_known=is_known):
+            return f"{printable_name(str(path))}: {NO_PAGE}" if is_known else None
         return Page(path, read_page(path))
     except NoSketchError as error:
         return str(error) if is_known else f"{error} {IF_FINISHED}"
@@ -74,12 +79,15 @@ def read_if_drawn(path: Path, *, is_known: bool) -> Page | str | None:
         )
 
 
-def _looks_drawn(path: Path) -> bool:
+def _looks_drawn(path: Path, *, is_known: bool) -> bool:
+    """Whether there are no coloured things, and, if it is not known, lines on paper."""
     try:
-        page = read_photograph(path.parent, path.name).detail
+        pixels = read_photograph(path.parent, path.name).detail
     except UnreadablePictureError:
+        return is_known  # reading it says why
+    if coloured_share(pixels) > MOST_OF_PAGE:
         return False
-    return is_sketch(page) >= LEAST_SKETCH
+    return is_known or is_sketch(pixels) >= LEAST_SKETCH
 
 
 def shots_of_page(page: Page, *, is_only: bool) -> list[ShotDraft]:

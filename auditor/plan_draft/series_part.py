@@ -17,6 +17,9 @@ from auditor.plan_draft.from_picture import KEYS, entry_of, temperature_entry
 from auditor.plan_draft.proof import SeenPicture
 
 LEAST_SHOTS = 2  # one shot shares nothing
+# Share of the shots that must meet what the series states (our choice, no source): of the others
+# it is unknown whether they do, or they state their own.
+LEAST_SHARE_OF_SHOTS = 0.75
 # In the order of the file.
 SHARED_KEYS = (
     "aspect_ratio",
@@ -71,7 +74,7 @@ def _share_value(key: str, shots: Sequence[ShotDraft], pictures: Sequence[SeenPi
         met_by = [picture.meets(value) for picture in pictures]
         if sum(met_by) > sum(met):
             best, met = value, met_by
-    if best is None or 2 * sum(met) <= len(shots):
+    if best is None or sum(met) < LEAST_SHARE_OF_SHOTS * len(shots):
         return [], list(shots)
     left = [
         _without(shot, key) if is_met else _with_own(shot, key, best, picture)

@@ -44,30 +44,26 @@ def test_what_all_have_stands_in_the_series_alone():
 
 
 def test_the_one_that_differs_states_its_own():
-    found = shared(
-        measured_photograph(), measured_photograph(), measured_photograph(light=light(3.0))
-    )
+    found = shared(*[measured_photograph()] * 3, measured_photograph(light=light(3.0)))
     assert values(found.series)["light"] == {"from": "back left"}
-    assert [shot.entry("light") for shot in found.shots[:2]] == [None, None]
-    assert found.shots[2].entry("light").plain == {"from": "right"}
+    assert [shot.entry("light") for shot in found.shots[:3]] == [None, None, None]
+    assert found.shots[3].entry("light").plain == {"from": "right"}
 
 
 def test_one_that_differs_may_be_less_sure():
-    found = shared(
-        measured_photograph(), measured_photograph(), measured_photograph(light=light(3.0, 0.6))
-    )
-    assert found.shots[2].entry("light").plain == {"from": "right"}
+    found = shared(*[measured_photograph()] * 3, measured_photograph(light=light(3.0, 0.6)))
+    assert found.shots[3].entry("light").plain == {"from": "right"}
 
 
 def test_an_unknown_one_takes_what_the_others_share():
     unknown = Quantity.undetermined(Reason.LIGHT_CUES_DISAGREE)
-    found = shared(measured_photograph(), measured_photograph(), measured_photograph(light=unknown))
+    found = shared(*[measured_photograph()] * 3, measured_photograph(light=unknown))
     assert "light" in values(found.series)
-    assert found.shots[2].entry("light") is None
+    assert found.shots[3].entry("light") is None
 
 
-def test_half_of_them_are_not_enough():
-    found = shared(measured_photograph(), measured_photograph(light=light(3.0)))
+def test_two_of_three_are_not_enough():
+    found = shared(*[measured_photograph()] * 2, measured_photograph(light=light(3.0)))
     assert "light" not in values(found.series)
     assert all(shot.entry("light") is not None for shot in found.shots)
 

@@ -94,6 +94,15 @@ def test_an_empty_page(call_auditor, on_paper, tmp_path, kind):
     assert {path.name for path in tmp_path.iterdir()} == {"empty.png"}
 
 
+@pytest.mark.usefixtures("on_paper")
+def test_a_photograph_is_no_sketch(call_auditor, tmp_path):
+    draw_dish().save(tmp_path / "dish.jpg")
+    done = call_auditor("plan", "draft", "--from", "sketch", "dish.jpg", "--out", "menu.toml")
+    assert done.returncode == 3
+    assert "dish.jpg: this is a photograph with coloured things" in done.stderr
+    assert {path.name for path in tmp_path.iterdir()} == {"dish.jpg"}
+
+
 def test_a_damaged_page_is_named_and_the_rest_goes_on(call_auditor, on_paper, tmp_path):
     on_paper("empty.png")
     on_paper("page.png", drawn_frame())
