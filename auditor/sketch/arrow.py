@@ -20,6 +20,8 @@ from auditor.sketch.network import chance_of
 Floats = NDArray[np.float64]
 
 LEAST_PROBABILITY, SURE = 0.5, 0.8
+# Arrows of one light: cosine of the angle between them.
+PARALLEL = 0.9
 # What is left of the probability where an arrow in the margin points past the frame.
 POINTING_PAST = 0.2
 INTO_FRAME = 0.25  # how far ahead of the tip the frame is looked for, of its diagonal
@@ -34,7 +36,7 @@ class Arrow:
     tip, tail : (2,) float array
         x and y on the canvas in px.
     mask : (h, w) bool array
-        Its ink, and that of others that are as surely arrows.
+        Its ink, and that of others that surely are arrows and point the same way.
     light_clock : Guess of float
     """
 
@@ -64,9 +66,17 @@ def find_arrow(canvas: Canvas, ink: Mask) -> Arrow | None:
     dx, dy = tip - tail
     clock = clock_from_direction(-float(dx), float(dy))
     guess = Guess(clock, float(chances[best]))
-    arrows = [one.label for one, chance in zip(found, chances, strict=True)
-              if chance >= SURE]  # fmt: skip
+    arrows = [
+        one.label
+        for one, chance in zip(found, chances, strict=True)
+        if chance >= SURE and _cosine(one, found[best]) > PARALLEL
+    ]
     return Arrow(tip, tail, np.isin(labels, [found[best].label, *arrows]), guess)
+
+
+def _cosine(one: Candidate, other: Candidate) -> float:
+    a, b = one.tip - one.tail, other.tip - other.tail
+    return float(a @ b / (np.linalg.norm(a) * np.linalg.norm(b)))
 
 
 def _points_in(canvas: Canvas, one: Candidate) -> float:

@@ -9,10 +9,11 @@ import numpy as np
 from auditor.geometry import angle_difference_deg
 from auditor.sketch.drawn import Guess
 from auditor.sketch.grouping import Thing
+from auditor.sketch.shapes import Oval
 
-# A circle drawn by hand is rarely rounder than this, and is meant round from here on (our choice;
-# hands that draw a circle in a second reach axis ratios down to 0.85).
-ROUND_RATIO = 0.88
+# Height over width from which an oval is meant round (our choice; hands that draw a circle in a
+# second reach axis ratios down to 0.85, but lean to any side); a taller one is no rim.
+ROUND_RATIO, MOST_UPRIGHT = 0.89, 1.2
 OVERHEAD_DEG, STRAIGHT_ON_DEG = 90.0, 5.0
 # The rim of a plate lies level: its major axis does too, unless it is nearly round.
 MOST_TILT_DEG, TILT_COUNTS_BELOW = 20.0, 0.86
@@ -34,7 +35,10 @@ def read_elevation(things: list[Thing], n_side_views: int) -> Guess[float] | Non
             level = angle_difference_deg(rim.angle_deg, 0.0) <= MOST_TILT_DEG
             if rim.ratio < TILT_COUNTS_BELOW and not level:
                 continue
-            ratios.append(rim.ratio)
+            upright = _upright_ratio(rim)
+            if upright > MOST_UPRIGHT:
+                continue
+            ratios.append(upright)
             weights.append(rim.major * (rim.overlap - 0.8))
     if not ratios:
         if n_side_views:
@@ -44,7 +48,14 @@ def read_elevation(things: list[Thing], n_side_views: int) -> Guess[float] | Non
     confidence = 0.9 - min(0.4, 1.5 * spread)
     if ratio >= ROUND_RATIO:
         return Guess(OVERHEAD_DEG, confidence)
-    return Guess(math.degrees(math.asin(ratio)), confidence)
+    return Guess(math.degrees(math.asin(min(1.0, ratio))), confidence)
+
+
+def _upright_ratio(rim: Oval) -> float:
+    """Height over width: of a circle drawn by hand it scatters about 1, whichever way it leans."""
+    turn = math.radians(rim.angle_deg)
+    c, s = math.cos(turn), math.sin(turn)
+    return math.hypot(s, rim.ratio * c) / math.hypot(c, rim.ratio * s)
 
 
 def _weighted_median(values: np.ndarray, weights: np.ndarray) -> tuple[float, float]:

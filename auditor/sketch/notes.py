@@ -24,7 +24,8 @@ TALLEST, WIDEST, LOWEST = 0.08, 0.45, 0.008
 # heights of the row; the second also bridges the space between words.
 LEAST_BESIDE, MOST_SPACE = 0.35, 1.3
 RING_FILL = 0.45  # share of a ring's box that its outline encloses
-LEAST_PROBABILITY = 0.5
+# A single mark may be a word in one stroke, but is more often a small thing.
+LEAST_PROBABILITY, LEAST_OF_ONE = 0.5, 0.8
 GAP_PX = 3  # half of a gap in an outline that still encloses
 N_FEATURES = 14
 
@@ -92,7 +93,7 @@ def find_notes(ink: Mask, long_side: int) -> list[Note]:
     chances = chance_of("notes_network.npz", np.stack([features(row, long_side) for row in rows]))
     notes = []
     for row, chance in zip(rows, chances, strict=True):
-        if chance >= LEAST_PROBABILITY:
+        if chance >= (LEAST_PROBABILITY if len(row) > 1 else LEAST_OF_ONE):
             down, across = box_of(row)
             notes.append(Note(down, across, np.isin(labels, [m.label for m in row])))
     return notes

@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageDraw
 from scipy import ndimage
-from skimage.draw import polygon2mask
 
 from auditor.sketch.canvas import Mask
 from auditor.sketch.shapes import EIGHT, Outline, oval_of
@@ -28,9 +29,10 @@ RIM_PX = 3  # ink this near to the oval's line is the oval's
 # clear of its rim, and not much of it runs along the rim, as the side of a bowl does.
 CROSSING_SHARE, CROSSING_PX, CLEAR_PX, MOST_ON_RIM = 0.12, 8.0, 7, 0.4
 LEAST_PART_PX = 40  # ink of a part that is worth taking off
-# Where two outlines touch they are joined over no more than twice this, in pens' widths of 2 px; a
-# part is at least this share of the frame and of both together, and the neck no longer than this.
-NECK_PX, LEAST_LOBE, LEAST_LOBE_SHARE, LONGEST_NECK_PX = 6, 0.003, 0.07, 9.0
+# Where two outlines touch, the neck is at most twice this wide, and the parts so many times wider;
+# a part is at least this share of the frame and of both together, and the neck no longer than this.
+NECKS_PX, WIDER_THAN_NECK = (6, 10, 14, 18, 22), 2.2
+LEAST_LOBE, LEAST_LOBE_SHARE, LONGEST_NECK_PX = 0.003, 0.07, 9.0
 MOST_LOBES = 4  # more are one thing: grapes, petals
 
 
@@ -47,7 +49,7 @@ def closed_ovals(strokes: Sequence[Stroke], shape: tuple[int, int]) -> list[Mask
     for stroke in strokes:
         if stroke.length < 60 or stroke.chord > max(CLOSED_PX, CLOSED_SHARE * stroke.length):
             continue
-        mask = polygon2mask(shape, stroke.points[:, ::-1])
+        mask = _polygon(stroke.points, shape)
         rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
         if rows.size < 5 or columns.size < 5:
             continue
@@ -55,6 +57,12 @@ def closed_ovals(strokes: Sequence[Stroke], shape: tuple[int, int]) -> list[Mask
         if oval_of(cut).overlap >= LEAST_OVAL:
             masks.append(mask)
     return sorted(masks, key=lambda mask: -int(mask.sum()))
+
+
+def _polygon(points: NDArray[np.float64], shape: tuple[int, int]) -> Mask:
+    image = Image.new("1", (shape[1], shape[0]))
+    ImageDraw.Draw(image).polygon([(x - 0.5, y - 0.5) for x, y in points.tolist()], fill=1)
+    return np.asarray(image)
 
 
 def crossing_ink(strokes: Sequence[Stroke], ovals: Sequence[Mask]) -> Mask | None:
@@ -66,9 +74,9 @@ def crossing_ink(strokes: Sequence[Stroke], ovals: Sequence[Mask]) -> Mask | Non
         return None
     apart = np.zeros_like(ovals[0])
     for oval in ovals:
-        inside = ndimage.binary_erosion(oval, EIGHT, iterations=CLEAR_PX)
-        outside = ~ndimage.binary_dilation(oval, EIGHT, iterations=RIM_PX)
-        far = ~ndimage.binary_dilation(oval, EIGHT, iterations=CLEAR_PX)
+        inside = ndimage.distance_transform_cdt(oval) > CLEAR_PX
+        away = ndimage.distance_transform_cdt(~oval)
+        outside, far = away > RIM_PX, away > CLEAR_PX
         for stroke in strokes:
             columns, rows = stroke.points.astype(np.intp).T
             n_inside, n_outside = inside[rows, columns].sum(), far[rows, columns].sum()
@@ -129,17 +137,29 @@ def split_at_necks(outline: Outline, frame_px: int) -> list[Mask]:
     if outline.area < 2 * least:
         return [outline.ink]
     depth = ndimage.distance_transform_edt(np.pad(outline.filled, 1))[1:-1, 1:-1]
-    labels, n_lobes = ndimage.label(depth > NECK_PX)
-    sizes = np.bincount(labels.ravel(), minlength=n_lobes + 1)
-    lobes = [i for i in range(1, n_lobes + 1) if sizes[i] >= least / 2]
-    if len(lobes) < 2 or len(lobes) > MOST_LOBES:
-        return [outline.ink]
+    for neck in NECKS_PX:
+        labels, n_lobes = ndimage.label(depth > neck)
+        sizes = np.bincount(labels.ravel(), minlength=n_lobes + 1)
+        deepest = ndimage.maximum(depth, labels, np.arange(n_lobes + 1))
+        lobes = [
+            i
+            for i in range(1, n_lobes + 1)
+            if sizes[i] >= least / 2 and deepest[i] >= WIDER_THAN_NECK * neck
+        ]
+        if 2 <= len(lobes) <= MOST_LOBES:
+            return _by_lobe(outline, labels, lobes, 2 * neck + LONGEST_NECK_PX)
+    return [outline.ink]
+
+
+def _by_lobe(
+    outline: Outline, labels: NDArray[np.intp], lobes: list[int], longest: float
+) -> list[Mask]:
+    """Ink by the nearest lobe; lobes farther apart than `longest` are joined by a stem."""
     away = np.stack([ndimage.distance_transform_edt(labels != i) for i in lobes])
     group = list(range(len(lobes)))
     for a in range(len(lobes)):
         for b in range(a):
-            # Far apart: a stem joins them.
-            if away[a][labels == lobes[b]].min() > 2 * NECK_PX + LONGEST_NECK_PX:
+            if away[a][labels == lobes[b]].min() > longest:
                 old, new = group[a], group[b]
                 group = [new if one == old else one for one in group]
     nearest = np.array(group)[away.argmin(axis=0)]

@@ -18,6 +18,7 @@ from auditor.sketch.canvas import Mask
 Floats = NDArray[np.float64]
 
 EIGHT = np.ones((3, 3), dtype=np.bool_)
+STAIR_PX = 5  # steps of pixels over which a line's length is measured
 LOOK_BACK_PX = 9  # of a stroke's end, from which its direction is read
 # Two strokes that meet are one if they carry on within this angle.
 CARRY_ON_DEG = 45.0
@@ -42,8 +43,9 @@ class Stroke:
 
     @property
     def length(self) -> float:
-        """In px."""
-        return float(np.linalg.norm(np.diff(self.points, axis=0), axis=1).sum())
+        """In px, without the stairs of the pixels."""
+        some = np.concatenate([self.points[:-1:STAIR_PX], self.points[-1:]])
+        return float(np.linalg.norm(np.diff(some, axis=0), axis=1).sum())
 
     @property
     def chord(self) -> float:
@@ -68,23 +70,33 @@ def trace_strokes(ink: Mask) -> list[Stroke]:
 
 def _branches(skeleton: Mask) -> tuple[list[Floats], NDArray[np.intp]]:
     """Unbranched pieces of a skeleton as ordered points, and the labelled junctions."""
-    n_near = ndimage.convolve(skeleton.astype(np.uint8), EIGHT.astype(np.uint8), mode="constant")
-    junction = skeleton & (n_near > 3)
+    junction = skeleton & (_n_near(skeleton) > 2)
     reach = ndimage.binary_dilation(junction, EIGHT, iterations=JUNCTION_PX)
     junctions, _ = ndimage.label(reach, EIGHT)
-    pieces, n_pieces = ndimage.label(skeleton & ~reach, EIGHT)
+    unbranched = skeleton & ~reach
+    pieces, n_pieces = ndimage.label(unbranched, EIGHT)
+    n_near = _n_near(unbranched)
     rows, columns = np.nonzero(pieces)
     order = np.argsort(pieces[rows, columns], kind="stable")
     counts = np.bincount(pieces[rows, columns], minlength=n_pieces + 1)[1:]
-    split = np.split(np.stack([rows, columns], axis=1)[order], np.cumsum(counts)[:-1])
+    split = np.split(
+        np.stack([rows, columns, n_near[rows, columns]], axis=1)[order], np.cumsum(counts)[:-1]
+    )
     branches = [_ordered(piece) for piece in split if len(piece)]
     return branches, junctions
 
 
+def _n_near(mask: Mask) -> NDArray[np.uint8]:
+    """Number of neighbours of each pixel, of eight."""
+    padded = np.pad(mask, 1).astype(np.uint8)
+    rows = padded[:-2] + padded[1:-1] + padded[2:]
+    return np.asarray(rows[:, :-2] + rows[:, 1:-1] + rows[:, 2:] - mask)
+
+
 def _ordered(pixels: NDArray[np.intp]) -> Floats:
-    """Pixels of an unbranched line in the order in which it runs; x and y."""
-    left = {(int(r), int(c)) for r, c in pixels}
-    start = min(left, key=lambda p: (_n_neighbours(p, left), p))
+    """Pixels (row, column, neighbours) of an unbranched line in the order in which it runs."""
+    left = {(r, c) for r, c, _ in pixels.tolist()}
+    start = tuple(pixels[pixels[:, 2].argmin(), :2].tolist())
     chain = [start]
     left.discard(start)
     while True:
@@ -108,10 +120,6 @@ def _next(at: tuple[int, int], left: set[tuple[int, int]]) -> tuple[int, int] | 
         if step in left:
             return step
     return None
-
-
-def _n_neighbours(at: tuple[int, int], left: set[tuple[int, int]]) -> int:
-    return sum((at[0] + dr, at[1] + dc) in left for dr, dc in _STEPS)
 
 
 def _junction_at(point: Floats, junctions: NDArray[np.intp]) -> int:

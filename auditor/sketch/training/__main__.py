@@ -15,13 +15,14 @@ from auditor.sketch.canvas import Canvas, Mask, canvas_of
 from auditor.sketch.grid import read_grid
 from auditor.sketch.notes import box_of, features, mark_rows
 from auditor.sketch.training.drawn_arrows import arrow_examples
+from auditor.sketch.training.drawn_things import thing_examples
 from auditor.sketch.training.fitting import fit, save
 from auditor.sketch.training.pages import TrueFrame, true_frames
 
 Floats = NDArray[np.float64]
 Example = tuple[Floats, float]
 
-N_ARROWS, SEED = 2500, 1
+N_ARROWS, N_THINGS, SEED = 2500, 2100, 1
 # An arrow within this many hours of the truth may be the arrow; only others teach what is none.
 NO_ARROW_HOURS = 1.2
 PAGE_WEIGHT = 3.0  # of what stands on pages beside drawn arrows
@@ -41,9 +42,11 @@ def main() -> None:
         rows += found
         no_arrows += _no_arrows(frame, canvas, ink & ~written)
     x, y = arrow_examples(N_ARROWS, SEED)
-    x = np.concatenate([x, np.array(no_arrows)])
-    weights = np.concatenate([np.ones(len(y)), np.full(len(no_arrows), PAGE_WEIGHT)])
-    y = np.concatenate([y, np.zeros(len(no_arrows))])
+    things = thing_examples(N_THINGS, SEED)
+    x = np.concatenate([x, things, np.array(no_arrows)])
+    ones = np.ones(len(y) + len(things))
+    weights = np.concatenate([ones, np.full(len(no_arrows), PAGE_WEIGHT)])
+    y = np.concatenate([y, np.zeros(len(things) + len(no_arrows))])
     x, y, weights = np.concatenate([x, _mirrored(x)]), np.tile(y, 2), np.tile(weights, 2)
     net = fit(x, y, weights, n_hidden=16, n_rounds=24, decay=2e-4, seed=SEED)
     save(net, out / "arrow_network.npz")

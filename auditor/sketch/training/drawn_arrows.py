@@ -69,9 +69,9 @@ def _draw(rng: np.random.Generator) -> tuple[Mask, Floats]:
     t = np.linspace(0, 1, 12)[:, None]
     shaft = (1 - t) ** 2 * tail + 2 * t * (1 - t) * bend + t**2 * tip
     wobble = float(rng.uniform(0, 0.025))
-    _stroke(pencil, shaft, pen, rng, wobble)
+    draw_stroke(pencil, shaft, pen, rng, wobble)
     if rng.random() < 0.15:  # drawn over again
-        _stroke(pencil, shaft + rng.normal(0, 0.02 * length, 2), pen, rng, wobble)
+        draw_stroke(pencil, shaft + rng.normal(0, 0.02 * length, 2), pen, rng, wobble)
     _head(pencil, rng, tip, way, length, pen, wobble)
     small = image.resize((side, side), Image.Resampling.BOX)
     mask = np.asarray(small) > 100
@@ -103,16 +103,17 @@ def _head(
     elif kind == "barbs":
         for end in ends:
             start = tip + rng.normal(0, 0.03 * length, 2)
-            _stroke(pencil, np.stack([start, end]), pen, rng, wobble)
+            draw_stroke(pencil, np.stack([start, end]), pen, rng, wobble)
     else:
         corners = [ends[0], tip + rng.normal(0, 0.02 * length, 2), ends[1]]
         closing = [ends[0]] if kind == "outline" else []
-        _stroke(pencil, np.stack(corners + closing), pen, rng, wobble)
+        draw_stroke(pencil, np.stack(corners + closing), pen, rng, wobble)
 
 
-def _stroke(
+def draw_stroke(
     pencil: ImageDraw.ImageDraw, points: Floats, pen: float, rng: np.random.Generator, wobble: float
 ) -> None:
+    """Draw a polyline (N, 2) as a hand does: bent by slow waves of a share of its length."""
     at = np.concatenate([[0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
     n = max(8, int(at[-1] / 3))
     even = np.linspace(0, at[-1], n)
