@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from skimage.draw import polygon
 
-from auditor.sketch.long_lines import Segment
+from auditor.sketch.courses import Courses
 from auditor.sketch.quadrilaterals import Quadrilateral
 
 Floats = NDArray[np.float64]
@@ -20,6 +20,7 @@ Floats = NDArray[np.float64]
 NEIGHBOURING = 0.15
 # Lines closer than this share of a frame are one, drawn twice or wavering.
 SAME_LINE = 0.025
+LEAST_MISSING = 0.4  # share of that space that is not drawn, on one side at least
 LEAST_SPACE = 0.015  # between two frames, as a share of the long side of the page
 # Brightness or colour changes by this ratio (as a logarithm) where the sheet ends; light changes
 # less over the width of the band on both sides of a line. Our choice, no source.
@@ -35,7 +36,6 @@ CLEAR_OF_EDGE = 0.015  # how far, as a share of the long side of the page
 # Distances to both sides of a line at which paper is compared, in px of the reduced page: the step
 # must be seen at both, so that the second stroke of a doubled line is none.
 BESIDE_PX = (5, 12)
-SAME_CORNER = 0.008  # as a share of the long side of the page
 N_SAMPLES = 96
 # Two frames may touch with their waver; more than this share of the smaller is inside.
 OVERLAP = 0.08
@@ -48,8 +48,8 @@ MOST_LOOKED_AT = 2000
 
 def select_frames(
     quadrilaterals: list[Quadrilateral],
-    level: list[Segment],
-    upright: list[Segment],
+    level: Courses,
+    upright: Courses,
     page: NDArray[np.float32],
 ) -> list[Quadrilateral]:
     """The frames among quadrilaterals, best first.
@@ -58,12 +58,12 @@ def select_frames(
     ----------
     quadrilaterals : list of Quadrilateral
         Best first.
-    level, upright : list of Segment
+    level, upright : Courses
         The long lines of the page; upright ones with x and y exchanged.
     page : (h, w, 3) float array
         The reduced page, sRGB in [0, 1].
     """
-    looked_at = _distinct(quadrilaterals, max(page.shape))[:MOST_LOOKED_AT]
+    looked_at = quadrilaterals[:MOST_LOOKED_AT]
     scale = OVERLAP_SIDE_PX / max(page.shape)
     shape = (int(page.shape[0] * scale) + 1, int(page.shape[1] * scale) + 1)
     taken = np.zeros(shape, dtype=bool)
@@ -75,7 +75,7 @@ def select_frames(
         if covered.sum() == 0 or (covered & taken).sum() > OVERLAP * covered.sum():
             continue
         if (
-            _is_made_of_frames(quad.corners, corners, max(page.shape))
+            _is_made_of_frames(quad, corners, max(page.shape))
             or _reaches_over_a_space(quad, lines, max(page.shape))
             or _is_sheet(quad.corners, corners, page)
         ):
@@ -83,14 +83,6 @@ def select_frames(
         frames.append(quad)
         taken |= covered
     return frames
-
-
-def _distinct(quadrilaterals: list[Quadrilateral], side: int) -> list[Quadrilateral]:
-    """Of quadrilaterals with nearly the same corners, the one with the best evidence."""
-    kept: dict[bytes, Quadrilateral] = {}
-    for quad in quadrilaterals:
-        kept.setdefault(np.rint(quad.corners / (SAME_CORNER * side)).astype(np.int16).tobytes(), quad)
-    return list(kept.values())
 
 
 def _covered(corners: Floats, shape: tuple[int, int]) -> NDArray[np.bool_]:
@@ -105,9 +97,7 @@ def _is_sheet(corners: Floats, others: Floats, page: NDArray[np.float32]) -> boo
     The edge of a sheet on a desk as bright as itself shows on the side of its shadow alone; then
     what is drawn inside decides.
     """
-    steps = np.array(
-        [_step(corners[index], corners[(index + 1) % 4], page) for index in range(4)]
-    )
+    steps = np.array([_step(corners[index], corners[(index + 1) % 4], page) for index in range(4)])
     if (steps >= EDGE_STEP).sum() >= N_EDGE_SIDES:
         return True
     return bool((steps >= WEAK_EDGE_STEP).sum() >= N_WEAK_SIDES) and _contains_one(
@@ -142,9 +132,11 @@ def _step(start: Floats, end: Floats, page: NDArray[np.float32]) -> float:
     return min(steps)
 
 
-def _ends(segments: list[Segment]) -> Floats:
+def _ends(lines: Courses) -> Floats:
     """(n, 2, 2): x and y of both ends."""
-    return np.array([[[s.start, s.at(s.start)], [s.end, s.at(s.end)]] for s in segments])
+    ends = np.stack([lines.start, lines.end], axis=1)
+    places = np.clip(ends, 0, lines.y.shape[1] - 1).astype(np.intp)
+    return np.stack([ends, np.take_along_axis(lines.y, places, axis=1)], axis=2)
 
 
 def _reaches_over_a_space(quad: Quadrilateral, lines: tuple[Floats, Floats], side: int) -> bool:
@@ -187,16 +179,25 @@ def _inward_lines(start: Floats, end: Floats, lines: Floats, side: int) -> Float
     return np.asarray(((at - start) @ along)[begins])
 
 
-def _is_made_of_frames(corners: Floats, others: Floats, side: int) -> bool:
+def _is_made_of_frames(quad: Quadrilateral, others: Floats, side: int) -> bool:
     """True if two quadrilaterals inside share three of its sides each and stand apart."""
     for turn in (0, 1):  # beside each other, one above the other
-        turned = np.roll(corners, -turn, axis=0)
-        if _has_two(turned, np.roll(others, -turn, axis=1), LEAST_SPACE * side):
-            return True
+        turned = np.roll(quad.corners, -turn, axis=0)
+        gaps = quad.gaps[turn], tuple((1 - end, 1 - start) for start, end in quad.gaps[turn + 2])
+        for start, end in _spaces(turned, np.roll(others, -turn, axis=1), LEAST_SPACE * side):
+            if any(_missing(gap, start, end) >= LEAST_MISSING for gap in gaps):
+                return True
     return False
 
 
-def _has_two(corners: Floats, others: Floats, least_px: float) -> bool:
+def _missing(gaps: tuple[tuple[float, float], ...], start: float, end: float) -> float:
+    """Share of a part of a side that is not drawn."""
+    overlaps = (max(0.0, min(end, last) - max(start, first)) for first, last in gaps)
+    return sum(overlaps) / (end - start)
+
+
+def _spaces(corners: Floats, others: Floats, least_px: float) -> list[tuple[float, float]]:
+    """Where quadrilaterals that share the start and the end of another leave spaces."""
     first, second, third, fourth = corners
     width = float(np.hypot(*((second + third) / 2 - (first + fourth) / 2)))
     along = ((second + third) / 2 - (first + fourth) / 2) / width
@@ -206,10 +207,11 @@ def _has_two(corners: Floats, others: Floats, least_px: float) -> bool:
     )
     places = ((others - (first + fourth) / 2) @ along) / width
     starts, ends = (places[:, 0] + places[:, 3]) / 2, (places[:, 1] + places[:, 2]) / 2
-    left = ends[within & (np.abs(starts) < SAME_LINE) & (ends < 1 - NEIGHBOURING)]
-    right = starts[within & (np.abs(ends - 1) < SAME_LINE) & (starts > NEIGHBOURING)]
+    left = np.unique(ends[within & (np.abs(starts) < SAME_LINE) & (ends < 1 - NEIGHBOURING)])
+    right = np.unique(starts[within & (np.abs(ends - 1) < SAME_LINE) & (starts > NEIGHBOURING)])
     between = right[None, :] - left[:, None]
-    return bool(((between * width > least_px) & (between < NEIGHBOURING)).any())
+    apart = (between * width > least_px) & (between < NEIGHBOURING)
+    return [(float(left[i]), float(right[j])) for i, j in zip(*apart.nonzero(), strict=True)]
 
 
 def _distance(points: Floats, start: Floats, end: Floats) -> Floats:

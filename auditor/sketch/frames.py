@@ -5,15 +5,15 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
-from scipy import ndimage
 
+from auditor.sketch.courses import follow
 from auditor.sketch.drawn import FrameOnPage
 from auditor.sketch.frame_selection import select_frames
-from auditor.sketch.ink import InkMap, block_mean, measure_ink
+from auditor.sketch.ink import PAPER_REDUCTION, InkMap, block_mean, enlarged, measure_ink
 from auditor.sketch.long_lines import find_level_lines
 from auditor.sketch.page_plane import positions_on_plane, ratio_of_sides
 from auditor.sketch.printed_lines import without_printed_lines
-from auditor.sketch.quadrilaterals import STRAY, Quadrilateral, find_quadrilaterals
+from auditor.sketch.quadrilaterals import Quadrilateral, find_quadrilaterals
 from auditor.sketch.reading_order import reading_order
 from auditor.sketch.ridges import Ridges, find_ridges
 from auditor.sketch.sides import refined_corners
@@ -23,6 +23,7 @@ from auditor.sketch.straightening import (
     line_darkness,
     on_sheet,
     sheet_around,
+    sheet_in_middle,
     straightened,
     without_others,
 )
@@ -54,7 +55,15 @@ def find_frames(rgb: NDArray[np.uint8] | NDArray[np.floating]) -> tuple[FrameOnP
     ink = measure_ink(page)
     darkness = without_printed_lines(ink.darkness)
     ridges = _ridges(page, ink, darkness)
-    quads = _frames(page, ridges)
+    on_paper = enlarged(
+        sheet_in_middle(ink.paper).astype(np.float32),
+        (ridges.level.shape[0], ridges.level.shape[1]),
+        PAPER_REDUCTION // LINES_REDUCTION,
+    )
+    # The desk may be of wood with its own lines. A sheet far from the middle is no reason to fail.
+    quads = _frames(page, Ridges(ridges.level * on_paper, ridges.upright * on_paper)) or _frames(
+        page, ridges
+    )
     if not quads:
         return ()
     corners = [refined_corners(quad.corners, ridges) * LINES_REDUCTION for quad in quads]
@@ -83,26 +92,23 @@ def _working_size(rgb: NDArray[np.uint8] | NDArray[np.floating]) -> tuple[Array,
 
 
 def _ridges(page: Array, ink: InkMap, darkness: Array) -> Ridges:
-    brightness = (page.mean(axis=2) + page.min(axis=2)) / 2
+    brightness: Array = (page.mean(axis=2) + page.min(axis=2)) / np.float32(2)
     if ink.is_light_on_dark:
-        brightness = 1 - brightness
+        brightness = np.float32(1) - brightness
     return find_ridges(
         block_mean(darkness, LINES_REDUCTION),
-        block_mean(ink.noise, LINES_REDUCTION) / LINES_REDUCTION,
+        block_mean(ink.noise, LINES_REDUCTION) / np.float32(LINES_REDUCTION),
         block_mean(brightness, LINES_REDUCTION),
     )
 
 
 def _frames(page: Array, ridges: Ridges) -> list[Quadrilateral]:
-    level = find_level_lines(ridges.level)
-    upright = find_level_lines(np.ascontiguousarray(ridges.upright.T))
-    waver = 2 * int(STRAY * max(ridges.level.shape)) + 1
-    quads = find_quadrilaterals(
-        level,
-        upright,
-        ndimage.maximum_filter1d(ridges.level, waver, axis=0),
-        ndimage.maximum_filter1d(ridges.upright, waver, axis=1),
-    )
+    upright_ridge = np.ascontiguousarray(ridges.upright.T)
+    lines = find_level_lines(ridges.level), find_level_lines(upright_ridge)
+    if min(len(kind) for kind in lines) < 2:
+        return []
+    level, upright = follow(lines[0], ridges.level), follow(lines[1], upright_ridge)
+    quads = find_quadrilaterals(level, upright, max(ridges.level.shape))
     reduced = block_mean(page, LINES_REDUCTION)
     return select_frames(quads, level, upright, reduced)[:MOST_FRAMES]
 

@@ -71,8 +71,8 @@ def measure_ink(rgb: Array) -> InkMap:
     is_light = _is_light_on_dark(rgb)
     paper = _without_lines(reduced, is_light=is_light)
     darkness = _contrast(rgb, paper, is_light=is_light)
-    darkness -= _local(darkness, np.median)
-    noise = SIGMA_PER_MAD * _local(np.abs(darkness), np.median)
+    darkness -= _local_median(darkness)
+    noise = SIGMA_PER_MAD * _local_median(np.abs(darkness))
     return InkMap(np.clip(darkness, 0, 1), np.maximum(noise, 1 / 512), paper, is_light)
 
 
@@ -149,8 +149,8 @@ def _is_light_on_dark(rgb: Array) -> bool:
     return lines[0] > LIGHT_INK_RATIO * lines[1]
 
 
-def _local(values: Array, statistic: object) -> Array:
-    """A median over blocks, smoothed and interpolated."""
+def _local_median(values: Array) -> Array:
+    """Median over blocks, smoothed and interpolated."""
     height, width = values.shape
     block = NOISE_BLOCK_PX
     padded = np.pad(values, [(0, -height % block), (0, -width % block)], mode="reflect")[::2, ::2]

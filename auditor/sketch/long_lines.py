@@ -78,7 +78,7 @@ def find_level_lines(ridge: NDArray[np.float32]) -> list[Segment]:
         if peak is None or peak.votes < LEAST_COVERAGE * LEAST_LENGTH * side:
             break
         near = alive & (np.abs(y - peak.at(x)) <= WAVER * side)
-        runs = _runs(x, y, np.flatnonzero(near), peak, side)
+        runs = _runs(x, y, np.flatnonzero(near), side)
         used = np.zeros(x.size, dtype=bool)
         for segment, members in runs:
             found.append(segment)
@@ -154,7 +154,7 @@ class _Votes:
 
 
 def _runs(
-    x: Floats, y: Floats, near: NDArray[np.intp], peak: _Peak, side: int
+    x: Floats, y: Floats, near: NDArray[np.intp], side: int
 ) -> list[tuple[Segment, NDArray[np.intp]]]:
     """Pieces of a line between long gaps, each fitted, with the indices of its pixels."""
     order = near[np.argsort(x[near])]

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from auditor.sketch.long_lines import Segment
+from auditor.sketch.courses import Courses
 
 Floats = NDArray[np.float64]
 
@@ -28,11 +28,9 @@ LEAST_SIDE_RATIO = 0.55  # of opposite sides, the shorter over the longer
 FLATTEST = 6.0  # the longest panorama that anybody frames, by its sides
 # Of the longest lines; six frames with grids and doubled strokes have some thousands.
 MOST_CANDIDATES = 20_000
-# How far a side may stray from the straight line between its corners: it bows, and corners are
-# rounded. 4 % of the side of a frame that fills half of the page.
-STRAY = 0.016
-N_SAMPLES = 64  # along a side
-CLEAR_RIDGE = 0.5
+N_CROSSING_STEPS = 4  # lines that bow meet after a few
+MOST_KEPT = 4000
+SAME_CORNER = 0.008  # share of the long side of the page within which corners are one
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,131 +65,146 @@ class Quadrilateral:
         return self.area * self.drawn**2
 
 
-def find_quadrilaterals(
-    level: list[Segment],
-    upright: list[Segment],
-    level_ridge: NDArray[np.float32],
-    upright_ridge: NDArray[np.float32],
-) -> list[Quadrilateral]:
+def find_quadrilaterals(level: Courses, upright: Courses, side: int) -> list[Quadrilateral]:
     """All quadrilaterals whose sides are drawn, best first.
 
     Parameters
     ----------
-    level, upright : list of Segment
+    level, upright : Courses
         Upright ones with x and y exchanged.
-    level_ridge, upright_ridge : (h, w) float arrays
-        Ridges widened by the waver of a hand's line.
+    side : int
+        Long side of the page, in px.
     """
-    side = max(level_ridge.shape)
-    if len(level) < 2 or len(upright) < 2:
+    x, y = _crossings(level, upright)
+    rings = _candidates(level, upright, x, y, side)
+    if not len(rings):
         return []
-    corners = _candidates(
-        _Lines.along(level, level_ridge), _Lines.along(upright, upright_ridge.T), side
-    )
-    corners = corners[_is_well_shaped(corners, side)]
-    drawn = np.stack(
+    rows, columns = rings[:, [0, 0, 2, 2]], rings[:, [3, 1, 1, 3]]
+    corners = np.stack([x[rows, columns], y[rows, columns]], axis=-1)
+    shares = np.stack(
         [
-            _drawn(level_ridge, corners[:, 0], corners[:, 1]),
-            _drawn(upright_ridge, corners[:, 1], corners[:, 2]),
-            _drawn(level_ridge, corners[:, 2], corners[:, 3]),
-            _drawn(upright_ridge, corners[:, 3], corners[:, 0]),
+            _share(level, rings[:, 0], corners[:, 0, 0], corners[:, 1, 0]),
+            _share(upright, rings[:, 1], corners[:, 1, 1], corners[:, 2, 1]),
+            _share(level, rings[:, 2], corners[:, 3, 0], corners[:, 2, 0]),
+            _share(upright, rings[:, 3], corners[:, 0, 1], corners[:, 3, 1]),
         ],
         axis=1,
     )
-    shares = drawn.mean(axis=2)
-    good = (
-        (shares.min(axis=1) >= LEAST_SIDE_DRAWN)
-        & (shares.mean(axis=1) >= LEAST_DRAWN)
-        & (_longest_gap(drawn) <= LONGEST_GAP_OF_SIDE).all(axis=1)
-    )
-    found = [
-        Quadrilateral(points, float(sides.mean()), tuple(_gaps(side) for side in sides))
-        for points, sides in zip(corners[good], drawn[good], strict=True)
+    good = _is_well_shaped(corners, side) & (shares.mean(axis=1) >= LEAST_DRAWN)
+    found = _distinct(corners[good], shares[good].mean(axis=1), rings[good], side)
+    quads = [
+        Quadrilateral(points, drawn, _gaps_of(level, upright, ring, points))
+        for points, drawn, ring in found
     ]
-    return sorted(found, key=lambda quad: -quad.evidence)
+    return [quad for quad in quads if _longest(quad.gaps) <= LONGEST_GAP_OF_SIDE]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Lines:
-    """Segments as arrays, with how much of each is drawn up to each px.
-
-    Attributes
-    ----------
-    intercept, slope, start, end : (n,) float arrays
-    drawn : (n, w + 1) int array
-        Number of px at which the line is drawn, from x = 0 on.
-    """
-
-    intercept: Floats
-    slope: Floats
-    start: Floats
-    end: Floats
-    drawn: NDArray[np.int32]
-
-    @classmethod
-    def along(cls, segments: list[Segment], ridge: NDArray[np.float32]) -> _Lines:
-        """Follow segments over the widened ridges."""
-        table = np.array([[s.intercept, s.slope, s.start, s.end] for s in segments])
-        intercept, slope, start, end = table.T
-        x = np.arange(ridge.shape[1])
-        y = intercept[:, None] + slope[:, None] * x
-        rows = np.clip(y.astype(np.intp), 0, ridge.shape[0] - 1)
-        is_drawn = ridge[rows, x] >= CLEAR_RIDGE
-        counts = np.zeros((len(segments), x.size + 1), dtype=np.int32)
-        is_drawn.cumsum(axis=1, out=counts[:, 1:])
-        return cls(intercept, slope, start, end, counts)
-
-    def reach(self, side: int) -> Floats:
-        """How far each may stop short of a corner."""
-        return np.maximum(CORNER_REACH * side, CORNER_REACH_OF_SIDE * (self.end - self.start))
-
-    def beyond(self, place: Floats) -> Floats:
-        """How far places (n, m) lie outside of each."""
-        return np.maximum(np.maximum(self.start[:, None] - place, place - self.end[:, None]), 0)
-
-    def sides(self, place: Floats, meets: NDArray[np.bool_], side: int) -> NDArray[np.bool_]:
-        """(n, m, m): whether a line is drawn from its corner with one to that with another.
-
-        Parameters
-        ----------
-        place : (n, m) float array
-            Where each meets each line of the other kind.
-        meets : (n, m) bool array
-            Whether it does.
-        side : int
-            Long side of the page, in px.
-        """
-        at = np.clip(place.astype(np.intp), 0, self.drawn.shape[1] - 1)
-        counts = np.take_along_axis(self.drawn, at, axis=1).astype(np.float32)
-        lengths = (place[:, None, :] - place[:, :, None]).astype(np.float32)
-        drawn = counts[:, None, :] - counts[:, :, None]
-        good = (lengths >= LEAST_SIDE * side) & (drawn >= LEAST_SIDE_DRAWN * lengths)
-        return np.asarray(good & meets[:, None, :] & meets[:, :, None])
+def _crossings(level: Courses, upright: Courses) -> tuple[Floats, Floats]:
+    """Where each level line meets each upright one: x and y, (n, m)."""
+    rows, columns = np.arange(len(level.y))[:, None], np.arange(len(upright.y))[None, :]
+    x = np.broadcast_to(upright.y.mean(axis=1), (rows.size, columns.size))
+    y = np.zeros_like(x)
+    for _ in range(N_CROSSING_STEPS):
+        y = level.y[rows, np.clip(np.rint(x), 0, level.y.shape[1] - 1).astype(np.intp)]
+        x = upright.y[columns, np.clip(np.rint(y), 0, upright.y.shape[1] - 1).astype(np.intp)]
+    return x.astype(np.float64), y.astype(np.float64)
 
 
-def _candidates(level: _Lines, upright: _Lines, side: int) -> Floats:
-    """Corners of all quadrilaterals with drawn sides: (n, 4, 2)."""
-    slopes = level.slope[:, None] * upright.slope[None, :]
-    y = (level.intercept[:, None] + level.slope[:, None] * upright.intercept) / (1 - slopes)
-    x = upright.intercept[None, :] + upright.slope[None, :] * y
-    meets = (level.beyond(x) <= level.reach(side)[:, None]) & (
-        upright.reach(side)[None, :] >= upright.beyond(y.T).T
-    )
-    across = level.sides(x, meets, side)
-    down = upright.sides(np.ascontiguousarray(y.T), np.ascontiguousarray(meets.T), side)
-    found: list[Floats] = []
+def _candidates(
+    level: Courses, upright: Courses, x: Floats, y: Floats, side: int
+) -> NDArray[np.intp]:
+    """Quadrilaterals with drawn sides: the upper, right, lower and left line of each, (n, 4)."""
+    meets = (_beyond(level, x) <= _reach(level, side)[:, None]) & (
+        _beyond(upright, y.T) <= _reach(upright, side)[:, None]
+    ).T
+    across = _sides(level, x, meets, side)
+    down = _sides(upright, np.ascontiguousarray(y.T), np.ascontiguousarray(meets.T), side)
+    found: list[NDArray[np.intp]] = []
     n_found = 0
-    for top, bottom in zip(*down.any(axis=0).nonzero(), strict=True):
+    has_pair: NDArray[np.bool_] = np.any(down, axis=0)
+    for top, bottom in zip(*has_pair.nonzero(), strict=True):
         columns = np.flatnonzero(down[:, top, bottom])
         pairs = (across[top] & across[bottom])[np.ix_(columns, columns)]
         left, right = (columns[index] for index in pairs.nonzero())
         if left.size:
-            ring = ((top, left), (top, right), (bottom, right), (bottom, left))
-            found.append(np.stack([np.stack([x[c], y[c]], axis=-1) for c in ring], axis=1))
+            whole = np.full(left.size, top), right, np.full(left.size, bottom), left
+            found.append(np.stack(whole, axis=1))
             n_found += left.size
         if n_found > MOST_CANDIDATES:
             break
-    return np.concatenate(found) if found else np.empty((0, 4, 2))
+    return np.concatenate(found) if found else np.empty((0, 4), dtype=np.intp)
+
+
+def _reach(lines: Courses, side: int) -> Floats:
+    """How far each may stop short of a corner."""
+    return np.maximum(CORNER_REACH * side, CORNER_REACH_OF_SIDE * (lines.end - lines.start))
+
+
+def _beyond(lines: Courses, place: Floats) -> Floats:
+    """How far places (n, m) lie outside of each."""
+    return np.maximum(np.maximum(lines.start[:, None] - place, place - lines.end[:, None]), 0)
+
+
+def _sides(lines: Courses, place: Floats, meets: NDArray[np.bool_], side: int) -> NDArray[np.bool_]:
+    """(n, m, m): whether a line is drawn from its corner with one to that with another.
+
+    Parameters
+    ----------
+    lines : Courses
+    place : (n, m) float array
+        Where each meets each line of the other kind.
+    meets : (n, m) bool array
+        Whether it does.
+    side : int
+        Long side of the page, in px.
+    """
+    at = np.clip(place.astype(np.intp), 0, lines.counts.shape[1] - 1)
+    counts = np.take_along_axis(lines.counts, at, axis=1).astype(np.float32)
+    lengths = (place[:, None, :] - place[:, :, None]).astype(np.float32)
+    drawn = counts[:, None, :] - counts[:, :, None]
+    good = (lengths >= LEAST_SIDE * side) & (drawn >= LEAST_SIDE_DRAWN * lengths)
+    return np.asarray(good & meets[:, None, :] & meets[:, :, None])
+
+
+def _share(lines: Courses, index: NDArray[np.intp], start: Floats, end: Floats) -> Floats:
+    """Share of a line that is drawn between two places."""
+    last = lines.counts.shape[1] - 1
+    first, second = (np.clip(v.astype(np.intp), 0, last) for v in (start, end))
+    drawn = lines.counts[index, second] - lines.counts[index, first]
+    return np.asarray(np.minimum(drawn / np.maximum(second - first, 1), 1.0))
+
+
+def _distinct(
+    corners: Floats, drawn: Floats, rings: NDArray[np.intp], side: int
+) -> list[tuple[Floats, float, NDArray[np.intp]]]:
+    """Of quadrilaterals with nearly the same corners, the one with the best evidence."""
+    x, y = corners[..., 0], corners[..., 1]
+    area = np.abs((x * np.roll(y, -1, axis=1) - y * np.roll(x, -1, axis=1)).sum(axis=1)) / 2
+    order = np.argsort(-area * drawn**2)[:MOST_KEPT]
+    places = np.rint(corners[order] / (SAME_CORNER * side)).astype(np.int16)
+    _, first = np.unique(places.reshape(len(order), 8), axis=0, return_index=True)
+    kept = order[np.sort(first)]
+    return [(corners[i], float(drawn[i]), rings[i]) for i in kept]
+
+
+def _gaps_of(
+    level: Courses, upright: Courses, ring: NDArray[np.intp], corners: Floats
+) -> tuple[tuple[tuple[float, float], ...], ...]:
+    spans = (
+        (level, ring[0], corners[0, 0], corners[1, 0]),
+        (upright, ring[1], corners[1, 1], corners[2, 1]),
+        (level, ring[2], corners[3, 0], corners[2, 0]),
+        (upright, ring[3], corners[0, 1], corners[3, 1]),
+    )
+    gaps = []
+    for index, (lines, line, start, end) in enumerate(spans):
+        drawn = lines.is_drawn[line, max(0, int(start)) : max(0, int(end)) + 1]
+        gaps.append(_gaps(drawn if index < 2 else drawn[::-1]))
+    return tuple(gaps)
+
+
+def _longest(gaps: tuple[tuple[tuple[float, float], ...], ...]) -> float:
+    return max((end - start for side in gaps for start, end in side), default=0.0)
 
 
 def _is_well_shaped(corners: Floats, side: int) -> NDArray[np.bool_]:
@@ -209,25 +222,6 @@ def _is_well_shaped(corners: Floats, side: int) -> NDArray[np.bool_]:
         & (np.minimum(width, height) >= LEAST_SIDE * side)
         & (np.maximum(width, height) <= FLATTEST * np.minimum(width, height))
     )
-
-
-def _drawn(ridge: NDArray[np.float32], start: Floats, end: Floats) -> NDArray[np.bool_]:
-    """Where the straight lines between points are drawn: (n, N_SAMPLES)."""
-    share = (np.arange(N_SAMPLES) + 0.5) / N_SAMPLES
-    places = start[:, None] + (end - start)[:, None] * share[None, :, None]
-    columns = np.clip(places[..., 0].astype(np.intp), 0, ridge.shape[1] - 1)
-    rows = np.clip(places[..., 1].astype(np.intp), 0, ridge.shape[0] - 1)
-    return np.asarray(ridge[rows, columns] >= CLEAR_RIDGE)
-
-
-def _longest_gap(drawn: NDArray[np.bool_]) -> Floats:
-    """Longest run of missing samples, as a share of the side: (n, 4)."""
-    longest = np.zeros(drawn.shape[:2])
-    run = np.zeros(drawn.shape[:2])
-    for sample in range(drawn.shape[2]):
-        run = np.where(drawn[..., sample], 0, run + 1)
-        longest = np.maximum(longest, run)
-    return longest / drawn.shape[2]
 
 
 def _gaps(drawn: NDArray[np.bool_]) -> tuple[tuple[float, float], ...]:

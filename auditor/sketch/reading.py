@@ -9,7 +9,7 @@ from auditor.photograph.decode import read_photograph
 from auditor.sketch.drawn import DrawnFrame, FrameOnPage
 from auditor.sketch.frames import find_frames
 from auditor.sketch.interpret import interpret
-from auditor.sketch.recognition import LEAST_SKETCH, is_sketch
+from auditor.sketch.recognition import LEAST_SKETCH, is_empty, is_sketch
 
 
 def read_page(path: Path) -> tuple[DrawnFrame, ...]:
@@ -39,9 +39,14 @@ def frames_of(path: Path) -> tuple[FrameOnPage, ...]:
             "give a photograph or a scan of the sketch."
         )
     frames = find_frames(page)
-    if not frames:
+    if frames:
+        return frames
+    if is_empty(page):
         raise NoSketchError(
-            f"{path}: no drawn frame was found; draw a rectangle with four closed sides around "
-            "each picture and photograph the whole page in even light."
+            f"{path}: the page is empty, or its lines are too faint to see; draw with a darker pen "
+            "or photograph the page in more light."
         )
-    return frames
+    raise NoSketchError(
+        f"{path}: there is writing or drawing, but no frame; draw a rectangle with four closed "
+        "sides around each picture and photograph the whole page."
+    )

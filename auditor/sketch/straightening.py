@@ -50,9 +50,21 @@ def sheet_around(corners: Floats, paper: Array) -> NDArray[np.bool_]:
     inside = np.zeros((height, width), dtype=bool)
     cells = corners / PAPER_REDUCTION
     inside[polygon(cells[:, 1], cells[:, 0], (height, width))] = True
+    return _like(paper, inside) | inside
+
+
+def sheet_in_middle(paper: Array) -> NDArray[np.bool_]:
+    """Where the paper in the middle of the picture continues, on the grid of the paper map."""
+    height, width = paper.shape[:2]
+    inside = np.zeros((height, width), dtype=bool)
+    inside[height // 4 : height - height // 4, width // 4 : width - width // 4] = True
+    return _like(paper, inside)
+
+
+def _like(paper: Array, sample: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Where the paper has the colour of a sample, and is not next to another."""
     logs = np.log(paper + 0.02)
-    own = np.median(logs[inside], axis=0) if inside.any() else np.median(logs, axis=(0, 1))
-    off = logs - own
+    off = logs - (np.median(logs[sample], axis=0) if sample.any() else np.median(logs, axis=(0, 1)))
     brightness = off.mean(axis=2)
     colour = np.abs(off - brightness[..., None]).max(axis=2)
     other = (
@@ -60,8 +72,7 @@ def sheet_around(corners: Floats, paper: Array) -> NDArray[np.bool_]:
         | (brightness < np.log(DARKEST_SHADOW))
         | (brightness > np.log(BRIGHTEST_LIGHT))
     )
-    sheet = ~ndimage.binary_dilation(other, iterations=EDGE_CELLS) | inside
-    return np.asarray(sheet)
+    return np.asarray(~ndimage.binary_dilation(other, iterations=EDGE_CELLS))
 
 
 def straightened(darkness: Array, corners: Floats, size: tuple[int, int], margin: int) -> Array:
