@@ -19,7 +19,7 @@ from auditor.colorimetry import (
 )
 from auditor.plan_draft.draft import Entry
 from auditor.quantity import Quantity
-from auditor.vocabulary.colours import REGIONS
+from auditor.vocabulary.colour_table import FAMILIES, REGIONS
 
 # Share of the frame from which on a colour is one of its main colours; that of a strong colour may
 # be smaller, as food often is the only one in the frame (our choice, no source).
@@ -28,7 +28,8 @@ MAIN_SHARE, STRONG_SHARE = 0.08, 0.025
 STRONG_CHROMA = 30.0
 # CIEDE2000 below which two colours are one to a person who plans: the tolerance of a palette.
 SAME_COLOUR = 12.0
-_OF_LIGHTNESS = frozenset({"dark", "light", "neutral"})  # say too little of a single colour
+# Families say too little of a single colour.
+_OF_FAMILIES = frozenset(one.words for one in FAMILIES)
 MOST_COLOURS = 4  # as many as a person plans (our choice, no source)
 
 
@@ -77,7 +78,7 @@ def colour_name(hex_colour: str) -> str:
 @cache
 def _named_middles() -> tuple[tuple[AcceptedColour, ...], NDArray[np.float64]]:
     """Each middle of the colours that a plan knows by name: its region, and its CIELAB values."""
-    accepted = [one.accepted(one.words) for one in REGIONS if one.words not in _OF_LIGHTNESS]
+    accepted = [one.accepted(one.words) for one in REGIONS if one.words not in _OF_FAMILIES]
     pairs = [(one, middle) for one in accepted for middle in (one.hex, *one.more)]
     return tuple(one for one, _ in pairs), np.array([lab_from_hex(middle) for _, middle in pairs])
 

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
-from auditor.geometry import Point
+from auditor.geometry import Box, Point
 from auditor.page.drawing.layers import Frame
 from auditor.plan.shot_plan import Intent, Shot
 from auditor.plan_sheet.drawing import (
     Drawing,
     Line,
     Role,
-    box_of,
     corners_of,
     frame_of,
     grown,
@@ -27,6 +27,7 @@ from auditor.wording.plan_sheet import LIGHT_FROM_ABOVE, SUBJECT, empty_label, l
 
 # Where no aspect ratio was planned: that of most cameras. The sheet says so.
 DEFAULT_ASPECT_RATIO = 1.5
+ROOM_AHEAD = 2.0  # of an arrow's tip, in sizes of the text
 
 
 def draw_shot(shot: Shot, lettering: Lettering, *, names_inside: bool = True) -> Drawing:
@@ -54,8 +55,7 @@ def draw_shot(shot: Shot, lettering: Lettering, *, names_inside: bool = True) ->
     arrow: tuple[Line, ...] = ()
     if intent.light is not None:
         arrow = light_arrow(intent.light.nominal, frame, taken)
-        around = box_of(ends_of(arrow))
-        taken.add(arrow, [grown(around, lettering.size)])
+        taken.add(arrow, [_ahead(arrow, ROOM_AHEAD * lettering.size)])
     names = [one.name for one in intent.supporting]
     named = [
         *_named_things(things, names, inside=names_inside),
@@ -68,6 +68,14 @@ def draw_shot(shot: Shot, lettering: Lettering, *, names_inside: bool = True) ->
         place_words(named, frame, lettering, taken),
         lettering.size,
     )
+
+
+def _ahead(arrow: Sequence[Line], reach: float) -> Box:
+    """Before an arrow's tip, where a word would stand in the way of the light."""
+    tail, tip = arrow[0].points
+    share = reach / math.dist(tail, tip)
+    at = Point(tip.x + share * (tip.x - tail.x), tip.y + share * (tip.y - tail.y))
+    return grown(Box(*at, *at), reach)
 
 
 def _lines_of(thing: Thing) -> list[Line]:

@@ -28,7 +28,7 @@ N_SMOOTHINGS = 2
 PLAIN_TRIANGLE = (Point(0.5, 0.2), Point(0.85, 0.8), Point(0.15, 0.8))
 CUT_STEP = 2.0  # lines that end before things end to this accuracy
 DIAGONAL_INSET = 25.0  # of its ends
-ROOM = 12.0  # between the end of a line and a thing
+ROOM = 24.0  # between the end of a line and a thing
 
 # Dots along the empty side; three rows are seen as an area, and hide little of a live view.
 DOT_SPACING, N_DOT_ROWS = 18.0, 3
