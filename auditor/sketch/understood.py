@@ -133,10 +133,10 @@ def _tile(frame: DrawnFrame, number: int) -> Image.Image:
         things.append(("subject", frame.subject, SUBJECT))
     for _, one, _ in things:
         drawing.labels.avoid(drawing.rectangle(one.box))
-    for name, one, colour in reversed(things):
-        _thing(drawing, name, one, colour)
     if frame.light_clock is not None:
         _light(drawing, frame.light_clock.value)
+    for name, one, colour in reversed(things):
+        _thing(drawing, name, one, colour)
     _caption(drawing, frame, number)
     return drawing.image
 
@@ -224,6 +224,7 @@ def _light(drawing: _Drawing, clock: float) -> None:
     beside = Rectangle(
         min(start[0], end[0]), min(start[1], end[1]), max(start[0], end[0]), max(start[1], end[1])
     )
+    drawing.labels.avoid(beside)
     drawing.label(light_words(clock), beside, PLANNED)
 
 
