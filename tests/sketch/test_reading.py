@@ -70,9 +70,7 @@ def test_a_page_of_writing_is_refused(tmp_path):
 
 def test_a_photograph_is_refused():
     path = TEAHOUSE / "01-kettle-and-clementines.jpg"
-    with pytest.raises(
-        NoSketchError, match=r"01-kettle-and-clementines\.jpg: this is a photograph"
-    ):
+    with pytest.raises(NoSketchError, match=r"clementines\.jpg: this is a photograph"):
         frames_of(path)
 
 
