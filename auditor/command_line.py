@@ -1,4 +1,4 @@
-"""The command line: arguments, messages, exit status; nothing else prints or exits.
+"""The command line: arguments and exit status; `plan_commands` has those of `auditor plan`.
 
 A command imports what it needs when it runs, so that help, the version and the check of a plan
 need not wait for the libraries that measure.
@@ -8,8 +8,6 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -17,13 +15,13 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from auditor import __version__
-from auditor.errors import AuditorError, NothingToMeasureError
-from auditor.safe_text import one_line
+from auditor.console import reporting_errors, say, use_one_thread, write_path
+from auditor.plan_commands import plan_app
 
 if TYPE_CHECKING:
     from auditor.record.audit_record import AuditRecord
 
-MISSED, WRONG_INPUT, NOTHING_MEASURED = 1, 2, 3
+MISSED = 1  # exit status: something misses its plan or leaves the set
 MOST_LINES = 20  # of what needs attention; the page has them all
 
 _app = typer.Typer(
@@ -32,8 +30,7 @@ _app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-_plan_app = typer.Typer(help="Work with a shot plan.", no_args_is_help=True)
-_app.add_typer(_plan_app, name="plan")
+_app.add_typer(plan_app, name="plan")
 
 
 def _version(wanted: bool) -> None:
@@ -80,8 +77,8 @@ def _audit(
     from auditor.runs.log_file import logging_to
 
     directory = out or Path("reports") / (folder.resolve().name or "pictures")
-    with _reporting_errors(), logging_to(log, _say):
-        _use_one_thread()
+    with reporting_errors(), logging_to(log, say):
+        use_one_thread()
         from auditor.audit_steps import AuditRequest, audit
         from auditor.findings.codes import is_breaking
         from auditor.runs.executor import default_jobs
@@ -109,23 +106,11 @@ def _report(
     directory: Annotated[Path, typer.Argument(metavar="DIR", help="Folder of an earlier report.")],
 ) -> None:
     """Draw the page of an earlier audit again, from its audit.json and its small pictures."""
-    with _reporting_errors():
+    with reporting_errors():
         from auditor.audit_steps import redraw
 
         page = redraw(directory)
-    _write_path(page)
-
-
-@_plan_app.command("check")
-def _check(
-    plan: Annotated[Path, typer.Argument(metavar="PLAN", help="The plan, in TOML.")],
-) -> None:
-    """Read a plan and report all its faults at once."""
-    with _reporting_errors():
-        from auditor.plan.reading import read_plan
-        from auditor.plan.summary import describe_plan
-
-        _say(describe_plan(read_plan(plan)))
+    write_path(page)
 
 
 @_app.command("schema")
@@ -136,45 +121,9 @@ def _schema() -> None:
     sys.stdout.write(record_schema() + "\n")
 
 
-def _use_one_thread() -> None:
-    """Compare the set with one thread, unless the user asks for more; before numpy is loaded.
-
-    The workers keep the cores busy, and sums in one order make two runs give the same bytes.
-    """
-    from auditor.runs.single_thread import SINGLE_THREADED
-
-    for name, number in SINGLE_THREADED.items():
-        os.environ.setdefault(name, number)
-
-
 def run() -> None:
     """Run the command and exit with its status."""
     _app()
-
-
-def _say(text: str) -> None:
-    """Write a message as it is, whatever markup or codes for the terminal a name in it holds."""
-    sys.stderr.write("\n".join(one_line(line) for line in text.split("\n")) + "\n")
-
-
-def _write_path(path: Path) -> None:
-    """Write a path for another program to read."""
-    from auditor.photograph.folder import printable_name
-
-    sys.stdout.write(printable_name(str(path)) + "\n")
-
-
-@contextmanager
-def _reporting_errors() -> Iterator[None]:
-    """Turn errors that the user can mend into messages and an exit status."""
-    try:
-        yield
-    except NothingToMeasureError as error:
-        _say(str(error))
-        raise typer.Exit(NOTHING_MEASURED) from None
-    except AuditorError as error:
-        _say(str(error))
-        raise typer.Exit(WRONG_INPUT) from None
 
 
 def _summarise(record: AuditRecord, directory: Path) -> None:
@@ -184,13 +133,13 @@ def _summarise(record: AuditRecord, directory: Path) -> None:
 
     lines = attention_lines(record)
     for line in lines[:MOST_LINES]:
-        _say(f"- {line}")
+        say(f"- {line}")
     if len(lines) > MOST_LINES:
-        _say(f"- and {len(lines) - MOST_LINES} more, in the report")
+        say(f"- and {len(lines) - MOST_LINES} more, in the report")
     refused = sum(image.status == "refused" for image in record.images)
     counted = f"{count(len(record.images) - refused, 'picture')} measured"
-    _say(counted + (f", {refused} could not be measured." if refused else "."))
-    _write_path(directory / PAGE_FILE)
+    say(counted + (f", {refused} could not be measured." if refused else "."))
+    write_path(directory / PAGE_FILE)
 
 
 def _now() -> datetime:

@@ -109,7 +109,8 @@ def _candidates(measured: MeasuredPhotograph, intent: Intent) -> Iterator[Box]:
     subject = measured.subject.value
     if subject is None:
         return
-    aspect = intent.aspect_ratio or measured.width / measured.height
+    ratio = measured.width / measured.height
+    aspect = ratio if intent.aspect_ratio is None else intent.aspect_ratio.nearest(ratio)
     full_width = min(1.0, aspect * measured.height / measured.width)
     full_height = min(1.0, measured.width / (aspect * measured.height))
     for scale in np.arange(1.0, LEAST_SIDE_FRACTION - SIDE_STEP / 2, -SIDE_STEP):
@@ -128,9 +129,12 @@ def _targets(subject: Region, measured: MeasuredPhotograph, intent: Intent) -> t
         return (planned.zone.nearest(subject.centroid, measured.width, measured.height),)
     if planned is not None and planned.at is not None:
         return (planned.at,)
-    if intent.technique is not None and intent.technique in measured.technique_fit:
-        return (measured.technique_fit[intent.technique].point,)
-    return (subject.centroid,)
+    points = (
+        measured.technique_fit[one].point
+        for one in intent.techniques
+        if one in measured.technique_fit
+    )
+    return tuple(points) or (subject.centroid,)
 
 
 def _contains(box: Box, inner: Box) -> bool:

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from auditor.accepted import AcceptedColour
 from auditor.colorimetry import (
     Swatch,
     colour_difference,
     lab_from_hex,
     nearest_named_colour,
 )
+from auditor.comparison.accepted_range import compare_number
 from auditor.comparison.item import ComparedItem, PlannedColour
 from auditor.comparison.verdicts import (
     ROUNDING,
+    doubt_of,
     probability_within,
+    spread_of,
     verdict_of,
     verdict_on_quantity,
 )
@@ -45,21 +49,16 @@ def compare_colour_temperature(
     intent: Intent, found: Quantity[float], tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
     """Compare in mired, where equal steps look about equal; a positive difference is warmer."""
-    if intent.colour_temperature_kelvin is None:
+    if intent.colour_temperature is None:
         return
-    mired, tolerance = 1e6 / intent.colour_temperature_kelvin, tolerances.colour_temperature
-    planned = Mired(mired)
-    if found.value is None:
-        yield ComparedItem.unmeasured("colour_temperature", planned, tolerance=tolerance)
-        return
-    difference = found.value - mired
-    yield ComparedItem.of(
+    yield compare_number(
         "colour_temperature",
-        planned,
-        Mired(found.value),
-        verdict_on_quantity(difference, tolerance, found),
-        difference=difference,
-        tolerance=tolerance,
+        intent.colour_temperature,
+        found.value,
+        tolerances.colour_temperature,
+        Mired,
+        spread=spread_of(found),
+        doubt=doubt_of(found),
     )
 
 
@@ -73,7 +72,7 @@ def compare_palette(
     """
     if not intent.palette:
         return
-    planned, tolerance = Colours(intent.palette), tolerances.palette
+    planned, tolerance = Colours(tuple(one.hex for one in intent.palette)), tolerances.palette
     swatches = [swatch for swatch in measured.palette if swatch.share >= LEAST_PALETTE_SHARE]
     if not swatches:
         yield ComparedItem.unmeasured("palette", planned, tolerance=tolerance)
@@ -92,12 +91,14 @@ def compare_palette(
     )
 
 
-def _planned_colour(planned: str, swatches: Sequence[Swatch], tolerance: float) -> PlannedColour:
+def _planned_colour(
+    planned: AcceptedColour, swatches: Sequence[Swatch], tolerance: float
+) -> PlannedColour:
     """A planned colour with the measured colour nearest to it; `swatches` is not empty."""
     nearest = min(swatches, key=lambda swatch: _difference_from(planned, swatch))
     difference = _difference_from(planned, nearest)
     return PlannedColour(
-        planned=planned,
+        planned=planned.hex,
         found=difference <= tolerance + ROUNDING,
         nearest=nearest.hex,
         name=nearest_named_colour(nearest.lab).name,
@@ -110,7 +111,8 @@ def compare_background_and_surface(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
     """Compare the colour of each with the planned colour nearest to it."""
-    is_overhead = (intent.camera_elevation_deg or 0.0) >= OVERHEAD_DEG
+    camera = intent.camera_elevation
+    is_overhead = camera is not None and camera.nominal >= OVERHEAD_DEG
     if intent.background and not is_overhead:
         yield _one_colour(
             "background", intent.background, measured.background, tolerances.background
@@ -120,9 +122,12 @@ def compare_background_and_surface(
 
 
 def _one_colour(
-    quantity: str, colours: tuple[str, ...], found: Quantity[Swatch], tolerance: float
+    quantity: str,
+    colours: tuple[AcceptedColour, ...],
+    found: Quantity[Swatch],
+    tolerance: float,
 ) -> ComparedItem:
-    planned, swatch = Colours(colours), found.value
+    planned, swatch = Colours(tuple(one.hex for one in colours)), found.value
     if swatch is None:
         return ComparedItem.unmeasured(quantity, planned, tolerance=tolerance)
     difference = min(_difference_from(colour, swatch) for colour in colours)
@@ -136,25 +141,21 @@ def _one_colour(
     )
 
 
-def _difference_from(planned: str, swatch: Swatch) -> float:
-    return colour_difference(lab_from_hex(planned), swatch.lab)
+def _difference_from(planned: AcceptedColour, swatch: Swatch) -> float:
+    """CIEDE2000 beyond the planned region of colours."""
+    return max(0.0, colour_difference(lab_from_hex(planned.hex), swatch.lab) - planned.radius)
 
 
 def compare_aspect_ratio(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
     """Compare width over height, which is exact; a positive difference is too wide."""
-    planned, tolerance = intent.aspect_ratio, tolerances.aspect_ratio
-    if planned is None:
+    if intent.aspect_ratio is None:
         return
-    ratio = measured.width / measured.height
-    difference = ratio - planned
-    within = probability_within(difference, tolerance, spread=0.0)
-    yield ComparedItem.of(
+    yield compare_number(
         "aspect_ratio",
-        Ratio(planned),
-        Ratio(ratio),
-        verdict_of(difference, tolerance, within),
-        difference=difference,
-        tolerance=tolerance,
+        intent.aspect_ratio,
+        measured.width / measured.height,
+        tolerances.aspect_ratio,
+        Ratio,
     )

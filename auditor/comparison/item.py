@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
 
+from auditor.accepted import Accepted
 from auditor.geometry import Box
 from auditor.quantities import QUANTITIES
 from auditor.values import Value, ValueKind
@@ -106,6 +107,8 @@ class ComparedItem:
         What a supporting element was taken to be; None if it was not found.
     doubt : str
         Why a supporting element is undecided; empty for others.
+    accepted : Accepted or None
+        What is as planned, for a number; None for every other kind.
     """
 
     quantity: str
@@ -121,6 +124,7 @@ class ComparedItem:
     zone: Zone | None = None
     match: Match | None = None
     doubt: Doubt = ""
+    accepted: Accepted | None = None
 
     @classmethod
     def of(
@@ -137,6 +141,7 @@ class ComparedItem:
         zone: Zone | None = None,
         match: Match | None = None,
         doubt: Doubt = "",
+        accepted: Accepted | None = None,
     ) -> ComparedItem:
         """Make an item, with its kind and unit from the planned value and the registry."""
         entry = QUANTITIES[quantity]
@@ -154,6 +159,7 @@ class ComparedItem:
             zone=zone,
             match=match,
             doubt=doubt,
+            accepted=accepted,
         )
 
     @classmethod
@@ -164,7 +170,15 @@ class ComparedItem:
         *,
         tolerance: float | None = None,
         zone: Zone | None = None,
+        accepted: Accepted | None = None,
     ) -> ComparedItem:
         """Make the item of something that was planned and could not be measured."""
-        undecided = Verdict.UNDECIDED
-        return cls.of(quantity, planned, None, undecided, tolerance=tolerance, zone=zone)
+        return cls.of(
+            quantity,
+            planned,
+            None,
+            Verdict.UNDECIDED,
+            tolerance=tolerance,
+            zone=zone,
+            accepted=accepted,
+        )

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Iterator, Mapping
 
+from auditor.accepted import Accepted
+from auditor.comparison.accepted_range import compare_number
 from auditor.comparison.item import ComparedItem, Verdict
 from auditor.comparison.planned_place import PlannedPlace
 from auditor.comparison.verdicts import (
@@ -24,6 +27,8 @@ from auditor.vocabulary.techniques import SYMMETRY
 
 # Techniques that ask for a line rather than a point: only the distance across it can be wrong.
 _LINE_TECHNIQUES = frozenset({"diagonals", "symmetry"})
+
+_BEST_FIRST = (Verdict.MET, Verdict.UNDECIDED, Verdict.CLOSE, Verdict.MISSED)
 
 # Whether a picture is symmetrical is a matter of view near the limit: a symmetrical scene may have
 # its light from one side. Only what is clearly not symmetrical is missed (our choice, no source).
@@ -65,21 +70,17 @@ def _placed(planned: PlannedThing, measured: MeasuredPhotograph, tolerance: floa
     )
 
 
-def _sized(planned: float, measured: MeasuredPhotograph, tolerance: float) -> ComparedItem:
+def _sized(planned: Accepted, measured: MeasuredPhotograph, tolerance: float) -> ComparedItem:
     found = measured.subject
-    if found.value is None:
-        return ComparedItem.unmeasured("subject_size", Fraction(planned), tolerance=tolerance)
-    size = found.value.area_fraction
-    difference = size - planned
-    deviation = size_deviation(found, measured.width, measured.height)
-    within = probability_within(difference, tolerance, deviation)
-    return ComparedItem.of(
+    is_there = found.value is not None
+    return compare_number(
         "subject_size",
-        Fraction(planned),
-        Fraction(size),
-        verdict_of(difference, tolerance, within, doubt_of(found)),
-        difference=difference,
-        tolerance=tolerance,
+        planned,
+        found.value.area_fraction if found.value is not None else None,
+        tolerance,
+        Fraction,
+        spread=size_deviation(found, measured.width, measured.height) if is_there else math.inf,
+        doubt=doubt_of(found),
     )
 
 
@@ -110,17 +111,22 @@ def compare_technique(
     tolerance the measured technique is the planned one even if another is nearer. Beyond it, it is
     the one whose nearness is the least likely by chance, or None where none is near. Some
     techniques ask for more than a place (symmetry): without that, there is no difference, and the
-    measured technique is one of the others.
+    measured technique is one of the others. Of several planned techniques the best kept counts.
     """
-    planned, tolerance, fits = intent.technique, tolerances.technique, measured.technique_fit
-    if planned is None:
+    if not intent.techniques:
         return
+    each = [_one_technique(one, measured, tolerances.technique) for one in intent.techniques]
+    best = min(each, key=lambda item: _BEST_FIRST.index(item.verdict))
+    yield dataclasses.replace(best, planned=Words(" or ".join(intent.techniques)))
+
+
+def _one_technique(planned: str, measured: MeasuredPhotograph, tolerance: float) -> ComparedItem:
+    fits = measured.technique_fit
     if planned not in fits or measured.subject.value is None:
-        yield ComparedItem.unmeasured("technique", Words(planned), tolerance=tolerance)
-    elif not fits[planned].is_there:
-        yield _technique_not_there(planned, fits)
-    else:
-        yield _technique_by_distance(planned, fits, measured.subject, tolerance)
+        return ComparedItem.unmeasured("technique", Words(planned), tolerance=tolerance)
+    if not fits[planned].is_there:
+        return _technique_not_there(planned, fits)
+    return _technique_by_distance(planned, fits, measured.subject, tolerance)
 
 
 def _technique_by_distance(

@@ -6,20 +6,22 @@ from collections.abc import Callable, Iterator
 
 from scipy.special import ndtr
 
+from auditor.accepted import Accepted
+from auditor.comparison.accepted_range import compare_number
 from auditor.comparison.item import ComparedItem, Verdict
 from auditor.comparison.verdicts import (
     CLOSE_WITHIN,
     doubt_of,
-    probability_within,
+    probability_accepted,
     probability_within_round,
     spread_of,
+    tolerance_beyond,
     verdict_of,
     verdict_of_absence,
     verdict_of_chance,
     verdict_on_direction,
-    verdict_on_quantity,
 )
-from auditor.geometry import clock_difference_hours, fold_angle_deg
+from auditor.geometry import fold_angle_deg
 from auditor.measurements.diagonal import Diagonal
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.negative_space import (
@@ -48,21 +50,17 @@ def compare_camera_elevation(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
     """Compare in degrees above the table; a positive difference is too high."""
-    planned, tolerance = intent.camera_elevation_deg, tolerances.camera_elevation
-    if planned is None:
+    if intent.camera_elevation is None:
         return
     found = measured.camera_elevation
-    if found.value is None:
-        yield ComparedItem.unmeasured("camera_elevation", Angle(planned), tolerance=tolerance)
-        return
-    difference = found.value.deg - planned
-    yield ComparedItem.of(
+    yield compare_number(
         "camera_elevation",
-        Angle(planned),
-        Angle(found.value.deg),
-        verdict_on_quantity(difference, tolerance, found),
-        difference=difference,
-        tolerance=tolerance,
+        intent.camera_elevation,
+        None if found.value is None else found.value.deg,
+        tolerances.camera_elevation,
+        Angle,
+        spread=spread_of(found),
+        doubt=doubt_of(found),
     )
 
 
@@ -70,21 +68,18 @@ def compare_light(
     intent: Intent, measured: MeasuredPhotograph, tolerances: Tolerances
 ) -> Iterator[ComparedItem]:
     """Compare in hours on the dial, the shortest way round; a positive difference is clockwise."""
-    planned, tolerance = intent.light_clock, tolerances.light
-    if planned is None:
+    if intent.light is None:
         return
     found = measured.light
-    if found.value is None:
-        yield ComparedItem.unmeasured("light", Clock(planned), tolerance=tolerance)
-        return
-    difference = clock_difference_hours(found.value.clock, planned)
-    yield ComparedItem.of(
+    yield compare_number(
         "light",
-        Clock(planned),
-        Clock(found.value.clock),
-        verdict_on_direction(difference, tolerance, found, _DIAL_H),
-        difference=difference,
-        tolerance=tolerance,
+        intent.light,
+        None if found.value is None else found.value.clock,
+        tolerances.light,
+        Clock,
+        spread=spread_of(found),
+        doubt=doubt_of(found),
+        period=_DIAL_H,
     )
 
 
@@ -156,32 +151,36 @@ def compare_negative_space(
 ) -> Iterator[ComparedItem]:
     """Compare the share of the frame that stays empty, and on which side most of it lies."""
     found = measured.negative_space
-    if intent.negative_space_fraction is not None:
-        yield _fraction(intent.negative_space_fraction, found, tolerances.negative_space)
-    if intent.negative_space_side is not None:
-        yield _side(intent.negative_space_side, found)
+    if intent.negative_space is not None:
+        yield _fraction(intent.negative_space, found, tolerances.negative_space)
+    if intent.negative_space_sides:
+        yield _side(intent.negative_space_sides, found)
 
 
-def _fraction(planned: float, found: Quantity[NegativeSpace], tolerance: float) -> ComparedItem:
+def _fraction(accepted: Accepted, found: Quantity[NegativeSpace], tolerance: float) -> ComparedItem:
     """Compare the share; a positive difference is too much.
 
     Where patterned ground makes a difference, the plan may mean the share with or without it.
     """
-    space = found.value
+    space, planned = found.value, Fraction(accepted.nominal)
+    allowed = tolerance_beyond(accepted, tolerance)
     if space is None:
-        return ComparedItem.unmeasured("negative_space", Fraction(planned), tolerance=tolerance)
-    difference = space.fraction - planned
+        return ComparedItem.unmeasured(
+            "negative_space", planned, tolerance=allowed, accepted=accepted
+        )
+    difference = accepted.beyond(space.fraction)
     within = _mean_of_views(
         space,
-        lambda view: probability_within(view.fraction - planned, tolerance, spread_of(found)),
+        lambda view: probability_accepted(accepted, view.fraction, allowed, spread_of(found)),
     )
     return ComparedItem.of(
         "negative_space",
-        Fraction(planned),
+        planned,
         Fraction(space.fraction),
-        verdict_of(difference, tolerance, within, _doubt_of_things(found, space)),
+        verdict_of(difference, allowed, within, _doubt_of_things(found, space)),
         difference=difference,
-        tolerance=tolerance,
+        tolerance=allowed,
+        accepted=accepted,
     )
 
 
@@ -197,27 +196,31 @@ def _doubt_of_things(found: Quantity[NegativeSpace], space: NegativeSpace) -> fl
     return 1 - (1 - doubt_of(found)) / (1 - doubt_of_pattern(space))
 
 
-def _side(planned: Side, found: Quantity[NegativeSpace]) -> ComparedItem:
+def _side(planned: tuple[Side, ...], found: Quantity[NegativeSpace]) -> ComparedItem:
     """Compare the side by how much more of the emptiness lies there than opposite.
 
     Two sides can have more at once: emptiness at the upper left is on the left and at the top.
-    Emptiness on both sides is close to any one side, and the reverse.
+    Emptiness on both sides is close to any one side, and the reverse. Of several planned sides one
+    has to be empty.
     """
     space = found.value
+    wanted = Words(" or ".join(planned))
     if space is None:
-        return ComparedItem.unmeasured("negative_space_side", Words(planned))
+        return ComparedItem.unmeasured("negative_space_side", wanted)
     spread = spread_of(found)
-    within = _mean_of_views(space, lambda view: _chance_of_side(planned, view, spread))
+    within = _mean_of_views(
+        space, lambda view: max(_chance_of_side(side, view, spread) for side in planned)
+    )
     verdict = verdict_of_chance(within, _doubt_of_things(found, space))
-    is_seen = planned in sides_of(space.whole)
-    is_meant = space.is_patterned and planned in sides_of(space.views[1])
+    seen = [side for side in planned if side in sides_of(space.whole)]
+    is_meant = space.is_patterned and bool({*planned} & {*sides_of(space.views[1])})
     # The sides that the record names and the verdict must not contradict each other.
-    if (is_seen or is_meant) != (verdict is Verdict.MET):
+    if (bool(seen) or is_meant) != (verdict is Verdict.MET):
         verdict = Verdict.UNDECIDED
-    elif verdict is Verdict.MISSED and _is_side_close(planned, space):
+    elif verdict is Verdict.MISSED and any(_is_side_close(side, space) for side in planned):
         verdict = Verdict.CLOSE
-    shown = planned if is_seen or verdict is Verdict.MET else space.side
-    return ComparedItem.of("negative_space_side", Words(planned), Words(shown), verdict)
+    shown = seen[0] if seen else planned[0] if verdict is Verdict.MET else space.side
+    return ComparedItem.of("negative_space_side", wanted, Words(shown), verdict)
 
 
 def _towards(side: Side, space: Emptiness) -> float:

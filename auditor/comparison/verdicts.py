@@ -12,16 +12,21 @@ taken into account.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any
 
 from scipy.special import chndtr, ndtr
 
+from auditor.accepted import Accepted, Span
 from auditor.comparison.item import Verdict
 from auditor.quantity import MOST_DOUBT, Quantity
 
 # A picture is close to its plan up to this many tolerances: half as far again as the tolerance.
 # Unit: tolerances (common practice, no source).
 CLOSE_WITHIN = 1.5
+# What of the tolerance is allowed beyond a range or a word that means one: with all of it, "low"
+# would reach into the middle of "three-quarter" (our choice, no source).
+BEYOND_RANGE = 0.5
 # How often a picture meets an item of its plan, whatever was measured (our choice, no source).
 MET_BY_CHANCE = 0.5
 # Probability from which on an item is met, and up to which it is missed. The first is even odds,
@@ -80,6 +85,64 @@ def probability_within_round(
         ndtr((tolerance - turn) / spread) - ndtr((-tolerance - turn) / spread) for turn in turns
     )
     return min(1.0, float(sum(within)))
+
+
+def tolerance_beyond(accepted: Accepted, tolerance: float) -> float:
+    """How far beyond what is accepted a picture may be: a range leaves room itself."""
+    return tolerance if accepted.is_value else BEYOND_RANGE * tolerance
+
+
+def probability_accepted(
+    accepted: Accepted, value: float, tolerance: float, spread: float
+) -> float:
+    """Probability that the true value lies in one of the ranges or within the tolerance of it.
+
+    Parameters
+    ----------
+    accepted : Accepted
+    value : float
+        As measured.
+    tolerance : float
+        Beyond each range.
+    spread : float
+        Standard deviation of the measurement.
+    """
+    within = sum(_chance_in(span, value, spread) for span in _widened(accepted.spans, tolerance))
+    return min(1.0, within)
+
+
+def probability_accepted_round(
+    accepted: Accepted, value: float, tolerance: float, spread: float, period: float
+) -> float:
+    """`probability_accepted` for directions, which repeat after `period`.
+
+    An unknown direction is accepted by chance: the share of the round that the ranges take.
+    """
+    spans = _widened(accepted.spans, tolerance)
+    if spread > period / 2:
+        return min(1.0, sum(most - least for least, most in spans) / period)
+    turned = (value + period * turns for turns in (-2, -1, 0, 1, 2))
+    return min(1.0, sum(_chance_in(span, one, spread) for one in turned for span in spans))
+
+
+def _widened(spans: Sequence[Span], tolerance: float) -> list[Span]:
+    """The ranges with the tolerance on both sides, those that then overlap made one."""
+    joined: list[Span] = []
+    for least, most in sorted(spans):
+        if joined and least - tolerance <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(joined[-1][1], most + tolerance))
+        else:
+            joined.append((least - tolerance, most + tolerance))
+    return joined
+
+
+def _chance_in(span: Span, value: float, spread: float) -> float:
+    least, most = span
+    if math.isinf(spread):
+        return 0.0
+    if spread <= ROUNDING:
+        return 1.0 if least - ROUNDING <= value <= most + ROUNDING else 0.0
+    return float(ndtr((most - value) / spread) - ndtr((least - value) / spread))
 
 
 def probability_met(within: float, doubt: float) -> float:

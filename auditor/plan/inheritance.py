@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from typing import TypeVar
 
+from auditor.accepted import Accepted, AcceptedColour
 from auditor.plan.models import (
     Written,
     WrittenIntent,
@@ -71,21 +72,29 @@ def _intent(written: WrittenIntent) -> Intent:
     temperature = written.colour_temperature
     word, deg = _diagonal(written)
     return Intent(
-        technique=written.technique,
+        techniques=() if written.technique is None else (written.technique,),
         subject=_thing(written.subject, None, written.technique) if written.subject else None,
         supporting=_supporting(written),
-        camera_elevation_deg=written.camera_elevation,
-        light_clock=light.planned_clock if light else None,
-        negative_space_fraction=space.fraction if space else None,
-        negative_space_side=space.side if space else None,
+        camera_elevation=_exactly(written.camera_elevation),
+        light=_exactly(light.planned_clock if light else None),
+        negative_space=_exactly(space.fraction if space else None),
+        negative_space_sides=() if space is None or space.side is None else (space.side,),
         diagonal=word,
         diagonal_deg=deg,
-        colour_temperature_kelvin=temperature.planned_kelvin if temperature else None,
-        palette=written.palette or (),
-        background=written.background or (),
-        surface=written.surface or (),
-        aspect_ratio=written.aspect_ratio,
+        colour_temperature=_exactly(temperature.planned_mired if temperature else None),
+        palette=_colours(written.palette),
+        background=_colours(written.background),
+        surface=_colours(written.surface),
+        aspect_ratio=_exactly(written.aspect_ratio),
     )
+
+
+def _exactly(value: float | None) -> Accepted | None:
+    return None if value is None else Accepted.exactly(value)
+
+
+def _colours(hexes: tuple[str, ...] | None) -> tuple[AcceptedColour, ...]:
+    return tuple(AcceptedColour(one) for one in hexes or ())
 
 
 def _diagonal(written: WrittenIntent) -> tuple[DiagonalWord | None, float | None]:
@@ -105,6 +114,7 @@ def _supporting(written: WrittenIntent) -> tuple[PlannedThing, ...]:
 
 def _thing(written: WrittenThing, name: str | None, technique: str | None) -> PlannedThing:
     if not isinstance(written.at, str):
-        return PlannedThing(name=name, at=written.at, size=written.size)
+        return PlannedThing(name=name, at=written.at, size=_exactly(written.size))
     zone = zone_of_place(written.at, technique)
-    return PlannedThing(name, None if zone is None else zone.point, written.size, zone)
+    point = None if zone is None else zone.point
+    return PlannedThing(name, point, _exactly(written.size), zone)

@@ -78,9 +78,9 @@ class WrittenColourTemperature(Written):
     mired: Annotated[float, PlainValidator(written.read_mired)] | None = None
 
     @property
-    def planned_kelvin(self) -> float | None:
-        """The temperature in kelvin, however it was written."""
-        return 1e6 / self.mired if self.mired is not None else self.kelvin
+    def planned_mired(self) -> float | None:
+        """The temperature in mired, however it was written."""
+        return 1e6 / self.kelvin if self.kelvin is not None else self.mired
 
 
 class WrittenIntent(Written):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from auditor.accepted import Accepted, AcceptedColour
 from auditor.geometry import Point
 from auditor.quantities import WITH_TOLERANCE, tolerance_rule
 from auditor.vocabulary.diagonals import DiagonalWord
@@ -22,7 +23,7 @@ class PlannedThing:
     at : Point or None
         Planned centroid. For a place in words it is the position that the words name, None where
         that depends on the subject ("behind").
-    size : float or None
+    size : Accepted or None
         Planned share of the frame.
     zone : Zone or None
         Where its centroid may be, for a place in words.
@@ -30,7 +31,7 @@ class PlannedThing:
 
     name: str | None = None
     at: Point | None = None
-    size: float | None = None
+    size: Accepted | None = None
     zone: Zone | None = None
 
     @property
@@ -43,23 +44,24 @@ class PlannedThing:
 class Intent:
     """What one picture should be; None or empty where the plan says nothing.
 
-    A diagonal is planned as a word or in degrees, never as both.
+    Any one of several techniques, sides, backgrounds and surfaces will do; of a palette every
+    colour must be there. A diagonal is planned as a word or in degrees, never as both.
     """
 
-    technique: str | None = None
+    techniques: tuple[str, ...] = ()
     subject: PlannedThing | None = None
     supporting: tuple[PlannedThing, ...] = ()
-    camera_elevation_deg: float | None = None
-    light_clock: float | None = None
-    negative_space_fraction: float | None = None
-    negative_space_side: Side | None = None
+    camera_elevation: Accepted | None = None  # degrees
+    light: Accepted | None = None  # hours
+    negative_space: Accepted | None = None  # share of the frame
+    negative_space_sides: tuple[Side, ...] = ()
     diagonal: DiagonalWord | None = None
     diagonal_deg: float | None = None
-    colour_temperature_kelvin: float | None = None
-    palette: tuple[str, ...] = ()
-    background: tuple[str, ...] = ()
-    surface: tuple[str, ...] = ()
-    aspect_ratio: float | None = None
+    colour_temperature: Accepted | None = None  # mired
+    palette: tuple[AcceptedColour, ...] = ()
+    background: tuple[AcceptedColour, ...] = ()
+    surface: tuple[AcceptedColour, ...] = ()
+    aspect_ratio: Accepted | None = None  # width over height
 
 
 @dataclass(frozen=True, slots=True)

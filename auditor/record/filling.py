@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from auditor.accepted import Accepted
 from auditor.advice.advice import Advice
 from auditor.comparison.item import ComparedItem
 from auditor.findings.audited_set import AuditedSet, PlannedPicture
@@ -148,10 +149,17 @@ def _item(item: ComparedItem) -> dict[str, Any]:
         "zone": (
             None if item.zone is None else {"words": item.zone.words, "boxes": item.zone.boxes}
         ),
+        "accepts": _accepts(item.accepted),
         "match": None if item.match is None else asdict(item.match),
         "doubt": item.doubt,
         "colours": [asdict(colour) for colour in item.colours],
     }
+
+
+def _accepts(accepted: Accepted | None) -> dict[str, Any] | None:
+    if accepted is None or (accepted.is_value and not accepted.words):
+        return None
+    return {"words": accepted.words, "spans": accepted.spans}
 
 
 def _plain(value: Value | float | None) -> object:

@@ -32,6 +32,13 @@ class ZoneRecord(Record):
     boxes: list[Rectangle]
 
 
+class AcceptedRecord(Record):
+    """What is as planned where that is not one number: its words, and each least and most."""
+
+    words: str
+    spans: list[tuple[float, float]]
+
+
 class MatchRecord(Record):
     """What a supporting element was taken to be.
 
@@ -51,9 +58,11 @@ class ItemRecord(Record):
     `planned` and `measured` are: a place is [x, y], an angle is in degrees, a clock position in
     hours. A supporting element that was planned without a place has null for `planned`. A place in
     words has its `zone`: then `planned` is the position that stands for it, and `difference` is the
-    distance beyond the zone, 0 inside it. `match` says what a supporting element was taken to be,
-    `doubt` why it is undecided, where that is known: what lies there may be something else by its
-    shape, or something covers the place. `colours` holds each planned colour of a palette. The
+    distance beyond the zone, 0 inside it. A range, several values or a word that means one have
+    `accepts`: then `planned` is the value that stands for them. `match` says what a supporting
+    element was taken to be, `doubt` why it is undecided, where that is known: what lies there may
+    be something else by its shape, or something covers the place. `colours` holds each planned
+    colour of a palette. The
     message of a missed item says what is not as
     planned, that of an undecided one why.
     """
@@ -68,6 +77,7 @@ class ItemRecord(Record):
     unit: str
     verdict: Verdict
     zone: ZoneRecord | None = None
+    accepts: AcceptedRecord | None = None
     match: MatchRecord | None = None
     doubt: Literal["", "shape", "covered"] = ""
     colours: list[PlannedColourRecord] = Field(default_factory=list)

@@ -7,11 +7,12 @@ from auditor.comparison.compare import compare
 from auditor.geometry import Box
 from auditor.measurements.additions import Border
 from auditor.measurements.roll import Roll
-from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Intent, Shot
+from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Shot
 from auditor.quantities import FOLLOWED, PLANNED
 from auditor.quantity import Quantity
 from auditor.series.series import describe_series
 from tests.factories import colour_temperature, measured_photograph, tone
+from tests.intents import intent_with
 
 
 def temperature(mired):
@@ -50,7 +51,7 @@ def test_a_picture_warmer_than_the_set_is_to_be_cooled():
 
 def test_a_picture_warmer_than_plan_and_set_is_brought_to_the_plan():
     warm = measured_photograph(colour_temperature=temperature(1e6 / 6000 + 60))
-    found = by_kind(advised(warm, Intent(colour_temperature_kelvin=6000)))
+    found = by_kind(advised(warm, intent_with(colour_temperature=1e6 / 6000)))
     advice = found[AdviceKind.COLOUR_TEMPERATURE]
     assert advice.amount == pytest.approx(-60)
     assert (advice.reaches, advice.rejoins) == (("colour_temperature",), ("colour_temperature",))
@@ -60,7 +61,7 @@ def test_if_the_set_is_as_planned_a_picture_is_brought_to_the_set():
     # Seven pictures at 1e6 / 6000 = 166.7 mired, planned is 10 mired cooler: as planned. The
     # distance of the warm one from them is known better than that from the plan.
     warm = measured_photograph(colour_temperature=temperature(1e6 / 6000 + 60))
-    found = by_kind(advised(warm, Intent(colour_temperature_kelvin=1e6 / (1e6 / 6000 - 10))))
+    found = by_kind(advised(warm, intent_with(colour_temperature=1e6 / (1e6 / (1e6 / 6000 - 10)))))
     advice = found[AdviceKind.COLOUR_TEMPERATURE]
     assert advice.amount == pytest.approx(-60)
     assert (advice.reaches, advice.rejoins) == (("colour_temperature",), ("colour_temperature",))
@@ -70,7 +71,7 @@ def test_if_the_set_misses_its_plan_the_picture_is_brought_to_the_plan_and_stays
     # Planned 40 mired cooler than the set: 100 mired from the warm picture, which then lies 40
     # mired on the other side of the set.
     warm = measured_photograph(colour_temperature=temperature(1e6 / 6000 + 60))
-    found = by_kind(advised(warm, Intent(colour_temperature_kelvin=1e6 / (1e6 / 6000 - 40))))
+    found = by_kind(advised(warm, intent_with(colour_temperature=1e6 / (1e6 / (1e6 / 6000 - 40)))))
     advice = found[AdviceKind.COLOUR_TEMPERATURE]
     assert advice.amount == pytest.approx(-100)
     assert (advice.reaches, advice.rejoins) == (("colour_temperature",), ())
@@ -107,7 +108,7 @@ def test_an_uncertain_tilt_is_not_corrected():
 
 
 def test_a_crop_is_advised_by_the_name_of_what_it_reaches():
-    (advice,) = advised(measured_photograph(), Intent(aspect_ratio=1.0))
+    (advice,) = advised(measured_photograph(), intent_with(aspect_ratio=1.0))
     assert (advice.kind, advice.unit) == (AdviceKind.CROP, "fraction of frame")
     assert advice.amount == pytest.approx(advice.crop.area_fraction)
     assert (advice.reaches, advice.rejoins) == (("aspect_ratio",), ())
@@ -119,7 +120,7 @@ def test_what_is_reached_can_be_planned_and_what_is_rejoined_is_followed():
         tone=tone(mean_lightness=30.0, exposure_ev=-1.1),
         roll=roll(2.5),
     )
-    found = advised(picture, Intent(colour_temperature_kelvin=6000, aspect_ratio=1.0))
+    found = advised(picture, intent_with(colour_temperature=1e6 / 6000, aspect_ratio=1.0))
     assert {advice.kind for advice in found} == set(AdviceKind)
     for advice in found:
         assert set(advice.reaches) <= set(PLANNED)
@@ -131,4 +132,4 @@ def test_a_picture_with_a_border_is_neither_cropped_nor_turned():
     inside = Border(Box(0.05, 0.05, 0.95, 0.95), "#ffffff")
     border = Quantity.measured(inside, confidence=0.9, tolerance=0.01)
     framed = measured_photograph(roll=roll(2.5), border=border)
-    assert not advised(framed, Intent(aspect_ratio=1.0), roll=roll(0.3))
+    assert not advised(framed, intent_with(aspect_ratio=1.0), roll=roll(0.3))

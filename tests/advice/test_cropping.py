@@ -6,10 +6,11 @@ from auditor.advice.cropping import best_crop, cropped
 from auditor.comparison.compare import compare
 from auditor.geometry import Box, Point
 from auditor.measurements.technique_fit import fit_techniques
-from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Intent, PlannedThing, Shot
+from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Shot
 from auditor.quantity import Quantity
 from auditor.vocabulary.places import zone_of_place
 from tests.factories import measured_photograph, region
+from tests.intents import intent_with, thing
 
 
 def picture(x, y, area=0.04):
@@ -21,7 +22,7 @@ def picture(x, y, area=0.04):
 
 
 def shot(**intent):
-    return Shot("a shot", ("*",), Intent(**intent))
+    return Shot("a shot", ("*",), intent_with(**intent))
 
 
 def advice_for(measured, wanted):
@@ -39,7 +40,7 @@ def test_positions_after_a_crop_are_fractions_of_the_rest():
 
 def test_a_subject_off_its_place_is_brought_back():
     measured = picture(0.5, 0.5)
-    crop = advice_for(measured, shot(subject=PlannedThing(at=Point(1 / 3, 1 / 3))))
+    crop = advice_for(measured, shot(subject=thing(at=Point(1 / 3, 1 / 3))))
     assert crop is not None
     assert "subject" in crop.reaches
     moved = cropped(measured, crop.box).subject.value.centroid
@@ -51,8 +52,8 @@ def test_a_subject_off_its_place_is_brought_back():
 def test_a_crop_to_a_zone_leaves_the_rest_where_it_is():
     zone = zone_of_place("upper right", None)
     measured = picture(0.8, 0.5)
-    in_words = advice_for(measured, shot(subject=PlannedThing(at=zone.point, zone=zone)))
-    at_point = advice_for(measured, shot(subject=PlannedThing(at=zone.point)))
+    in_words = advice_for(measured, shot(subject=thing(at=zone.point, zone=zone)))
+    at_point = advice_for(measured, shot(subject=thing(at=zone.point)))
     assert in_words.reaches == ("subject",)
     moved = cropped(measured, in_words.box).subject.value.centroid
     assert zone.distance(moved, 1600, 2000) <= DEFAULT_TOLERANCES.subject
@@ -60,10 +61,7 @@ def test_a_crop_to_a_zone_leaves_the_rest_where_it_is():
 
 
 def test_nothing_missed_needs_no_crop():
-    assert (
-        advice_for(picture(1 / 3, 1 / 3), shot(subject=PlannedThing(at=Point(1 / 3, 1 / 3))))
-        is None
-    )
+    assert advice_for(picture(1 / 3, 1 / 3), shot(subject=thing(at=Point(1 / 3, 1 / 3)))) is None
 
 
 def test_a_wrong_aspect_ratio_is_cropped_to_the_planned_one():
@@ -76,11 +74,11 @@ def test_a_wrong_aspect_ratio_is_cropped_to_the_planned_one():
 
 def test_a_crop_never_cuts_into_the_subject():
     wide = picture(0.5, 0.5, area=0.5)
-    crop = advice_for(wide, shot(subject=PlannedThing(at=Point(0.9, 0.9))))
+    crop = advice_for(wide, shot(subject=thing(at=Point(0.9, 0.9))))
     assert crop is None
 
 
 def test_a_crop_that_would_lose_what_was_met_is_not_advised():
     measured = picture(0.5, 0.5, area=0.05)
-    wanted = shot(subject=PlannedThing(at=Point(1 / 3, 1 / 3), size=0.05), technique="centred")
+    wanted = shot(subject=thing(at=Point(1 / 3, 1 / 3), size=0.05), techniques=("centred",))
     assert advice_for(measured, wanted) is None

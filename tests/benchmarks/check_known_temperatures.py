@@ -21,6 +21,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from auditor.accepted import Accepted
 from auditor.comparison.colours import compare_colour_temperature, temperature_alone
 from auditor.measurements.colour_temperature import TOLERANCE_MIRED
 from auditor.measurements.measured_photograph import MeasuredPhotograph, measure
@@ -79,7 +80,7 @@ def _count_verdicts(
         alone = temperature_alone(picture)
         ways: dict[str, Quantity[float]] = {"alone": alone, "known": known.get(picture.file, alone)}
         for off in PLAN_OFF_MIRED:
-            intent = Intent(colour_temperature_kelvin=1e6 / (truth[picture.file] + off))
+            intent = Intent(colour_temperature=Accepted.exactly(truth[picture.file] + off))
             for way, quantity in ways.items():
                 (item,) = compare_colour_temperature(intent, quantity, DEFAULT_TOLERANCES)
                 verdicts[way, off][str(item.verdict)] += 1

@@ -1,0 +1,52 @@
+"""What the commands print, and the exit status of errors; nothing else prints or exits."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import typer
+
+from auditor.errors import AuditorError, NothingToMeasureError
+from auditor.safe_text import one_line
+
+WRONG_INPUT, NOTHING_MEASURED = 2, 3
+
+
+def use_one_thread() -> None:
+    """Compare the set with one thread, unless the user asks for more; before numpy is loaded.
+
+    The workers keep the cores busy, and sums in one order make two runs give the same bytes.
+    """
+    from auditor.runs.single_thread import SINGLE_THREADED
+
+    for name, number in SINGLE_THREADED.items():
+        os.environ.setdefault(name, number)
+
+
+def say(text: str) -> None:
+    """Write a message as it is, whatever markup or codes for the terminal a name in it holds."""
+    sys.stderr.write("\n".join(one_line(line) for line in text.split("\n")) + "\n")
+
+
+def write_path(path: Path) -> None:
+    """Write a path for another program to read."""
+    from auditor.photograph.folder import printable_name
+
+    sys.stdout.write(printable_name(str(path)) + "\n")
+
+
+@contextmanager
+def reporting_errors() -> Iterator[None]:
+    """Turn errors that the user can mend into messages and an exit status."""
+    try:
+        yield
+    except NothingToMeasureError as error:
+        say(str(error))
+        raise typer.Exit(NOTHING_MEASURED) from None
+    except AuditorError as error:
+        say(str(error))
+        raise typer.Exit(WRONG_INPUT) from None

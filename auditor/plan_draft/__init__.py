@@ -1,0 +1,1 @@
+"""Write a plan from a drawn page or from finished pictures."""

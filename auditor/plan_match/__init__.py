@@ -1,0 +1,1 @@
+"""Write into a plan which pictures belong to which shot."""
