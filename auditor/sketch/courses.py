@@ -20,7 +20,9 @@ Floats = NDArray[np.float64]
 # is followed. A hand's side of half the page bows by up to 5 % of its length.
 BAND = 0.026
 BEYOND = 0.10
-TURN_PENALTY = 0.15  # of a step across, in px of ridge
+TURN_PENALTY = 0.3  # of a step across, in px of ridge
+# At the edge of the band, in px of ridge: of two strokes, the one nearer to the line is followed.
+OFF_PENALTY = 0.35
 CLEAR_RIDGE = 0.5
 
 
@@ -70,7 +72,8 @@ def follow(segments: list[Segment], ridge: NDArray[np.float32]) -> Courses:
     beyond = BEYOND * side
     wanted = (x >= table[:, 2:3] - beyond) & (x <= table[:, 3:4] + beyond)
     strips *= wanted[..., None]
-    path = _best_paths(strips.astype(np.float32))
+    near = (strips - OFF_PENALTY * (offsets / band) ** 2 * wanted[..., None]).astype(np.float32)
+    path = _best_paths(near)
     is_drawn = np.take_along_axis(strips, path[..., None], axis=2)[..., 0] >= CLEAR_RIDGE
     y: Floats = straight + offsets[path].astype(np.float64)
     start, end = _ends(is_drawn, table, LONGEST_GAP * side)

@@ -22,6 +22,7 @@ from auditor.sketch.straightening import (
     clean_ink,
     line_darkness,
     on_sheet,
+    relative_to_sides,
     sheet_around,
     sheet_in_middle,
     straightened,
@@ -129,7 +130,7 @@ def _straight(
     width = round(LONG_SIDE_PX * min(1.0, ratio))
     height = round(LONG_SIDE_PX * min(1.0, 1 / ratio))
     margin = round(MARGIN_SHARE * LONG_SIDE_PX)
-    surround = straightened(alone, own, (width, height), margin)
+    surround = relative_to_sides(straightened(alone, own, (width, height), margin), margin)
     inside = surround[margin : margin + height, margin : margin + width]
     return FrameOnPage(
         corners=own / scale,

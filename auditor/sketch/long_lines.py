@@ -31,6 +31,7 @@ CLEAR_RIDGE = 0.5  # a pixel that votes has at least this height
 # Merging: segments of one line that a gap of at most this share of both separates.
 MERGE_GAP = 0.25
 MERGE_ANGLE_DEG = 3.0
+MERGE_APART = 0.012  # across, share of the long side of the page
 N_MERGES = 2  # rounds: up to four pieces of a side
 # Segments whose ends and course differ by less are one line, drawn twice.
 SAME_ENDS, SAME_LINE = 0.02, 0.005
@@ -223,7 +224,7 @@ def _joined(first: Segment, second: Segment, side: int) -> Segment | None:
     middle = (first.end + second.start) / 2
     apart = abs(first.at(middle) - second.at(middle))
     turn = abs(np.degrees(np.arctan(first.slope) - np.arctan(second.slope)))
-    if apart > 2 * WAVER * side or turn > MERGE_ANGLE_DEG:
+    if apart > MERGE_APART * side or turn > MERGE_ANGLE_DEG:
         return None
     start_y, end_y = first.at(first.start), second.at(second.end)
     slope = (end_y - start_y) / length

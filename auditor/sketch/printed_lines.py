@@ -27,6 +27,7 @@ N_LEVELS, LEVELS_PER_UNIT = 256, 400
 # The print is uneven along a line and its place is known to a pixel: what is taken away is this
 # many times the median, and that of the neighbouring distance where it is darker. Our choice.
 PRINT_MARGIN = 1.35
+BINS_TOGETHER = 5  # of distance: within a block the place of a line is off by up to 2 px
 LEAST_PRINT = 0.012  # medians below are no print: noise and unevenness of paper
 # Share of the blocks of a page in which a pattern must be seen. A sheet that fills a third of the
 # picture is enough; a drawn line that runs along an imagined pattern fills a few blocks.
@@ -106,7 +107,9 @@ def _without(
     if table is None:
         return None
     spread = table.reshape(n_down, n_across, *shape)
-    table = ndimage.maximum_filter(spread, (1, 1, *[3 for _ in shape]), mode="nearest").ravel()
+    table = ndimage.maximum_filter(
+        spread, (1, 1, *[BINS_TOGETHER for _ in shape]), mode="nearest"
+    ).ravel()
     rest = darkness.copy()
     rest[rows, columns] = np.maximum(values - PRINT_MARGIN * table[cell], 0)
     return rest

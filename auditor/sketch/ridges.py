@@ -35,8 +35,8 @@ STEP_TOLERANCE = 1.5
 # at least this share of the step.
 STEP_SHARE = 0.5
 # Lines fainter than this share of the clear lines of a page are remnants of its print or dirt. The
-# lines of a grid, drawn lightly, have about a third.
-FAINTEST_SHARE, USUAL_PERCENTILE = 0.2, 80.0
+# lines of a grid, drawn lightly, have about a third, but a frame is found without them.
+FAINTEST_SHARE, USUAL_PERCENTILE = 0.33, 80.0
 MOST_SAMPLED = 20_000
 LEAST_BRIGHTNESS = 0.04  # as in `ink`, so that noise in black areas is no line
 

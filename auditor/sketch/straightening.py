@@ -20,6 +20,9 @@ LINE_REACH_PX = 4
 N_PLACES = 100
 # Noise up to this many standard deviations is paper.
 NOISE_SIGMAS = 2.5
+# The band around a side in which its darkest pixels are sought, as a part of the margin; ink is
+# enlarged by no more than the inverse of the last.
+SIDE_BAND_OF_MARGIN, LEAST_LEVEL = 8, 0.25
 LEAST_LINE = 0.04  # darkness; fainter lines are enlarged no further
 # Paper next to a frame: its colour differs by less than this (logarithm of the ratio of channels),
 # and shadow or light change its brightness by less than these factors. Our choice, no source.
@@ -106,6 +109,17 @@ def straightened(darkness: Array, corners: Floats, size: tuple[int, int], margin
     rows = (to_page[1, 0] * x + to_page[1, 1] * y + to_page[1, 2]) / depth - 0.5
     sampled = ndimage.map_coordinates(values, [rows, columns], order=1, mode="constant")
     return np.asarray(np.where(depth > 0, sampled, 0), dtype=np.float32)
+
+
+def relative_to_sides(surround: Array, margin: int) -> Array:
+    """Ink relative to the sides of the frame: a thin line grows paler where a page is reduced."""
+    reach = margin // SIDE_BAND_OF_MARGIN
+    bands = [
+        turned[margin - reach : margin + reach, margin:-margin].max(axis=0)
+        for turned in (surround, surround[::-1], surround.T, surround.T[::-1])
+    ]
+    level = float(np.percentile(np.concatenate(bands), LINE_PERCENTILE))
+    return np.asarray(np.minimum(surround / max(level, LEAST_LEVEL), 1), dtype=np.float32)
 
 
 def clean_ink(darkness: Array, noise: Array, line: float) -> Array:
