@@ -19,7 +19,7 @@ from auditor.sketch.network import chance_of
 
 Floats = NDArray[np.float64]
 
-LEAST_PROBABILITY, SURE = 0.5, 0.8
+LEAST_PROBABILITY, SURE = 0.7, 0.8
 # Arrows of one light: cosine of the angle between them.
 PARALLEL = 0.9
 # What is left of the probability where an arrow in the margin points past the frame.

@@ -61,7 +61,7 @@ def follow(segments: list[Segment], ridge: NDArray[np.float32]) -> Courses:
     side = max(height, width)
     table = np.array([[s.intercept, s.slope, s.start, s.end] for s in segments])
     x = np.arange(width)
-    straight = table[:, :1] + table[:, 1:2] * x
+    straight: Floats = table[:, :1] + table[:, 1:2] * x.astype(np.float64)
     band = int(BAND * side)
     offsets = np.arange(-band, band + 1)
     rows = np.rint(straight[..., None] + offsets).astype(np.int32)
@@ -72,7 +72,7 @@ def follow(segments: list[Segment], ridge: NDArray[np.float32]) -> Courses:
     strips *= wanted[..., None]
     path = _best_paths(strips.astype(np.float32))
     is_drawn = np.take_along_axis(strips, path[..., None], axis=2)[..., 0] >= CLEAR_RIDGE
-    y = straight + offsets[path]
+    y: Floats = straight + offsets[path].astype(np.float64)
     start, end = _ends(is_drawn, table, LONGEST_GAP * side)
     y = _continued(y, straight, start, end)
     counts = np.zeros((len(segments), width + 1), dtype=np.int32)

@@ -92,12 +92,12 @@ def _working_size(rgb: NDArray[np.uint8] | NDArray[np.floating]) -> tuple[Array,
 
 
 def _ridges(page: Array, ink: InkMap, darkness: Array) -> Ridges:
-    brightness = (page.mean(axis=2) + page.min(axis=2)) / 2
+    brightness: Array = (page.mean(axis=2) + page.min(axis=2)) / np.float32(2)
     if ink.is_light_on_dark:
-        brightness = 1 - brightness
+        brightness = np.float32(1) - brightness
     return find_ridges(
         block_mean(darkness, LINES_REDUCTION),
-        block_mean(ink.noise, LINES_REDUCTION) / LINES_REDUCTION,
+        block_mean(ink.noise, LINES_REDUCTION) / np.float32(LINES_REDUCTION),
         block_mean(brightness, LINES_REDUCTION),
     )
 

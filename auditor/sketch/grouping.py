@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy import ndimage
 
 from auditor.sketch.canvas import Canvas, Mask
-from auditor.sketch.shapes import Outline, Oval, faces, oval_of, squareness
+from auditor.sketch.shapes import Outline, Oval, faces, hull_area, oval_of, squareness
 
 # A smaller outline is part of a larger one if this share of it lies within.
 LEAST_INSIDE = 0.55
@@ -23,6 +23,7 @@ LEAST_ENCLOSED = 0.25
 LEAST_OVAL, LEAST_SQUARE, MOST_OVAL_OF_CLOTH = 0.9, 0.84, 0.915
 LEAST_CLOTH_AREA, LEAST_CLOTH_ENCLOSED, MOST_CLOTH_LENGTH = 0.02, 0.55, 3.0
 LEAST_ON_CLOTH_AREA = 0.004
+LEAST_CONVEX = 0.93  # of the convex hull
 MOST_STICKING_OUT = 0.13  # beyond the body, of the root of the area: a corner does less
 LEAST_RIM_AREA = 0.004  # of the frame; smaller ovals are berries and letters
 OPENED_SHARE = 0.16  # of an outline's radius: handles thinner than this are no part of its oval
@@ -103,6 +104,8 @@ def _is_cloth(one: Outline, frame_px: int) -> bool:
     if sticks_out > MOST_STICKING_OUT * math.sqrt(one.area):  # a handle, a spout
         return False
     oval = oval_of(body)
+    if one.area < LEAST_CONVEX * hull_area(one.filled):  # a handle as wide as the rest
+        return False
     return (
         squareness(body) >= LEAST_SQUARE
         and oval.overlap < MOST_OVAL_OF_CLOTH

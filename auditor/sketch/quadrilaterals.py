@@ -121,7 +121,8 @@ def _candidates(
     down = _sides(upright, np.ascontiguousarray(y.T), np.ascontiguousarray(meets.T), side)
     found: list[NDArray[np.intp]] = []
     n_found = 0
-    for top, bottom in zip(*down.any(axis=0).nonzero(), strict=True):
+    has_pair: NDArray[np.bool_] = np.any(down, axis=0)
+    for top, bottom in zip(*has_pair.nonzero(), strict=True):
         columns = np.flatnonzero(down[:, top, bottom])
         pairs = (across[top] & across[bottom])[np.ix_(columns, columns)]
         left, right = (columns[index] for index in pairs.nonzero())

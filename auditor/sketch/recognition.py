@@ -60,7 +60,7 @@ def features(rgb: NDArray[np.uint8]) -> tuple[float, float, float, float]:
         the share that is thin lines on it; decimal logarithm of dark areas over thin lines.
     """
     factor = max(1, round(max(rgb.shape[:2]) / RECOGNITION_SIDE_PX))
-    small = block_mean(rgb.astype(np.float32) / 255, factor)
+    small = block_mean(rgb.astype(np.float32), factor) / np.float32(255)
     ink = measure_ink(small)
     logs = np.log(ink.paper + 0.02)
     brightness = logs.mean(axis=2)

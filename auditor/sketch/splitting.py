@@ -31,7 +31,7 @@ CROSSING_SHARE, CROSSING_PX, CLEAR_PX, MOST_ON_RIM = 0.12, 8.0, 7, 0.4
 LEAST_PART_PX = 40  # ink of a part that is worth taking off
 # Where two outlines touch, the neck is at most twice this wide, and the parts so many times wider;
 # a part is at least this share of the frame and of both together, and the neck no longer than this.
-NECKS_PX, WIDER_THAN_NECK = (6, 10, 14, 18), 2.5
+NECKS_PX, WIDER_THAN_NECK = (6, 10, 14, 18, 22), 2.2
 LEAST_LOBE, LEAST_LOBE_SHARE, LONGEST_NECK_PX = 0.003, 0.07, 9.0
 MOST_LOBES = 4  # more are one thing: grapes, petals
 

@@ -20,7 +20,8 @@ Floats = NDArray[np.float64]
 EIGHT = np.ones((3, 3), dtype=np.bool_)
 # Shares of the frame's width: how near to a side it begins, how long a piece of it is at least;
 # straightness is chord over length, slope rise over run (our choice, no source).
-FROM_SIDE, LEAST_LENGTH = 0.035, 0.07
+# (an arrow for the light is as level and near the side, but shorter than its first piece).
+FROM_SIDE, LEAST_LENGTH, FIRST_LENGTH = 0.035, 0.07, 0.17
 LEAST_STRAIGHT, MOST_SLOPE = 0.97, 0.12
 SAME_HEIGHT = 0.025  # of the frame: another piece of the same edge lies this near to its height
 # What is left of the frame's own lines: pieces this near to a side and this thin, of its long side.
@@ -50,8 +51,9 @@ def _is_level(canvas: Canvas, stroke: Stroke) -> bool:
 def _from_side(canvas: Canvas, stroke: Stroke) -> bool:
     x = stroke.points[[0, -1], 0] - canvas.margin
     near = FROM_SIDE * canvas.width
-    inside = (x > -near) & (x < canvas.width + near)
-    return bool((inside & ((x < near) | (x > canvas.width - near))).any())
+    if x.min() < -near or x.max() > canvas.width + near or np.ptp(x) < FIRST_LENGTH * canvas.width:
+        return False
+    return bool(x.min() < near or x.max() > canvas.width - near)
 
 
 def without_remains(canvas: Canvas, ink: Mask) -> Mask:

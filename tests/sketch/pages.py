@@ -72,18 +72,25 @@ class Page:
         noise = ndimage.gaussian_filter1d(self.random.normal(size=path.shape), 12, axis=0)
         scale = noise.std() or 1.0
         path += noise / scale * wobble_mm
-        image, draw = self.layer()
         pressure = ndimage.gaussian_filter1d(self.random.normal(size=len(path)), 6)
         levels = np.clip(0.85 + 0.1 * pressure / (pressure.std() or 1), 0.5, 1)
-        for (start, end), level in zip(
-            zip(path[:-1] * PX_PER_MM, path[1:] * PX_PER_MM, strict=True), levels[1:], strict=True
-        ):
-            draw.line(
-                (*start, *end), fill=round(255 * level), width=max(1, round(width_mm * PX_PER_MM))
-            )
+        line_px = max(1, round(width_mm * PX_PER_MM))
+        height, width = self.pixels.shape[:2]
+        px = path * PX_PER_MM
+        left, top = np.maximum(np.floor(px.min(axis=0)).astype(int) - line_px - 6, 0)
+        right, bottom = np.minimum(
+            np.ceil(px.max(axis=0)).astype(int) + line_px + 6, (width, height)
+        )
+        image = Image.new("L", (right - left, bottom - top), 0)
+        draw = ImageDraw.Draw(image)
+        px = px - (left, top)
+        for start, end, level in zip(px[:-1], px[1:], levels[1:], strict=True):
+            draw.line((*start, *end), fill=round(255 * level), width=line_px)
         grain = np.clip(1 - 0.25 * np.abs(self.random.normal(size=image.size[::-1])), 0.3, 1)
         coverage = ndimage.gaussian_filter(np.asarray(image) / 255.0, 0.8) * grain
-        self.lay(strength * coverage, colour)
+        part = self.pixels[top:bottom, left:right]
+        alpha = (strength * coverage)[..., None]
+        self.pixels[top:bottom, left:right] = part * (1 - alpha) + np.array(colour) * alpha
 
     def frame(
         self, left, top, width, height, *, off_mm=1.2, gap_mm=0.0, overshoot_mm=1.0, turns=1, **pen
@@ -142,7 +149,7 @@ class Page:
 
     def photographed(
         self,
-        size=(2400, 1800),
+        size=(2000, 1500),
         *,
         turn_deg=3.0,
         tilt=(0.0, 0.0),
