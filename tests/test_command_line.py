@@ -148,11 +148,11 @@ def test_five_faults_make_five_messages_and_nothing_is_written(call_auditor, pic
 
 def test_a_fault_is_shown_with_its_line_whatever_the_terminal_makes_of_it(call_auditor, tmp_path):
     # ":100:" is the name of a symbol to some terminal libraries, "[bold]" a style.
-    text = "\n" * 99 + '[bold]\n[[shot]]\nname = "dish \\u001b[31m"\nfiles = "*"\n'
+    text = "\n" * 99 + 'series.light = "[bold]"\n[[shot]]\nname = "dish \\u001b[31m"\nfiles = "*"\n'
     (tmp_path / "plan.toml").write_text(text, encoding="utf-8")
     done = call_auditor("plan", "check", "plan.toml")
     assert done.returncode == 2
-    assert done.stderr.startswith("plan.toml:100: bold: ")
+    assert done.stderr.startswith('plan.toml:100: series.light: "[bold]" is not right: ')
 
 
 @any_name

@@ -11,7 +11,7 @@ from auditor.errors import Fault
 from auditor.plan.cross_checks import WrittenFault
 from auditor.plan.models import TABLES, known_keys
 from auditor.plan.toml_lines import KeyPath
-from auditor.plan.unknown_keys import meant_key
+from auditor.plan.unknown_keys import meant_key, other_name
 from auditor.plan.written_values import shown
 
 # Examples of the keys whose value is a table or a list.
@@ -118,6 +118,8 @@ def _message(details: ErrorDetails) -> str:
 def _unknown_key(path: KeyPath) -> str:
     names = [part for part in path[:-1] if isinstance(part, str)]
     table = names[-1] if names else ""
+    if (meant := other_name(table, str(path[-1]))) is not None:
+        return f"there is no such key here; did you mean {meant}?"
     elsewhere = [name for name in TABLES if name != table and path[-1] in known_keys(name)]
     if elsewhere:
         places = " or ".join(name if name else "the head of the file" for name in elsewhere)

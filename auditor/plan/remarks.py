@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from auditor.plan.models import WrittenIntent, WrittenPlan
 from auditor.plan.toml_lines import KeyPath
 from auditor.vocabulary.light import HARDNESS
+from auditor.vocabulary.techniques import UNMEASURED_TECHNIQUES
 
 MOST_KEYS_SHOWN = 8
 
@@ -18,7 +19,10 @@ def remarks_on(written: WrittenPlan, ignored: Sequence[KeyPath]) -> Iterator[str
     soft = _hardness([written.series, *written.shot])
     if soft:
         words = ", ".join(soft)
-        yield f"not compared: {words} light (how hard it is; only where it comes from is measured)"
+        yield f"not compared: {words} light (only where light comes from is measured)"
+    unmeasured = _unmeasured([written.series, *written.shot])
+    if unmeasured:
+        yield f"not measured, so undecided: {', '.join(unmeasured)} (judge it by eye)"
 
 
 def _keys(ignored: Sequence[KeyPath]) -> str:
@@ -33,6 +37,12 @@ def _name(path: KeyPath) -> str:
     """A key with the table in a shot to which it belongs."""
     names = [part for part in path if isinstance(part, str)]
     return ".".join(names[-2:] if names[-2:-1] != ["shot"] and len(names) > 2 else names[-1:])
+
+
+def _unmeasured(intents: Sequence[WrittenIntent]) -> list[str]:
+    """Planned techniques that nothing measures, each once."""
+    planned = (one for intent in intents for one in intent.technique or ())
+    return list(dict.fromkeys(one for one in planned if one in UNMEASURED_TECHNIQUES))
 
 
 def _hardness(intents: Sequence[WrittenIntent]) -> list[str]:

@@ -19,6 +19,7 @@ from auditor.plan.toml_lines import KeyPath
 
 # Usual names of what the plan has another key for; by the letters alone.
 OTHER_NAMES = {
+    "title": ("name", "heading"),
     "technique": ("composition", "compositionrule"),
     "supporting": ("props", "prop", "elements", "supportingelements", "accessories"),
     "camera_elevation": ("angle", "camera", "cameraangle", "cameraheight", "elevation", "view"),
@@ -86,13 +87,18 @@ def is_note(table: str, key: str, value: object) -> bool:
 
 def meant_key(table: str, key: str) -> str | None:
     """The known key of a table that a misspelt one means; None for none."""
-    letters = _letters(key)
-    known = known_keys(table)
-    for one in known:
-        if letters in OTHER_NAMES.get(one, ()):
-            return one
+    named = other_name(table, key)
+    if named is not None:
+        return named
+    letters, known = _letters(key), known_keys(table)
     near = [(distance, one) for one in known for distance in _near(letters, _letters(one))]
     return min(near)[1] if near else None
+
+
+def other_name(table: str, key: str) -> str | None:
+    """The key of a table of which another is a usual name; None for none."""
+    letters = _letters(key)
+    return next((one for one in known_keys(table) if letters in OTHER_NAMES.get(one, ())), None)
 
 
 def _near(letters: str, known: str) -> Iterator[int]:

@@ -35,6 +35,9 @@ from auditor.vocabulary.temperatures import mired_of_kelvin, temperature_of_word
 TWO = 2
 
 
+_BETWEEN = re.compile(r"^between (.+) and (.+)$")
+
+
 @dataclass(frozen=True, slots=True)
 class _Number:
     """How a number or its words are read.
@@ -64,6 +67,7 @@ class _Number:
     def _one_phrase(self, text: str) -> Accepted | None:
         """A phrase, or a range from one to another: ``"neutral to warm"``."""
         whole = self.in_words(text)
+        text = _BETWEEN.sub(r"\1 to \2", text)
         first, to, last = text.partition(" to ")
         if whole is not None or not to:
             return whole

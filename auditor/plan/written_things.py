@@ -62,7 +62,7 @@ def read_subject(value: object) -> dict[str, object]:
             size = size_of_words(part)
             if size is not None:
                 found["size"] = size
-            elif zone_of_place(part, None) is not None:
+            elif zone_of_place(part, None) is not None and "at" not in found:
                 found["at"] = read_place(part)
             else:
                 raise wrong(value, _not_a_subject(part))
@@ -101,13 +101,20 @@ _NAME_THEN_PLACE = re.compile(
 )
 
 
+_NAME_AND_SIDE = re.compile(
+    r"(?P<name>.+?)\s+(?P<place>(?:(?:upper|top|lower|bottom)[ -])?(?:left|right))", re.IGNORECASE
+)
+_NAME_AND_BRACKETS = re.compile(r"(?P<name>.+?)\s*\((?P<place>.+)\)")
+
+
 def read_element(value: object) -> object:
     """Read a supporting element without a table: its name, or name and place in words."""
     if not isinstance(value, str):
         return value
-    found = _NAME_THEN_PLACE.fullmatch(value.strip())
-    if found is not None and zone_of_place(found["place"], None) is not None:
-        return {"name": found["name"], "at": found["place"]}
+    for pattern in (_NAME_THEN_PLACE, _NAME_AND_SIDE, _NAME_AND_BRACKETS):
+        found = pattern.fullmatch(value.strip())
+        if found is not None and zone_of_place(found["place"], None) is not None:
+            return {"name": found["name"], "at": found["place"]}
     return {"name": value}
 
 

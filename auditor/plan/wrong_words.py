@@ -185,6 +185,7 @@ _DIRECTIONS = {
     "upper": "top",
     "lower": "bottom",
     "behind": "back",
+    **dict.fromkeys(("centre", "center", "middle", "central"), "centre"),
 }
 
 

@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from auditor.accepted import Accepted
-from auditor.vocabulary.listed import Listed, by_form, entries_in, without
+from auditor.vocabulary.listed import Listed, by_form, entries_in, without, word_set
 from auditor.vocabulary.number_phrases import decimal_number, number_of_words
 
 LEVEL_DEG, STRAIGHT_DOWN_DEG = 0.0, 90.0
@@ -58,12 +58,12 @@ ANGLES = (
             "straight down",
             "from above",
             "above",
-            "directly above",
             "top shot",
             "top",
             "from the top",
             "aerial",
             "birdseye",
+            "bird eye",
         ),
     ),
     CameraAngle("high", 70.0, 60.0, 80.0, ("steep", "from high up", "looking down")),
@@ -118,7 +118,7 @@ CAMERA_WORDS = (
     (90.0, "overhead"),
 )
 
-_FILLERS = ("angle", "view", "shot", "camera", "a", "at", "an", "the")
+_FILLERS = word_set("angle view shot camera a at an the almost nearly very quite directly exactly")
 _BY_FORM: Mapping[str, CameraAngle] = {
     without(form, _FILLERS): angle for form, angle in by_form(ANGLES).items()
 }
@@ -131,11 +131,29 @@ def elevation_of_words(text: str) -> Accepted | None:
 
     Degrees outside 0 to 90 are unknown, too.
     """
-    named = {angle.words: angle for angle in entries_in(without(text, _FILLERS), _BY_FORM)}
-    if len(named) == 1:
-        return next(iter(named.values())).accepted
+    found = _named(without(text, _FILLERS))
+    if found is not None:
+        return found
     phrase = _AROUND_NUMBER.sub("", text.casefold().strip())
     return number_of_words(phrase, _one_angle, LEVEL_DEG, STRAIGHT_DOWN_DEG)
+
+
+def _named(phrase: str) -> Accepted | None:
+    """The zone of a name; of two names all between; of a name and degrees these degrees."""
+    numbers = [word for word in phrase.split() if _DIGITS.fullmatch(word)]
+    names = [word for word in phrase.split() if word not in {"degrees", "degree", "deg"}]
+    found = entries_in(" ".join(names), _BY_FORM)
+    if not found and len(numbers) == 1 and (number := float(numbers[0])) <= STRAIGHT_DOWN_DEG:
+        names.remove(numbers[0])
+        is_named = bool(entries_in(" ".join(names), _BY_FORM))
+        return Accepted.exactly(number) if is_named else None
+    zones = [angle.accepted for angle in dict.fromkeys(found)]
+    if len(zones) > 1:
+        return Accepted.from_to(zones[0], zones[-1])
+    return zones[0] if zones else None
+
+
+_DIGITS = re.compile(r"\d{1,2}")
 
 
 def _one_angle(text: str) -> float | None:

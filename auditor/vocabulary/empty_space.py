@@ -71,6 +71,8 @@ _WHOLE_PHRASES: dict[str, tuple[PlannedSide, ...]] = {
     "on all sides": ("around",),
     "both sides": ("around",),
     "on both sides": ("around",),
+    "left and right": ("around",),
+    "left and right sides": ("around",),
     "a corner": CORNERS,
     "any corner": CORNERS,
     "in a corner": CORNERS,
@@ -86,15 +88,11 @@ _PART = re.compile(
 )
 _AROUND_PART = re.compile(r"^(?:empty\s+|the\s+|in the\s+|on the\s+)+|\s+empty$")
 _PARTS = {"third": 1 / 3, "half": 1 / 2, "quarter": 1 / 4}
-_SHARE_THEN_SIDE = re.compile(
-    r"(?P<share>.+?)\s+(?:empty\s+|free\s+)?(?:on the|at the|in the|to the|on|at|in|,)"
-    r"\s*(?P<side>.+)"
-)
+_DIGIT = re.compile(r"\d")
 _SIDE_THEN_SHARE = re.compile(
     r"(?:the )?(?P<side>left|right|top|bottom|upper|lower) "
     r"(?P<share>two thirds|three quarters|\d.*)"
 )
-_SHARE_AND_SIDE = re.compile(r"(?P<share>.*(?:%|percent|per cent))\s*,?\s*(?P<side>[a-z].*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,21 +133,24 @@ def _share_and_side(phrase: str) -> SpaceWords | None:
     if part := _SIDE_THEN_SHARE.fullmatch(phrase):
         least = share_of_words(part["share"])
         if least is not None:
-            at_least = Accepted(least.nominal, ((least.nominal, 1.0),), plain_words(phrase))
+            named = "" if _DIGIT.search(phrase) else plain_words(phrase)
+            at_least = Accepted(least.nominal, ((least.nominal, 1.0),), named)
             return SpaceWords(at_least, sides_of_words(part["side"]))
-    for pattern in (_SHARE_AND_SIDE, _SHARE_THEN_SIDE):
-        if found := pattern.fullmatch(phrase):
-            amount = _AMOUNTS.get(without(found["share"], _FILLERS))
-            share = amount.accepted if amount else share_of_words(found["share"])
-            sides = sides_of_words(found["side"])
-            if share is not None and sides:
-                return SpaceWords(share, sides)
+    words = phrase.split()
+    for cut in range(1, len(words)):
+        first, last = " ".join(words[:cut]), " ".join(words[cut:])
+        amount = _AMOUNTS.get(without(first, _FILLERS))
+        share = amount.accepted if amount else share_of_words(first)
+        if share is not None and (sides := sides_of_words(last)):
+            return SpaceWords(share, sides)
     return None
 
 
 def sides_of_words(text: str) -> tuple[PlannedSide, ...]:
     """The sides that words name, any of which will do; empty where they name none."""
     phrase = plain_words(text)
+    if phrase.removesuffix(" third") in CORNERS:
+        phrase = phrase.removesuffix(" third")  # "upper left third"
     return _WHOLE_PHRASES.get(phrase) or _SIDES.get(without(phrase, _FILLERS), ())
 
 

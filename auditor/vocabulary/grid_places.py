@@ -13,6 +13,7 @@ from auditor.vocabulary.frame_sides import (
     outer,
     side_words,
 )
+from auditor.vocabulary.shares import share_of_words
 from auditor.vocabulary.zones import Zone
 
 # What of the tolerance is allowed into the middle for "off centre": with all of it, the centre
@@ -26,10 +27,15 @@ _CROSSINGS = re.compile(
     r"(?: of (?:the )?(?:rule of )?(?:thirds?|grid|lines))?"
 )
 _SLIGHTLY = re.compile(r"^(?:slightly|just|a bit|a little) ")
-_BESIDE_CENTRE = re.compile(r"(?:slightly )?off ?cent(?:re|er) (?:to|on) the (?P<side>left|right)")
+_BESIDE_CENTRE = re.compile(
+    r"(?:slightly )?off ?cent(?:re|er) (?:(?:to|on) the )?(?P<side>left|right)"
+)
 _ONE_CROSSING = re.compile(
     r"(?:on |at )?(?:the )?(?P<down>upper|top|lower|bottom) (?P<across>left|right) "
     r"(?:thirds? )?(?:intersection|crossing|power point|point)"
+)
+_FROM_SIDE = re.compile(
+    r"(?:about )?(?P<share>.+?) (?:of the way )?from (?:the )?(?P<side>left|right|top|bottom)"
 )
 _ONE_LINE = re.compile(
     r"(?:on |along )?(?:the )?(?P<side>left|right|upper|top|lower|bottom) "
@@ -56,6 +62,8 @@ def grid_place(phrase: str, near: float) -> Zone | None:
         return _off_centre_on(ACROSS[beside["side"]])
     if one := _ONE_CROSSING.fullmatch(phrase):
         return _crossing(ACROSS[one["across"]], DOWN[one["down"]], near)
+    if measured := _FROM_SIDE.fullmatch(phrase):
+        return _line_at(measured["share"], measured["side"])
     if line := _ONE_LINE.fullmatch(phrase):
         return _line(line["side"], near)
     if _CROSSINGS.fullmatch(phrase):
@@ -92,6 +100,19 @@ def _crossing(across: int, down: int, near: float) -> Zone:
     from_middle = 0.5 - near
     at = Point(0.5 + from_middle * across, 0.5 + from_middle * down)
     return Zone(f"{side_words(across, down)} intersection", (Box(*at, *at),), at)
+
+
+def _line_at(share: str, side: str) -> Zone | None:
+    """The line at a share of the frame from a side: ``"two thirds from the left"``."""
+    # In plain words "2/3" is "2 3".
+    part = share_of_words(re.sub(r"^(\d) (\d)$", r"\1/\2", share))
+    if part is None or not part.is_value:
+        return None
+    at = part.nominal if side in {"left", "top"} else 1 - part.nominal
+    words = f"{part.nominal:.0%} from the {side}"
+    if side in ACROSS:
+        return Zone(words, (Box(at, 0.0, at, 1.0),), Point(at, 0.5))
+    return Zone(words, (Box(0.0, at, 1.0, at),), Point(0.5, at))
 
 
 def _line(side: str, near: float) -> Zone:

@@ -177,6 +177,8 @@ def light_of_words(text: str) -> LightWords | None:
         return LightWords(is_above=True, qualities=qualities)
     if not set(meant) <= _ALL_WORDS:
         return None
+    if {"three", "quarter"} <= {*words} and not {*meant} & {"left", "right"}:
+        meant.append("side")  # three-quarter back light comes from either side
     clocks = _clocks(frozenset(meant))
     if not clocks:
         return None
@@ -229,7 +231,7 @@ def accepted_arc(first: float, last: float) -> Accepted:
 
 def _without_qualities(text: str) -> str:
     """The text without what says nothing of the direction; "half past ten" in digits."""
-    left_out = _QUALITIES | {"light", "at", "from", "a", "the"}
+    left_out = _QUALITIES | {"light", "key", "main", "at", "from", "a", "the"}
     kept = [word for word in text.casefold().replace(",", " ").split() if word not in left_out]
     is_clock = bool({"o'clock", "o’clock", "oclock"} & {*kept})
     if kept[:2] == ["half", "past"]:

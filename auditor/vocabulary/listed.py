@@ -39,7 +39,7 @@ class _Entry(Protocol):
 
 Entry = TypeVar("Entry", bound=_Entry)
 
-_OR = re.compile(r"\s+or\s+|\s*;\s*|,\s+(?=\d+\s*:\s*\d)")
+_OR = re.compile(r"\s+or\s+|\s*;\s*|(?:,|\s+and)\s+(?=\d+\s*:\s*\d)")
 
 
 def by_form(entries: Iterable[Entry]) -> Mapping[str, Entry]:

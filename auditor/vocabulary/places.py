@@ -153,6 +153,8 @@ def _place_in_frame(phrase: str, near: float) -> Zone | None:
     joined = re.sub(r"(?<=\S) of (?:the (?:frame|picture|image))$", "", phrase)
     joined = re.sub(r"(?<=\S) of (?:the )?(?=\S)", " ", joined)
     words = without(joined, _FILLERS).split()
+    if "third" in words[:-1]:  # "lower third, left"
+        words.remove("third")
     part = words.pop() if words and words[-1] in _PARTS else ""
     across = [ACROSS[word] for word in words if word in ACROSS]
     down = [DOWN[word] for word in words if word in DOWN]

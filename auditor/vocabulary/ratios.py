@@ -64,7 +64,7 @@ FORMATS = (
 )
 _FILLERS = frozenset({"format", "orientation", "crop", "a"})
 _FORMATS = by_form(FORMATS)
-_ORIENTATION = r"(?:portrait|landscape|vertical|horizontal|upright|square|crop|format)"
+_ORIENTATION = r"(?:portrait|landscape|vertical|horizontal|upright|square|story|reel|crop|format)"
 _PROPORTION = re.compile(
     rf"(?:{_ORIENTATION}\s*,?\s*\(?)?"
     r"(\d+(?:[.,]\d+)?)\s*(?:[:x×/-]|by|to)\s*(\d+(?:[.,]\d+)?)"

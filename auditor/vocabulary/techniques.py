@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
-from auditor.vocabulary.listed import Listed, by_form, without
+from auditor.vocabulary.listed import Listed, by_form, without, word_set
 from auditor.vocabulary.plain_words import plain_words
 
 CENTRED = "centred"
@@ -53,7 +54,7 @@ PLANNED_TECHNIQUES = (
     Technique(
         "rule of thirds",
         "the subject on a point where two lines of thirds cross",
-        ("thirds", "rule of third", "on the thirds"),
+        ("thirds", "rule of third", "rule of 3rds", "on the thirds", "thirds grid"),
     ),
     Technique(
         "golden ratio",
@@ -73,7 +74,9 @@ PLANNED_TECHNIQUES = (
         ("golden spirals", "golden ratio spiral", "fibonacci spiral", "spiral", "fibonacci"),
     ),
     Technique(
-        SYMMETRY, "the left half mirrors the right", ("symmetrical", "symmetric", "mirrored")
+        SYMMETRY,
+        "the left half mirrors the right",
+        ("symmetrical", "symmetric", "mirrored", "central symmetry"),
     ),
     Technique(
         TRIANGLE,
@@ -101,6 +104,7 @@ PLANNED_TECHNIQUES = (
             "row on a diagonal",
             "things on a diagonal",
             "three in a row",
+            "3 in a row",
             "diagonal arrangement",
             "diagonal line of three",
             "diagonal composition",
@@ -162,14 +166,20 @@ PLANNED_TECHNIQUES = (
         ("knolling", "in a grid"),
     ),
 )
-_FILLERS = frozenset({"composition", "technique", "use", "using", "with"})
+_FILLERS = word_set("a composition technique the use using with")
+# What follows names the things: "odd number of cookies", "leading line from the spoon".
+_OF_THINGS = re.compile(r"\s(?:of|from|with|to|between|along)\s")
 _BY_FORM = by_form(PLANNED_TECHNIQUES)
 
 
 def technique_name(text: str) -> str | None:
     """The usual name of a technique; None where unknown."""
-    found = _BY_FORM.get(plain_words(text)) or _BY_FORM.get(without(text, _FILLERS))
-    return None if found is None else found.words
+    heads = [text, *(text[: match.start()] for match in _OF_THINGS.finditer(text))]
+    for head in heads:
+        found = _BY_FORM.get(plain_words(head)) or _BY_FORM.get(without(head, _FILLERS))
+        if found is not None:
+            return found.words
+    return None
 
 
 def listed_techniques() -> tuple[Listed, ...]:

@@ -64,6 +64,16 @@ def test_a_key_of_another_table_is_a_mistake(faults_of):
     assert "in negative_space" in fault.message
 
 
+def test_another_usual_name_of_a_key_is_a_mistake(faults_of):
+    (fault,) = faults_of(f'name = "Winter"\n{SHOT}')
+    assert "did you mean title?" in fault.message
+
+
+def test_a_technique_that_nothing_measures_is_named(plan_of):
+    (remark,) = plan_of(f'{SHOT}technique = ["layers", "thirds"]\n').remarks
+    assert remark == "not measured, so undecided: layers (judge it by eye)"
+
+
 def test_a_misspelt_head_is_one_fault(faults_of):
     (fault,) = faults_of('[[shots]]\nname = "tea"\n')
     assert (fault.key, fault.line) == ("shots", 1)

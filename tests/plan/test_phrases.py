@@ -21,6 +21,12 @@ def intent_of(plan_of):
 
 
 TECHNIQUES = {
+    '"odd number of cookies (3)"': ("odd number",),
+    '"leading line from the spoon"': ("leading lines",),
+    '"rule of 3rds"': ("rule of thirds",),
+    '"the golden spiral"': ("golden spiral",),
+    '"C-curve"': ("C-curve",),
+    '"knolling"': ("grid",),
     '"rule of thirds"': ("rule of thirds",),
     '"thirds"': ("rule of thirds",),
     '"Rule-of-Thirds"': ("rule of thirds",),
@@ -61,6 +67,12 @@ def test_techniques(intent_of, written, meant):
 
 
 ANGLES = {
+    '"45° three-quarter"': (45, 45),
+    '"flat-lay (90°)"': (90, 90),
+    '"75 degrees high angle"': (75, 75),
+    '"between low and three-quarter"': (15, 60),
+    '"high three-quarter"': (30, 80),
+    '"directly overhead"': (80, 90),
     '"slightly from above"': (15, 30),
     '"top-down flat lay"': (80, 90),
     '"low to three-quarter"': (15, 60),
@@ -105,6 +117,8 @@ def test_camera_angles(intent_of, written, meant):
 
 LEFT, RIGHT, BACK_LEFT, BACK = (8.25, 9.75), (2.25, 3.75), (9.75, 11.25), (11.25, 12.75)
 LIGHTS = {
+    '"three-quarter back light"': [BACK_LEFT, (0.75, 2.25)],
+    '"key light 9 o\'clock"': (9, 9),
     '"half past ten"': (10.5, 10.5),
     '"nine o\'clock"': (9, 9),
     '"window at 10 o\'clock"': (10, 10),
@@ -177,6 +191,9 @@ def test_light_from_above(intent_of, written):
 
 THIRD = 1 / 3
 PLACES = {
+    '"lower third, left"': [(0, 2 / 3, THIRD, 1)],
+    '"two thirds from the left"': [(2 / 3, 0, 2 / 3, 1)],
+    '"1/4 from the bottom"': [(0, 0.75, 1, 0.75)],
     '"centered"': [(0.5, 0.5, 0.5, 0.5)],
     '"off centre to the right"': [(0.6, 0, 1, 1)],
     '"lower right intersection"': [(2 / 3, 2 / 3, 2 / 3, 2 / 3)],
@@ -257,6 +274,9 @@ def test_a_subject_in_one_text(intent_of, written, size, place):
 
 
 ELEMENTS = {
+    '"napkin (lower left)"': [("napkin", "lower left")],
+    '"sauce boat top left"': [("sauce boat", "upper left")],
+    '"spoon right"': [("spoon", "right")],
     '"cloth"': [("cloth", None)],
     '["spoon", "fork"]': [("spoon", None), ("fork", None)],
     "3": [("element 1", None), ("element 2", None), ("element 3", None)],
@@ -280,6 +300,10 @@ def test_supporting_elements(intent_of, written, meant):
 
 # A share or a range of shares, and the sides.
 SPACES = {
+    '"left 40%"': ((0.4, 1), ("left",)),
+    '"about 1/3 right"': ((THIRD, THIRD), ("right",)),
+    '"lots of negative space at the top"': ((0.5, 1), ("top",)),
+    '"left and right"': (None, ("around",)),
     '"top and left"': (None, ("upper left",)),
     '"left two thirds"': ((2 / 3, 1), ("left",)),
     '"empty top third"': ((THIRD, 1), ("top",)),
@@ -366,6 +390,7 @@ def test_a_neutral_picture_is_neutral_and_daylight_and_neither_warm_nor_cool(int
 
 
 RATIOS = {
+    '"1:1 and 4:5"': [(1, 1), (0.8, 0.8)],
     '"portrait 4:5"': (0.8, 0.8),
     '"4:5, 1:1"': [(0.8, 0.8), (1, 1)],
     '"story"': (9 / 16, 9 / 16),
@@ -470,6 +495,8 @@ def test_light_that_says_no_direction_keeps_that_of_the_set(plan_of):
     ("written", "colour"),
     [
         ("dark walnut wood", "dark wood"),
+        ("light oak", "light wood"),
+        ("dark slate", "slate"),
         ("dark linen", "dark"),
         ("dark blue linen", "dark blue"),
         ("white plaster", "white"),

@@ -9,7 +9,8 @@ import pytest
 from PIL import ImageColor
 
 from auditor.colorimetry import colour_difference, css_colours, lab_from_hex
-from auditor.vocabulary.colours import CSS_CODES, REGIONS, colour_of_words, colours_of_words
+from auditor.vocabulary.colour_table import CSS_CODES, REGIONS
+from auditor.vocabulary.colours import colour_of_words, colours_of_words
 
 # Names of saturated colours, each with hues (degrees of CIELAB) that it must not contain.
 HUES = ("red", "orange", "yellow", "green", "blue", "purple")
