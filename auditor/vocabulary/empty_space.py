@@ -169,8 +169,8 @@ def listed_sides() -> tuple[Listed, ...]:
         Listed("either side", "left or right will do"),
         Listed(
             "around",
-            "spread all around the subject",
-            (*_ALSO_SIDES["around"], "all sides", "both sides"),
+            "on opposite sides, so that no side has clearly more",
+            (*_ALSO_SIDES["around"], "all sides", "both sides", "left and right"),
         ),
         Listed("none", "less than a tenth of the frame", _ALSO_SIDES["none"]),
     )
