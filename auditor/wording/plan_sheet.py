@@ -45,6 +45,9 @@ class Fact:
     note: str = ""
 
 
+MIRROR_FACT = Fact("Mirrored", Cell("the mirror image will do as well"))
+
+
 def light_label(hours: float) -> str:
     """The light's word in the frame."""
     return f"light {dial_text(hours)}"
