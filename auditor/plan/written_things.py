@@ -156,8 +156,11 @@ def read_element(value: object) -> object:
     # The first break after which all is a place: "cloth under the bowl, on the left".
     for found in _BREAK.finditer(text):
         name, place = text[: found.start()], text[found.end() :]
+        at, _, size = place.rpartition(",")
         if name and zone_of_place(place, None) is not None:
             return {"name": name, "at": place}
+        if name and zone_of_place(at, None) is not None and size_of_words(size) is not None:
+            return {"name": name, "at": at, "size": size.strip()}
     for pattern in (_NAME_AND_SIDE, _NAME_AND_BRACKETS):
         whole = pattern.fullmatch(text)
         if whole is not None and zone_of_place(whole["place"], None) is not None:
