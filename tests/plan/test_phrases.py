@@ -29,6 +29,7 @@ TECHNIQUES = {
     '"knolling"': ("grid",),
     '"three in a row"': ("row",),
     '"diagonal row"': ("diagonal row",),
+    '"three in a row, slanted"': ("diagonal row",),
     '"rule of thirds"': ("rule of thirds",),
     '"thirds"': ("rule of thirds",),
     '"Rule-of-Thirds"': ("rule of thirds",),
@@ -282,6 +283,8 @@ def test_sizes_of_the_subject(intent_of, form, written, meant):
         ("bottom right, tiny", "tiny", "lower right"),
         ("hero plate bottom right, small", "small", "lower right"),
         ("large, the kettle upper left", "large", "upper left"),
+        ("large bowl lower right", "large", "lower right"),
+        ("tart, upper right, small", "small", "upper right"),
     ],
 )
 def test_a_subject_in_one_text(intent_of, written, size, place):
@@ -434,6 +437,7 @@ RATIOS = {
     '"portrait 3:2"': (2 / 3, 2 / 3),
     '"4:5 landscape"': (1.25, 1.25),
     '"3:2 landscape"': (1.5, 1.5),
+    '"tall 3:2"': (2 / 3, 2 / 3),
     '"1:1 and 4:5"': [(1, 1), (0.8, 0.8)],
     '"portrait 4:5"': (0.8, 0.8),
     '"4:5, 1:1"': [(0.8, 0.8), (1, 1)],
