@@ -73,7 +73,7 @@ _NEGATION = re.compile(r"^(?:no|not|never|without|avoid)\b")
 _LARGE_PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|percent|per cent)")
 _KELVIN = re.compile(r"(\d+)\s*(?:k|kelvin)?")
 _DIAL = re.compile(r"(?:at )?(\d{1,2})(?:[:.h]\d{1,2})?(?:\s*(?:h|hours?|o'?clock))?")
-_HIGH = re.compile(r"(?:light )?(?:from )?(?:the )?(?:upper|top)[- ](left|right)(?: corner)?")
+_HIGH = re.compile(r"\b(?:upper|top)[- ](left|right)\b")
 _FULL = 100
 
 
@@ -95,7 +95,7 @@ def answer_to(kind: str, written: object) -> str | None:
     for pattern, answer in _ANSWERS.get(kind, ()):
         if re.fullmatch(pattern, phrase):
             return answer
-    if _FOCUS.search(phrase):
+    if _FOCUS.search(phrase) and kind != "a direction of light":  # sharp light is hard
         return NO_FOCUS
     if _NEGATION.search(phrase):
         return NO_COLOUR if kind == "a colour" else NO_NEGATION
@@ -126,7 +126,7 @@ def _kelvin(phrase: str) -> str | None:
 
 
 def _light(phrase: str) -> str | None:
-    if high := _HIGH.fullmatch(phrase):
+    if high := _HIGH.search(phrase):
         return (
             f'light from behind the subject stands at the top of the picture: write light = "back '
             f'{high[1]}"'

@@ -68,7 +68,8 @@ def read_subject(value: object) -> dict[str, object]:
     """Read a subject without a table: a place, a size, or both (``"large, upper right"``)."""
     if isinstance(value, str):
         found: dict[str, object] = {}
-        for part in _parts_of_subject(value):
+        parts = _parts_of_subject(value)
+        for part in parts[1:] if len(parts) > 1 and _is_name(parts[0]) else parts:
             said = _without_name(part)
             size = size_of_words(said)
             if size is not None and "size" not in found:
@@ -110,6 +111,16 @@ _SAYS_WHERE = word_set(
 )
 
 
+def _is_name(part: str) -> bool:
+    """Whether a text says what the subject is, and nothing else: "soup" of "soup, upper right"."""
+    words = plain_words(part).split()
+    if size_of_words(part) or zone_of_place(_without_name(part), None):
+        return False
+    says_where = any(word in _NO_NAME or wrong_words.nearest(word, _SAYS_WHERE) for word in words)
+    said = wrong_words.instead(wrong_words.PLACE, part)
+    return not says_where and said.startswith(wrong_words.PLACE.what)
+
+
 def _parts_of_subject(text: str) -> list[str]:
     """The place and the size in a text: ``"large, upper right"``, ``"small in the centre"``."""
     if zone_of_place(text, None) or size_of_words(text):
@@ -117,7 +128,7 @@ def _parts_of_subject(text: str) -> list[str]:
     words = text.split()
     for cut in range(1, len(words)):
         first, last = " ".join(words[:cut]), " ".join(words[cut:])
-        if size_of_words(first.strip(",;")) and zone_of_place(last, None):
+        if size_of_words(first.strip(",;")) and zone_of_place(_without_name(last), None):
             return [first.strip(",;"), last]
     return _AND.split(text)
 
@@ -156,8 +167,11 @@ def read_element(value: object) -> object:
     # The first break after which all is a place: "cloth under the bowl, on the left".
     for found in _BREAK.finditer(text):
         name, place = text[: found.start()], text[found.end() :]
+        at, _, size = place.rpartition(",")
         if name and zone_of_place(place, None) is not None:
             return {"name": name, "at": place}
+        if name and zone_of_place(at, None) is not None and size_of_words(size) is not None:
+            return {"name": name, "at": at, "size": size.strip()}
     for pattern in (_NAME_AND_SIDE, _NAME_AND_BRACKETS):
         whole = pattern.fullmatch(text)
         if whole is not None and zone_of_place(whole["place"], None) is not None:

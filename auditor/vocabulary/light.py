@@ -99,7 +99,7 @@ _QUALITIES = word_set(
     "soft diffused diffuse hard harsh natural daylight window sunlight dappled moody bright even "
     "artificial flash sun sunny gentle flat morning afternoon evening north northern softbox "
     "goldenhour winter summer spring autumn hazy cloudy overcast setting rising sunset sunrise "
-    "ambient studio strobe indirect bounced reflected candle candlelight lamp"
+    "ambient studio strobe indirect bounced reflected candle candlelight lamp sharp crisp"
 )
 # These say nothing of light unless another word does.
 _DEGREES_OF = word_set("strong big large small single low high late early very slightly")

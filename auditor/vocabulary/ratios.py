@@ -64,14 +64,16 @@ FORMATS = (
 )
 _FILLERS = frozenset({"format", "orientation", "crop", "a"})
 _FORMATS = by_form(FORMATS)
-_ORIENTATION = r"(?:portrait|landscape|vertical|horizontal|upright|square|story|reel|crop|format)"
+_ORIENTATION = (
+    r"(?:portrait|landscape|vertical|horizontal|upright|tall|wide|square|story|reel|crop|format)"
+)
 _PROPORTION = re.compile(
     rf"(?:{_ORIENTATION}\s*,?\s*\(?)?"
     r"(\d+(?:[.,]\d+)?)\s*(?:[:x×/-]|by|to)\s*(\d+(?:[.,]\d+)?)"
     rf"\)?(?:\s*,?\s*\(?{_ORIENTATION}\)?)?"
 )
-_TALLER = re.compile(r"\b(?:portrait|vertical|upright)\b")
-_WIDER = re.compile(r"\b(?:landscape|horizontal)\b")
+_TALLER = re.compile(r"\b(?:portrait|vertical|upright|tall)\b")
+_WIDER = re.compile(r"\b(?:landscape|horizontal|wide)\b")
 _SQUARE = re.compile(r"\bsquare\b")
 _DECIMAL = re.compile(r"\d+[.,]\d+")
 

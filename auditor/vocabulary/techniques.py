@@ -109,6 +109,8 @@ PLANNED_TECHNIQUES = (
             "things on a diagonal",
             "diagonal three in a row",
             "slanted row",
+            "three in a slanted row",
+            "three in a row slanted",
             "diagonal arrangement",
             "diagonal line of three",
             "diagonal composition",

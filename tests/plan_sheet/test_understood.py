@@ -22,6 +22,8 @@ def test_each_shot_is_one_line_with_what_was_understood(plan_of):
             [[shot]]
             name = "tea"
             light = "right"
+            negative_space = "none"
+            mirrored = true
             [set]
             overhead = "at least 2"
             """
@@ -36,7 +38,10 @@ def test_each_shot_is_one_line_with_what_was_understood(plan_of):
         "light back left (9:45 to 11:15)",
         "palette deep red #5e1c27, peru #e08a1e",
     ]
-    assert second == "2 tea: light right (2:15 to 3:45)"
+    assert (
+        second
+        == "2 tea: light right (2:15 to 3:45); empty space none; mirror image will do as well"
+    )
     assert rules == "For the set: Overhead: at least 2"
 
 
