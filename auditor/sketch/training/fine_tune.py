@@ -23,12 +23,13 @@ from auditor.sketch.training.train import DEEP_WEIGHT, loss_of, save, say
 
 # The first layers know strokes already; that they stay as they are saves half of the time.
 N_FROZEN_BLOCKS = 4
-BATCH, PEAK_RATE, WARM_STEPS = 8, 3e-4, 15  # our choice, no source
+BATCH, WARM_STEPS = 8, 15  # our choice, no source
 AVERAGE_DECAY = 0.98  # of the weights: there are a few hundred steps
 SAVED_EVERY_S = 120.0
 
 
-def fine_tune(start: Path, out: Path, files: Sequence[Path], seconds: float, seed: int) -> None:
+def fine_tune(start: Path, out: Path, files: Sequence[Path], seconds: float, seed: int,
+              peak_rate: float) -> None:  # fmt: skip
     """Train on for a given time; what was learned is written every two minutes and at the end."""
     torch.manual_seed(seed)
     torch.set_num_threads(1)
@@ -40,13 +41,13 @@ def fine_tune(start: Path, out: Path, files: Sequence[Path], seconds: float, see
         layer.requires_grad_(requires_grad=False)
     learned = {name: p for name, p in network.named_parameters() if p.requires_grad}
     average = {name: value.detach().clone() for name, value in learned.items()}
-    optimiser = torch.optim.AdamW(learned.values(), PEAK_RATE, weight_decay=0.0)
+    optimiser = torch.optim.AdamW(learned.values(), peak_rate, weight_decay=0.0)
     batches = _batches(*read_examples(files), np.random.default_rng(seed))
     begun = saved = time.monotonic()
     n_steps, recent = 0, 0.0
     while (passed := time.monotonic() - begun) < seconds:
         rate = 0.5 + 0.5 * math.cos(math.pi * passed / seconds)
-        optimiser.param_groups[0]["lr"] = PEAK_RATE * rate * min(1.0, (n_steps + 1) / WARM_STEPS)
+        optimiser.param_groups[0]["lr"] = peak_rate * rate * min(1.0, (n_steps + 1) / WARM_STEPS)
         loss = _step(network, optimiser, *next(batches))
         n_steps += 1
         decay = min(AVERAGE_DECAY, n_steps / (n_steps + 10))
@@ -104,8 +105,10 @@ def main() -> None:
     parser.add_argument("examples", type=Path, nargs="+")
     parser.add_argument("--seconds", type=float, default=1200.0)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--peak-rate", type=float, default=3e-4, help="of learning")
     given = parser.parse_args()
-    fine_tune(given.start, given.out, given.examples, given.seconds, given.seed)
+    settings = given.seconds, given.seed, given.peak_rate
+    fine_tune(given.start, given.out, given.examples, *settings)
 
 
 if __name__ == "__main__":

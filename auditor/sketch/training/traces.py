@@ -41,8 +41,23 @@ def left_over(size: tuple[float, float], width: float, rng: Generator) -> NDArra
     elif kind < 0.46:
         left = int(rng.integers(2)) * (DRAWN_PX - 40)
         draw.line((left + 20, 60, left + 20, DRAWN_PX - 80), fill=255, width=round(width))
+    elif kind < 0.66:
+        for _ in range(int(rng.integers(1, 4))):
+            _neighbours_end(draw, max(1, round(width)), rng)
     lines: NDArray[np.float32] = np.asarray(image, np.float32) / np.float32(255)
     return lines
+
+
+def _neighbours_end(draw: ImageDraw.ImageDraw, width: int, rng: Generator) -> None:
+    """The end of something outside: a short line, straight or bent, that the canvas cuts off."""
+    along = rng.uniform(0, DRAWN_PX)
+    ends = [(along, rng.uniform(-6, 4))]
+    for _ in range(int(rng.integers(1, 3))):
+        ends.append((ends[-1][0] + rng.normal(0, 25), ends[-1][1] + rng.uniform(4, 26)))
+    side = int(rng.integers(4))
+    if side > 1:
+        ends = [(x, DRAWN_PX - y) for x, y in ends]
+    draw.line([(y, x) if side % 2 else (x, y) for x, y in ends], fill=255, width=width)
 
 
 def _printed(draw: ImageDraw.ImageDraw, tone: int, rng: Generator) -> None:
