@@ -30,6 +30,9 @@ EVERYWHERE = np.ones((3, 3))  # pixels touch at their corners, too
 # From this overlap with an ellipse on, an outline is an oval, whatever it is taken to be (a square
 # has 0.86 by geometry, an oval drawn by hand 0.95 and more).
 LEAST_ELLIPSE_OVERLAP = 0.95
+# A level oval flatter than this says itself how flat circles are: few of those that the network
+# learned from were flatter than half.
+FLAT, LEVEL_DEG = 0.45, 15.0
 _SHAPES = {Shape.OVAL: "oval", Shape.SIDE_VIEW: "side view", Shape.CLOTH: "cloth"}
 
 
@@ -64,6 +67,9 @@ def find_things(labels: LabelledInk) -> Iterator[LabelledThing]:
             continue
         shape, ratio, angle_deg = _shape(region, labels)
         found = np.maximum(labels["subject"], labels["supporting"])[region]
+        squash = float(labels["squash"][region].mean())
+        if ratio is not None and ratio < FLAT and abs(angle_deg or 0.0) < LEVEL_DEG:
+            squash = ratio
         yield LabelledThing(
             DrawnThing(
                 described.centroid,
@@ -77,7 +83,7 @@ def find_things(labels: LabelledInk) -> Iterator[LabelledThing]:
             int(region.sum()),
             float(labels["subject"][region].sum()),
             float(labels["shows angle"][region].mean()),
-            float(labels["squash"][region].mean()),
+            squash,
         )
 
 
