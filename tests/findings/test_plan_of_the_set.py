@@ -7,11 +7,12 @@ from auditor.comparison.set_rules import JudgedRule
 from auditor.findings.codes import FindingCode, is_breaking
 from auditor.findings.gathering import gather_findings
 from auditor.plan.shot_plan import PlannedRule
-from auditor.values import Angle, Clock, Words
+from auditor.values import Angle, Clock, Colours, Words
 from auditor.vocabulary.how_many import how_many
 from tests.findings.audited import audited, followed, lines_of, missed
 
 LOW = missed("camera_elevation", Angle(70.0), Angle(46.0), -24.0, 10.0)
+DARK = missed("surface", Colours(("#b3aa9c",)), Colours(("#726b61",)), 22.2, 10.0)
 SIDE = missed("light", Clock(10.5), Clock(1.8), 3.3, 1.0)
 
 
@@ -78,6 +79,14 @@ def test_what_is_on_purpose_may_leave_the_set():
     assert [(finding.code, finding.files) for finding in found] == [
         (FindingCode.SET_OUTLIER, ("1.jpg",))
     ]
+
+
+def test_what_is_on_purpose_excuses_the_exposure_that_causes_it_and_no_other():
+    dark = followed("exposure", "EV", ("0.jpg", -0.1, -1.2))
+    assert gather_findings(audited({0: [meant(DARK)]}, quantities=(dark,))) == ()
+    light = followed("exposure", "EV", ("0.jpg", 2.3, 1.2))
+    found = gather_findings(audited({0: [meant(DARK)]}, quantities=(light,)))
+    assert [finding.quantity for finding in found] == ["exposure"]
 
 
 def test_a_reason_for_one_quantity_does_not_excuse_another():
