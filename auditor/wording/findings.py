@@ -69,6 +69,7 @@ class _Lookup:
 
     def __init__(self, record: AuditRecord) -> None:
         self.pictures: Mapping[str, PictureRecord] = {p.file: p for p in record.images}
+        self.assumed_of = {shot.name: shot.assumed for shot in record.shots}
         self.numbers = {picture.file: n for n, picture in enumerate(record.images, start=1)}
         self.quantities = {q.quantity: q for q in record.series.quantities}
         self.temperature_clusters = record.series.colour_temperature_clusters
@@ -191,7 +192,9 @@ def _doubtful_match(finding: FindingRecord, lookup: _Lookup) -> str:
     if n > 1:
         return f"It is not certain which shots {n} pictures are of, the least certain first"
     plan = lookup.picture(finding).plan
-    return "" if plan is None or plan.assumed is None else assumed_sentence(plan, finding.files[0])
+    if plan is None or plan.assumed is None:
+        return ""
+    return assumed_sentence(plan, lookup.assumed_of[plan.shot])
 
 
 def _often_missed(finding: FindingRecord, _: _Lookup) -> str:
@@ -288,7 +291,7 @@ SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.SET_OUTLIER: _set_outlier,
     FindingCode.TEMPERATURE_GROUP: _temperature_group,
     FindingCode.BORDER: _border,
-    FindingCode.UNPLANNED: lambda finding, _: unplanned_sentence(finding),
+    FindingCode.UNPLANNED: lambda finding, at: unplanned_sentence(finding, at.assumed_of),
     FindingCode.DOUBTFUL_MATCH: _doubtful_match,
     FindingCode.FITS_OTHER_SHOT: lambda finding, _: fits_other_sentence(finding),
     FindingCode.CLAIMED_TWICE: lambda finding, _: claimed_twice_sentence(finding),
