@@ -24,6 +24,8 @@ LEAST_SURE = 0.8
 # Of a miss without a distance (a side, a direction): graver than a slight miss, less grave than a
 # plain one. Unit: tolerances.
 SEVERITY_OF_WORD = 1.5
+# The rule for which every picture counts, so that none is more to blame than another.
+EVERY_PICTURE = "pictures"
 # Quantities in which missing the plan and leaving the set are one fact with one cause.
 ONE_CAUSE = frozenset({"colour_temperature", "light"})
 
@@ -83,7 +85,7 @@ def broken_rules(rules: Sequence[JudgedRule]) -> Iterator[Finding]:
         accepted, n = judged.rule.accepted, float(len(judged.pairs or judged.files))
         yield Finding(
             FindingCode.SET_RULE,
-            judged.files,
+            () if judged.rule.name == EVERY_PICTURE else judged.files,
             severity=n if accepted is None else abs(accepted.beyond(n)),
             value=n,
             expected=Words(judged.rule.words),

@@ -61,7 +61,6 @@ KINDS: dict[FindingCode, str] = {
 PAIR = 2
 # Of two pictures, the sentence of such a finding stands beside the first and names the second.
 ABOUT_PAIRS = frozenset({FindingCode.SAME_FILE, FindingCode.NEARLY_THE_SAME, FindingCode.CROPPED})
-MOST_NAMED_ON_A_LINE = 20  # names of files that a terminal still shows readably
 
 
 class _Lookup:
@@ -121,22 +120,6 @@ def finding_messages(record: AuditRecord) -> list[str]:
     """The sentence of each finding of a record, in their order; without the pictures' names."""
     lookup = _Lookup(record)
     return [SENTENCES[finding.code](finding, lookup) for finding in record.findings]
-
-
-def attention_lines(record: AuditRecord) -> list[str]:
-    """All findings as plain lines with the names of their pictures, the gravest first."""
-    return [_line(finding) for finding in record.findings]
-
-
-def _line(finding: FindingRecord) -> str:
-    if finding.code is FindingCode.UNREADABLE_FOLDER or not finding.files:
-        return finding.message
-    if is_of_one_picture(finding):
-        return f"{one_line(finding.files[0])}: {finding.message}"
-    named = ", ".join(one_line(file) for file in finding.files[:MOST_NAMED_ON_A_LINE])
-    rest = max(0, len(finding.files) - MOST_NAMED_ON_A_LINE)
-    more = f" and {rest} more" if rest else ""
-    return f"{finding.message}: {named}{more}"
 
 
 def is_of_one_picture(finding: FindingRecord) -> bool:

@@ -9,7 +9,7 @@ from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.record.plan_records import PicturePlanRecord, RankRecord
 from auditor.safe_text import file_pattern, quoted
 from auditor.vocabulary.counts import count
-from auditor.wording.numbers import percent
+from auditor.wording.numbers import certainty, percent
 
 LEAST_NAMED = 0.01  # probability from which on a second guess is worth a word (our choice)
 MOST_IN_A_KEY = 4  # pictures in a line to be copied; beyond, a command writes it (our choice)
@@ -65,7 +65,7 @@ def assumed_sentence(plan: PicturePlanRecord, files: Sequence[str]) -> str:
         else f"`{MATCH_COMMAND}` writes all pictures of the shot into the plan."
     )
     return (
-        f"Taken for “{plan.shot}” by what it shows ({percent(plan.assumed.probability)} sure"
+        f"Taken for “{plan.shot}” by what it shows ({certainty(plan.assumed.probability)} sure"
         f"{guess and '; '}{guess}). {how}"
     )
 
@@ -109,7 +109,7 @@ def shot_note(plan: PicturePlanRecord) -> str:
     """What stands beside a picture in the list of shots; empty for one of many that is named."""
     notes = []
     if plan.assumed is not None:
-        notes.append(f"assumed, {percent(plan.assumed.probability)} sure")
+        notes.append(f"assumed, {certainty(plan.assumed.probability)} sure")
     if plan.rank is not None and plan.rank.place == 1:
         notes.append("keeps it best, with another" if plan.rank.is_shared else "keeps it best")
     return "; ".join(notes)

@@ -52,11 +52,13 @@ def test_what_is_said_of_missed_rules():
     found = with_rules(
         rule("landscape", "2", Verdict.MISSED),
         rule("overhead", "at least 2", Verdict.MISSED, ("1.jpg",)),
+        rule("pictures", "3", Verdict.MISSED, tuple(f"{n}.jpg" for n in range(5))),
         rule("neighbours", "different angles", Verdict.MISSED, files, pairs),
     )
     assert lines_of(found) == [
         "No picture in landscape format, 2 planned.",
-        ("2 pairs of neighbours are seen from one camera angle: 0.jpg, 1.jpg, 3.jpg, 4.jpg"),
+        "5 pictures in the set, 3 planned.",
+        ("2 pairs of neighbours are seen from one camera angle: 0.jpg and 1.jpg; 3.jpg and 4.jpg"),
         "1 picture overhead, at least 2 planned: 1.jpg",
     ]
 
