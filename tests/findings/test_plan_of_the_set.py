@@ -9,7 +9,7 @@ from auditor.findings.gathering import gather_findings
 from auditor.plan.shot_plan import PlannedRule
 from auditor.values import Angle, Clock, Colours, Words
 from auditor.vocabulary.how_many import how_many
-from tests.findings.audited import audited, followed, lines_of, missed
+from tests.findings.audited import audited, followed, lines_of, missed, record_of
 
 LOW = missed("camera_elevation", Angle(70.0), Angle(46.0), -24.0, 10.0)
 DARK = missed("surface", Colours(("#b3aa9c",)), Colours(("#726b61",)), 22.2, 10.0)
@@ -85,10 +85,13 @@ def test_what_is_on_purpose_may_leave_the_set():
 
 def test_what_is_on_purpose_excuses_the_exposure_that_causes_it_and_no_other():
     dark = followed("exposure", "EV", ("0.jpg", -0.1, -1.2))
-    assert gather_findings(audited({0: [meant(DARK)]}, quantities=(dark,))) == ()
+    excused = audited({0: [meant(DARK)]}, quantities=(dark,))
+    assert gather_findings(excused) == ()
+    assert "leaves the set" not in " ".join(record_of(excused).headline)
     light = followed("exposure", "EV", ("0.jpg", 2.3, 1.2))
-    found = gather_findings(audited({0: [meant(DARK)]}, quantities=(light,)))
-    assert [finding.quantity for finding in found] == ["exposure"]
+    too_light = audited({0: [meant(DARK)]}, quantities=(light,))
+    assert [finding.quantity for finding in gather_findings(too_light)] == ["exposure"]
+    assert "leaves the set" in " ".join(record_of(too_light).headline)
 
 
 def test_a_reason_for_one_quantity_does_not_excuse_another():
