@@ -129,7 +129,7 @@ def run() -> None:
 def _summarise(record: AuditRecord, directory: Path) -> None:
     from auditor.output.report_folder import PAGE_FILE
     from auditor.vocabulary.counts import count
-    from auditor.wording.findings import attention_lines
+    from auditor.wording.attention import attention_lines
 
     for remark in record.plan_remarks:
         say(f"{record.plan}: {remark}")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from auditor.advice.cropping import best_crop
+from auditor.comparison.exposure_cause import is_explained
 from auditor.comparison.item import ComparedItem, Verdict
 from auditor.geometry import Box
 from auditor.measurements.measured_photograph import MeasuredPhotograph
@@ -84,7 +85,7 @@ def advise(
         None if has_border else _crop(measured, shot, items, tolerances),
         None if has_border else _rotation(measured, series),
         _colour_temperature(measured, items, series),
-        _exposure(measured, series),
+        _exposure(measured, items, series),
     )
     return tuple(advice for advice in found if advice is not None)
 
@@ -165,9 +166,13 @@ def _shift_to_plan(item: ComparedItem, off_set: float | None) -> float:
     return -off_plan
 
 
-def _exposure(measured: MeasuredPhotograph, series: Series) -> Advice | None:
+def _exposure(
+    measured: MeasuredPhotograph, items: Sequence[ComparedItem], series: Series
+) -> Advice | None:
     deviation = _deviation(series, "exposure", measured.file)
     if deviation is None:
+        return None
+    if any(item.on_purpose and is_explained(item, deviation) for item in items):
         return None
     unit = QUANTITIES["exposure"].unit
     return Advice(AdviceKind.EXPOSURE, -deviation, unit, rejoins=("exposure",))

@@ -8,7 +8,7 @@ show bear it out.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import UTC, datetime
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,8 +32,9 @@ def seconds_of(pictures: Sequence[MeasuredPhotograph]) -> NDArray[np.float64]:
 
 
 def _seconds(taken: str | None) -> float:
+    """The camera's clock as it stood: not by the zone of this machine, whose clock may jump."""
     try:
-        return datetime.fromisoformat(taken or "").replace(tzinfo=None).timestamp()
+        return datetime.fromisoformat(taken or "").replace(tzinfo=UTC).timestamp()
     except (ValueError, OverflowError, OSError):
         return np.nan
 

@@ -25,16 +25,13 @@ from auditor.comparison.verdicts import (
 )
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan.shot_plan import Plan, PlannedRule
+from auditor.quantities.set_rules import HERO_TIMES
 from auditor.runs.outcome import RefusedPicture
 from auditor.vocabulary.camera_angle import CAMERA_WORDS, ELEVATION_WORDS
 
 Picture = MeasuredPhotograph | RefusedPicture
 _Counts = Callable[[MeasuredPhotograph], Verdict]
 
-# A hero is the picture in which the subject is large beside the other pictures: by so many times
-# the share of the frame that it has in the median picture of the set. 1.5 times the share is 1.2
-# times as wide and high, a step nearer that is seen in a row of pictures (our choice, no source).
-HERO_TIMES = 1.5
 # From so many pictures on there are others to be large beside.
 LEAST_PICTURES_FOR_HERO = 3
 # Width over height of a picture that is taken for square: within a fiftieth of 1, as the tolerance

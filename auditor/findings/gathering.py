@@ -37,7 +37,8 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
 
     What one cause explains is one finding: a quantity that many pictures miss, a group of pictures
     of another colour temperature, a picture that misses its plan and leaves the set alike. What is
-    off its plan on purpose may leave the set in the same quantity.
+    off its plan on purpose may leave the set in the same quantity, or in the exposure that causes
+    it.
     """
     series = audited.series
     missed = misses_by_quantity(audited.planned)
@@ -48,7 +49,7 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
         if not is_often(misses)
         for miss in misses
     ]
-    explained = on_purpose(audited.planned)
+    explained = on_purpose(audited.planned, leaving)
     explained |= {pair for finding in single for pair in _explained_by(finding)}
     groups = list(group_findings(series, explained))
     explained |= {(file, TEMPERATURE) for finding in groups for file in finding.files}

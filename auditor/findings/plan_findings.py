@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from auditor.colorimetry import lab_from_hex
+from auditor.comparison.exposure_cause import is_explained
 from auditor.comparison.item import ComparedItem, Verdict
 from auditor.comparison.matching import Assumed, Matches
 from auditor.comparison.set_rules import JudgedRule
 from auditor.findings.audited_set import PlannedPicture
 from auditor.findings.codes import FindingCode
-from auditor.findings.exposure_cause import exposure_explains
 from auditor.findings.finding import Finding
 from auditor.findings.set_findings import Leaving
-from auditor.values import Colours, Words
+from auditor.values import Words
 
 # From so many pictures on a miss is a habit of the shoot, no longer one picture's fault (common
 # practice, no source).
@@ -25,9 +24,10 @@ LEAST_SURE = 0.8
 # Of a miss without a distance (a side, a direction): graver than a slight miss, less grave than a
 # plain one. Unit: tolerances.
 SEVERITY_OF_WORD = 1.5
+# The rule for which every picture counts, so that none is more to blame than another.
+EVERY_PICTURE = "pictures"
 # Quantities in which missing the plan and leaving the set are one fact with one cause.
 ONE_CAUSE = frozenset({"colour_temperature", "light"})
-GROUNDS = frozenset({"background", "surface"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,7 @@ def broken_rules(rules: Sequence[JudgedRule]) -> Iterator[Finding]:
         accepted, n = judged.rule.accepted, float(len(judged.pairs or judged.files))
         yield Finding(
             FindingCode.SET_RULE,
-            judged.files,
+            () if judged.rule.name == EVERY_PICTURE else judged.files,
             severity=n if accepted is None else abs(accepted.beyond(n)),
             value=n,
             expected=Words(judged.rule.words),
@@ -93,14 +93,17 @@ def broken_rules(rules: Sequence[JudgedRule]) -> Iterator[Finding]:
         )
 
 
-def on_purpose(planned: Mapping[str, PlannedPicture]) -> set[tuple[str, str]]:
-    """File and quantity of each item that is off its plan on purpose."""
-    return {
-        (file, item.quantity)
-        for file, picture in planned.items()
-        for item in picture.items
-        if item.on_purpose
-    }
+def on_purpose(planned: Mapping[str, PlannedPicture], leaving: Leaving) -> set[tuple[str, str]]:
+    """File and quantity of each item that is off on purpose, and of an exposure that causes it."""
+    found = set()
+    for file, picture in planned.items():
+        deviation = _exposure_deviation(file, leaving)
+        for item in picture.items:
+            if item.on_purpose:
+                found.add((file, item.quantity))
+                if is_explained(item, deviation):
+                    found.add((file, "exposure"))
+    return found
 
 
 def _unplanned(file: str, guess: Assumed | None) -> Finding:
@@ -172,8 +175,7 @@ def finding_of_miss(miss: Miss, leaving: Leaving) -> Finding:
     item = miss.item
     outlier = leaving.get((miss.file, item.quantity))
     joined = outlier if item.quantity in ONE_CAUSE and item.difference is not None else None
-    exposure = leaving.get((miss.file, "exposure"))
-    deviation = None if exposure is None else exposure.deviation
+    deviation = _exposure_deviation(miss.file, leaving)
     return Finding(
         FindingCode.MISSED,
         (miss.file,),
@@ -189,17 +191,11 @@ def finding_of_miss(miss: Miss, leaving: Leaving) -> Finding:
         unit=item.unit,
         set_centre=None if joined is None else joined.centre,
         set_deviation=None if joined is None else joined.deviation,
-        explained_by_exposure_ev=deviation if _is_explained(item, deviation) else None,
+        explained_by_exposure_ev=deviation if is_explained(item, deviation) else None,
     )
 
 
-def _is_explained(item: ComparedItem, exposure_ev: float | None) -> bool:
-    """Whether background or surface misses its colour because of the picture's exposure."""
-    if exposure_ev is None or item.quantity not in GROUNDS or item.tolerance is None:
-        return False
-    planned, measured = item.planned, item.measured
-    if not isinstance(planned, Colours) or not isinstance(measured, Colours):
-        return False
-    found = lab_from_hex(measured.hexes[0])
-    wanted = [lab_from_hex(colour) for colour in planned.hexes]
-    return exposure_explains(wanted, found, exposure_ev, item.tolerance)
+def _exposure_deviation(file: str, leaving: Leaving) -> float | None:
+    """How much lighter a picture is than the set, in EV; None if it does not leave it in that."""
+    exposure = leaving.get((file, "exposure"))
+    return None if exposure is None else exposure.deviation

@@ -70,7 +70,8 @@ def _faults_of_shot(
     reasons = shot.get("on_purpose")
     for key in reasons if isinstance(reasons, dict) else ():
         here = (*path, "on_purpose", key)
-        if key in _KEYS and key not in shot and key not in series:
+        # An empty list plans nothing, also where it takes back what [series] plans.
+        if key in _KEYS and shot.get(key, series.get(key)) in (None, []):
             yield here, f"{key} is not planned for this shot, so it cannot be missed"
         if key in _TABLES and isinstance(shot.get(key), dict) and "on_purpose" in shot[key]:
             other = key_as_written((*path, key, "on_purpose"))

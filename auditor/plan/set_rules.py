@@ -13,6 +13,7 @@ from auditor.plan.shot_plan import PlannedRule
 from auditor.plan.toml_lines import KeyPath
 from auditor.plan.written_values import shown
 from auditor.vocabulary.camera_angle import ELEVATION_WORDS
+from auditor.vocabulary.counts import count
 
 FORMATS = ("portrait", "landscape", "square")
 ANGLES = tuple(words.replace(" ", "_").replace("-", "_") for words in ELEVATION_WORDS)
@@ -42,7 +43,7 @@ def set_faults(data: dict[str, Any]) -> Iterator[tuple[KeyPath, str]]:
     if isinstance(shots, list) and len(shots) > most:
         yield (
             ("set", "pictures"),
-            f"there are {len(shots)} shots, each with a picture, and {_pictures(most)} here",
+            f"there are {len(shots)} shots, each with a picture, and {count(most, 'picture')} here",
         )
     for keys in _APART:
         given = [key for key in keys if key in counts]
@@ -51,12 +52,8 @@ def set_faults(data: dict[str, Any]) -> Iterator[tuple[KeyPath, str]]:
             asked = " and ".join(f"{key} = {shown(data['set'][key])}" for key in given)
             yield (
                 ("set", given[-1]),
-                f"{asked} ask for {_pictures(least)} at least, and there are {most} at most",
+                f"{asked} ask for {count(least, 'picture')} at least, and there are {most} at most",
             )
-
-
-def _pictures(number: int) -> str:
-    return f"{number} picture" + ("" if number == 1 else "s")
 
 
 def _counts(table: object) -> dict[str, Accepted]:

@@ -9,7 +9,7 @@ from pathlib import Path, PurePosixPath
 
 from auditor.photograph.folder import printable_name
 from auditor.plan.file_patterns import same_letters
-from auditor.safe_text import one_line
+from auditor.safe_text import file_pattern, one_line
 
 LEAST_LETTERS = 3  # in a row, of a file's name that says something (IMG_0412 does not)
 _NUMBERED = re.compile(r"^\d{2,}\s+(?=.*[^\W\d_])")
@@ -62,23 +62,15 @@ def patterns(paths: Sequence[Path]) -> list[str]:
     The name alone where it is the only one of its kind, else its path below the folder that all
     share.
     """
-    names = [_as_pattern(path.name) for path in paths]
+    names = [file_pattern(printable_name(path.name)) for path in paths]
     common = os.path.commonpath([path.absolute().parent for path in paths]) if paths else ""
     taken: set[str] = set()
     chosen = []
     for path, name in zip(paths, names, strict=True):
         pattern = name
         if sum(same_letters(other) == same_letters(name) for other in names) > 1:
-            pattern = _as_pattern(path.absolute().relative_to(common).as_posix())
+            below = path.absolute().relative_to(common).as_posix()
+            pattern = file_pattern(printable_name(below))
         chosen.append("" if same_letters(pattern) in taken else pattern)
         taken.add(same_letters(pattern))
     return chosen
-
-
-def _as_pattern(file: str) -> str:
-    """A name with a wildcard where a plan could not have the character itself."""
-    shown = printable_name(file).replace("\\", "?")
-    shown = "".join(one if one.isprintable() else "?" for one in shown)
-    stripped = shown.strip()
-    left = len(shown) - len(shown.lstrip())
-    return "?" * left + stripped + "?" * (len(shown) - left - len(stripped))

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from auditor.plan_draft.draft import Entry, PlanDraft, Remarked, ShotDraft, TomlValue
 from auditor.plan_draft.phrases import entry_comment
-from auditor.safe_text import one_line
+from auditor.safe_text import one_line, quoted
 
 # A line that is longer does not fit beside another window; lists are then written item by item.
 # Unit: characters (common practice, no source).
@@ -18,15 +18,6 @@ MOST_COLUMNS = 100
 LAST_COMMON_COLUMN = 60
 PLACE_DECIMALS = 2  # of a position in the frame: 0.01 is less than anybody sees
 _INDENT = "    "
-_ESCAPES = {
-    '"': '\\"',
-    "\\": "\\\\",
-    "\b": "\\b",
-    "\t": "\\t",
-    "\n": "\\n",
-    "\f": "\\f",
-    "\r": "\\r",
-}
 
 
 def toml_text(draft: PlanDraft) -> str:
@@ -39,12 +30,6 @@ def toml_text(draft: PlanDraft) -> str:
         blocks.append("\n".join(["[series]", *_lines(draft.series)]))
     blocks += [_shot(shot) for shot in draft.shots]
     return "\n\n".join(blocks) + "\n"
-
-
-def quoted(text: str) -> str:
-    """Text as a TOML string: whatever is in it, it stays one string on one line."""
-    valid = text.encode("utf-8", "replace").decode("utf-8")
-    return '"' + "".join(_escaped(character) for character in valid) + '"'
 
 
 def value_text(value: TomlValue) -> str:
@@ -113,12 +98,3 @@ def _comment(text: str) -> str:
 
 def _braced(parts: Iterable[str], braces: str) -> str:
     return f"{braces[0]} {', '.join(parts)} {braces[1]}"
-
-
-def _escaped(character: str) -> str:
-    if character in _ESCAPES:
-        return _ESCAPES[character]
-    if character.isprintable():
-        return character
-    code = ord(character)
-    return f"\\u{code:04x}" if code <= 0xFFFF else f"\\U{code:08x}"

@@ -10,7 +10,7 @@ from auditor.runs.outcome import RefusedPicture
 from auditor.safe_text import one_line
 from auditor.vocabulary.counts import count
 from auditor.wording.matches import second_guess
-from auditor.wording.numbers import percent
+from auditor.wording.numbers import certainty, percent
 
 
 def remark_of(file: str, guess: Assumed) -> str:
@@ -49,7 +49,7 @@ def _left_over(file: str, guess: Assumed | None, refused: Sequence[RefusedPictur
 
 def _how_sure(guess: Assumed) -> str:
     second = second_guess(guess.second, guess.second_probability)
-    return f"{percent(guess.probability)} sure{second and '; '}{second}"
+    return f"{certainty(guess.probability)} sure{second and '; '}{second}"
 
 
 def summary_of(written: Sequence[str]) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import tomllib
 from collections.abc import Mapping, Sequence
@@ -11,6 +10,7 @@ from pathlib import Path
 
 from auditor.errors import Fault, InvalidPlanError
 from auditor.plan.toml_lines import KeyPath, locate_keys
+from auditor.safe_text import quoted
 
 LONGEST_LINE = 100  # characters, from which on each picture has its own line
 _INDENT = re.compile(r"[ \t]*")
@@ -103,10 +103,10 @@ def _indent(lines: Sequence[str], places: Mapping[KeyPath, int], number: int) ->
 
 def _written(files: NamedFiles, indent: str) -> list[str]:
     """The lines of ``files``, with its remarks above."""
-    quoted = [json.dumps(pattern, ensure_ascii=False) for pattern in files.patterns]
+    patterns = [quoted(pattern) for pattern in files.patterns]
     remarks = [f"{indent}# {remark}" for remark in files.remarks]
-    in_one = f"{indent}files = [{', '.join(quoted)}]"
-    if len(in_one) <= LONGEST_LINE or len(quoted) == 1:
+    in_one = f"{indent}files = [{', '.join(patterns)}]"
+    if len(in_one) <= LONGEST_LINE or len(patterns) == 1:
         return [*remarks, in_one]
-    items = [f"{indent}    {one}," for one in quoted]
+    items = [f"{indent}    {one}," for one in patterns]
     return [*remarks, f"{indent}files = [", *items, f"{indent}]"]

@@ -21,10 +21,11 @@ def facts_of(shot: Shot, *, with_files: bool = True) -> tuple[Fact, ...]:
     facts = [*_composition(intent), *_supporting(intent), *_circumstances(intent)]
     if intent.without:
         facts.append(words.without_fact([(one.name or "", _place(one)) for one in intent.without]))
-    if intent.mirrored:
-        facts.append(words.MIRROR_FACT)
     if shot.on_purpose:
-        facts.append(words.on_purpose_fact([purpose.reason for purpose in shot.on_purpose]))
+        reasons = [
+            (words.purpose_of(one.quantities, one.element), one.reason) for one in shot.on_purpose
+        ]
+        facts.append(words.on_purpose_fact(reasons))
     if shot.files and with_files:
         facts.append(words.files_fact(shot.files))
     return tuple(facts)

@@ -10,6 +10,11 @@ from auditor.quantities.registry import SetRule
 LEAST_PICTURES_FOR_OUTLIERS = 5
 LEAST_PICTURES_WITH_USUAL_SPREAD = 3
 
+# A hero is the picture in which the subject is large beside the other pictures: by so many times
+# the share of the frame that it has in the median picture of the set. 1.5 times the share is 1.2
+# times as wide and high, a step nearer that is seen in a row of pictures (our choice, no source).
+HERO_TIMES = 1.5
+
 # Usual spreads, where known: of 32 sets of 3 to 6 photographs of one table, by phone (27, ECUSTFD)
 # and by food bloggers (5, of a public-domain recipe collection), half are below 0.12 EV over what
 # their pictures share, and below 7 mired. That of tint is the smallest that is assumed (no source).

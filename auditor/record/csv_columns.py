@@ -197,5 +197,10 @@ COLUMNS: tuple[Column, ...] = (
     *(_verdicts(verdict) for verdict in VERDICTS),
     ("plan_n_on_purpose", _on_purpose),
     ("plan_mirrored", lambda p: p.plan.mirrored if p.plan else None),
+    (
+        "plan_assumed_probability",
+        lambda p: p.plan.assumed.probability if p.plan and p.plan.assumed else None,
+    ),
+    ("plan_rank", lambda p: p.plan.rank.place if p.plan and p.plan.rank else None),
     ("n_advice", lambda p: len(p.advice)),
 )

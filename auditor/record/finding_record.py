@@ -20,7 +20,8 @@ class FindingRecord(Record):
     the finding does not have is null.
 
     `rule` is the key of a rule of the plan for the set; then `value` is the number of pictures that
-    count (or of pairs of neighbours that break it), and `expected` what is asked, in words.
+    count (or of pairs of neighbours that break it), and `expected` what is asked, in words. The
+    rule for the number of pictures has no `files`.
 
     Where one cause explains two things, the second stands here too: `set_centre` and
     `set_deviation`, as in `series`, where a picture that misses its plan leaves the set in the same

@@ -16,12 +16,12 @@ from auditor.sketch.technique import read_technique
 from auditor.sketch.things import EVEN, EVERYWHERE, LabelledThing, find_things
 from auditor.vocabulary.sides import Side
 
-# From this ratio on, a circle drawn by hand is meant to be round. The sine changes little there: at
-# 0.95 it would be 72 degrees.
+# From this ratio on, a circle drawn by hand is meant to be round. The sine changes little there:
+# at 0.95 it would be 72 degrees.
 ROUND, OVERHEAD_DEG = 0.95, 90.0
-# Of an arrow and of a note. Arrows that are drawn have 36 px and more, with one exception of 21, what
-# is taken for one mostly up to 30 (chosen on 94 drawn frames). Directions that disagree have a mean
-# that is shorter than 1.
+# Of an arrow and of a note. Arrows that are drawn have 36 px and more, with one exception of 21;
+# what is taken for one mostly up to 30 (chosen on 94 drawn frames). Directions that disagree have a
+# mean that is shorter than 1.
 LEAST_ARROW_PX, LEAST_AGREEMENT = 32.0, 0.8
 LEAST_NOTE_PX = 12
 NOTE_GAP_PX = 3  # letters and words nearer than this are one note

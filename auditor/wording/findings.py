@@ -61,7 +61,6 @@ KINDS: dict[FindingCode, str] = {
 PAIR = 2
 # Of two pictures, the sentence of such a finding stands beside the first and names the second.
 ABOUT_PAIRS = frozenset({FindingCode.SAME_FILE, FindingCode.NEARLY_THE_SAME, FindingCode.CROPPED})
-MOST_NAMED_ON_A_LINE = 20  # names of files that a terminal still shows readably
 
 
 class _Lookup:
@@ -69,6 +68,7 @@ class _Lookup:
 
     def __init__(self, record: AuditRecord) -> None:
         self.pictures: Mapping[str, PictureRecord] = {p.file: p for p in record.images}
+        self.assumed_of = {shot.name: shot.assumed for shot in record.shots}
         self.numbers = {picture.file: n for n, picture in enumerate(record.images, start=1)}
         self.quantities = {q.quantity: q for q in record.series.quantities}
         self.temperature_clusters = record.series.colour_temperature_clusters
@@ -120,22 +120,6 @@ def finding_messages(record: AuditRecord) -> list[str]:
     """The sentence of each finding of a record, in their order; without the pictures' names."""
     lookup = _Lookup(record)
     return [SENTENCES[finding.code](finding, lookup) for finding in record.findings]
-
-
-def attention_lines(record: AuditRecord) -> list[str]:
-    """All findings as plain lines with the names of their pictures, the gravest first."""
-    return [_line(finding) for finding in record.findings]
-
-
-def _line(finding: FindingRecord) -> str:
-    if finding.code is FindingCode.UNREADABLE_FOLDER or not finding.files:
-        return finding.message
-    if is_of_one_picture(finding):
-        return f"{one_line(finding.files[0])}: {finding.message}"
-    named = ", ".join(one_line(file) for file in finding.files[:MOST_NAMED_ON_A_LINE])
-    rest = max(0, len(finding.files) - MOST_NAMED_ON_A_LINE)
-    more = f" and {rest} more" if rest else ""
-    return f"{finding.message}: {named}{more}"
 
 
 def is_of_one_picture(finding: FindingRecord) -> bool:
@@ -191,7 +175,9 @@ def _doubtful_match(finding: FindingRecord, lookup: _Lookup) -> str:
     if n > 1:
         return f"It is not certain which shots {n} pictures are of, the least certain first"
     plan = lookup.picture(finding).plan
-    return "" if plan is None or plan.assumed is None else assumed_sentence(plan, finding.files[0])
+    if plan is None or plan.assumed is None:
+        return ""
+    return assumed_sentence(plan, lookup.assumed_of[plan.shot])
 
 
 def _often_missed(finding: FindingRecord, _: _Lookup) -> str:
@@ -288,7 +274,7 @@ SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.SET_OUTLIER: _set_outlier,
     FindingCode.TEMPERATURE_GROUP: _temperature_group,
     FindingCode.BORDER: _border,
-    FindingCode.UNPLANNED: lambda finding, _: unplanned_sentence(finding),
+    FindingCode.UNPLANNED: lambda finding, at: unplanned_sentence(finding, at.assumed_of),
     FindingCode.DOUBTFUL_MATCH: _doubtful_match,
     FindingCode.FITS_OTHER_SHOT: lambda finding, _: fits_other_sentence(finding),
     FindingCode.CLAIMED_TWICE: lambda finding, _: claimed_twice_sentence(finding),

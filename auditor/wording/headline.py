@@ -22,6 +22,8 @@ from auditor.wording.texts import capital, day, listed
 
 MOST_NAMED = 3  # quantities named in the headline
 LEAST_OFTEN = 2  # pictures that miss a quantity, for it to be missed often
+# What is off its plan on purpose in these may excuse an exposure: then no finding tells of it.
+GROUNDS = frozenset({"background", "surface"})
 NOT_MEASURED = "could not be measured"
 # The verdict that weighs most in a picture stands for it.
 GRAVEST_FIRST: tuple[Verdict, ...] = ("missed", "close", "undecided", "met")
@@ -137,6 +139,8 @@ def _leaving(record: AuditRecord) -> tuple[set[str], list[str]]:
         for item in picture.plan.items
         if item.on_purpose
     }
+    excused = {(file, "exposure") for file, name in meant if name in GROUNDS}
+    meant |= excused - _exposures_told(record)
     files: set[str] = set()
     names = []
     for quantity in record.series.quantities:
@@ -146,6 +150,16 @@ def _leaving(record: AuditRecord) -> tuple[set[str], list[str]]:
         files |= own
         names += [in_sentence(quantity.quantity)] if own else []
     return files, names
+
+
+def _exposures_told(record: AuditRecord) -> set[tuple[str, str]]:
+    """File and exposure of the pictures whose exposure is in a finding, alone or as a cause."""
+    return {
+        (file, "exposure")
+        for finding in record.findings
+        if finding.quantity == "exposure" or finding.explained_by_exposure_ev is not None
+        for file in finding.files
+    }
 
 
 def gravest_verdict(items: Sequence[ItemRecord]) -> tuple[str, str]:

@@ -2,26 +2,37 @@
 
 from __future__ import annotations
 
-import json
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.record.plan_records import PicturePlanRecord, RankRecord
-from auditor.safe_text import one_line
+from auditor.safe_text import file_pattern, quoted
 from auditor.vocabulary.counts import count
-from auditor.wording.numbers import percent
+from auditor.wording.numbers import certainty, percent
 
 LEAST_NAMED = 0.01  # probability from which on a second guess is worth a word (our choice)
+MOST_IN_A_KEY = 4  # pictures in a line to be copied; beyond, a command writes it (our choice)
+MATCH_COMMAND = "auditor plan match"
 
 
-def match_messages(picture: MeasuredPictureRecord) -> dict[str, Any]:
-    """The parts of a picture's plan that say how it was matched, with their sentences."""
+def match_messages(
+    picture: MeasuredPictureRecord, assumed_of: Mapping[str, Sequence[str]]
+) -> dict[str, Any]:
+    """The parts of a picture's plan that say how it was matched, with their sentences.
+
+    Parameters
+    ----------
+    picture : MeasuredPictureRecord
+    assumed_of : mapping of str to sequence of str
+        By the name of a shot, all pictures that were taken for it.
+    """
     plan = picture.plan
     if plan is None:
         return {}
     messages: dict[str, Any] = {}
     if plan.assumed is not None:
-        message = assumed_sentence(plan, picture.file)
+        message = assumed_sentence(plan, assumed_of[plan.shot])
         messages["assumed"] = plan.assumed.model_copy(update={"message": message})
     if plan.rank is not None:
         message = rank_sentence(plan.rank)
@@ -35,15 +46,27 @@ def match_sentences(picture: MeasuredPictureRecord) -> tuple[str, ...]:
     return tuple(part.message for part in parts if part is not None and part.message)
 
 
-def assumed_sentence(plan: PicturePlanRecord, file: str) -> str:
-    """Say what a picture was taken for, the second guess, and how to confirm it."""
+def assumed_sentence(plan: PicturePlanRecord, files: Sequence[str]) -> str:
+    """Say what a picture was taken for, the second guess, and how to confirm it.
+
+    Parameters
+    ----------
+    plan : PicturePlanRecord
+    files : sequence of str
+        All pictures that were taken for its shot: the shot has one key for them all.
+    """
     if plan.assumed is None:
         raise ValueError("a shot names this picture")
     second, chance = plan.assumed.second, plan.assumed.second_probability
     guess = second_guess(second, chance)
+    how = (
+        f"Add {files_key(files)} to the shot to confirm."
+        if len(files) <= MOST_IN_A_KEY
+        else f"`{MATCH_COMMAND}` writes all pictures of the shot into the plan."
+    )
     return (
-        f"Taken for “{plan.shot}” by what it shows ({percent(plan.assumed.probability)} sure"
-        f"{guess and '; '}{guess}). Add {files_key(file)} to the shot to confirm."
+        f"Taken for “{plan.shot}” by what it shows ({certainty(plan.assumed.probability)} sure"
+        f"{guess and '; '}{guess}). {how}"
     )
 
 
@@ -55,24 +78,38 @@ def second_guess(second: str | None, probability: float) -> str:
     return f"second guess: {other}, {percent(probability)}"
 
 
-def no_shot_sentence(second: str, probability: float, file: str) -> str:
-    """Say that a picture fits no shot, and what is the likeliest one."""
+def no_shot_sentence(second: str, probability: float, files: Sequence[str]) -> str:
+    """Say that a picture fits no shot, and what is the likeliest one.
+
+    Parameters
+    ----------
+    second : str
+        The likeliest shot.
+    probability : float
+    files : sequence of str
+        The pictures that were taken for that shot, and this one last.
+    """
+    how = (
+        f"add {files_key(files)} to the shot"
+        if len(files) <= MOST_IN_A_KEY
+        else f"add {quoted(file_pattern(files[-1]))} to what `{MATCH_COMMAND}` writes into the shot"
+    )
     return (
         f"No shot of the plan names this picture, and it fits none well enough; the likeliest is "
-        f"“{second}” ({percent(probability)}). If it is, add {files_key(file)} to the shot."
+        f"“{second}” ({percent(probability)}). If it is, {how}."
     )
 
 
-def files_key(file: str) -> str:
-    """The line of a plan that names a picture: ``files = ["tea.jpg"]``."""
-    return f"files = [{json.dumps(one_line(file), ensure_ascii=False)}]"
+def files_key(files: Sequence[str]) -> str:
+    """The line of a plan that names the pictures of a shot: ``files = ["tea.jpg"]``."""
+    return f"files = [{', '.join(quoted(file_pattern(file)) for file in files)}]"
 
 
 def shot_note(plan: PicturePlanRecord) -> str:
     """What stands beside a picture in the list of shots; empty for one of many that is named."""
     notes = []
     if plan.assumed is not None:
-        notes.append(f"assumed, {percent(plan.assumed.probability)} sure")
+        notes.append(f"assumed, {certainty(plan.assumed.probability)} sure")
     if plan.rank is not None and plan.rank.place == 1:
         notes.append("keeps it best, with another" if plan.rank.is_shared else "keeps it best")
     return "; ".join(notes)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from auditor.record.audit_record import AuditRecord
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
@@ -41,9 +43,10 @@ def with_messages(record: AuditRecord) -> AuditRecord:
         finding.model_copy(update={"message": message})
         for finding, message in zip(record.findings, finding_messages(record), strict=True)
     ]
+    assumed_of = {shot.name: shot.assumed for shot in record.shots}
     return record.model_copy(
         update={
-            "images": [_picture(picture) for picture in record.images],
+            "images": [_picture(picture, assumed_of) for picture in record.images],
             "series": _series(record.series),
             "findings": findings,
             "set_rules": [
@@ -54,7 +57,7 @@ def with_messages(record: AuditRecord) -> AuditRecord:
     )
 
 
-def _picture(picture: PictureRecord) -> PictureRecord:
+def _picture(picture: PictureRecord, assumed_of: Mapping[str, Sequence[str]]) -> PictureRecord:
     if isinstance(picture, RefusedPictureRecord):
         return picture
     advice = [one.model_copy(update={"message": advice_words(one)}) for one in picture.advice]
@@ -65,7 +68,7 @@ def _picture(picture: PictureRecord) -> PictureRecord:
         for item in picture.plan.items
     ]
     said = MIRRORED if picture.plan.mirrored else ""
-    update = {"items": items, "message": said, **match_messages(picture)}
+    update = {"items": items, "message": said, **match_messages(picture, assumed_of)}
     plan = picture.plan.model_copy(update=update)
     return picture.model_copy(update={"advice": advice, "plan": plan})
 

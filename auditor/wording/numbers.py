@@ -11,6 +11,8 @@ SIGNIFICANT_DIGITS = 2  # of an amount in a sentence
 COMMON_ASPECTS = ("1:1", "5:4", "4:3", "7:5", "3:2", "16:10", "16:9", "2:1", "21:9")  # from memory
 ASPECT_ROUNDING = 0.004  # relative; a row of pixels more or less is the same ratio
 ROUNDED_AWAY_PERCENT = 0.5  # where rounding to whole per cents would say zero or all
+LAST_PERCENT = 99
+FLOAT_ERROR = 1e-9  # of 100 times a probability: 0.29 is 29%, not 28%
 TWICE = 2.0  # up to twice as much a ratio is written as a percentage, beyond as a multiple
 
 SHORT_SUFFIXES = ("%", "°")
@@ -61,6 +63,12 @@ def percent(fraction: float) -> str:
     if 100 - ROUNDED_AWAY_PERCENT <= value < 100:
         return "over 99%"
     return f"{value:.0f}%"
+
+
+def certainty(probability: float) -> str:
+    """Write how sure something is: rounded down, so that it never seems to reach a bound."""
+    whole = math.floor(probability * 100 + FLOAT_ERROR)
+    return f"{whole}%" if 0 < whole < LAST_PERCENT else percent(probability)
 
 
 def degrees(value: float, digits: int = 0, *, signed: bool = False) -> str:

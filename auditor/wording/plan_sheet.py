@@ -17,7 +17,7 @@ from auditor.wording.cells import Cell, NamedPatch, colour_text
 from auditor.wording.empty_space import SIDES
 from auditor.wording.numbers import aspect, degrees, percent
 from auditor.wording.positions import dial_text, light_text, place_text
-from auditor.wording.quantity_names import title
+from auditor.wording.quantity_names import in_sentence, title
 from auditor.wording.set_rules import planned_rule_title
 from auditor.wording.texts import capital
 
@@ -31,6 +31,8 @@ NOTHING_PLANNED = "The plan says nothing of this picture but its name."
 NOT_PLANNED = "not planned"
 UNTITLED = "Shot plan"
 FRAME_DESCRIPTION = "The list beside the drawing says the same in words."
+ON_PURPOSE = "On purpose"
+EVERYTHING_ELSE = "everything else"
 FROM_ABOVE = "from above"
 LIGHT_FROM_ABOVE = f"light {FROM_ABOVE}"
 PALE_NOTE = "Pale: the place that the plan names in words."
@@ -45,9 +47,6 @@ class Fact:
     title: str
     cell: Cell
     note: str = ""
-
-
-MIRROR_FACT = Fact("Mirrored", Cell("the mirror image will do as well"))
 
 
 def light_label(hours: float) -> str:
@@ -110,9 +109,19 @@ def mirror_fact() -> Fact:
     return Fact(MIRRORED, Cell(WILL_DO))
 
 
-def on_purpose_fact(reasons: Sequence[str]) -> Fact:
-    """Why the picture is off its plan on purpose."""
-    return Fact("On purpose", Cell(" ".join(one_line(reason) for reason in reasons)))
+def on_purpose_fact(reasons: Sequence[tuple[str, str]]) -> Fact:
+    """Why the picture is off its plan on purpose: each reason behind what it is of, if not all."""
+    if len(reasons) == 1 and not reasons[0][0]:
+        return Fact(ON_PURPOSE, Cell(one_line(reasons[0][1])))
+    texts = (f"{one_line(of) or EVERYTHING_ELSE}: {one_line(reason)}" for of, reason in reasons)
+    return Fact(ON_PURPOSE, Cell(capital("; ".join(texts))))
+
+
+def purpose_of(quantities: Sequence[str], element: str | None) -> str:
+    """Of what a reason is: an element, what a key plans, or empty for everything that is left."""
+    if element is not None or not quantities:
+        return element or ""
+    return SUBJECT if SUBJECT in quantities else in_sentence(quantities[0])
 
 
 def dashed_note(subject_size: float | None, supporting_size: float | None) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from auditor.quantities.set_rules import HERO_TIMES
 from auditor.record.plan_records import SetRuleRecord
 from auditor.vocabulary.counts import count
 from auditor.wording.texts import listed
@@ -32,7 +33,7 @@ _COUNTED = {
     "low": "seen from low down",
     "straight_on": "seen straight on",
 }
-HERO_EXPLAINED = "the subject at least 1.5 times as large as in the median picture"
+HERO_EXPLAINED = f"the subject at least {HERO_TIMES:g} times as large as in the median picture"
 
 
 def rule_title(rule: SetRuleRecord) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from auditor.record.finding_record import FindingRecord
 from auditor.wording.matches import no_shot_sentence
 
@@ -17,10 +19,19 @@ def missing_shot_sentence(finding: FindingRecord) -> str:
     return f"No picture was found for “{finding.shot}”."
 
 
-def unplanned_sentence(finding: FindingRecord) -> str:
-    """Say that a picture is of no shot, with the likeliest if it was matched by what it shows."""
+def unplanned_sentence(finding: FindingRecord, assumed_of: Mapping[str, Sequence[str]]) -> str:
+    """Say that a picture is of no shot, with the likeliest if it was matched by what it shows.
+
+    Parameters
+    ----------
+    finding : FindingRecord
+    assumed_of : mapping of str to sequence of str
+        By the name of a shot, all pictures that were taken for it.
+    """
     if finding.other_shots and isinstance(finding.value, float):
-        return no_shot_sentence(finding.other_shots[0], finding.value, finding.files[0])
+        likeliest = finding.other_shots[0]
+        files = (*assumed_of.get(likeliest, ()), finding.files[0])
+        return no_shot_sentence(likeliest, finding.value, files)
     return "No shot of the plan names this picture."
 
 

@@ -1,9 +1,12 @@
 """What would bring a picture back, and in which quantities."""
 
+import dataclasses
+
 import pytest
 
 from auditor.advice.advice import AdviceKind, advise
 from auditor.comparison.compare import compare
+from auditor.comparison.item import ComparedItem, Verdict
 from auditor.geometry import Box
 from auditor.measurements.additions import Border
 from auditor.measurements.roll import Roll
@@ -11,6 +14,7 @@ from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Purpose, Shot
 from auditor.quantities import FOLLOWED, PLANNED
 from auditor.quantity import Quantity
 from auditor.series.series import describe_series
+from auditor.values import Colours
 from tests.factories import colour_temperature, measured_photograph, tone
 from tests.intents import intent_with
 
@@ -91,6 +95,21 @@ def test_a_dark_picture_is_to_be_lightened():
     advice = by_kind(advised(dark))[AdviceKind.EXPOSURE]
     assert (advice.amount, advice.unit) == (pytest.approx(1.2), "EV")
     assert (advice.reaches, advice.rejoins) == ((), ("exposure",))
+
+
+def test_a_picture_dark_on_purpose_is_left_as_it_is():
+    dark = measured_photograph(file="7.jpg", tone=tone(mean_lightness=30.0, exposure_ev=-1.1))
+    rest = [measured_photograph(file=f"{n}.jpg") for n in range(7)]
+    series = describe_series([*rest, dark])
+    planned, seen = Colours(("#b3aa9c",)), Colours(("#726b61",))  # 1.2 EV apart
+    item = ComparedItem.of(
+        "surface", planned, seen, Verdict.MISSED, difference=22.2, tolerance=10.0
+    )
+    meant = dataclasses.replace(item, on_purpose="a dark mood")
+    shot = Shot("a shot", ("*",), intent_with())
+    assert AdviceKind.EXPOSURE in by_kind(advise(dark, shot, (item,), series, DEFAULT_TOLERANCES))
+    found = advise(dark, shot, (meant,), series, DEFAULT_TOLERANCES)
+    assert AdviceKind.EXPOSURE not in by_kind(found)
 
 
 def test_a_picture_that_rises_to_the_right_is_turned_clockwise():

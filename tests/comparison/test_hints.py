@@ -1,3 +1,5 @@
+import time
+
 import numpy as np
 import pytest
 
@@ -18,6 +20,18 @@ def test_times_are_read_and_what_is_no_time_is_unknown():
     seconds = seconds_of(taken("2025-01-18T09:00:00", None, "soon", "2025-01-18T09:01:30"))
     assert seconds[[0, 3]].tolist() == [0, 90]
     assert np.isnan(seconds[[1, 2]]).all()
+
+
+def test_seconds_do_not_depend_on_the_summer_time_of_the_machine(monkeypatch):
+    # In Berlin the night of 25 October 2026 has 25 hours: 3 o'clock comes twice (IANA tz database).
+    monkeypatch.setenv("TZ", "Europe/Berlin")
+    time.tzset()
+    try:
+        seconds = seconds_of(taken("2026-10-25T01:30:00", "2026-10-25T03:30:00"))
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+    assert seconds.tolist() == [0, 7200]
 
 
 def test_without_times_there_is_no_hint():

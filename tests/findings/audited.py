@@ -7,7 +7,7 @@ from auditor.findings.gathering import gather_findings
 from auditor.record.filling import Heading, make_record
 from auditor.series.series import Series
 from auditor.series.statistics.series_quantity import Outlier, SeriesQuantity
-from auditor.wording.findings import attention_lines
+from auditor.wording.attention import attention_lines
 from auditor.wording.messages import with_messages
 from tests.factories import measured_photograph
 

@@ -7,11 +7,12 @@ from auditor.comparison.set_rules import JudgedRule
 from auditor.findings.codes import FindingCode, is_breaking
 from auditor.findings.gathering import gather_findings
 from auditor.plan.shot_plan import PlannedRule
-from auditor.values import Angle, Clock, Words
+from auditor.values import Angle, Clock, Colours, Words
 from auditor.vocabulary.how_many import how_many
-from tests.findings.audited import audited, followed, lines_of, missed
+from tests.findings.audited import audited, followed, lines_of, missed, record_of
 
 LOW = missed("camera_elevation", Angle(70.0), Angle(46.0), -24.0, 10.0)
+DARK = missed("surface", Colours(("#b3aa9c",)), Colours(("#726b61",)), 22.2, 10.0)
 SIDE = missed("light", Clock(10.5), Clock(1.8), 3.3, 1.0)
 
 
@@ -51,11 +52,13 @@ def test_what_is_said_of_missed_rules():
     found = with_rules(
         rule("landscape", "2", Verdict.MISSED),
         rule("overhead", "at least 2", Verdict.MISSED, ("1.jpg",)),
+        rule("pictures", "3", Verdict.MISSED, tuple(f"{n}.jpg" for n in range(5))),
         rule("neighbours", "different angles", Verdict.MISSED, files, pairs),
     )
     assert lines_of(found) == [
         "No picture in landscape format, 2 planned.",
-        ("2 pairs of neighbours are seen from one camera angle: 0.jpg, 1.jpg, 3.jpg, 4.jpg"),
+        "5 pictures in the set, 3 planned.",
+        ("2 pairs of neighbours are seen from one camera angle: 0.jpg and 1.jpg; 3.jpg and 4.jpg"),
         "1 picture overhead, at least 2 planned: 1.jpg",
     ]
 
@@ -78,6 +81,17 @@ def test_what_is_on_purpose_may_leave_the_set():
     assert [(finding.code, finding.files) for finding in found] == [
         (FindingCode.SET_OUTLIER, ("1.jpg",))
     ]
+
+
+def test_what_is_on_purpose_excuses_the_exposure_that_causes_it_and_no_other():
+    dark = followed("exposure", "EV", ("0.jpg", -0.1, -1.2))
+    excused = audited({0: [meant(DARK)]}, quantities=(dark,))
+    assert gather_findings(excused) == ()
+    assert "leaves the set" not in " ".join(record_of(excused).headline)
+    light = followed("exposure", "EV", ("0.jpg", 2.3, 1.2))
+    too_light = audited({0: [meant(DARK)]}, quantities=(light,))
+    assert [finding.quantity for finding in gather_findings(too_light)] == ["exposure"]
+    assert "leaves the set" in " ".join(record_of(too_light).headline)
 
 
 def test_a_reason_for_one_quantity_does_not_excuse_another():

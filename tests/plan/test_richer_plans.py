@@ -98,6 +98,11 @@ def test_a_single_table_is_a_list_of_one(plan_of):
             "light is not planned for this shot",
         ),
         (
+            "on_purpose = { supporting = 'x' }\nsupporting = []",
+            "on_purpose.supporting",
+            "supporting is not planned for this shot",
+        ),
+        (
             "on_purpose.light = 'x'\nlight = { from = 'left', on_purpose = 'y' }",
             "on_purpose.light",
             "twice: the other one is at shot[1].light.on_purpose",

@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from auditor.plan_draft.draft import Entry, PlanDraft, Remarked, ShotDraft
-from auditor.plan_draft.toml_text import quoted, toml_text, value_text
+from auditor.plan_draft.toml_text import toml_text, value_text
+from auditor.safe_text import quoted
 
 # What breaks strings, tables and comments where it is not escaped, and what a terminal obeys.
 NASTY = 'a "b" \\ c\n[[shot]]\r\t\x00\x1b[31m\x7f\u2028 # d = \U0001f34a'

@@ -99,7 +99,7 @@ def test_many_pictures_have_a_line_each():
 
 
 def test_names_with_quotes_and_letters_of_all_kinds():
-    odd = NamedFiles(('say "cheese".jpg', "tête-à-tête.jpg"))
+    odd = NamedFiles(('say "cheese".jpg', "tête-à-tête.jpg", "del\x7fete.jpg"))
     text = with_files('[[shot]]\nname = "tea"\n', {0: odd}, "plan.toml")
     assert tomllib.loads(text)["shot"][0]["files"] == list(odd.patterns)
     assert "tête-à-tête.jpg" in text
@@ -113,8 +113,9 @@ def test_names_with_quotes_and_letters_of_all_kinds():
         ("day two/B.jpg", "day two/B.jpg"),
         ("c\\d.jpg", "c?d.jpg"),
         (" e.jpg", "?e.jpg"),
+        ("f\x7f.jpg", "f?.jpg"),
     ],
 )
 def test_a_picture_is_named_as_briefly_as_it_can_be(file, pattern):
-    files = ["day one/a.jpg", "day one/b.jpg", "day two/B.jpg", "c\\d.jpg", " e.jpg"]
+    files = ["day one/a.jpg", "day one/b.jpg", "day two/B.jpg", "c\\d.jpg", " e.jpg", "f\x7f.jpg"]
     assert patterns_for([file], files) == [pattern]

@@ -83,6 +83,18 @@ def test_ranges_and_several_values_are_written_whole():
     assert words.temperature_fact(warm).cell.text == "warm (3500 to 4500 K)"
 
 
+def test_each_reason_says_of_what_it_is(plan_of):
+    shot = plan_of(
+        NAME + "light = 'left'\nwithout = [ { name = 'napkin', on_purpose = 'I like it' } ]\n"
+        "on_purpose = { light = 'the window', without = 'one take only' }\n"
+    ).shots[0]
+    text = as_text(shot)["On purpose"].strip()
+    assert text == "Napkin: I like it; things to leave out: one take only; light: the window"
+    everything = (words.purpose_of((), None), "one take only")
+    fact = words.on_purpose_fact([(words.purpose_of(("light",), None), "the window"), everything])
+    assert fact.cell.text == "Light: the window; everything else: one take only"
+
+
 def test_numbers_what_is_left_out_and_what_is_on_purpose(plan_of):
     shot = plan_of(
         NAME + 'mirrored = true\nsupporting = [ { name = "bowls", count = "at least 2", '

@@ -3,6 +3,7 @@ import io
 
 import pytest
 
+from auditor.record.audit_record import ShotRecord
 from auditor.record.base import (
     ReasonRecord,
 )
@@ -11,6 +12,7 @@ from auditor.record.picture_record import (
     KnownTemperatureRecord,
     RefusedPictureRecord,
 )
+from auditor.record.plan_records import AssumedRecord, PicturePlanRecord, RankRecord
 from tests.records import HOSTILE, NAMES, audit, measured
 
 
@@ -51,6 +53,19 @@ def test_the_cause_of_softness_and_the_best_known_temperature_have_columns():
         "true",
     )
     assert second["focus_cause"] == second["known_temperature_mired"] == ""
+
+
+def test_how_a_picture_was_matched_and_its_rank_have_columns():
+    assumed = AssumedRecord(probability=0.93, second=None, second_probability=0.05)
+    rank = RankRecord(place=2, n_pictures=3)
+    planned = PicturePlanRecord(shot="tea", items=[], assumed=assumed, rank=rank)
+    named = PicturePlanRecord(shot="tart", items=[])
+    images = [measured("a.jpg", plan=planned), measured("b.jpg", plan=named)]
+    shot = ShotRecord(name="tea", files=["a.jpg"], missing=False, assumed=["a.jpg"])
+    text = table_text(audit(images=images, shots=[shot]))
+    first, second = csv.DictReader(io.StringIO(text, newline=""))
+    assert (first["plan_assumed_probability"], first["plan_rank"]) == ("0.93", "2")
+    assert second["plan_assumed_probability"] == second["plan_rank"] == ""
 
 
 def test_what_is_not_known_is_empty(rows):

@@ -7,6 +7,7 @@ from auditor.comparison.keeping import Rank
 from auditor.comparison.matching import Assumed, BetterFit
 from auditor.findings.audited_set import PlannedPicture
 from auditor.page.page_view import page_view
+from auditor.plan.file_patterns import claims_file
 from auditor.record.plan_records import RankRecord
 from auditor.values import Words
 from auditor.wording.matches import files_key, rank_sentence
@@ -133,5 +134,39 @@ def test_the_list_of_shots_says_what_was_assumed_and_which_picture_is_best():
     assert [one.note for one in page_view(second, {}).shots[0].pictures] == [""]
 
 
-def test_the_key_that_confirms_can_be_pasted_into_a_plan():
-    assert files_key('say "cheese".jpg') == 'files = ["say \\"cheese\\".jpg"]'
+def test_the_key_that_confirms_can_be_pasted_into_a_plan(plan_of):
+    names = ['say "cheese".jpg', "di\\sh.jpg", "del\x7fete.jpg"]
+    key = files_key(names)
+    assert key == 'files = ["say \\"cheese\\".jpg", "di?sh.jpg", "del?ete.jpg"]'
+    (shot,) = plan_of(f'[[shot]]\nname = "tea"\n{key}\n').shots
+    assert all(claims_file(shot, name) for name in names)
+
+
+def several(n):
+    files = tuple(f"{number}.jpg" for number in range(n))
+    guess = Assumed("tea", 0.93, None, 0.0)
+    planned = {file: PlannedPicture("tea", (ITEM,), assumed=guess) for file in files}
+    matches = matched(files_of={"tea": files}, assumed=dict.fromkeys(files, guess))
+    return dataclasses.replace(audited(), planned=planned, matches=matches)
+
+
+def test_all_pictures_of_a_shot_are_confirmed_in_one_key():
+    for picture in record_of(several(2)).images[:2]:
+        assert picture.plan.assumed.message.endswith(
+            'Add files = ["0.jpg", "1.jpg"] to the shot to confirm.'
+        )
+
+
+def test_many_pictures_of_a_shot_are_confirmed_by_a_command():
+    message = record_of(several(5)).images[0].plan.assumed.message
+    assert message.endswith("`auditor plan match` writes all pictures of the shot into the plan.")
+
+
+def test_a_picture_of_no_shot_is_added_to_those_of_the_likeliest():
+    left = Assumed(None, 0.7, "tea", 0.25)
+    found = several(2)
+    matches = dataclasses.replace(
+        found.matches, unplanned=("3.jpg",), assumed={**found.matches.assumed, "3.jpg": left}
+    )
+    (line,) = lines_of(dataclasses.replace(found, matches=matches))
+    assert 'add files = ["0.jpg", "1.jpg", "3.jpg"] to the shot.' in line

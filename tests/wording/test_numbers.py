@@ -21,6 +21,14 @@ def test_a_share_is_never_rounded_to_nothing_or_everything(fraction, text):
     assert numbers.percent(fraction) == text
 
 
+@pytest.mark.parametrize(
+    ("probability", "text"),
+    [(0.7999, "79%"), (0.8, "80%"), (0.29, "29%"), (0.004, "under 1%"), (0.998, "over 99%")],
+)
+def test_what_is_not_quite_so_sure_is_rounded_down(probability, text):
+    assert numbers.certainty(probability) == text
+
+
 def test_a_small_number_is_not_written_as_zero():
     assert numbers.decimal(0.004, 2) == "under 0.01"
     assert numbers.decimal(0.0, 2) == "0.00"

@@ -9,10 +9,34 @@ import numpy as np
 from auditor.colorimetry import (
     Lab,
     colour_difference,
+    lab_from_hex,
     lab_from_linear,
     largest_component,
     linear_from_lab,
 )
+from auditor.comparison.item import ComparedItem
+from auditor.values import Colours
+
+GROUNDS = frozenset({"background", "surface"})
+
+
+def is_explained(item: ComparedItem, exposure_ev: float | None) -> bool:
+    """Whether background or surface misses its colour because of the picture's exposure.
+
+    Parameters
+    ----------
+    item : ComparedItem
+    exposure_ev : float or None
+        How much lighter the picture is than the others, in EV; None if it does not leave the set.
+    """
+    if exposure_ev is None or item.quantity not in GROUNDS or item.tolerance is None:
+        return False
+    planned, measured = item.planned, item.measured
+    if not isinstance(planned, Colours) or not isinstance(measured, Colours):
+        return False
+    found = lab_from_hex(measured.hexes[0])
+    wanted = [lab_from_hex(colour) for colour in planned.hexes]
+    return exposure_explains(wanted, found, exposure_ev, item.tolerance)
 
 
 def exposure_explains(

@@ -1,7 +1,7 @@
 import pytest
 
 from auditor.colorimetry import lab_from_hex
-from auditor.findings.exposure_cause import exposure_explains
+from auditor.comparison.exposure_cause import exposure_explains
 
 
 # A stop is a factor of two in linear light: sRGB 0xbc is twice 0x89 (IEC 61966-2-1).
