@@ -11,6 +11,7 @@ of interference fringes (Takeda, Ina and Kobayashi, Journal of the Optical Socie
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,9 +66,9 @@ class LineFamily:
     def distance(self, shape: tuple[int, int], factor: int) -> Array:
         """Distance from the nearest line, signed, in px of the page of `shape`."""
         phase = enlarged(self.phase, shape, factor)
-        turn = np.angle(
-            enlarged(self.rest.real, shape, factor) + 1j * enlarged(self.rest.imag, shape, factor)
-        ).astype(np.float32)
+        turn = np.arctan2(
+            enlarged(self.rest.imag, shape, factor), enlarged(self.rest.real, shape, factor)
+        )
         phase = phase + turn / np.float32(2 * np.pi)
         per_px = np.hypot(*np.gradient(self.phase)) / factor
         return np.asarray((phase - np.rint(phase)) / enlarged(per_px, shape, factor))
@@ -124,12 +125,18 @@ def _whitened(spectrum: Floats) -> Floats:
 
     A drawing has most of its energy at low frequencies, in all directions.
     """
-    size = spectrum.shape[0]
+    radius, counts = _radii(spectrum.shape[0])
+    logs = np.log(spectrum + 1e-9)
+    usual = np.bincount(radius.ravel(), logs.ravel()) / counts
+    return np.asarray(np.exp(logs - usual[radius]))
+
+
+@cache
+def _radii(size: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Distance of each frequency from the middle in whole bins, and how many have each."""
     along = np.minimum(np.arange(size), size - np.arange(size))
     radius = np.hypot(along[:, None], along[None, :]).astype(np.intp)
-    logs = np.log(spectrum + 1e-9)
-    usual = np.bincount(radius.ravel(), logs.ravel()) / np.bincount(radius.ravel())
-    return np.asarray(np.exp(logs - usual[radius]))
+    return radius, np.bincount(radius.ravel())
 
 
 def _peak(spectrum: Floats) -> tuple[float, tuple[float, float]]:
