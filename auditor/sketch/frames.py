@@ -9,7 +9,14 @@ from PIL import Image
 from auditor.sketch.courses import follow
 from auditor.sketch.drawn import FrameOnPage
 from auditor.sketch.frame_selection import select_frames
-from auditor.sketch.ink import PAPER_REDUCTION, InkMap, block_mean, enlarged, mean_of_channels, measure_ink
+from auditor.sketch.ink import (
+    PAPER_REDUCTION,
+    InkMap,
+    block_mean,
+    enlarged,
+    mean_of_channels,
+    measure_ink,
+)
 from auditor.sketch.long_lines import find_level_lines
 from auditor.sketch.page_plane import positions_on_plane, ratio_of_sides
 from auditor.sketch.printed_lines import without_printed_lines

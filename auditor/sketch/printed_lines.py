@@ -125,6 +125,8 @@ def _filled(table: Array) -> Array | None:
     if printed.mean() < LEAST_PRINTED_BLOCKS:
         return None
     clear = height >= CLEAR_OF_DARKEST * np.percentile(height[printed], DARKEST_PERCENTILE)
+    if clear.mean() < LEAST_PRINTED_BLOCKS:  # drawn lines along an imagined pattern
+        clear = printed
     usual = np.median(table[clear], axis=0)
     too_dark = DARKEST_OF_NEIGHBOURS * float(usual.max()) / np.maximum(height, 1e-6)
     table = table * np.minimum(too_dark, 1)[..., None]

@@ -39,6 +39,9 @@ LEAST_TILES = 6
 LEAST_FUNDAMENTAL, FUNDAMENTAL_SHARE = 5.0, 0.35
 LEAST_TILE_SHARE = 0.2
 AGREEMENT = 0.12  # of the frequencies of neighbouring tiles, as a share
+# From this peak on a tile is as good as any, and how far a tile's frequency may be off, as a share:
+# farther off it counts less (iterated weights, as of Cauchy). Our choice, no source.
+CLEAREST_PEAK, FREQUENCY_TOLERANCE, N_PHASE_ROUNDS = 60.0, 0.015, 12
 DEMODULATION_BLOCK_PX, DEMODULATION_SIGMA_BLOCKS = 4, 7.0
 
 
@@ -65,11 +68,11 @@ class LineFamily:
 
     def distance(self, shape: tuple[int, int], factor: int) -> Array:
         """Distance from the nearest line, signed, in px of the page of `shape`."""
-        phase = enlarged(self.phase, shape, factor)
+        smooth = enlarged(self.phase, shape, factor)
         turn = np.arctan2(
             enlarged(self.rest.imag, shape, factor), enlarged(self.rest.real, shape, factor)
         )
-        phase = phase + turn / np.float32(2 * np.pi)
+        phase = smooth + turn / np.float32(2 * np.pi)
         per_px = np.hypot(*np.gradient(self.phase)) / factor
         return np.asarray((phase - np.rint(phase)) / enlarged(per_px, shape, factor))
 
@@ -223,14 +226,17 @@ def _smooth_phase(tiles: list[_Tile], shape: tuple[int, ...]) -> Floats:
         ]
     )
     wanted = np.concatenate([[t.frequency[0] for t in tiles], [t.frequency[1] for t in tiles]])
-    weights = np.ones_like(wanted)
+    # A tile full of drawing has a low peak, often at another frequency.
+    clarity = np.minimum([tile.peak for tile in tiles], CLEAREST_PEAK) / CLEAREST_PEAK
+    tolerance = FREQUENCY_TOLERANCE * np.hypot(*np.split(wanted, 2))
+    weights = np.tile(clarity, 2)
     coefficients = np.zeros(len(powers))
-    for _ in range(6):
+    for _ in range(N_PHASE_ROUNDS):
         coefficients = np.linalg.lstsq(
             gradient * weights[:, None], wanted * scale * weights, rcond=None
         )[0]
-        off = np.abs(gradient @ coefficients - wanted * scale)
-        weights = np.tile(1 / np.maximum(np.hypot(*np.split(off, 2)), scale * 2e-4), 2) ** 0.5
+        off = np.hypot(*np.split(gradient @ coefficients / scale - wanted, 2)) / tolerance
+        weights = np.tile(clarity / np.sqrt(1 + off**2), 2)
     rows = np.arange(shape[0]) / scale - 0.5
     columns = np.arange(shape[1]) / scale - 0.5
     phase = np.zeros(shape)
