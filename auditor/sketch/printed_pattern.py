@@ -15,7 +15,7 @@ from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
+from scipy import fft, ndimage
 
 from auditor.sketch.ink import block_mean, enlarged
 
@@ -106,12 +106,13 @@ class _Tile:
 def _tiles(faint: Array) -> list[_Tile]:
     height, width = faint.shape
     size = min(TILE_PX, height, width)
-    window = np.hanning(size)[:, None] * np.hanning(size)[None, :]
+    window = np.outer(np.hanning(size), np.hanning(size)).astype(np.float32)
     found = []
     for top in _starts(height, size):
         for left in _starts(width, size):
             part = faint[top : top + size, left : left + size]
-            spectrum = np.abs(np.fft.fft2((part - part.mean()) * window))
+            # The half with frequencies down the page from 0; the other is its mirror image.
+            spectrum = np.abs(fft.rfft2((part - part.mean()) * window, axes=(1, 0)))
             peak, frequency = _peak(_whitened(spectrum))
             if peak >= LEAST_PEAK:
                 found.append(_Tile(left + size / 2, top + size / 2, frequency, peak))
@@ -123,28 +124,28 @@ def _starts(length: int, size: int) -> NDArray[np.intp]:
     return np.linspace(0, length - size, n_tiles).astype(np.intp)
 
 
-def _whitened(spectrum: Floats) -> Floats:
+def _whitened(spectrum: Array) -> Array:
     """The spectrum relative to its usual height at each distance from its middle.
 
     A drawing has most of its energy at low frequencies, in all directions.
     """
-    radius, counts = _radii(spectrum.shape[0])
-    logs = np.log(spectrum + 1e-9)
+    radius, counts = _radii(spectrum.shape[1])
+    logs = np.log(spectrum + np.float32(1e-9))
     usual = np.bincount(radius.ravel(), logs.ravel()) / counts
-    return np.asarray(np.exp(logs - usual[radius]))
+    return np.asarray(np.exp(logs - usual.astype(np.float32)[radius]))
 
 
 @cache
 def _radii(size: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Distance of each frequency from the middle in whole bins, and how many have each."""
+    """Distance of each frequency from zero in whole bins, and how many have each."""
     along = np.minimum(np.arange(size), size - np.arange(size))
-    radius = np.hypot(along[:, None], along[None, :]).astype(np.intp)
+    radius = np.hypot(along[: size // 2 + 1, None], along[None, :]).astype(np.intp)
     return radius, np.bincount(radius.ravel())
 
 
-def _peak(spectrum: Floats) -> tuple[float, tuple[float, float]]:
+def _peak(spectrum: Array) -> tuple[float, tuple[float, float]]:
     """Height of the strongest set of harmonics above the others, and its frequency."""
-    size = spectrum.shape[0]
+    size = spectrum.shape[1]
     low, high = int(size / LONGEST_PERIOD_PX), int(size / SHORTEST_PERIOD_PX)
     rows = np.arange(max(3, low), high + 1)
     reach = int(STEEPEST * high)
@@ -165,9 +166,9 @@ def _peak(spectrum: Floats) -> tuple[float, tuple[float, float]]:
     return float(total[row, column]) / level, (place[1] / size, place[0] / size)
 
 
-def _fundamental(spectrum: Floats, y: int, x: int, lowest: int) -> tuple[int, int]:
+def _fundamental(spectrum: Array, y: int, x: int, lowest: int) -> tuple[int, int]:
     """The frequency of which a peak may be the second or third harmonic."""
-    size = spectrum.shape[0]
+    size = spectrum.shape[1]
     needed = max(LEAST_FUNDAMENTAL, FUNDAMENTAL_SHARE * float(spectrum[y, x % size]))
     for order in (3, 2):
         near = [
@@ -179,9 +180,9 @@ def _fundamental(spectrum: Floats, y: int, x: int, lowest: int) -> tuple[int, in
     return y, x
 
 
-def _interpolated(spectrum: Floats, y: int, x: int) -> tuple[float, float]:
+def _interpolated(spectrum: Array, y: int, x: int) -> tuple[float, float]:
     """Place of a peak to a fraction of a bin."""
-    size = spectrum.shape[0]
+    size = spectrum.shape[1]
     places = []
     for along_y in (True, False):
         before, here, after = (

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import sys
 import time
 from pathlib import Path
 
@@ -33,9 +34,11 @@ def main() -> None:
             seconds.append(time.process_time() - start)
             n_right += not said
             if said:
-                print(f"{truth.stem}: {said}", flush=True)
+                sys.stdout.write(f"{truth.stem}: {said}\n")
         usual, most = np.median(seconds), max(seconds)
-        print(f"{folder}: {n_right} of {len(truths)} right; CPU {usual:.2f} s, most {most:.2f} s")
+        sys.stdout.write(
+            f"{folder}: {n_right} of {len(truths)} right; CPU {usual:.2f} s, most {most:.2f} s\n"
+        )
 
 
 def _fault(truth: Path) -> str:
