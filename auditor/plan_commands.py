@@ -28,13 +28,16 @@ plan_app = typer.Typer(help="Work with a shot plan.", no_args_is_help=True)
 def _check(
     plan: Annotated[Path, typer.Argument(metavar="PLAN", help="The plan, in TOML.")],
 ) -> None:
-    """Read a plan and report all its faults at once."""
+    """Report all faults of a plan at once, or what was understood, one line a shot."""
     with reporting_errors():
         from auditor.plan.reading import read_plan
         from auditor.plan.summary import describe_plan
+        from auditor.plan_sheet.understood import understood
 
         read = read_plan(plan)
         say(describe_plan(read))
+        for line in understood(read):
+            say(line)
         for remark in read.remarks:
             say(f"{plan}: {remark}")
 

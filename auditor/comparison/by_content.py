@@ -15,7 +15,7 @@ from auditor.comparison.likeness import likeness
 from auditor.comparison.matching import Assumed, BetterFit, Matches, match
 from auditor.comparison.soft_assignment import Guess, guesses, probabilities, weights_for
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.plan.shot_plan import Plan
+from auditor.plan.shot_plan import Plan, Shot
 
 # How often what pictures show and what binds them together (capture times, the same food) are
 # weighed, each time with the other's result.
@@ -69,6 +69,11 @@ def match_by_content(
     )
 
 
+def is_open(shot: Shot, plan: Plan) -> bool:
+    """Whether a shot is matched by what pictures show: it names none and plans something itself."""
+    return not shot.files and shot.intent != plan.series
+
+
 def _shared(
     ratios: NDArray[np.float64],
     measured: Sequence[MeasuredPhotograph],
@@ -92,7 +97,7 @@ def _assumed(
 ) -> dict[str, Assumed]:
     """What the pictures that no shot names were taken for."""
     names = [shot.name for shot in plan.shots]
-    shots = [at for at, shot in enumerate(plan.shots) if not shot.files]
+    shots = [at for at, shot in enumerate(plan.shots) if is_open(shot, plan)]
     pictures = [at for at, one in enumerate(measured) if one.file not in by_name.shot_of]
     if not shots or not pictures:
         return {}

@@ -29,7 +29,7 @@ from auditor.measurements.negative_space import (
 from auditor.plan.shot_plan import Intent, Tolerances
 from auditor.quantity import Quantity
 from auditor.values import Fraction, Words
-from auditor.vocabulary.sides import EITHER_SIDE, PlannedSide, Side, sides_of_planned
+from auditor.vocabulary.sides import BOTH_SIDES, EITHER_SIDE, PlannedSide, Side, sides_of_planned
 
 # Spread of the imbalance between two halves of a right reading (no source).
 _SIDE_SPREAD = 0.05
@@ -94,6 +94,7 @@ def _side(planned: tuple[PlannedSide, ...], found: Quantity[NegativeSpace]) -> C
     """
     space = found.value
     wanted = Words(EITHER_SIDE if set(planned) == {"left", "right"} else " or ".join(planned))
+    planned = tuple(_as_measured(side) for side in planned)
     if space is None:
         return ComparedItem.unmeasured("negative_space_side", wanted)
     spread = spread_of(found)
@@ -110,6 +111,11 @@ def _side(planned: tuple[PlannedSide, ...], found: Quantity[NegativeSpace]) -> C
         verdict = Verdict.CLOSE
     shown = seen[0] if seen else planned[0] if verdict is Verdict.MET else space.side
     return ComparedItem.of("negative_space_side", wanted, Words(shown), verdict)
+
+
+def _as_measured(planned: PlannedSide) -> PlannedSide:
+    """The side as a measurement names it: on both sides at once is "around"."""
+    return "around" if planned == BOTH_SIDES else planned
 
 
 def _has_side(planned: PlannedSide, space: Emptiness) -> bool:

@@ -56,8 +56,8 @@ def ranks(
 
 
 def _kept(items: Sequence[ComparedItem]) -> _Kept:
-    """The smaller, the better the plan is kept."""
-    verdicts = [item.verdict for item in items]
+    """The smaller, the better the plan is kept; what is off on purpose does not count."""
+    verdicts = [item.verdict for item in items if not item.on_purpose]
     return (
         verdicts.count(Verdict.MISSED),
         verdicts.count(Verdict.CLOSE),

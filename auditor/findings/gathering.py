@@ -62,7 +62,7 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
         *single,
         *groups,
         *outlier_findings(series, explained),
-        *doubtful_matches(audited.matches),
+        *doubtful_matches(audited.matches, _refused(audited)),
         *alike_findings(series),
         *crop_findings(series),
     ]
@@ -88,3 +88,9 @@ def _about_files(
             yield Finding(FindingCode.LOCATION, (picture.file,))
     for folder in unreadable_folders:
         yield Finding(FindingCode.UNREADABLE_FOLDER, (folder,))
+
+
+def _refused(audited: AuditedSet) -> frozenset[str]:
+    return frozenset(
+        picture.file for picture in audited.pictures if isinstance(picture, RefusedPicture)
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from auditor.colorimetry import lab_from_hex
@@ -54,15 +54,15 @@ def missing_shots(matches: Matches | None) -> Iterator[Finding]:
         yield Finding(FindingCode.MISSING_SHOT, shot=shot, other_shots=others)
 
 
-def doubtful_matches(matches: Matches | None) -> Iterator[Finding]:
+def doubtful_matches(matches: Matches | None, refused: Collection[str] = ()) -> Iterator[Finding]:
     """Pictures of no shot, of a doubtful one, of several, and of one that fits less than another.
 
     The value of a doubtful match is its probability, the expected one that of the second guess; a
-    picture of no shot has that of the likeliest shot.
+    picture of no shot has that of the likeliest shot. What could not be measured is said elsewhere.
     """
     if matches is None:
         return
-    for file in matches.unplanned:
+    for file in (one for one in matches.unplanned if one not in refused):
         yield _unplanned(file, matches.assumed.get(file))
     yield from _unsure(matches.assumed)
     for file, fit in matches.fits_better.items():

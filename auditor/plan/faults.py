@@ -25,9 +25,9 @@ EXAMPLES = {
     "negative_space": 'negative_space = { fraction = 0.45, side = "left" }',
     "colour_temperature": "colour_temperature = { kelvin = 6000 }",
     "files": 'files = ["*kettle*"]',
-    "palette": 'palette = ["#e08a1e", "#2f4a3c"]',
-    "background": 'background = ["#cfc7b6"]',
-    "surface": 'surface = ["#6f6a63"]',
+    "palette": 'palette = ["orange", "#2f4a3c"]',
+    "background": 'background = "white" or background = "#ffffff"',
+    "surface": 'surface = "slate" or surface = "#6f6a63"',
     "without": 'without = ["fork", "second plate"]',
     "on_purpose": 'on_purpose = "the window needed it", or on_purpose = { light = "…" }',
     "set": "[set] with its keys below",
@@ -130,7 +130,7 @@ def _unknown_key(path: KeyPath) -> str:
     if path[-1] == "on_purpose":
         return "a reason is one shot's: write it in its [[shot]]"
     if (meant := other_name(table, str(path[-1]))) is not None:
-        return f"there is no such key here; did you mean {meant}?"
+        return f"nothing of that name is known here; did you mean {meant}?"
     elsewhere = [
         name
         for name in TABLES
@@ -141,8 +141,8 @@ def _unknown_key(path: KeyPath) -> str:
         return f"this key does not belong here but in {places}"
     suggestion = meant_key(table, str(path[-1]))
     if suggestion:
-        return f"there is no such key here; did you mean {suggestion}?"
-    return f"there is no such key here; known are {', '.join(known_keys(table))}"
+        return f"nothing of that name is known here; did you mean {suggestion}?"
+    return f"nothing of that name is known here; known are {', '.join(known_keys(table))}"
 
 
 def _wrong_type(path: KeyPath, value: object) -> str:

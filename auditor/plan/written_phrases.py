@@ -170,7 +170,10 @@ def _no_technique(value: str) -> str:
     names = [technique_name(part) for part in _JOINED.split(value)]
     if len(names) > 1 and all(names):
         each = wrong_words.quoted(str(name) for name in names)
-        return f"write a list: technique = [{each}], of which any will do"
+        return (
+            "both at once cannot be asked for: write the one that matters, or a list, technique = "
+            f"[{each}], of which any will do"
+        )
     return wrong_words.instead(wrong_words.TECHNIQUE, value)
 
 

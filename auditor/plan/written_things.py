@@ -8,12 +8,22 @@ from auditor.geometry import Point
 from auditor.plan import wrong_words
 from auditor.plan.written_phrases import TWO, read_size_of_thing
 from auditor.plan.written_values import number_from, wrong
-from auditor.vocabulary.listed import alternatives
+from auditor.vocabulary.listed import alternatives, word_set
 from auditor.vocabulary.places import zone_of_place
 from auditor.vocabulary.plain_words import plain_words
 from auditor.vocabulary.sizes import size_of_words
+from auditor.vocabulary.zones import Relation
 
 Place = tuple[str | Point, ...]
+
+
+_BESIDE_ITSELF = "the subject cannot be behind, in front of or beside itself"
+_NOT_OF_A_SUBJECT: dict[Relation | None, str] = {
+    Relation.BEHIND: 'for the far part of the picture write "top"; for light from behind write '
+    'light = "back"',
+    Relation.IN_FRONT: 'for the near part of the picture write "bottom"; for light from the front '
+    'write light = "front"',
+}
 
 
 def read_place(value: object) -> Place:
@@ -22,7 +32,7 @@ def read_place(value: object) -> Place:
     for place in places:
         zone = zone_of_place(place, None) if isinstance(place, str) else None
         if zone is not None and zone.follows_subject:
-            raise wrong(value, "the subject cannot be behind, in front of or beside itself")
+            raise wrong(value, _NOT_OF_A_SUBJECT.get(zone.relation, _BESIDE_ITSELF))
     return places
 
 
@@ -58,18 +68,57 @@ def read_subject(value: object) -> dict[str, object]:
     """Read a subject without a table: a place, a size, or both (``"large, upper right"``)."""
     if isinstance(value, str):
         found: dict[str, object] = {}
-        for part in _parts_of_subject(value):
-            size = size_of_words(part)
-            if size is not None:
+        parts = _parts_of_subject(value)
+        for part in parts[1:] if len(parts) > 1 and _is_name(parts[0]) else parts:
+            said = _without_name(part)
+            size = size_of_words(said)
+            if size is not None and "size" not in found:
                 found["size"] = size
-            elif zone_of_place(part, None) is not None and "at" not in found:
-                found["at"] = read_place(part)
+            elif zone_of_place(said, None) is not None and "at" not in found:
+                found["at"] = read_place(said)
             else:
                 raise wrong(value, _not_a_subject(part))
         return found
     if number_from(value) is not None:
         return {"size": read_size_of_thing(value)}
     return {"at": read_place(value)}
+
+
+def _without_name(part: str) -> str:
+    """The place or size after what the subject is: "hero plate bottom right"; or the part itself.
+
+    What stands before must say nothing itself: "not in the centre" is not the centre.
+    """
+    words = part.split()
+    for cut in range(min(len(words), MOST_WORDS_OF_NAME + 1)):
+        rest = " ".join(words[cut:])
+        if size_of_words(rest) or zone_of_place(rest, None):
+            return rest
+        word = plain_words(words[cut])
+        if word in _NO_NAME or wrong_words.nearest(word, _SAYS_WHERE) is not None:
+            break
+    return part
+
+
+MOST_WORDS_OF_NAME = 4  # "the big hero plate" (our choice)
+_NO_NAME = word_set(
+    "no not never without off under over near of from least most than more less between to behind "
+    "beside in on"
+)
+# Nothing that is similar is a name: "uper right" is a mistyped "upper right".
+_SAYS_WHERE = word_set(
+    "left right upper lower bottom centre center middle almost nearly slightly large small medium"
+)
+
+
+def _is_name(part: str) -> bool:
+    """Whether a text says what the subject is, and nothing else: "soup" of "soup, upper right"."""
+    words = plain_words(part).split()
+    if size_of_words(part) or zone_of_place(_without_name(part), None):
+        return False
+    says_where = any(word in _NO_NAME or wrong_words.nearest(word, _SAYS_WHERE) for word in words)
+    said = wrong_words.instead(wrong_words.PLACE, part)
+    return not says_where and said.startswith(wrong_words.PLACE.what)
 
 
 def _parts_of_subject(text: str) -> list[str]:
@@ -79,7 +128,7 @@ def _parts_of_subject(text: str) -> list[str]:
     words = text.split()
     for cut in range(1, len(words)):
         first, last = " ".join(words[:cut]), " ".join(words[cut:])
-        if size_of_words(first.strip(",;")) and zone_of_place(last, None):
+        if size_of_words(first.strip(",;")) and zone_of_place(_without_name(last), None):
             return [first.strip(",;"), last]
     return _AND.split(text)
 
@@ -95,12 +144,12 @@ def _not_a_subject(part: str) -> str:
     )
 
 
-_NAME_THEN_PLACE = re.compile(
-    r"(?P<name>.+?)(?:\s*[,:;]\s*|\s+(?=(?:at|on|in|behind|beside|next|left of|right of|around|"
-    r"under|underneath|scattered|to the)\b))(?P<place>.+)"
+# Where a name may end and a place begin.
+_BREAK = re.compile(
+    r"\s*[,:;]\s*|\s+(?=(?:at|on|in|behind|beside|next|left of|right of|around|under|underneath|"
+    r"scattered|to the|back|rear|front|slightly|just)\b)",
+    re.IGNORECASE,
 )
-
-
 _NAME_AND_SIDE = re.compile(
     r"(?P<name>.+?)\s+(?P<place>(?:(?:upper|top|lower|bottom)[ -])?(?:left|right))", re.IGNORECASE
 )
@@ -109,12 +158,24 @@ _NAME_AND_BRACKETS = re.compile(r"(?P<name>.+?)\s*\((?P<place>.+)\)")
 
 def read_element(value: object) -> object:
     """Read a supporting element without a table: its name, or name and place in words."""
+    number = number_from(value)
+    if number is not None:
+        raise wrong(value, f"for a number of elements write supporting = {number:g}, alone")
     if not isinstance(value, str):
         return value
-    for pattern in (_NAME_THEN_PLACE, _NAME_AND_SIDE, _NAME_AND_BRACKETS):
-        found = pattern.fullmatch(value.strip())
-        if found is not None and zone_of_place(found["place"], None) is not None:
-            return {"name": found["name"], "at": found["place"]}
+    text = value.strip()
+    # The first break after which all is a place: "cloth under the bowl, on the left".
+    for found in _BREAK.finditer(text):
+        name, place = text[: found.start()], text[found.end() :]
+        at, _, size = place.rpartition(",")
+        if name and zone_of_place(place, None) is not None:
+            return {"name": name, "at": place}
+        if name and zone_of_place(at, None) is not None and size_of_words(size) is not None:
+            return {"name": name, "at": at, "size": size.strip()}
+    for pattern in (_NAME_AND_SIDE, _NAME_AND_BRACKETS):
+        whole = pattern.fullmatch(text)
+        if whole is not None and zone_of_place(whole["place"], None) is not None:
+            return {"name": whole["name"], "at": whole["place"]}
     return {"name": value}
 
 
@@ -129,7 +190,9 @@ def read_supporting(value: object) -> object:
     if number is None:
         return value
     if not 0 <= number <= MOST_ELEMENTS or number != int(number):
-        raise wrong(value, f"must be how many elements there are, from 0 to {MOST_ELEMENTS}")
+        raise wrong(
+            value, f"must be a whole number, how many elements there are: 0 to {MOST_ELEMENTS}"
+        )
     return [{} for _ in range(int(number))]
 
 

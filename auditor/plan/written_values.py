@@ -9,6 +9,7 @@ from typing import Any
 
 from pydantic_core import PydanticCustomError
 
+from auditor.plan.known_mistakes import as_kelvin
 from auditor.vocabulary.temperatures import LEAST_KELVIN, MOST_KELVIN
 
 MOST_CHARACTERS_SHOWN = 40  # of a wrong value: enough to find it in its line
@@ -50,37 +51,54 @@ def number_from(value: object) -> float | None:
 
 
 def number_reader(
-    least: float, most: float, must_be: str, *, open_below: bool = False
+    least: float,
+    most: float,
+    must_be: str,
+    *,
+    open_below: bool = False,
+    meant: Callable[[float], str] | None = None,
 ) -> Callable[[Any], float]:
-    """Make a reader of numbers in [least, most], or in (least, most] if `open_below`."""
+    """Make a reader of numbers in [least, most], or in (least, most] if `open_below`.
+
+    `meant` says what a number outside was probably meant to be.
+    """
 
     def read(value: object) -> float:
         number = number_from(value)
         if number is None:
             raise wrong(value, f"must be a number {must_be}")
         if number > most or number < least or (open_below and number == least):
-            raise wrong(value, f"must be {must_be}{_as_share(number, most)}")
+            raise wrong(value, f"must be {must_be}{'' if meant is None else meant(number)}")
         return number
 
     return read
 
 
-def _as_share(number: float, most: float) -> str:
+def _as_share(number: float) -> str:
     """What to write for a number that is meant in per cent."""
-    if most != 1 or not 1 < number <= 100:
+    if not 1 < number <= 100:
         return ""
     return f': write {number / 100:g} or "{number:g}%"'
 
 
-read_fraction = number_reader(0, 1, "between 0 and 1, a share of the frame (0.45 is 45 %)")
+read_fraction = number_reader(
+    0, 1, "between 0 and 1, a share of the frame (0.45 is 45 %)", meant=_as_share
+)
 read_size = number_reader(
-    0, 1, "above 0 and at most 1, a share of the frame (0.2 is a fifth of it)", open_below=True
+    0,
+    1,
+    "above 0 and at most 1, a share of the frame (0.2 is a fifth of it)",
+    open_below=True,
+    meant=_as_share,
 )
 read_clock = number_reader(
-    0, 12, "above 0 and at most 12, on a dial with the camera at 6", open_below=True
+    0, 12, "above 0 and at most 12, the hour on a dial with the camera at 6", open_below=True
 )
 read_kelvin = number_reader(
-    LEAST_KELVIN, MOST_KELVIN, f"between {LEAST_KELVIN:.0f} and {MOST_KELVIN:.0f} kelvin"
+    LEAST_KELVIN,
+    MOST_KELVIN,
+    f"between {LEAST_KELVIN:.0f} and {MOST_KELVIN:.0f} kelvin",
+    meant=as_kelvin,
 )
 read_mired = number_reader(
     1e6 / MOST_KELVIN,

@@ -11,6 +11,9 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
+from auditor.plan.known_mistakes import answer_to
+from auditor.plan.known_words import directions_in, known_part
+from auditor.plan.written_values import shown
 from auditor.vocabulary.camera_angle import ELEVATION_WORDS, elevation_of_words, listed_angles
 from auditor.vocabulary.colours import is_colour_of_a_photographer, listed_colours
 from auditor.vocabulary.empty_space import (
@@ -176,42 +179,67 @@ RATIO = Kind(
 # In this order a text is looked for elsewhere: first what shares the fewest words with others.
 KINDS = (ANGLE, RATIO, TECHNIQUE, LIGHT, TEMPERATURE, COLOUR, PLACE, PLACE_BESIDE, SIZE, SPACE)
 MOST_ELSEWHERE = 2  # of the kinds that a text is named as
-# A photographer who writes light as a place needs to see what a direction of light is.
-_ALWAYS_LISTED = frozenset({LIGHT.what})
+_DEPTH = frozenset({"back", "behind", "front"})
 
 _DIGIT = re.compile(r"\d")
-_DIRECTIONS = {
-    **{word: word for word in ("left", "right", "top", "bottom", "back", "front", "side")},
-    "upper": "top",
-    "lower": "bottom",
-    "behind": "back",
-    **dict.fromkeys(("centre", "center", "middle", "central"), "centre"),
-}
 
 
 def instead(kind: Kind, written: object) -> str:
     """Say what to write instead of a text (or a wrong value) of a kind."""
-    numbers = f", or {kind.numbers}" if kind.numbers else ""
-    known = f"{kind.what} is {quoted(kind.known)}{numbers}"
+    answer = answer_to(kind.what, written)
+    if answer:
+        return answer
     if not isinstance(written, str):
-        return f"{known} ({LIST_COMMAND})"
+        return _without_braces(kind, written) or _all_known(kind)
     near = _beginning(kind, written)
     elsewhere = [] if near else _elsewhere(kind, written)
-    near = near or (None if elsewhere else _nearest_phrase(kind, written))
+    if elsewhere:
+        return _meant_elsewhere(kind, elsewhere, written.strip())
+    in_part = None if near else _understood_in_part(kind, written, typos=False)
+    near = near or (None if in_part else _nearest_phrase(kind, written))
     if near:
-        said = f'did you mean "{near}"?'
-    elif elsewhere:
-        said = _meant_elsewhere(kind, elsewhere, written.strip())
-    else:
-        return f"{known} ({LIST_COMMAND})"
-    also = f"; {known}" if kind.what in _ALWAYS_LISTED and not near else ""
-    return f"{said}{also} ({LIST_COMMAND})"
+        return f'did you mean "{near}"? ({LIST_COMMAND})'
+    return in_part or _understood_in_part(kind, written, typos=True) or _all_known(kind)
+
+
+def _all_known(kind: Kind) -> str:
+    numbers = f", or {kind.numbers}" if kind.numbers else ""
+    return f"{kind.what} is {quoted(kind.known)}{numbers} ({LIST_COMMAND})"
+
+
+def _without_braces(kind: Kind, written: object) -> str | None:
+    """For a table of one value that needs none: ``{ at = 40 }``."""
+    if not isinstance(written, dict) or len(written) != 1 or kind not in (ANGLE, RATIO, TECHNIQUE):
+        return None
+    (value,) = written.values()
+    key = kind.example.split(" = ")[0]
+    return f"write it without braces: {key} = {shown(value)}"
+
+
+def _understood_in_part(kind: Kind, written: str, *, typos: bool) -> str | None:
+    """Name the words that are known and those that are not; None for a text without such parts.
+
+    `typos` allows that one of those is similar to a known word.
+    """
+    known = {word for phrase in kind.phrases() for word in phrase.split()}
+
+    def may_go(rest: str) -> bool:
+        words = plain_words(rest)
+        is_strange = typos or not any(nearest(word, known) for word in words.split())
+        return is_strange and not directions_in(words)
+
+    found = known_part(written, kind.understands, may_go)
+    if found is None:
+        return None
+    part, rest = found
+    return (
+        f'"{part}" is understood, {quoted(rest)} {"is" if len(rest) == 1 else "are"} not: leave '
+        f"that out, or write it in other words ({LIST_COMMAND})"
+    )
 
 
 def _meant_elsewhere(kind: Kind, elsewhere: Sequence[Kind], written: str) -> str:
     is_what = f"that is {' or '.join(one.what for one in elsewhere)}, not {kind.what}"
-    if kind is LIGHT and elsewhere[0] is PLACE:
-        return f'{is_what}: light from behind the subject, at the top of the picture, is "back"'
     return f"{is_what}: write {' or '.join(one.example.format(written) for one in elsewhere)}"
 
 
@@ -223,6 +251,8 @@ def _elsewhere(kind: Kind, written: str) -> list[Kind]:
             found.setdefault(one.what, one)
     if PLACE.what in found:
         found.pop(SPACE.what, None)  # any side of the frame is both
+    if LIGHT.what in found and _DEPTH & {*plain_words(written).split()}:
+        found.pop(PLACE.what, None)  # "back left" is mostly said of light
     return list(found.values())[:MOST_ELSEWHERE]
 
 
@@ -243,8 +273,8 @@ def _nearest_phrase(kind: Kind, written: str) -> str | None:
     if _DIGIT.search(written):
         return None
     words, phrases = plain_words(written), kind.phrases()
-    directions = _directions(words)
-    near = nearest(words, (one for one in phrases if directions <= _directions(one)))
+    directions = directions_in(words)
+    near = nearest(words, (one for one in phrases if directions <= directions_in(one)))
     return None if near is None else phrases[near]
 
 
@@ -252,10 +282,6 @@ def nearest(word: str, words: Iterable[str]) -> str | None:
     """The most similar of some words; None if none is similar."""
     matches = difflib.get_close_matches(word, list(words), n=1, cutoff=LEAST_SIMILARITY)
     return matches[0] if matches else None
-
-
-def _directions(words: str) -> frozenset[str]:
-    return frozenset(_DIRECTIONS[word] for word in words.split() if word in _DIRECTIONS)
 
 
 def quoted(words: Iterable[str]) -> str:

@@ -20,6 +20,7 @@ from auditor.plan_draft.supporting import supporting_entry
 from auditor.vocabulary.camera_angle import camera_words
 from auditor.vocabulary.diagonals import slope_word
 from auditor.vocabulary.places import place_words
+from auditor.vocabulary.ratios import is_possible_ratio
 from auditor.vocabulary.temperatures import TEMPERATURES
 
 # The camera angle as people plan it, for the words of a measured one.
@@ -119,6 +120,8 @@ def _palette(picture: SeenPicture) -> Iterator[Entry]:
 
 def _aspect_ratio(picture: SeenPicture) -> Iterator[Entry]:
     ratio = _ratio(picture.measured)
+    if not is_possible_ratio(ratio):
+        return
     usual = rounding.usual_ratio(ratio)
     if usual is not None:
         yield Entry("aspect_ratio", usual)

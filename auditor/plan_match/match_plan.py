@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import dataclasses
+import os
 import shutil
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from auditor.comparison.by_content import match_by_content
+from auditor.comparison.by_content import is_open, match_by_content
 from auditor.comparison.matching import Matches, match
 from auditor.errors import InvalidPlanError, NothingToMeasureError, UnusableArgumentError
 from auditor.measurements.measured_photograph import MeasuredPhotograph
@@ -81,7 +82,13 @@ def match_plan(request: MatchRequest, progress: Progress) -> MatchedPlan:
     plan = read_plan(request.plan)
     text = read_text(request.plan)
     # Said before the pictures are measured.
-    with_files(text, {n: NamedFiles(("*",)) for n in _open_shots(plan)}, str(request.plan))
+    if not os.access(request.plan, os.W_OK):
+        raise UnusableArgumentError(
+            f"{printable_name(str(request.plan))}: this file is write-protected; allow writing it, "
+            "or give a copy of it."
+        )
+    nameless = [n for n, shot in enumerate(plan.shots) if not shot.files]
+    with_files(text, {n: NamedFiles(("*",)) for n in nameless}, str(request.plan))
     outcomes = measure_all(
         request.folder,
         pictures_in(request.folder).files,
@@ -107,7 +114,7 @@ def match_plan(request: MatchRequest, progress: Progress) -> MatchedPlan:
 
 
 def _open_shots(plan: Plan) -> list[int]:
-    return [number for number, shot in enumerate(plan.shots) if not shot.files]
+    return [number for number, shot in enumerate(plan.shots) if is_open(shot, plan)]
 
 
 def _named(plan: Plan, matches: Matches, files: Sequence[str]) -> dict[int, NamedFiles]:

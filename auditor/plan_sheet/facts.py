@@ -15,15 +15,17 @@ from auditor.wording.plan_sheet import Fact
 from auditor.wording.positions import zone_text
 
 
-def facts_of(shot: Shot) -> tuple[Fact, ...]:
+def facts_of(shot: Shot, *, with_files: bool = True) -> tuple[Fact, ...]:
     """Everything that is planned for a shot, its place in the frame first."""
     intent = shot.intent
     facts = [*_composition(intent), *_supporting(intent), *_circumstances(intent)]
     if intent.without:
         facts.append(words.without_fact([(one.name or "", _place(one)) for one in intent.without]))
+    if intent.mirrored:
+        facts.append(words.MIRROR_FACT)
     if shot.on_purpose:
         facts.append(words.on_purpose_fact([purpose.reason for purpose in shot.on_purpose]))
-    if shot.files:
+    if shot.files and with_files:
         facts.append(words.files_fact(shot.files))
     return tuple(facts)
 

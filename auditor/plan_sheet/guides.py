@@ -9,11 +9,11 @@ from itertools import pairwise
 from auditor.geometry import Point
 from auditor.page.drawing.layers import Frame
 from auditor.page.drawing.shapes import line_across
-from auditor.page.drawing.technique_lines import technique_lines
 from auditor.plan.shot_plan import Intent
 from auditor.plan_sheet.drawing import Line, Points, Role
 from auditor.plan_sheet.polygons import is_inside, outside_of
 from auditor.plan_sheet.things import Thing
+from auditor.technique_lines import technique_lines
 from auditor.vocabulary.sides import sides_of_planned
 from auditor.vocabulary.techniques import INNER_FRAME, TECHNIQUES, TRIANGLE
 

@@ -15,12 +15,16 @@ from typing import BinaryIO, cast
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
+from scipy.ndimage import find_objects, label
 
 from auditor.saliency.network import NumpyNetwork
-from auditor.sketch.canvas import Canvas
+from auditor.sketch.canvas import Canvas, Mask
 from auditor.sketch.ink_labels import CHANNELS, FRAME_PX, INPUT_PX, OUTPUT_PX
 
 WEIGHTS_FILE = "weights.npz"
+# Sides of a dot at the canvas's size: crumbs, dots that mark an area, small print. A letter
+# written by hand is larger (our choice, no source).
+DOT_PX = 7
 Map = NDArray[np.float32]
 
 
@@ -54,13 +58,23 @@ def _input(canvas: Canvas) -> Map:
     """Ink, any ink at all, and the frame's place, as (INPUT_PX, INPUT_PX, 3)."""
     side = round(max(canvas.width, canvas.height) * OUTPUT_PX / FRAME_PX)
     square = np.zeros((side, side), np.float32)
-    ink = canvas.ink[:side, :side]
+    ink = _without_dots(canvas.ink)[:side, :side]
     top, left = ((side - length) // 2 for length in ink.shape)
     square[top : top + ink.shape[0], left : left + ink.shape[1]] = ink
     small = np.asarray(Image.fromarray(square).resize((INPUT_PX, INPUT_PX), Image.Resampling.BOX))
     inside = np.zeros_like(small)
     inside[_frame_in(INPUT_PX, canvas)] = 1
     return np.stack([small, (small > 0).astype(np.float32), inside], axis=2)
+
+
+def _without_dots(ink: Mask) -> Mask:
+    """The ink without dots and small print, which are no part of a drawing."""
+    parts, _ = label(ink, np.ones((3, 3)))
+    large = [
+        max(rows.stop - rows.start, columns.stop - columns.start) > DOT_PX
+        for rows, columns in find_objects(parts)
+    ]
+    return np.asarray(np.array([False, *large])[parts])
 
 
 def _frame_in(side: int, canvas: Canvas) -> tuple[slice, slice]:

@@ -28,8 +28,8 @@ LEAST_CORE_PX, LEAST_CORE_SHARE = 4, 0.12
 PIECE_PX, PIECE_SHARE, JOIN_PX = 90, 0.9, 3
 EVERYWHERE = np.ones((3, 3))  # pixels touch at their corners, too
 # From this overlap with an ellipse on, an outline is an oval, whatever it is taken to be (a square
-# has 0.86 by geometry, an oval drawn by hand 0.93 and more).
-LEAST_ELLIPSE_OVERLAP = 0.92
+# has 0.86 by geometry, an oval drawn by hand 0.95 and more).
+LEAST_ELLIPSE_OVERLAP = 0.95
 _SHAPES = {Shape.OVAL: "oval", Shape.SIDE_VIEW: "side view", Shape.CLOTH: "cloth"}
 
 

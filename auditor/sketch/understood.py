@@ -8,12 +8,12 @@ from collections.abc import Sequence
 import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
-from auditor.geometry import GOLDEN_RATIO, Box, Point
+from auditor.geometry import Box, Point
 from auditor.sketch.drawn import DrawnFrame, DrawnThing, Shape
 from auditor.sketch.labels import Labels, Rectangle
+from auditor.technique_lines import technique_lines
 from auditor.vocabulary.camera_angle import camera_words
 from auditor.vocabulary.light import light_words
-from auditor.vocabulary.techniques import CENTRED, GOLDEN_TRIANGLES
 
 Colour = tuple[int, int, int]
 
@@ -100,8 +100,8 @@ class _Drawing:
         self.pencil.line([self.at(a), self.at(b)], fill=colour, width=width)
 
     def dashed(self, a: Point, b: Point, colour: Colour) -> None:
-        """A dashed line between two places."""
-        (x0, y0), (x1, y1) = self.at(a), self.at(b)
+        """A dashed line between two places in pixels of the frame."""
+        (x0, y0), (x1, y1) = ((p.x + MARGIN_PX, p.y + MARGIN_PX) for p in (a, b))
         length = math.hypot(x1 - x0, y1 - y0)
         for start in np.arange(0.0, length, 2.0 * DASH_PX):
             stop = min(start + DASH_PX, length)
@@ -126,8 +126,9 @@ def _tile(frame: DrawnFrame, number: int) -> Image.Image:
     for box in frame.notes:
         _hatched(drawing, drawing.rectangle(box))
     if frame.technique is not None:
-        for a, b in technique_lines(frame.technique.value, drawing.width, drawing.height):
-            drawing.dashed(a, b, PLANNED)
+        size = float(drawing.width), float(drawing.height)
+        for line in technique_lines(frame.technique.value, *size):
+            drawing.dashed(line[0], line[-1], PLANNED)
     things = [(str(i), one, INK) for i, one in enumerate(frame.supporting, start=1)]
     if frame.subject is not None:
         things.append(("subject", frame.subject, SUBJECT))
@@ -139,26 +140,6 @@ def _tile(frame: DrawnFrame, number: int) -> Image.Image:
         _thing(drawing, name, one, colour)
     _caption(drawing, frame, number)
     return drawing.image
-
-
-def technique_lines(name: str, width: int, height: int) -> list[tuple[Point, Point]]:
-    """The lines of a technique in a frame of this size; none for one that has none."""
-    upper_left, lower_right = Point(0.0, 0.0), Point(1.0, 1.0)
-    lower_left, upper_right = Point(0.0, 1.0), Point(1.0, 0.0)
-    at = {"rule of thirds": (1 / 3, 2 / 3), "golden ratio": (1 - 1 / GOLDEN_RATIO,
-          1 / GOLDEN_RATIO), CENTRED: (0.5,)}.get(name, ())  # fmt: skip
-    lines = [(Point(t, 0.0), Point(t, 1.0)) for t in at]
-    lines += [(Point(0.0, t), Point(1.0, t)) for t in at]
-    if name == "diagonals":
-        lines += [(upper_left, lower_right), (lower_left, upper_right)]
-    if name == GOLDEN_TRIANGLES:
-        near = width**2 / (width**2 + height**2)
-        lines += [
-            (upper_left, lower_right),
-            (upper_right, Point(near, near)),
-            (lower_left, Point(1 - near, 1 - near)),
-        ]
-    return lines
 
 
 def _hatched(drawing: _Drawing, area: Rectangle) -> None:

@@ -29,9 +29,12 @@ _FILLERS = word_set(
 _CODE = re.compile(r"#?([0-9a-f]{6}|[0-9a-f]{3})")
 # What a surface is like, or what a hue is like without another name.
 _ADJECTIVES = word_set(
-    "aged and bright brushed clean cool deep distressed matte matt muted natural old painted "
-    "polished stained raw rough rustic soft textured vivid warm weathered worn plain rich"
+    "aged and battered bleached bright brushed clean cool creased crumpled deep distressed faded "
+    "floured frosted glossy glazed hammered matte matt muted natural old painted plain polished "
+    "raw rich rough rumpled rustic scratched soft speckled stained textured vintage vivid warm "
+    "washed weathered worn wrinkled"
 )
+_DEEP, _DEEP_AND_HUE = frozenset({"deep", "rich"}), 2
 _LIGHTNESS_WORDS = ("dark", "light", "pale")
 _LIST = re.compile(r"\s*(?:,|;|\band\b|\+|&)\s*")
 
@@ -44,13 +47,21 @@ def colour_of_words(text: str) -> AcceptedColour | None:
             return _BY_FORM[named].accepted(named)
     region = None
     if _LIST.search(phrase) is None:
-        region = _composed(without(phrase, _FILLERS | _ADJECTIVES).split())
+        region = _deep(phrase) or _composed(without(phrase, _FILLERS | _ADJECTIVES).split())
     if region is not None:
         return region.accepted(without(phrase, _FILLERS))
     if code := _CODE.fullmatch(phrase):
         return AcceptedColour(_six_digits(code[1]))
     css = css_code("".join(plain_words(phrase).split()))
     return None if css is None else AcceptedColour(css, CSS_RADIUS, plain_words(phrase))
+
+
+def _deep(phrase: str) -> NamedRegion | None:
+    """The dark colour of a deep one, where it has a name: ``"deep red"`` is dark red."""
+    words = without(phrase, _FILLERS | (_ADJECTIVES - _DEEP)).split()
+    if len(words) < _DEEP_AND_HUE or words[0] not in _DEEP:
+        return None
+    return _BY_FORM.get(f"dark {words[1]}") or _BY_FORM.get(f"dark {words[1].removesuffix('s')}")
 
 
 def _composed(words: list[str]) -> NamedRegion | None:
@@ -105,8 +116,6 @@ def _six_digits(digits: str) -> str:
 
 def listed_colours() -> tuple[Listed, ...]:
     """The colours for the list of words."""
-    from PIL import ImageColor
-
     return (
         *(Listed(one.words, _about(one), one.also) for one in REGIONS),
         Listed(
@@ -114,8 +123,8 @@ def listed_colours() -> tuple[Listed, ...]:
         ),
         Listed(
             "sienna, peru, …",
-            "any name of a colour in CSS, as the report prints them: "
-            + ", ".join(name for name in sorted(ImageColor.colormap) if name not in _BY_FORM),
+            "any name of a colour in CSS (the colours of web pages), as the report prints them; "
+            "each means what is near to its own code",
         ),
     )
 

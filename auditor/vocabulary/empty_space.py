@@ -13,7 +13,7 @@ from auditor.accepted import Accepted
 from auditor.vocabulary.listed import Listed, by_form, shares_text, without, word_set
 from auditor.vocabulary.plain_words import plain_words
 from auditor.vocabulary.shares import share_of_words
-from auditor.vocabulary.sides import CORNERS, SIDES, PlannedSide
+from auditor.vocabulary.sides import BOTH_SIDES, CORNERS, SIDES, PlannedSide
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +69,10 @@ _ALSO_SIDES: dict[PlannedSide, tuple[str, ...]] = {
 _WHOLE_PHRASES: dict[str, tuple[PlannedSide, ...]] = {
     "all sides": ("around",),
     "on all sides": ("around",),
-    "both sides": ("around",),
-    "on both sides": ("around",),
-    "left and right": ("around",),
-    "left and right sides": ("around",),
+    **dict.fromkeys(
+        ("both sides", "on both sides", BOTH_SIDES, "left and right sides", "right and left"),
+        (BOTH_SIDES,),
+    ),
     "a corner": CORNERS,
     "any corner": CORNERS,
     "in a corner": CORNERS,
@@ -168,9 +168,14 @@ def listed_sides() -> tuple[Listed, ...]:
         Listed("a corner", "any of the four"),
         Listed("either side", "left or right will do"),
         Listed(
+            BOTH_SIDES,
+            "both at once; measured is only that no side has clearly more",
+            ("both sides",),
+        ),
+        Listed(
             "around",
             "spread all around the subject",
-            (*_ALSO_SIDES["around"], "all sides", "both sides"),
+            (*_ALSO_SIDES["around"], "all sides"),
         ),
         Listed("none", "less than a tenth of the frame", _ALSO_SIDES["none"]),
     )

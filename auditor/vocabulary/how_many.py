@@ -99,9 +99,9 @@ def leading_number(name: str) -> tuple[Accepted, str] | None:
 def listed_numbers() -> tuple[Listed, ...]:
     """The numbers for the list of words."""
     return (
-        Listed("3", "exactly so many", ("three", "exactly three")),
-        Listed("at least 3", "so many and more", ("3 or more", "more than 2")),
-        Listed("at most 3", "none to so many", ("up to 3", "fewer than 4")),
+        Listed("3", "that number", ("three", "exactly three")),
+        Listed("at least 3", "that number or more", ("3 or more", "more than 2")),
+        Listed("at most 3", "that number or fewer, or none", ("up to 3", "fewer than 4")),
         Listed("6 to 9", "from the first to the second", ("6-9", "between 6 and 9")),
         Listed("several", f"{_LEAST_OF_SEVERAL} and more", ("a few",)),
         Listed("none", "not one", ("no", "zero", "0")),

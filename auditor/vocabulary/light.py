@@ -98,7 +98,8 @@ HARDNESS = frozenset({"soft", "diffused", "diffuse", "hard", "harsh", "even", "f
 _QUALITIES = word_set(
     "soft diffused diffuse hard harsh natural daylight window sunlight dappled moody bright even "
     "artificial flash sun sunny gentle flat morning afternoon evening north northern softbox "
-    "ambient studio strobe indirect bounced reflected candle candlelight lamp"
+    "goldenhour winter summer spring autumn hazy cloudy overcast setting rising sunset sunrise "
+    "ambient studio strobe indirect bounced reflected candle candlelight lamp sharp crisp"
 )
 # These say nothing of light unless another word does.
 _DEGREES_OF = word_set("strong big large small single low high late early very slightly")
@@ -107,6 +108,8 @@ _FILLERS = word_set(
     "main coming in comes and with through corner degrees degree 45"
 )
 _ALL_WORDS = frozenset({"back", "front", "left", "right", "side"})
+_GOLDEN_HOUR = "goldenhour"  # one word of two
+_HIGH_IN_PICTURE = frozenset({"upper", "top"})
 _ARC_HOURS = BACK_HOURS  # half an arc of 45 degrees
 
 _DIAL = re.compile(
@@ -167,14 +170,18 @@ def light_of_words(text: str) -> LightWords | None:
     clock = _dial(text) or _dial(_without_qualities(text))
     if clock is not None:
         return LightWords(clock)
-    words = [_SYNONYMS.get(word, word) for word in plain_words(text).split()]
-    qualities = tuple(word for word in words if word in _QUALITIES)
+    plain = plain_words(text).replace("golden hour", _GOLDEN_HOUR)
+    words = [_SYNONYMS.get(word, word) for word in plain.split()]
+    qualities = tuple(_quality(word) for word in words if word in _QUALITIES)
     left_out = _QUALITIES | _FILLERS | _DEGREES_OF
     meant = [word for word in words if word not in left_out]
     if not meant:
         return LightWords(qualities=qualities) if qualities else None
     if set(meant) <= _ABOVE:
         return LightWords(is_above=True, qualities=qualities)
+    if "back" in meant:
+        # Light from behind stands high in the picture: "backlight from the upper right".
+        meant = [word for word in meant if word not in _HIGH_IN_PICTURE]
     if not set(meant) <= _ALL_WORDS:
         return None
     if {"three", "quarter"} <= {*words} and not {*meant} & {"left", "right"}:
@@ -183,6 +190,10 @@ def light_of_words(text: str) -> LightWords | None:
     if not clocks:
         return None
     return LightWords(_arcs(clocks, _direction_name(clocks)), qualities=qualities)
+
+
+def _quality(word: str) -> str:
+    return "golden hour" if word == _GOLDEN_HOUR else word
 
 
 def _clocks(words: frozenset[str]) -> tuple[float, ...]:
@@ -274,7 +285,7 @@ def listed_light() -> tuple[Listed, ...]:
 _LISTED_ALSO = {
     "back": ("backlit", "behind", "rim light"),
     "back left": ("three-quarter back light from the left",),
-    "left": ("side left", "camera left", "from the window left"),
+    "left": ("camera left", "window on the left"),
     "front": ("frontal",),
 }
 

@@ -13,7 +13,10 @@ from auditor.accepted import Accepted
 
 ReadOne = Callable[[str], float | None]
 
-_ABOUT = re.compile(r"^(?:about|around|roughly|approx(?:imately|\.)?|circa|ca\.?|c\.|~|≈)\s*")
+_ABOUT = re.compile(
+    r"^(?:about|around|roughly|approx(?:imately|\.)?|circa|nearly|almost|just about|"
+    r"ca\.?|c\.|~|≈)\s*"
+)
 _LEAST = re.compile(
     r"^(?:at least|a minimum of|min(?:imum|\.)?|more than|over|above|from|>=?|≥)\s*(.+)$|"
     r"^(.+?)\s*(?:or more|or above|and more|and above|or over|and up|\+)$"

@@ -11,6 +11,15 @@ def listed_places() -> tuple[Listed, ...]:
     """The places in the frame, for the list of words."""
     also = {"centre": ("center", "middle"), "top": ("upper",), "bottom": ("lower",)}
     meanings = {
+        **{
+            side: f'{_zone_meaning(side)}; for the whole {band} write "{side} third"'
+            for side, band in (
+                ("left", "height"),
+                ("right", "height"),
+                ("top", "width"),
+                ("bottom", "width"),
+            )
+        },
         "off centre": "anywhere but the middle fifth of both directions",
         "on an intersection": "one of the four points where the lines of thirds cross",
         "on a line of thirds": "one of the four lines",
@@ -21,12 +30,22 @@ def listed_places() -> tuple[Listed, ...]:
         "on a line of thirds": ("on a third",),
     }
     return (
-        *(Listed(words, _zone_meaning(words), also.get(words, _TOP_FORMS.get(words, ())))
+        *(Listed(
+              words, meanings.get(words) or _zone_meaning(words),
+              also.get(words, _TOP_FORMS.get(words, ())),
+          )
           for words in PLACE_WORDS),
         *(
             Listed(words, meanings.get(words) or _zone_meaning(words), ways.get(words, ()))
             for words in FRAME_WORDS
         ),
+        Listed(
+            "slightly left of centre",
+            f"{_zone_meaning('slightly left of centre')}; so for right, above and below",
+            ("just left of centre", "slightly left"),
+        ),
+        Listed("lower third, slightly right", "the same strip in that third"),
+        Listed("behind on the right", "as upper right; in front as lower right", ("back right",)),
         Listed("either side", "the left third or the right third", ("off to one side",)),
         Listed("[0.67, 0.33]", "a point: fractions from the left edge and from the top"),
         Listed("upper left or upper right", 'either will do; also ["upper left", "upper right"]'),

@@ -13,6 +13,8 @@ left third, top third …         its middle      that third, whole
 left edge, top edge …           its middle      the outer eighth along that edge
 upper left corner …             its middle      the outer sixth × the outer sixth
 left half, top half …           its middle      that half, whole
+slightly left of centre …       its middle      0.38 to 0.5 across × middle third
+back left, behind on the left   1/3, 1/3        as upper left; in front as lower left
 off centre                      1/3, 1/2        all but the middle fifth of both directions
 on an intersection              1/3, 1/3        the four points where the lines cross
 on a line of thirds             1/3, 1/3        the four lines
@@ -47,6 +49,7 @@ from auditor.vocabulary.frame_sides import (
 )
 from auditor.vocabulary.grid_places import grid_place
 from auditor.vocabulary.listed import alternatives, without, word_set
+from auditor.vocabulary.near_places import near_centre, place_in_depth
 from auditor.vocabulary.plain_words import plain_words
 from auditor.vocabulary.zones import Relation, Zone
 
@@ -141,6 +144,12 @@ def _one_place(phrase: str, near: float) -> Zone | None:
     relation = _relation(phrase)
     if relation is not None:
         return Zone(relation.value, relation=relation)
+    in_depth = place_in_depth(phrase)
+    if in_depth is not None:
+        return _place_in_frame(in_depth, near)
+    slight = near_centre(phrase, lambda rest: _one_place(rest, near))
+    if slight is not None:
+        return slight
     grid = grid_place(phrase, near)
     if grid is not None:
         return grid

@@ -64,12 +64,17 @@ FORMATS = (
 )
 _FILLERS = frozenset({"format", "orientation", "crop", "a"})
 _FORMATS = by_form(FORMATS)
-_ORIENTATION = r"(?:portrait|landscape|vertical|horizontal|upright|square|story|reel|crop|format)"
+_ORIENTATION = (
+    r"(?:portrait|landscape|vertical|horizontal|upright|tall|wide|square|story|reel|crop|format)"
+)
 _PROPORTION = re.compile(
     rf"(?:{_ORIENTATION}\s*,?\s*\(?)?"
     r"(\d+(?:[.,]\d+)?)\s*(?:[:x×/-]|by|to)\s*(\d+(?:[.,]\d+)?)"
     rf"\)?(?:\s*,?\s*\(?{_ORIENTATION}\)?)?"
 )
+_TALLER = re.compile(r"\b(?:portrait|vertical|upright|tall)\b")
+_WIDER = re.compile(r"\b(?:landscape|horizontal|wide)\b")
+_SQUARE = re.compile(r"\bsquare\b")
 _DECIMAL = re.compile(r"\d+[.,]\d+")
 
 
@@ -81,12 +86,19 @@ def ratio_of_words(text: str) -> Accepted | None:
     phrase = text.casefold().strip()
     if found := _PROPORTION.fullmatch(phrase):
         width, height = (float(part.replace(",", ".")) for part in found.groups())
-        ratio = width / height if height > 0 else 0.0
+        ratio = _turned(width / height, phrase) if width > 0 and height > 0 else 0.0
     elif _DECIMAL.fullmatch(phrase):
         ratio = float(phrase.replace(",", "."))
     else:
         return None
     return Accepted.exactly(ratio) if is_possible_ratio(ratio) else None
+
+
+def _turned(ratio: float, phrase: str) -> float:
+    """The ratio as its orientation says: a 3:2 in portrait is a 2:3; 0 for a 4:5 that is square."""
+    if (_TALLER.search(phrase) and ratio > 1) or (_WIDER.search(phrase) and ratio < 1):
+        return 1 / ratio
+    return 0.0 if _SQUARE.search(phrase) and ratio != 1 else ratio
 
 
 def is_possible_ratio(ratio: float) -> bool:
@@ -99,5 +111,6 @@ def listed_ratios() -> tuple[Listed, ...]:
     return (
         *(Listed(one.words, one.meaning, one.also) for one in FORMATS),
         Listed("4:5", "width to height", ("4x5", "4/5", "4 by 5", "0.8")),
+        Listed("3:2 portrait", "2:3: portrait and landscape turn a ratio that lies the other way"),
         Listed("4:5 or 1:1", 'either will do; also ["4:5", "1:1"]'),
     )

@@ -33,7 +33,7 @@ class Size:
 SIZES = (
     Size("tiny", 0.03, 0.0, 0.06, ("very small",)),
     Size("small", 0.1, 0.03, 0.18, ("little",)),
-    Size("medium", 0.25, 0.15, 0.35, ("medium sized", "middling", "normal")),
+    Size("medium", 0.25, 0.15, 0.35, ("medium sized", "normal")),
     Size("large", 0.4, 0.3, 0.7, ("big", "huge", "dominant", "close")),
     Size(
         "filling the frame",

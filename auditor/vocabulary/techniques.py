@@ -37,8 +37,8 @@ S_CURVE, C_CURVE = "S-curve", "C-curve"
 NEGATIVE_SPACE = "negative space"
 # What no measurement shows.
 REPETITION, LAYERS, ASYMMETRY = "repetition", "layers", "asymmetry"
-BALANCE, GRID = "balance", "grid"
-UNMEASURED_TECHNIQUES = (REPETITION, LAYERS, ASYMMETRY, BALANCE, GRID)
+BALANCE, GRID, ROW = "balance", "grid", "row"
+UNMEASURED_TECHNIQUES = (REPETITION, LAYERS, ASYMMETRY, BALANCE, GRID, ROW)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +67,14 @@ PLANNED_TECHNIQUES = (
         ("centered", "centre", "center", "central", "middle", "in the middle", "dead centre"),
     ),
     Technique("diagonals", "the subject on a diagonal of the frame", ("diagonal",)),
-    Technique(GOLDEN_TRIANGLES, "the subject on a point of them", ("golden triangle",)),
+    Technique(
+        GOLDEN_TRIANGLES,
+        "the subject where the line from a corner meets the frame's diagonal at a right angle",
+        ("golden triangle",),
+    ),
     Technique(
         "golden spiral",
-        "the subject on the eye of one",
+        "the subject where the spiral winds in: 28% or 72% across and down",
         ("golden spirals", "golden ratio spiral", "fibonacci spiral", "spiral", "fibonacci"),
     ),
     Technique(
@@ -97,14 +101,16 @@ PLANNED_TECHNIQUES = (
     ),
     Technique(
         DIAGONAL_ROW,
-        "three things or more stand in a slanted row",
+        "three things or more stand in a row that slants",
         (
             "three in a row on a diagonal",
             "three on a diagonal",
             "row on a diagonal",
             "things on a diagonal",
-            "three in a row",
-            "3 in a row",
+            "diagonal three in a row",
+            "slanted row",
+            "three in a slanted row",
+            "three in a row slanted",
             "diagonal arrangement",
             "diagonal line of three",
             "diagonal composition",
@@ -164,6 +170,11 @@ PLANNED_TECHNIQUES = (
         GRID,
         "things stand in rows and columns (understood, and not measured)",
         ("knolling", "in a grid"),
+    ),
+    Technique(
+        ROW,
+        "things stand in any row (understood, and not measured; a slanted one is a diagonal row)",
+        ("in a row", "three in a row", "3 in a row", "things in a row", "line of things"),
     ),
 )
 _FILLERS = word_set("a composition technique the use using with")

@@ -77,7 +77,12 @@ def sections() -> tuple[Section, ...]:
             listed_space(),
         ),
         Section('diagonal = "…"', "", listed_diagonals()),
-        Section('colour_temperature = "…"', "Of several, any will do.", listed_temperatures()),
+        Section(
+            'colour_temperature = "…"',
+            "The look of the finished picture, by its whites; not the white balance preset of the "
+            "camera and not the slider of the raw converter. Of several, any will do.",
+            listed_temperatures(),
+        ),
         Section('aspect_ratio = "…"', "", listed_ratios()),
         Section(
             'palette, background, surface = "…"',
@@ -90,7 +95,8 @@ def sections() -> tuple[Section, ...]:
             "How many things of a supporting element there are; a name may begin with it, "
             '"three bowls". The same words stand in [set] for numbers of pictures: pictures, '
             "portrait, landscape, square, overhead, high, three_quarter, low, straight_on, and "
-            "hero, a picture with a large subject.",
+            "hero, a picture whose subject is at least 1.5 times as large as in the median "
+            "picture.",
             listed_numbers(),
         ),
         Section(

@@ -71,7 +71,7 @@ def headline(record: AuditRecord) -> tuple[str, ...]:
     elif not record.plan:
         sentences.append("No plan was given, so the pictures are set beside each other only.")
     else:
-        sentences.append("No picture belongs to a planned shot.")
+        sentences.append(_shots_sentence(record))
     sentences += _set_sentence(record)
     return tuple(sentences)
 
@@ -89,6 +89,19 @@ def _plan_sentence(record: AuditRecord, items: Sequence[ItemRecord]) -> str:
     closing = f"; {rules}" if rules else ""
     planned = f"of {count(len(items), 'planned item')}, {listed(parts)}"
     return capital(f"{opening}{planned}{closing}.")
+
+
+def _shots_sentence(record: AuditRecord) -> str:
+    """What there is to say of a plan whose shots state nothing, or have no picture."""
+    there = sum(not shot.missing for shot in record.shots)
+    if not there:
+        said = "No picture belongs to a planned shot"
+    else:
+        are = "is" if there == 1 else "are"
+        shots = f"{there} of {count(len(record.shots), 'planned shot')} {are} there"
+        said = f"{shots}; nothing more is planned of the pictures"
+    rules = rules_clause(record.set_rules)
+    return f"{said}; {rules}." if rules else f"{said}."
 
 
 def _most_missed(items: Sequence[ItemRecord]) -> str:

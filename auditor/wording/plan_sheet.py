@@ -22,6 +22,7 @@ from auditor.wording.set_rules import planned_rule_title
 from auditor.wording.texts import capital
 
 SUBJECT = "subject"
+NOWHERE = "none"  # as a plan says that nothing stays empty
 ANYWHERE = "anywhere in the frame"
 TAKEN = "taken"
 FOR_THE_SET = "For the set"
@@ -33,6 +34,7 @@ FRAME_DESCRIPTION = "The list beside the drawing says the same in words."
 FROM_ABOVE = "from above"
 LIGHT_FROM_ABOVE = f"light {FROM_ABOVE}"
 PALE_NOTE = "Pale: the place that the plan names in words."
+MIRRORED, WILL_DO = "Mirror image", "will do as well"
 MIRROR_NOTE = "The mirror image will do as well."
 
 
@@ -43,6 +45,9 @@ class Fact:
     title: str
     cell: Cell
     note: str = ""
+
+
+MIRROR_FACT = Fact("Mirrored", Cell("the mirror image will do as well"))
 
 
 def light_label(hours: float) -> str:
@@ -100,6 +105,11 @@ def without_fact(parts: Sequence[tuple[str, str]]) -> Fact:
     return Fact("Left out", Cell(", ".join(texts)))
 
 
+def mirror_fact() -> Fact:
+    """That the mirror image will do."""
+    return Fact(MIRRORED, Cell(WILL_DO))
+
+
 def on_purpose_fact(reasons: Sequence[str]) -> Fact:
     """Why the picture is off its plan on purpose."""
     return Fact("On purpose", Cell(" ".join(one_line(reason) for reason in reasons)))
@@ -146,9 +156,13 @@ def empty_fact(share: Accepted | None, sides: Sequence[Sequence[str]]) -> Fact:
     sides : sequence of sequence of str
         Any one of these will do; a corner is two sides at once.
     """
-    where = " or ".join(" and ".join(SIDES[side] for side in one) for one in sides)
+    where = " or ".join(" and ".join(_where_planned(side) for side in one) for one in sides)
     parts = ["" if share is None else _named(share, ValueKind.FRACTION), where]
     return Fact(title("negative_space"), Cell(", ".join(part for part in parts if part)))
+
+
+def _where_planned(side: str) -> str:
+    return NOWHERE if side == NOWHERE else SIDES[side]
 
 
 def diagonal_fact(direction: str | float) -> Fact:

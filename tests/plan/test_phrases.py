@@ -27,6 +27,9 @@ TECHNIQUES = {
     '"the golden spiral"': ("golden spiral",),
     '"C-curve"': ("C-curve",),
     '"knolling"': ("grid",),
+    '"three in a row"': ("row",),
+    '"diagonal row"': ("diagonal row",),
+    '"three in a row, slanted"': ("diagonal row",),
     '"rule of thirds"': ("rule of thirds",),
     '"thirds"': ("rule of thirds",),
     '"Rule-of-Thirds"': ("rule of thirds",),
@@ -77,6 +80,7 @@ ANGLES = {
     '"top-down flat lay"': (80, 90),
     '"low to three-quarter"': (15, 60),
     '"at least 60 degrees"': (60, 90),
+    '"nearly 90"': (90, 90),
     "45": (45, 45),
     '"45 degrees"': (45, 45),
     '"45°"': (45, 45),
@@ -126,6 +130,9 @@ LIGHTS = {
     '"45 degrees back left"': BACK_LEFT,
     '"left to back left"': [LEFT, BACK_LEFT],
     '"low sun from behind"': BACK,
+    '"soft backlight from the upper right"': (0.75, 2.25),
+    '"golden hour, from the left"': LEFT,
+    '"low winter sun from behind left"': BACK_LEFT,
     '"left or 12:00"': [LEFT, (12, 12)],
     '"left"': LEFT,
     '"Left"': LEFT,
@@ -190,7 +197,15 @@ def test_light_from_above(intent_of, written):
 
 
 THIRD = 1 / 3
+STRIP = 2 / (3 + 5**0.5)  # the near line of the golden ratio, 1 - 1/phi
 PLACES = {
+    '"just left of centre"': [(STRIP, THIRD, 0.5, 2 / 3)],
+    '"slightly left of center"': [(STRIP, THIRD, 0.5, 2 / 3)],
+    '"slightly to the right"': [(0.5, THIRD, 1 - STRIP, 2 / 3)],
+    '"lower third, slightly right"': [(0.5, 2 / 3, 1 - STRIP, 1)],
+    '"slightly above the centre"': [(THIRD, STRIP, 2 / 3, 0.5)],
+    '"just below centre, slightly left"': [(STRIP, 0.5, 0.5, 1 - STRIP)],
+    '"back left"': [(0, 0, THIRD, THIRD)],
     '"lower third, left"': [(0, 2 / 3, THIRD, 1)],
     '"two thirds from the left"': [(2 / 3, 0, 2 / 3, 1)],
     '"1/4 from the bottom"': [(0, 0.75, 1, 0.75)],
@@ -266,6 +281,10 @@ def test_sizes_of_the_subject(intent_of, form, written, meant):
         ("small in the centre", "small", "centre"),
         ("upper left and small", "small", "upper left"),
         ("bottom right, tiny", "tiny", "lower right"),
+        ("hero plate bottom right, small", "small", "lower right"),
+        ("large, the kettle upper left", "large", "upper left"),
+        ("large bowl lower right", "large", "lower right"),
+        ("tart, upper right, small", "small", "upper right"),
     ],
 )
 def test_a_subject_in_one_text(intent_of, written, size, place):
@@ -273,7 +292,31 @@ def test_a_subject_in_one_text(intent_of, written, size, place):
     assert (subject.size.words, subject.zone.words) == (size, place)
 
 
+def test_what_the_subject_is_may_stand_before_its_place(intent_of):
+    subject = intent_of('subject = "hero plate bottom right, about a third of the frame"').subject
+    assert (subject.size.nominal, subject.zone.words) == (pytest.approx(THIRD), "lower right")
+
+
+@pytest.mark.parametrize(
+    ("written", "name", "place"),
+    [
+        ("two wine glasses back right", "two wine glasses", "upper right"),
+        ("two wine glasses behind right", "two wine glasses", "upper right"),
+        ("two wine glasses back left", "two wine glasses", "upper left"),
+        ("two wine glasses behind", "two wine glasses", "behind"),
+        ("two wine glasses behind right, small", "two wine glasses", "upper right"),
+        ("two wine glasses in the back left", "two wine glasses", "upper left"),
+    ],
+)
+def test_the_number_of_things_is_kept_beside_their_place(intent_of, written, name, place):
+    (found,) = intent_of(f'supporting = "{written}"').supporting
+    assert (found.name, found.zone.words, found.count.nominal) == (name, place, 2)
+
+
 ELEMENTS = {
+    '"napkin, folded, on the left"': [("napkin, folded", "left")],
+    '"napkin under the bowl on the left"': [("napkin under the bowl", "left")],
+    '"bread on the board, lower right"': [("bread on the board", "lower right")],
     '"napkin (lower left)"': [("napkin", "lower left")],
     '"sauce boat top left"': [("sauce boat", "upper left")],
     '"spoon right"': [("spoon", "right")],
@@ -303,13 +346,13 @@ SPACES = {
     '"left 40%"': ((0.4, 1), ("left",)),
     '"about 1/3 right"': ((THIRD, THIRD), ("right",)),
     '"lots of negative space at the top"': ((0.5, 1), ("top",)),
-    '"left and right"': (None, ("around",)),
+    '"left and right"': (None, ("left and right",)),
     '"top and left"': (None, ("upper left",)),
     '"left two thirds"': ((2 / 3, 1), ("left",)),
     '"empty top third"': ((THIRD, 1), ("top",)),
     '"most of the frame"': ((0.5, 1), ()),
     '"copy space on the left"': (None, ("left",)),
-    '"on both sides"': (None, ("around",)),
+    '"on both sides"': (None, ("left and right",)),
     "0.4": ((0.4, 0.4), ()),
     '"40%"': ((0.4, 0.4), ()),
     '"half"': ((0.5, 0.5), ()),
@@ -390,6 +433,11 @@ def test_a_neutral_picture_is_neutral_and_daylight_and_neither_warm_nor_cool(int
 
 
 RATIOS = {
+    '"3:2 portrait"': (2 / 3, 2 / 3),
+    '"portrait 3:2"': (2 / 3, 2 / 3),
+    '"4:5 landscape"': (1.25, 1.25),
+    '"3:2 landscape"': (1.5, 1.5),
+    '"tall 3:2"': (2 / 3, 2 / 3),
     '"1:1 and 4:5"': [(1, 1), (0.8, 0.8)],
     '"portrait 4:5"': (0.8, 0.8),
     '"4:5, 1:1"': [(0.8, 0.8), (1, 1)],
@@ -501,7 +549,15 @@ def test_light_that_says_no_direction_keeps_that_of_the_set(plan_of):
         ("dark blue linen", "dark blue"),
         ("white plaster", "white"),
         ("light grey concrete", "light grey"),
-        ("muted green", "green"),
+        ("muted green", "sage"),
+        ("muted greens", "sage"),
+        ("deep red", "dark red"),
+        ("deep reds", "dark red"),
+        ("deep blue linen", "dark blue"),
+        ("deep purple", "purple"),
+        ("crumpled linen", "linen"),
+        ("washed linen", "linen"),
+        ("wrinkled white linen", "white"),
         ("wood (dark)", "dark wood"),
     ],
 )

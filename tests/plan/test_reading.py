@@ -177,10 +177,12 @@ def test_a_byte_order_mark_and_other_line_ends_are_accepted(tmp_path):
 
 def test_a_plan_in_one_line(plan_of, winter_citrus):
     assert describe_plan(winter_citrus) == (
-        "Winter citrus at the hillside teahouse: 1 shot, 1 pattern"
+        "Winter citrus at the hillside teahouse: 1 shot, with files"
     )
     two = plan_of('[[shot]]\nname = "a"\nfiles = ["a", "b"]\n[[shot]]\nname = "b"\nfiles = ["c"]\n')
-    assert describe_plan(two) == "2 shots, 3 patterns"
+    assert describe_plan(two) == "2 shots, all with files"
+    half = plan_of('[[shot]]\nname = "a"\nfiles = "a"\n[[shot]]\nname = "b"\n')
+    assert describe_plan(half) == "2 shots, 1 without files, matched by what pictures show"
 
 
 @pytest.mark.parametrize(
@@ -198,6 +200,6 @@ def test_a_supporting_element_may_have_a_place_named_after_the_subject(tmp_path,
 
 def test_the_subject_cannot_be_behind_itself(tmp_path):
     path = tmp_path / "plan.toml"
-    path.write_text('[[shot]]\nname = "a"\nfiles = ["a*"]\nsubject = { at = "behind" }\n')
+    path.write_text('[[shot]]\nname = "a"\nfiles = ["a*"]\nsubject = { at = "beside" }\n')
     with pytest.raises(InvalidPlanError, match="beside itself"):
         read_plan(path)

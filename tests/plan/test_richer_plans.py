@@ -145,7 +145,7 @@ def test_rules_that_may_hold_together_are_no_fault(plan_of):
         SHOT + '[set]\npictures = "3 to 5"\noverhead = 2\nlow = 2\nportrait = 5\nhero = 1\n'
     )
     assert len(plan.rules) == 5
-    assert describe_plan(plan) == "1 shot, 1 pattern, 5 rules for the set"
+    assert describe_plan(plan) == "1 shot, with files; 5 rules for the set"
 
 
 def test_more_shots_than_pictures_are_a_fault(faults_of):

@@ -6,7 +6,7 @@ import numpy as np
 
 from auditor.sketch.interpret import interpret
 from auditor.sketch.labels import Labels, Rectangle
-from auditor.sketch.understood import SUBJECT, draw_understood, technique_lines
+from auditor.sketch.understood import SUBJECT, draw_understood
 from tests.sketch.hand import Hand
 
 
@@ -40,12 +40,3 @@ def test_every_frame_is_drawn_with_its_subject():
     )
     assert n_one > 500
     assert n_four > 2.5 * n_one
-
-
-def test_lines_of_golden_triangles_meet_at_right_angles():
-    lines = technique_lines("golden triangles", 300, 200)
-    (a, b), *others = [[(p.x * 300, p.y * 200) for p in line] for line in lines]
-    along = np.subtract(b, a)
-    for start, foot in others:
-        assert abs(np.dot(along, np.subtract(foot, start))) < 1e-6
-        assert abs(np.cross(np.append(along, 0), np.append(np.subtract(foot, a), 0))[2]) < 1e-6

@@ -95,7 +95,6 @@ def test_other_ways_to_write_a_place(other, words):
         "left corner",
         "upper left edge",
         "centre third",
-        "behind left",
     ],
 )
 def test_words_that_name_no_place(words):

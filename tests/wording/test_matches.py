@@ -16,7 +16,7 @@ ITEM = ComparedItem.of("technique", Words("centred"), Words("centred"), Verdict.
 
 
 def a_set(assumed, rank=None, **matches):
-    planned = {"0.jpg": PlannedPicture("tea", (ITEM,), assumed, rank)}
+    planned = {"0.jpg": PlannedPicture("tea", (ITEM,), assumed=assumed, rank=rank)}
     of_tea = {"files_of": {"tea": ("0.jpg",)}, "assumed": {"0.jpg": assumed} if assumed else {}}
     return dataclasses.replace(audited(), planned=planned, matches=matched(**of_tea, **matches))
 

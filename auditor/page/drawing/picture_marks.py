@@ -18,8 +18,8 @@ from auditor.page.drawing.layers import Frame, Layer, Mark
 from auditor.page.drawing.light_dial import DIAL_RADIUS, draw_light_dial, quiet_corner
 from auditor.page.drawing.mixed_light import draw_mixed_light
 from auditor.page.drawing.planned import Planned, PlannedElement, PlannedPlace
-from auditor.page.drawing.technique_lines import technique_lines
 from auditor.record.picture_record import MeasuredPictureRecord, TechniqueFitRecord
+from auditor.technique_lines import technique_lines
 from auditor.wording.marks import LAYER_TITLES, describe_marks
 
 # Sizes as fractions of the longer side: they read at 350 px and do not cover the food at 600 px.

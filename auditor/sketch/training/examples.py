@@ -9,26 +9,28 @@ specks, a corner found a little off) is imitated.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
-from scipy.ndimage import binary_dilation, distance_transform_edt
+from scipy.ndimage import binary_closing, binary_dilation, distance_transform_edt
 
 from auditor.sketch.ink_labels import CHANNELS, INPUT_PX, MARGIN, OUTPUT_PX
+from auditor.sketch.training.traces import DRAWN_PX, left_over, worn
 from fixtures.sketching import page as pages
 from fixtures.sketching.frame import Frame, Mark
 from fixtures.sketching.hand import Points
 from fixtures.sketching.outline import Outline
 from fixtures.sketching.plane import UNIT_SQUARE, mapped, perspective
 from fixtures.sketching.source import Source
-from fixtures.sketching.strokes import fitted
 
-DRAWN_PX = 2 * INPUT_PX  # lines are drawn at twice the size and averaged
 CANVAS = 1 + 2 * MARGIN  # sides of the canvas over the longer side of the frame
+HATCH_REACH_PX = 5  # in the labels: lines of a hatched area are up to twice this apart
 CORE_SHARE = 0.45  # of a thing's inner radius: its core, apart from its neighbours'
+# A thing is under another if it is covered in part; its core goes all around, in one piece.
+MOST_UNCOVERED, UNDER_CORE_SHARE = 0.95, 0.15
 Mask = NDArray[np.bool_]
 Generator = np.random.Generator
 Bend = Callable[[Points], Points]
@@ -57,12 +59,13 @@ def examples_of(source: Source, rng: Generator) -> list[Example]:
     except RuntimeError:
         return []  # a subject that fits nowhere
     notes = [mark for mark in page.marks if mark.role == "note"]
-    return [_example(frame, notes, rng) for frame in page.frames]
+    return [example_of(frame, notes, rng) for frame in page.frames]
 
 
-def _example(frame: Frame, notes: list[Mark], rng: Generator) -> Example:
+def example_of(frame: Frame, notes: Sequence[Mark], rng: Generator) -> Example:
+    """A frame as the network sees it, with its labels."""
     to_px, size = _placing(frame, rng)
-    width = math.exp(rng.uniform(math.log(1.4), math.log(9.0))) * DRAWN_PX / 640
+    width = math.exp(rng.uniform(math.log(1.4), math.log(11.0))) * DRAWN_PX / 640
     ink = np.zeros((DRAWN_PX, DRAWN_PX), np.float32)
     own = [mark for mark in frame.marks if mark.role != "note"]
     bend = _bend(rng)
@@ -70,18 +73,20 @@ def _example(frame: Frame, notes: list[Mark], rng: Generator) -> Example:
     is_sketchy, is_dashed = rng.random() < 0.12, rng.random() < 0.05
     for mark in (*own, *notes):
         points = bend(mapped(to_px, mark.points))
+        if not ((points > 0) & (points < DRAWN_PX)).all(axis=1).any():
+            continue  # a note of another frame
         thick = max(1.0, width * mark.width * rng.uniform(0.9, 1.1))
         drawn = _line(points, thick, rng, is_dashed=is_dashed and mark.role == "thing")
         if is_sketchy and mark.role in ("thing", "border", "arrow"):
             drawn |= _line(_again(points, rng), thick, rng)
-        ink = np.maximum(ink, drawn * mark.darkness * rng.uniform(0.8, 1))
+        ink = np.maximum(ink, drawn * np.float32(mark.darkness * rng.uniform(0.8, 1)))
         layers[mark.role] = layers.get(mark.role, np.zeros_like(drawn, bool)) | drawn
     if rng.random() < 0.12:
         ink, layers = _with_print(ink, layers, size, rng)
-    ink = np.maximum(ink, _left_over(size, width, rng))
-    ink = _worn(ink, rng)
+    ink = np.maximum(ink, left_over(size, width, rng))
+    ink = worn(ink, rng)
     labels = _labels(frame, layers, to_px, bend)
-    return Example(as_input(ink, size, rng), labels)
+    return Example(as_input(ink, size), labels)
 
 
 def _placing(frame: Frame, rng: Generator) -> tuple[NDArray[np.float64], tuple[float, float]]:
@@ -117,52 +122,6 @@ def _again(points: Points, rng: Generator) -> Points:
     middle = points.mean(axis=0)
     again: Points = (points - middle) * (1 + rng.normal(0, 0.02, 2)) + middle
     return again + rng.normal(0, 2.0, 2)
-
-
-def _left_over(size: tuple[float, float], width: float, rng: Generator) -> NDArray[np.float32]:
-    """Printed lines that were not taken away, paper's edges, neighbours, construction lines."""
-    image = Image.new("L", (DRAWN_PX, DRAWN_PX))
-    draw = ImageDraw.Draw(image)
-    kind = rng.random()
-    tone = int(rng.uniform(60, 230))
-    if kind < 0.16:
-        _printed(draw, tone, rng)
-    elif kind < 0.3:
-        for _ in range(int(rng.integers(1, 4))):
-            a, b = rng.uniform(0, DRAWN_PX, 2)
-            tilt = rng.normal(0, 0.06) * DRAWN_PX
-            ends = ((a, 0, a + tilt, DRAWN_PX), (0, a, DRAWN_PX, a + tilt))
-            far = min(a, DRAWN_PX - a) < (DRAWN_PX - max(size)) / 2
-            thick = int(rng.integers(1, 14)) if far else round(width * 0.8)
-            if far or rng.random() < 0.3:
-                draw.line(ends[int(b) % 2], fill=tone, width=max(1, thick))
-    elif kind < 0.36:
-        corner = (DRAWN_PX - np.array(size)) / 2
-        for _ in range(int(rng.integers(1, 4))):
-            x, y = corner + rng.uniform(0.1, 0.9, 2) * size
-            upright = rng.random() < 0.5
-            reach = rng.uniform(0.3, 1.1) * DRAWN_PX / 2
-            line = (x, y - reach, x, y + reach) if upright else (x - reach, y, x + reach, y)
-            draw.line(line, fill=tone // 2, width=max(1, round(width * 0.5)))
-    elif kind < 0.46:
-        left = int(rng.integers(2)) * (DRAWN_PX - 40)
-        draw.line((left + 20, 60, left + 20, DRAWN_PX - 80), fill=255, width=round(width))
-    left_over: NDArray[np.float32] = np.asarray(image, np.float32) / np.float32(255)
-    return left_over
-
-
-def _printed(draw: ImageDraw.ImageDraw, tone: int, rng: Generator) -> None:
-    period, shift = rng.uniform(14, 60), rng.uniform(0, 60, 2)
-    tilt, kept = rng.normal(0, 0.02), rng.uniform(0.15, 1.0)
-    is_ruled = rng.random() < 0.3
-    for start in np.arange(-period, DRAWN_PX + period, period):
-        for upright in (False,) if is_ruled else (False, True):
-            for part in range(0, DRAWN_PX, 40):
-                if rng.random() > kept:
-                    continue
-                a = (part, start + shift[0] + tilt * part)
-                b = (part + 40, start + shift[0] + tilt * (part + 40))
-                draw.line((*a[::-1], *b[::-1]) if upright else (*a, *b), fill=tone, width=1)
 
 
 def _line(points: Points, width: float, rng: Generator, *, is_dashed: bool = False) -> Mask:
@@ -201,46 +160,13 @@ def _with_print(
     return np.maximum(ink, drawn.astype(np.float32)), layers
 
 
-def _worn(ink: NDArray[np.float32], rng: Generator) -> NDArray[np.float32]:
-    """What cleaning the page may have done to the ink."""
-    worn = ink.copy()
-    if rng.random() < 0.3:  # printed lines taken away, and strokes with them
-        period, thick = int(rng.integers(14, 50)), int(rng.integers(1, 3))
-        gone = np.zeros(ink.shape, bool)
-        for axis in (0, 1) if rng.random() < 0.6 else (int(rng.integers(2)),):
-            rows = (np.arange(DRAWN_PX) + int(rng.integers(period))) % period < thick
-            gone |= rows[:, None] if axis == 0 else rows[None, :]
-        worn[gone & (rng.random(ink.shape) < rng.uniform(0.2, 0.9))] = 0
-    if rng.random() < 0.3:
-        for _ in range(int(rng.integers(1, 8))):
-            y, x = rng.integers(0, DRAWN_PX, 2)
-            r = int(rng.integers(3, 14))
-            worn[max(0, y - r) : y + r, max(0, x - r) : x + r] = 0
-    if rng.random() < 0.4:
-        specks = rng.integers(0, DRAWN_PX, (int(rng.integers(3, 60)), 2))
-        for y, x in specks:
-            worn[y : y + int(rng.integers(1, 4)), x : x + int(rng.integers(1, 4))] = 0.6
-    kind = rng.random()
-    if kind < 0.15:
-        worn = worn * (rng.random(ink.shape) > rng.uniform(0.05, 0.35))
-    elif kind < 0.3:
-        worn = np.where(binary_dilation(worn > 0), np.maximum(worn, 0.7), 0).astype(np.float32)
-    return worn.astype(np.float32)
-
-
-def as_input(
-    ink: NDArray[np.float32], size: tuple[float, float], rng: Generator
-) -> NDArray[np.uint8]:
-    """What the network sees: ink, its darkness, and where the frame is."""
-    darkest = float(np.percentile(ink[ink > 0], 95)) if (ink > 0).any() else 1.0
+def as_input(ink: NDArray[np.float32], size: tuple[float, float]) -> NDArray[np.uint8]:
+    """What the network sees: ink, any ink at all, and where the frame is."""
     small = (ink > 0).astype(np.float32).reshape(INPUT_PX, 2, INPUT_PX, 2).mean(axis=(1, 3))
-    if rng.random() < 0.25:  # a pen that has one darkness
-        darkest = 1e-3
-    tone = (ink / darkest).clip(0, 1).reshape(INPUT_PX, 2, INPUT_PX, 2).max(axis=(1, 3))
     inside = np.zeros((INPUT_PX, INPUT_PX), np.float32)
     left, top = ((INPUT_PX - np.array(size) / 2) / 2).round().astype(int)
     inside[top : INPUT_PX - top, left : INPUT_PX - left] = 1
-    return (np.stack([small, tone, inside], axis=2) * 255).round().astype(np.uint8)
+    return (np.stack([small, small > 0, inside], axis=2) * 255).round().astype(np.uint8)
 
 
 def _labels(
@@ -258,12 +184,16 @@ def _labels(
     def put(name: str, mask: Mask, value: int = 255) -> None:
         out[name][mask] = value
 
-    for thing in frame.things:
-        mask = _filled(thing.outline, to_px, bend) & inside
+    covered = np.zeros_like(inside)
+    for thing in reversed(frame.things):  # what lies under others comes first
+        whole = _filled(thing.outline, to_px, bend) & inside
+        mask = whole & ~covered
         if not mask.any():
             continue
+        covered |= whole
+        is_under = mask.sum() < MOST_UNCOVERED * whole.sum()
         put("subject" if thing.is_subject else "supporting", mask)
-        put("core", _core(mask))
+        put("core", _core(mask, UNDER_CORE_SHARE if is_under else CORE_SHARE))
         if thing.shape in ("oval", "side view", "cloth"):
             put(thing.shape, mask)
         if thing.squash is not None:
@@ -281,7 +211,7 @@ def _labels(
     if "note" in layers:
         put("notes", binary_dilation(_small(layers["note"]), iterations=2))
     if "hatching" in layers:
-        put("hatching", binary_dilation(_small(layers["hatching"]), iterations=5))
+        put("hatching", binary_closing(_small(layers["hatching"]), iterations=HATCH_REACH_PX))
     return np.stack([out[name] for name in CHANNELS], axis=2)
 
 
@@ -302,31 +232,7 @@ def _filled(outline: Outline, to_px: NDArray[np.float64], bend: Bend) -> Mask:
     return np.asarray(image) > 0
 
 
-def _core(mask: Mask) -> Mask:
+def _core(mask: Mask, share: float) -> Mask:
     """The inner part of a filled outline, apart from that of its neighbour."""
     depth = distance_transform_edt(np.pad(mask, 1))[1:-1, 1:-1]
-    return np.asarray(depth > max(0.5, CORE_SHARE * float(depth.max())))
-
-
-class Varied:
-    """A source whose drawings are stretched, slanted and mirrored at random."""
-
-    def __init__(self, source: Source) -> None:
-        self._source = source
-
-    def pick(self, word: str, rng: Generator) -> tuple[Points, ...]:
-        """One drawing of a word."""
-        stretch = np.exp(rng.normal(0, 0.2, 2)) * [rng.choice([-1.0, 1.0]), 1.0]
-        slant = rng.normal(0, 0.12)
-        matrix = np.array([[stretch[0], slant], [0.0, stretch[1]]])
-        phase, pull = rng.uniform(0, 2 * np.pi, 2), rng.uniform(0, 0.06)
-
-        def varied(stroke: Points) -> Points:
-            bent: Points = (stroke + pull * np.sin(5 * stroke[:, ::-1] + phase)) @ matrix.T
-            return bent
-
-        return tuple(fitted([varied(stroke) for stroke in self._source.pick(word, rng)]))
-
-    def circle(self, rng: Generator) -> Points | None:
-        """An outline drawn as a circle."""
-        return self._source.circle(rng)
+    return np.asarray(depth > max(0.5, share * float(depth.max())))

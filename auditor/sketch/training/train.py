@@ -8,7 +8,7 @@ import os
 import sys
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import numpy as np
@@ -18,33 +18,20 @@ from torch.nn import functional
 
 from auditor.saliency.training.network import SubjectNetwork, export_tensors
 from auditor.sketch.ink_labels import CHANNELS, INPUT_PX, OUTPUT_PX
-from auditor.sketch.training.examples import Varied, examples_of
-from fixtures.sketching import outline
-from fixtures.sketching.own_hand import OwnHand
-from fixtures.sketching.strokes import StrokeFolder
+from auditor.sketch.training.stored_examples import PLAIN_SHARE, draw_examples
 
-OWN_SHARE = 0.25  # of pages drawn without the folder of strokes
 BATCH, PEAK_RATE, WEIGHT_DECAY, WARM_S = 64, 2e-3, 0.02, 20.0
 AVERAGE_DECAY = 0.999
 MOST_EXAMPLES = 90_000
 FIRST_FILL = 1500  # examples before training starts
 DEEP_WEIGHT = 0.3
 VECTORS = {"to light x": "arrow", "to light y": "arrow", "squash": "shows angle"}
-COARSE_RASTER_PX = 200  # of outlines: fine enough for labels of this size
 
 
 def _draw_for_ever(strokes: str, seed: int, queue: object) -> None:
     torch.set_num_threads(1)
-    outline.RASTER_PX = COARSE_RASTER_PX
-    rng = np.random.default_rng(seed)
-    sources = (Varied(OwnHand()), Varied(StrokeFolder(Path(strokes), "choosing")))
-    while True:
-        try:
-            found = examples_of(sources[int(rng.random() > OWN_SHARE)], rng)
-        except (ValueError, IndexError):
-            continue  # a page without room for what was to be drawn
-        for example in found:
-            queue.put((example.ink, example.labels))  # type: ignore[attr-defined]  # a queue
+    for example in draw_examples(Path(strokes), seed, PLAIN_SHARE):
+        queue.put((example.ink, example.labels))  # type: ignore[attr-defined]  # a queue
 
 
 class Examples:
@@ -114,7 +101,7 @@ def train(strokes: str, out: Path, seconds: float, seed: int, start: Path | None
         time.sleep(1)
     network = SubjectNetwork(len(CHANNELS)).cuda().to(memory_format=torch.channels_last)
     if start is not None:
-        network.load_state_dict(torch.load(start, weights_only=True))
+        network.load_state_dict(torch.load(start, weights_only=True, map_location="cuda"))
     average = {name: value.clone() for name, value in network.state_dict().items()}
     optimiser = torch.optim.AdamW(network.parameters(), PEAK_RATE, weight_decay=WEIGHT_DECAY)
     recent, n_steps, said = 0.0, 0, time.monotonic()
@@ -139,17 +126,23 @@ def train(strokes: str, out: Path, seconds: float, seed: int, start: Path | None
             recent = 0.8 * recent + 0.2 * float(loss.detach())
             if time.monotonic() - said > 20:
                 said = time.monotonic()
-                _say(f"{n_steps} steps, {examples.n} examples, loss {recent:.3f}")
-    network.load_state_dict(average)
-    network.eval()
-    tensors = export_tensors(network)
+                say(f"{n_steps} steps, {examples.n} examples, loss {recent:.3f}")
+    save(network, average, out)
+    say(f"{n_steps} steps, {examples.n} examples")
+
+
+def save(network: SubjectNetwork, average: Mapping[str, Tensor], out: Path) -> None:
+    """Write the averaged weights: those that the reader uses, and those to train on from."""
+    averaged = SubjectNetwork(len(CHANNELS)).eval()
+    averaged.load_state_dict({**network.state_dict(), **average})
+    tensors = export_tensors(averaged)
     arrays = {name: tensor.numpy().astype(np.float16) for name, tensor in tensors.items()}
     out.mkdir(parents=True, exist_ok=True)
     np.savez_compressed(out / "weights.npz", **arrays)
-    torch.save(network.state_dict(), out / "network.pt")
-    _say(f"{n_steps} steps, {examples.n} examples")
+    torch.save(averaged.state_dict(), out / "network.pt")
 
 
-def _say(text: str) -> None:
+def say(text: str) -> None:
+    """Print at once."""
     sys.stdout.write(text + "\n")
     sys.stdout.flush()

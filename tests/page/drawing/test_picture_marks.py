@@ -11,9 +11,9 @@ from auditor.page.drawing import shapes
 from auditor.page.drawing.layers import Frame
 from auditor.page.drawing.light_dial import DIAL_MARGIN, DIAL_RADIUS, quiet_corner
 from auditor.page.drawing.picture_marks import LAYERS, draw_overlay
-from auditor.page.drawing.technique_lines import technique_lines
 from auditor.record.addition_records import BorderRecord, WritingRecord
 from auditor.record.plan_records import AcceptedRecord, MatchRecord, PicturePlanRecord, ZoneRecord
+from auditor.technique_lines import technique_lines
 from tests.records import item, items, measured, mixed_light
 
 
