@@ -68,6 +68,10 @@ class NoSketchError(AuditorError):
     """A picture that should show drawn frames shows none."""
 
 
+class PhotographNotSketchError(NoSketchError):
+    """A picture that should show drawn frames is a photograph."""
+
+
 class UnusableArgumentError(AuditorError):
     """A command-line path or option cannot be used."""
 

@@ -10,23 +10,16 @@ from pathlib import Path
 
 from PIL.Image import Image
 
-from auditor.errors import NoSketchError, UnreadablePictureError
-from auditor.photograph.decode import read_photograph
+from auditor.errors import NoSketchError, PhotographNotSketchError, UnreadablePictureError
 from auditor.photograph.folder import printable_name
 from auditor.plan_draft.draft import ShotDraft
 from auditor.plan_draft.from_sketch import shot_of_frame
 from auditor.plan_draft.names import readable
 from auditor.safe_text import one_line
-from auditor.sketch.coloured import MOST_OF_PAGE, coloured_share
 from auditor.sketch.drawn import DrawnFrame
 from auditor.sketch.reading import read_page
-from auditor.sketch.recognition import LEAST_SKETCH, is_sketch
 from auditor.sketch.understood import draw_understood
 
-NO_PAGE = (
-    "this is a photograph with coloured things, not a pencil page; give a photograph or a scan of"
-    " the sketch."
-)
 IF_FINISHED = "If it is a finished picture, add --from pictures."
 
 _logger = logging.getLogger(__name__)
@@ -63,13 +56,13 @@ def read_if_drawn(path: Path, *, is_known: bool) -> Page | str | None:
         and for what cannot be read at all, which is said when it is measured.
     """
     try:
-        if not _looks_drawn(path, is_known=is_known):
-            return f"{printable_name(str(path))}: {NO_PAGE}" if is_known else None
         return Page(path, read_page(path))
+    except PhotographNotSketchError as error:
+        return str(error) if is_known else None
     except NoSketchError as error:
         return str(error) if is_known else f"{error} {IF_FINISHED}"
     except UnreadablePictureError as error:
-        return f"{printable_name(str(path))}: {error.message}"
+        return f"{printable_name(str(path))}: {error.message}" if is_known else None
     except Exception as error:  # the other files are read all the same
         _logger.exception("%s: reading failed", one_line(str(path)))
         return (
@@ -77,17 +70,6 @@ def read_if_drawn(path: Path, *, is_known: bool) -> Page | str | None:
             f" ({type(error).__name__}: {error}). This is a fault of auditor, not of the page; the"
             " other files are not affected."
         )
-
-
-def _looks_drawn(path: Path, *, is_known: bool) -> bool:
-    """Whether there are no coloured things, and, if it is not known, lines on paper."""
-    try:
-        pixels = read_photograph(path.parent, path.name).detail
-    except UnreadablePictureError:
-        return is_known  # reading it says why
-    if coloured_share(pixels) > MOST_OF_PAGE:
-        return False
-    return is_known or is_sketch(pixels) >= LEAST_SKETCH
 
 
 def shots_of_page(page: Page, *, is_only: bool) -> list[ShotDraft]:

@@ -13,10 +13,9 @@ PAPER_PERCENTILE = 60  # of lightness: what is lighter is mostly paper, or table
 # Difference from the paper in a* and b*, from which on something is coloured: the shades and stains
 # of paper stay below (our choice, no source).
 COLOURED = 20.0
+# What the edge cuts is followed down to this difference: wood is coloured in streaks.
+WEAKLY_COLOURED = 16.0
 LEAST_WIDTH_PX = 3  # at that size; narrower things are lines
-# Share of the picture above which it is no page. 0.0015 is the most of 14 pages photographed or
-# made for the purpose, 0.0075 the least of the 12 pictures of the demo.
-MOST_OF_PAGE = 0.004
 
 
 def coloured_share(rgb: NDArray[np.uint8]) -> float:
@@ -34,8 +33,13 @@ def coloured_share(rgb: NDArray[np.uint8]) -> float:
     lab = rgb2lab(np.asarray(small))
     light = lab[..., 0] >= np.percentile(lab[..., 0], PAPER_PERCENTILE)
     paper = np.median(lab[light][:, 1:], axis=0)
-    off = np.hypot(lab[..., 1] - paper[0], lab[..., 2] - paper[1]) > COLOURED
-    off = ndimage.binary_opening(off, np.ones((LEAST_WIDTH_PX, LEAST_WIDTH_PX)))
-    labels, _ = ndimage.label(off)
+    off = np.hypot(lab[..., 1] - paper[0], lab[..., 2] - paper[1])
+    labels, _ = ndimage.label(_opened(off > WEAKLY_COLOURED))
     cut = np.concatenate([labels[0], labels[-1], labels[:, 0], labels[:, -1]])
-    return float((off & ~np.isin(labels, cut)).mean())
+    return float((_opened(off > COLOURED) & ~np.isin(labels, cut[cut > 0])).mean())
+
+
+def _opened(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Without what is narrower than `LEAST_WIDTH_PX`."""
+    square = np.ones((LEAST_WIDTH_PX, LEAST_WIDTH_PX))
+    return np.asarray(ndimage.binary_opening(mask, square))

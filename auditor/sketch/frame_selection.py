@@ -17,7 +17,7 @@ Floats = NDArray[np.float64]
 
 # Two lines from side to side this close, as a share of what they cut, are the neighbouring sides
 # of two frames; the lines of a grid stand at least 0.236 apart (golden ratio).
-NEIGHBOURING = 0.15
+NEIGHBOURING = 0.20
 # Lines closer than this share of a frame are one, drawn twice or wavering.
 SAME_LINE = 0.025
 LEAST_MISSING = 0.4  # share of that space that is not drawn, on one side at least

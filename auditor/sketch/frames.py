@@ -9,7 +9,14 @@ from PIL import Image
 from auditor.sketch.courses import follow
 from auditor.sketch.drawn import FrameOnPage
 from auditor.sketch.frame_selection import select_frames
-from auditor.sketch.ink import PAPER_REDUCTION, InkMap, block_mean, enlarged, measure_ink
+from auditor.sketch.ink import (
+    PAPER_REDUCTION,
+    InkMap,
+    block_mean,
+    enlarged,
+    mean_of_channels,
+    measure_ink,
+)
 from auditor.sketch.long_lines import find_level_lines
 from auditor.sketch.page_plane import positions_on_plane, ratio_of_sides
 from auditor.sketch.printed_lines import without_printed_lines
@@ -19,9 +26,11 @@ from auditor.sketch.ridges import Ridges, find_ridges
 from auditor.sketch.sides import refined_corners
 from auditor.sketch.straightening import (
     MARGIN_SHARE,
+    cells_of,
     clean_ink,
     line_darkness,
     on_sheet,
+    part_around,
     relative_to_sides,
     sheet_around,
     sheet_in_middle,
@@ -77,15 +86,17 @@ def find_frames(rgb: NDArray[np.uint8] | NDArray[np.floating]) -> tuple[FrameOnP
 
 def _working_size(rgb: NDArray[np.uint8] | NDArray[np.floating]) -> tuple[Array, float]:
     """The page as floats at the working size, and how many of its px are one px of `rgb`."""
-    values = rgb.astype(np.float32)
-    if rgb.dtype == np.uint8:
-        values /= 255
     scale = WORKING_SIDE_PX / max(rgb.shape[:2])
     height, width = (max(1, round(side * scale)) for side in rgb.shape[:2])
     way = Image.Resampling.BOX if scale <= 1 else Image.Resampling.BICUBIC
+    if rgb.dtype == np.uint8:  # three times faster than in floats
+        resized = Image.fromarray(np.ascontiguousarray(rgb)).resize((width, height), way)
+        return np.asarray(resized, dtype=np.float32) / np.float32(255), scale
     channels = [
         np.asarray(
-            Image.fromarray(np.ascontiguousarray(values[..., channel])).resize((width, height), way)
+            Image.fromarray(np.ascontiguousarray(rgb[..., channel], dtype=np.float32)).resize(
+                (width, height), way
+            )
         )
         for channel in range(3)
     ]
@@ -93,7 +104,8 @@ def _working_size(rgb: NDArray[np.uint8] | NDArray[np.floating]) -> tuple[Array,
 
 
 def _ridges(page: Array, ink: InkMap, darkness: Array) -> Ridges:
-    brightness: Array = (page.mean(axis=2) + page.min(axis=2)) / np.float32(2)
+    darkest = np.minimum(np.minimum(page[..., 0], page[..., 1]), page[..., 2])
+    brightness: Array = (mean_of_channels(page) + darkest) / np.float32(2)
     if ink.is_light_on_dark:
         brightness = np.float32(1) - brightness
     return find_ridges(
@@ -122,18 +134,21 @@ def _straight(
     darkness: Array,
     scale: float,
 ) -> FrameOnPage:
-    own = corners[index]
-    others = [other for place, other in enumerate(corners) if place != index]
-    line = line_darkness(darkness, own)
-    clean = clean_ink(darkness, ink.noise, line)
-    alone = on_sheet(without_others(clean, others), sheet_around(own, ink.paper))
     width = round(LONG_SIDE_PX * min(1.0, ratio))
     height = round(LONG_SIDE_PX * min(1.0, 1 / ratio))
     margin = round(MARGIN_SHARE * LONG_SIDE_PX)
+    rows, columns = part_around(corners[index], (width, height), margin, darkness.shape)
+    first = np.array([columns.start, rows.start])
+    own = corners[index] - first
+    others = [other - first for place, other in enumerate(corners) if place != index]
+    part = darkness[rows, columns]
+    clean = clean_ink(part, ink.noise[rows, columns], line_darkness(part, own))
+    sheet = sheet_around(own, ink.paper[cells_of(rows), cells_of(columns)])
+    alone = on_sheet(without_others(clean, others), sheet)
     surround = relative_to_sides(straightened(alone, own, (width, height), margin), margin)
     inside = surround[margin : margin + height, margin : margin + width]
     return FrameOnPage(
-        corners=own / scale,
+        corners=corners[index] / scale,
         aspect_ratio=ratio,
         ink=np.ascontiguousarray(inside),
         surround=surround,

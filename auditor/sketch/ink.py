@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image
 from scipy import ndimage
 
 Array = NDArray[np.float32]
@@ -80,30 +81,27 @@ def block_mean(values: Array, factor: int) -> Array:
     """Reduce an (H, W) or (H, W, 3) array by an integer factor; the last blocks may be smaller."""
     height, width = values.shape[:2]
     more = [(0, -height % factor), (0, -width % factor), (0, 0)][: values.ndim]
-    padded = np.pad(values, more, mode="edge")
-    rows, columns = padded.shape[0] // factor, padded.shape[1] // factor
-    blocks = padded.reshape(rows, factor, columns, factor, *values.shape[2:])
-    return np.asarray(blocks.mean(axis=(1, 3)), dtype=np.float32)
+    padded = np.pad(values, more, mode="edge") if any(map(any, more)) else values
+    # Sums of strided slices: several times faster than a mean over two axes of blocks.
+    rows = sum(padded[row::factor] for row in range(factor))
+    blocks = sum(np.asarray(rows)[:, column::factor] for column in range(factor))
+    return np.asarray(blocks / np.float32(factor * factor), dtype=np.float32)
+
+
+def mean_of_channels(rgb: Array) -> Array:
+    """Mean of the three channels: much faster than a mean over the last, short axis."""
+    return np.asarray((rgb[..., 0] + rgb[..., 1] + rgb[..., 2]) / np.float32(3))
 
 
 def enlarged(values: Array, shape: tuple[int, int], factor: int) -> Array:
-    """Interpolate an (h, w) array of block values to (H, W) pixels."""
+    """Interpolate an (h, w) array of block values to (H, W) pixels.
+
+    The last blocks may be smaller, as those of `block_mean`.
+    """
     height, width = shape
-    rows = (np.arange(height) + 0.5) / factor - 0.5
-    columns = (np.arange(width) + 0.5) / factor - 0.5
-    return _along_columns(_along_rows(values, rows), columns)
-
-
-def _along_rows(values: Array, places: NDArray[np.float64]) -> Array:
-    places = np.clip(places, 0, values.shape[0] - 1)
-    low = np.minimum(places.astype(np.intp), max(0, values.shape[0] - 2))
-    share = (places - low).astype(np.float32)[:, None]
-    high = np.minimum(low + 1, values.shape[0] - 1)
-    return np.asarray(values[low] * (1 - share) + values[high] * share)
-
-
-def _along_columns(values: Array, places: NDArray[np.float64]) -> Array:
-    return np.ascontiguousarray(_along_rows(values.T, places).T)
+    small = Image.fromarray(np.ascontiguousarray(values, dtype=np.float32))
+    covered = (0.0, 0.0, width / factor, height / factor)
+    return np.asarray(small.resize((width, height), Image.Resampling.BILINEAR, box=covered))
 
 
 def _without_lines(reduced: Array, *, is_light: bool) -> Array:
@@ -131,7 +129,7 @@ def _contrast(rgb: Array, paper: Array, *, is_light: bool) -> Array:
 
 
 def _is_light_on_dark(rgb: Array) -> bool:
-    grey = block_mean(rgb.mean(axis=2), 2)
+    grey = block_mean(mean_of_channels(rgb), 2)
     height, width = grey.shape
     middle = grey[height // 8 : height - height // 8, width // 8 : width - width // 8]
     if float(np.median(middle)) > DARK_PAPER_VALUE:

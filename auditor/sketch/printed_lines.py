@@ -37,6 +37,9 @@ DARKEST_OF_NEIGHBOURS = 1.3
 # In a block that the sheet covers in part the median is no print; it is at least this share of the
 # usual.
 PALEST_OF_USUAL = 0.8
+# The usual print is that of blocks at least this share as dark as the darkest but a few: what the
+# grain of a desk beside the sheet leaves in a block is no print. Our choice, no source.
+CLEAR_OF_DARKEST, DARKEST_PERCENTILE = 0.5, 80.0
 DOT_APART_PX = 4  # from the middle of a printed dot to the paper around it, at half the size
 
 
@@ -121,7 +124,10 @@ def _filled(table: Array) -> Array | None:
     printed = height >= LEAST_PRINT
     if printed.mean() < LEAST_PRINTED_BLOCKS:
         return None
-    usual = np.median(table[printed], axis=0)
+    clear = height >= CLEAR_OF_DARKEST * np.percentile(height[printed], DARKEST_PERCENTILE)
+    if clear.mean() < LEAST_PRINTED_BLOCKS:  # drawn lines along an imagined pattern
+        clear = printed
+    usual = np.median(table[clear], axis=0)
     too_dark = DARKEST_OF_NEIGHBOURS * float(usual.max()) / np.maximum(height, 1e-6)
     table = table * np.minimum(too_dark, 1)[..., None]
     return np.asarray(np.maximum(table, PALEST_OF_USUAL * usual), dtype=np.float32)

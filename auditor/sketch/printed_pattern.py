@@ -11,10 +11,11 @@ of interference fringes (Takeda, Ina and Kobayashi, Journal of the Optical Socie
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
+from scipy import fft, ndimage
 
 from auditor.sketch.ink import block_mean, enlarged
 
@@ -38,6 +39,9 @@ LEAST_TILES = 6
 LEAST_FUNDAMENTAL, FUNDAMENTAL_SHARE = 5.0, 0.35
 LEAST_TILE_SHARE = 0.2
 AGREEMENT = 0.12  # of the frequencies of neighbouring tiles, as a share
+# From this peak on a tile is as good as any, and how far a tile's frequency may be off, as a share:
+# farther off it counts less (iterated weights, as of Cauchy). Our choice, no source.
+CLEAREST_PEAK, FREQUENCY_TOLERANCE, N_PHASE_ROUNDS = 60.0, 0.015, 12
 DEMODULATION_BLOCK_PX, DEMODULATION_SIGMA_BLOCKS = 4, 7.0
 
 
@@ -64,11 +68,11 @@ class LineFamily:
 
     def distance(self, shape: tuple[int, int], factor: int) -> Array:
         """Distance from the nearest line, signed, in px of the page of `shape`."""
-        phase = enlarged(self.phase, shape, factor)
-        turn = np.angle(
-            enlarged(self.rest.real, shape, factor) + 1j * enlarged(self.rest.imag, shape, factor)
-        ).astype(np.float32)
-        phase = phase + turn / np.float32(2 * np.pi)
+        smooth = enlarged(self.phase, shape, factor)
+        turn = np.arctan2(
+            enlarged(self.rest.imag, shape, factor), enlarged(self.rest.real, shape, factor)
+        )
+        phase = smooth + turn / np.float32(2 * np.pi)
         per_px = np.hypot(*np.gradient(self.phase)) / factor
         return np.asarray((phase - np.rint(phase)) / enlarged(per_px, shape, factor))
 
@@ -102,12 +106,13 @@ class _Tile:
 def _tiles(faint: Array) -> list[_Tile]:
     height, width = faint.shape
     size = min(TILE_PX, height, width)
-    window = np.hanning(size)[:, None] * np.hanning(size)[None, :]
+    window = np.outer(np.hanning(size), np.hanning(size)).astype(np.float32)
     found = []
     for top in _starts(height, size):
         for left in _starts(width, size):
             part = faint[top : top + size, left : left + size]
-            spectrum = np.abs(np.fft.fft2((part - part.mean()) * window))
+            # The half with frequencies down the page from 0; the other is its mirror image.
+            spectrum = np.abs(fft.rfft2((part - part.mean()) * window, axes=(1, 0)))
             peak, frequency = _peak(_whitened(spectrum))
             if peak >= LEAST_PEAK:
                 found.append(_Tile(left + size / 2, top + size / 2, frequency, peak))
@@ -119,22 +124,28 @@ def _starts(length: int, size: int) -> NDArray[np.intp]:
     return np.linspace(0, length - size, n_tiles).astype(np.intp)
 
 
-def _whitened(spectrum: Floats) -> Floats:
+def _whitened(spectrum: Array) -> Array:
     """The spectrum relative to its usual height at each distance from its middle.
 
     A drawing has most of its energy at low frequencies, in all directions.
     """
-    size = spectrum.shape[0]
+    radius, counts = _radii(spectrum.shape[1])
+    logs = np.log(spectrum + np.float32(1e-9))
+    usual = np.bincount(radius.ravel(), logs.ravel()) / counts
+    return np.asarray(np.exp(logs - usual.astype(np.float32)[radius]))
+
+
+@cache
+def _radii(size: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Distance of each frequency from zero in whole bins, and how many have each."""
     along = np.minimum(np.arange(size), size - np.arange(size))
-    radius = np.hypot(along[:, None], along[None, :]).astype(np.intp)
-    logs = np.log(spectrum + 1e-9)
-    usual = np.bincount(radius.ravel(), logs.ravel()) / np.bincount(radius.ravel())
-    return np.asarray(np.exp(logs - usual[radius]))
+    radius = np.hypot(along[: size // 2 + 1, None], along[None, :]).astype(np.intp)
+    return radius, np.bincount(radius.ravel())
 
 
-def _peak(spectrum: Floats) -> tuple[float, tuple[float, float]]:
+def _peak(spectrum: Array) -> tuple[float, tuple[float, float]]:
     """Height of the strongest set of harmonics above the others, and its frequency."""
-    size = spectrum.shape[0]
+    size = spectrum.shape[1]
     low, high = int(size / LONGEST_PERIOD_PX), int(size / SHORTEST_PERIOD_PX)
     rows = np.arange(max(3, low), high + 1)
     reach = int(STEEPEST * high)
@@ -155,9 +166,9 @@ def _peak(spectrum: Floats) -> tuple[float, tuple[float, float]]:
     return float(total[row, column]) / level, (place[1] / size, place[0] / size)
 
 
-def _fundamental(spectrum: Floats, y: int, x: int, lowest: int) -> tuple[int, int]:
+def _fundamental(spectrum: Array, y: int, x: int, lowest: int) -> tuple[int, int]:
     """The frequency of which a peak may be the second or third harmonic."""
-    size = spectrum.shape[0]
+    size = spectrum.shape[1]
     needed = max(LEAST_FUNDAMENTAL, FUNDAMENTAL_SHARE * float(spectrum[y, x % size]))
     for order in (3, 2):
         near = [
@@ -169,9 +180,9 @@ def _fundamental(spectrum: Floats, y: int, x: int, lowest: int) -> tuple[int, in
     return y, x
 
 
-def _interpolated(spectrum: Floats, y: int, x: int) -> tuple[float, float]:
+def _interpolated(spectrum: Array, y: int, x: int) -> tuple[float, float]:
     """Place of a peak to a fraction of a bin."""
-    size = spectrum.shape[0]
+    size = spectrum.shape[1]
     places = []
     for along_y in (True, False):
         before, here, after = (
@@ -216,14 +227,17 @@ def _smooth_phase(tiles: list[_Tile], shape: tuple[int, ...]) -> Floats:
         ]
     )
     wanted = np.concatenate([[t.frequency[0] for t in tiles], [t.frequency[1] for t in tiles]])
-    weights = np.ones_like(wanted)
+    # A tile full of drawing has a low peak, often at another frequency.
+    clarity = np.minimum([tile.peak for tile in tiles], CLEAREST_PEAK) / CLEAREST_PEAK
+    tolerance = FREQUENCY_TOLERANCE * np.hypot(*np.split(wanted, 2))
+    weights = np.tile(clarity, 2)
     coefficients = np.zeros(len(powers))
-    for _ in range(6):
+    for _ in range(N_PHASE_ROUNDS):
         coefficients = np.linalg.lstsq(
             gradient * weights[:, None], wanted * scale * weights, rcond=None
         )[0]
-        off = np.abs(gradient @ coefficients - wanted * scale)
-        weights = np.tile(1 / np.maximum(np.hypot(*np.split(off, 2)), scale * 2e-4), 2) ** 0.5
+        off = np.hypot(*np.split(gradient @ coefficients / scale - wanted, 2)) / tolerance
+        weights = np.tile(clarity / np.sqrt(1 + off**2), 2)
     rows = np.arange(shape[0]) / scale - 0.5
     columns = np.arange(shape[1]) / scale - 0.5
     phase = np.zeros(shape)

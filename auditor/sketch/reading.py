@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from auditor.errors import NoSketchError
+from auditor.errors import NoSketchError, PhotographNotSketchError
 from auditor.photograph.decode import read_photograph
 from auditor.sketch.drawn import DrawnFrame, FrameOnPage
 from auditor.sketch.frames import find_frames
@@ -24,8 +24,10 @@ def read_page(path: Path) -> tuple[DrawnFrame, ...]:
     ------
     UnreadablePictureError
         The file is no picture that can be read.
+    PhotographNotSketchError
+        The picture is no page; a kind of `NoSketchError`.
     NoSketchError
-        The picture shows no drawn frame.
+        The page shows no drawn frame.
     """
     return tuple(interpret(frame) for frame in frames_of(path))
 
@@ -34,7 +36,7 @@ def frames_of(path: Path) -> tuple[FrameOnPage, ...]:
     """The drawn frames of a page, straightened; at least one. Raises as `read_page`."""
     page = read_photograph(path.parent, path.name).detail
     if is_sketch(page) < LEAST_SKETCH:
-        raise NoSketchError(
+        raise PhotographNotSketchError(
             f"{path}: this is a photograph, not a drawn page; "
             "give a photograph or a scan of the sketch."
         )

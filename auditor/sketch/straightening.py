@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image, ImageDraw
 from scipy import ndimage
 from skimage.draw import polygon
 
@@ -30,6 +31,32 @@ SAME_COLOUR = 0.14
 DARKEST_SHADOW, BRIGHTEST_LIGHT = 0.35, 1.7
 # The edge of the sheet and its blur, in px of the paper map.
 EDGE_CELLS = 2
+
+
+def part_around(
+    corners: Floats, size: tuple[int, int], margin: int, shape: tuple[int, ...]
+) -> tuple[slice, slice]:
+    """Rows and columns of the page that a frame and its margin need, in whole cells of the paper.
+
+    Parameters are those of `straightened`; `shape` is that of the page in px.
+    """
+    width, height = size
+    ends = np.array([(-margin, -margin), (width + margin, height + margin)], dtype=float)
+    x, y = ends[[0, 1, 1, 0], 0], ends[[0, 0, 1, 1], 1]
+    places = _homography(_rectangle(size), corners) @ np.stack([x, y, np.ones(4)])
+    if places[2].min() <= 0:  # the margin reaches the horizon of the page
+        return slice(0, shape[0]), slice(0, shape[1])
+    first, last = (places[:2] / places[2]).min(axis=1), (places[:2] / places[2]).max(axis=1)
+    low = np.clip(first // PAPER_REDUCTION - EDGE_CELLS, 0, None).astype(int) * PAPER_REDUCTION
+    high = (np.ceil(last / PAPER_REDUCTION) + EDGE_CELLS).astype(int) * PAPER_REDUCTION
+    return slice(int(low[1]), min(int(high[1]), shape[0])), slice(
+        int(low[0]), min(int(high[0]), shape[1])
+    )
+
+
+def cells_of(part: slice) -> slice:
+    """Cells of the paper map that a part of `part_around` covers."""
+    return slice(part.start // PAPER_REDUCTION, -(-part.stop // PAPER_REDUCTION))
 
 
 def line_darkness(darkness: Array, corners: Floats) -> float:
@@ -99,9 +126,7 @@ def straightened(darkness: Array, corners: Floats, size: tuple[int, int], margin
     width, height = size
     reduction = max(1, round(_longest_side(corners) / max(size) * 0.75))
     values = darkness if reduction == 1 else block_mean(darkness, reduction)
-    to_page = _homography(
-        np.array([[0.0, 0.0], [width, 0.0], [width, height], [0.0, height]]), corners / reduction
-    )
+    to_page = _homography(_rectangle(size), corners / reduction)
     x = (np.arange(-margin, width + margin) + 0.5)[None, :]
     y = (np.arange(-margin, height + margin) + 0.5)[:, None]
     depth = to_page[2, 0] * x + to_page[2, 1] * y + to_page[2, 2]
@@ -130,12 +155,12 @@ def clean_ink(darkness: Array, noise: Array, line: float) -> Array:
 
 def without_others(darkness: Array, others: list[Floats]) -> Array:
     """Remove what stands in other frames, with their lines."""
-    kept = darkness.copy()
+    covered = Image.new("1", darkness.shape[::-1])
     for corners in others:
         middle = corners.mean(axis=0)
         grown = middle + (corners - middle) * 1.04
-        kept[polygon(grown[:, 1], grown[:, 0], darkness.shape)] = 0
-    return kept
+        ImageDraw.Draw(covered).polygon(grown.ravel().tolist(), fill=1)
+    return np.where(np.asarray(covered), np.float32(0), darkness)
 
 
 def on_sheet(darkness: Array, sheet: NDArray[np.bool_]) -> Array:
@@ -146,6 +171,11 @@ def on_sheet(darkness: Array, sheet: NDArray[np.bool_]) -> Array:
 
 def _longest_side(corners: Floats) -> float:
     return float(np.hypot(*(np.roll(corners, -1, axis=0) - corners).T).max())
+
+
+def _rectangle(size: tuple[int, int]) -> Floats:
+    width, height = size
+    return np.array([[0.0, 0.0], [width, 0.0], [width, height], [0.0, height]])
 
 
 def _homography(source: Floats, target: Floats) -> Floats:

@@ -10,6 +10,7 @@ from PIL import Image, ImageDraw
 from scipy import ndimage
 
 PX_PER_MM = 8
+SHADOW_STEP_PX = 8  # the softness of a shadow's edge in a picture
 PAGE_MM = (297, 210)  # A4, width and height
 WHITE = (238, 236, 230)
 WOOD = (121, 84, 55)
@@ -165,22 +166,11 @@ class Page:
         around the horizontal and the vertical axis in degrees; `focal` is in long sides.
         """
         to_picture = self.projection(size, turn_deg, tilt, fill, focal)
-        height, width = self.pixels.shape[:2]
-        y, x = np.mgrid[: size[1], : size[0]] + 0.5
-        back = np.linalg.inv(to_picture)
-        w = back[2, 0] * x + back[2, 1] * y + back[2, 2]
-        page_x = (back[0, 0] * x + back[0, 1] * y + back[0, 2]) / w
-        page_y = (back[1, 0] * x + back[1, 1] * y + back[1, 2]) / w
-        on_page = (page_x > 0) & (page_x < width) & (page_y > 0) & (page_y < height)
-        picture = np.empty((size[1], size[0], 3))
+        picture = np.empty((size[1], size[0], 3), dtype=np.float32)
         for channel in range(3):
-            smooth = ndimage.gaussian_filter(self.pixels[..., channel], 0.5)
-            sampled = ndimage.map_coordinates(
-                smooth, [page_y - 0.5, page_x - 0.5], order=1, mode="nearest"
-            )
-            picture[..., channel] = np.where(on_page, sampled, desk[channel])
-        light = 1 - 0.25 * (x / size[0]) - shadow * (y > 0.55 * size[1] + 0.3 * x)
-        picture *= ndimage.gaussian_filter(light, 8)[..., None]
+            smooth = ndimage.gaussian_filter(self.pixels[..., channel].astype(np.float32), 0.5)
+            picture[..., channel] = seen(smooth, to_picture, size, desk[channel])
+        picture *= light_on(size, shadow)[..., None]
         corners = [project(to_picture, frame * PX_PER_MM) for frame in self.frames]
         return self._noisy(picture, noise), corners
 
@@ -214,6 +204,31 @@ class Page:
     def _noisy(self, pixels, noise):
         grain = self.random.normal(size=pixels.shape[:2])[..., None] * noise
         return np.clip(np.rint(pixels + grain), 0, 255).astype(np.uint8)
+
+
+def seen(channel, to_picture, size, outside):
+    """One channel of a page through a homography, on a desk of one value."""
+    back = np.linalg.inv(to_picture)
+    rows = (back / back[2, 2]).ravel()[:8].tolist()
+    bilinear = Image.Resampling.BILINEAR
+    return np.asarray(
+        Image.fromarray(channel).transform(
+            size, Image.Transform.PERSPECTIVE, rows, bilinear, fillcolor=float(outside)
+        )
+    )
+
+
+def light_on(size, shadow):
+    """Brightness that falls to the right, with the soft edge of a shadow."""
+    width, height = (side // SHADOW_STEP_PX for side in size)
+    y, x = (np.mgrid[:height, :width] + 0.5) / height
+    edge = y > 0.55 + 0.3 * x
+    light = (
+        1 - 0.25 * (x * height / width) - shadow * ndimage.gaussian_filter(edge.astype(float), 1)
+    )
+    return np.asarray(
+        Image.fromarray(light.astype(np.float32)).resize(size, Image.Resampling.BILINEAR)
+    )
 
 
 def project(homography, points):

@@ -68,12 +68,7 @@ def test_rows_are_read_from_the_top_when_the_page_is_turned():
     "pattern",
     [
         {"kind": "squared"},
-        pytest.param(
-            {"kind": "ruled", "step_mm": 8.0},
-            # On this page the print is found up to two pixels off, what remains of it joins the
-            # sides of both frames, and one frame is found instead of two.
-            marks=pytest.mark.xfail(strict=True, reason="remains of ruled lines join two frames"),
-        ),
+        {"kind": "ruled", "step_mm": 8.0},
         {"kind": "dotted", "colour": (140, 140, 150)},
     ],
     ids=["squared", "ruled", "dotted"],
