@@ -32,9 +32,10 @@ def _check(
     with reporting_errors():
         from auditor.plan.reading import read_plan
         from auditor.plan.summary import describe_plan
+
+        read = read_plan(plan)  # its faults are told before the names of colours are loaded
         from auditor.plan_sheet.understood import understood
 
-        read = read_plan(plan)
         say(describe_plan(read))
         for line in understood(read):
             say(line)

@@ -59,15 +59,18 @@ def test_help_and_version_load_nothing_that_measures_or_reads_a_plan(tmp_path, a
     assert not loaded & (HEAVY | OF_MEASURING | {"auditor.plan"})
 
 
-@pytest.mark.parametrize(
-    ("plan", "answer"),
-    [(GOOD_PLAN, "1 shot"), (FAULTY_PLAN, "plan.toml:4: shot[1].technique")],
-)
-def test_a_plan_is_checked_without_what_measures(tmp_path, plan, answer):
-    (tmp_path / "plan.toml").write_text(plan, encoding="utf-8")
+def test_the_faults_of_a_plan_are_told_without_what_measures(tmp_path):
+    (tmp_path / "plan.toml").write_text(FAULTY_PLAN, encoding="utf-8")
     loaded, done = run_command(tmp_path, "plan", "check", "plan.toml")
-    assert answer in done.stderr
+    assert "plan.toml:4: shot[1].technique" in done.stderr
     assert not loaded & (HEAVY | OF_MEASURING | {"rich"})
+
+
+def test_what_was_understood_needs_the_names_of_colours_and_nothing_that_measures(tmp_path):
+    (tmp_path / "plan.toml").write_text(GOOD_PLAN, encoding="utf-8")
+    loaded, done = run_command(tmp_path, "plan", "check", "plan.toml")
+    assert "1 shot" in done.stderr
+    assert not loaded & (OF_MEASURING - {"auditor.colorimetry"})
 
 
 def test_the_library_is_imported_without_what_measures(tmp_path):

@@ -13,6 +13,7 @@ TRAINING = (
     "auditor/saliency/training",
     "auditor/measurements/additions/training",
     "auditor/measurements/colour_temperature/training",
+    "auditor/sketch/training",
 )
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 # Folders and modules of this package from which pictures are read and measured. A test compares
 # them with what these import.
 MEASURING_ROOMS = (
+    "accepted.py",
     "colorimetry",
     "colour_signature",
     "errors.py",
