@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.ndimage import binary_closing, binary_erosion, find_objects, label
 
 from auditor.geometry import Box, clock_from_direction
@@ -69,8 +70,17 @@ def _elevation(things: Sequence[LabelledThing]) -> Guess[float] | None:
 
 
 def _light(labels: LabelledInk) -> Guess[float] | None:
-    """The clock position from which an arrow comes."""
+    """The clock position from which the largest arrow comes."""
     likely = np.where(labels["arrow"] > EVEN, labels["arrow"], 0)
+    parts, n = label(likely > 0, EVERYWHERE)
+    guesses = (_arrow_light(labels, np.where(parts == k, likely, 0)) for k in range(1, n + 1))
+    return max((g for g in guesses if g is not None), key=lambda g: g[0], default=(0, None))[1]
+
+
+def _arrow_light(
+    labels: LabelledInk, likely: NDArray[np.float32]
+) -> tuple[float, Guess[float]] | None:
+    """Ink of an arrow and where its light comes from; None for what is not one whole arrow."""
     total = float(likely.sum())
     if total < LEAST_ARROW_PX:
         return None
@@ -78,11 +88,11 @@ def _light(labels: LabelledInk) -> Guess[float] | None:
         float(((2 * labels[name] - 1) * likely).sum()) / total
         for name in ("to light x", "to light y")
     )
-    if math.hypot(right, down) < LEAST_AGREEMENT:
+    agreement = math.hypot(right, down)
+    if agreement < LEAST_AGREEMENT:
         return None
-    # Arrows that disagree, or a head that is not clear, shorten the mean direction.
-    sure = total / int((likely > 0).sum()) * min(1.0, math.hypot(right, down))
-    return Guess(clock_from_direction(right, -down), sure)
+    sure = total / int((likely > 0).sum()) * min(1.0, agreement)
+    return total, Guess(clock_from_direction(right, -down), sure)
 
 
 def _hatched(labels: LabelledInk) -> tuple[Box, float] | None:
