@@ -20,7 +20,7 @@ Mask = NDArray[np.bool_]
 # A label is there from even odds on; a thing extends to where it is a third as likely. This and the
 # sizes below were chosen on 68 drawn frames of the family `choosing` (`fixtures.sketching`).
 EVEN, FAINT = 0.5, 0.3
-LEAST_FRACTION = 0.0015  # of the frame: smaller ones are remains
+LEAST_FRACTION = 0.0022  # of the frame: smaller ones are remains
 # Two cores part a thing if each has so many px, and the smaller so much of the larger.
 LEAST_CORE_PX, LEAST_CORE_SHARE = 4, 0.12
 # A piece up to this size, and smaller than what lies within so many px, belongs to it: prongs of a
