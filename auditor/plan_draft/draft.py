@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 # What is more likely wrong than right would make good pictures miss their plan (our choice).
 LEAST_STATED = 0.5
@@ -12,6 +12,9 @@ LEAST_STATED = 0.5
 TomlValue: TypeAlias = (
     "str | int | float | Sequence[TomlValue] | Mapping[str, TomlValue] | Remarked"
 )
+
+# The same as `tomllib` reads it.
+PlainValue: TypeAlias = "str | int | float | list[PlainValue] | dict[str, PlainValue]"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,7 @@ class Entry:
         return self.confidence >= LEAST_STATED
 
     @property
-    def plain(self) -> Any:  # noqa: ANN401 - a TOML value may be of any of several types
+    def plain(self) -> PlainValue:
         """The value as `tomllib` reads it."""
         return plain(self.value)
 
@@ -83,11 +86,6 @@ class ShotDraft:
         """Its own entry of a key."""
         return next((one for one in self.entries if one.key == key), None)
 
-    @property
-    def n_stated(self) -> int:
-        """Number of things that it states."""
-        return sum(_n_stated(entry) for entry in self.entries if entry.is_stated)
-
 
 @dataclass(frozen=True, slots=True)
 class PlanDraft:
@@ -110,7 +108,7 @@ class PlanDraft:
     shots: tuple[ShotDraft, ...]
 
 
-def plain(value: TomlValue) -> Any:  # noqa: ANN401 - a TOML value may be of any of several types
+def plain(value: TomlValue) -> PlainValue:
     """A value as `tomllib` reads it, without comments."""
     if isinstance(value, Remarked):
         return plain(value.value)
@@ -119,10 +117,3 @@ def plain(value: TomlValue) -> Any:  # noqa: ANN401 - a TOML value may be of any
     if isinstance(value, str) or not isinstance(value, Sequence):
         return value
     return [plain(one) for one in value]
-
-
-def _n_stated(entry: Entry) -> int:
-    """A table of values counts each of them, a list of elements each element."""
-    if isinstance(entry.value, Mapping):
-        return len(entry.value)
-    return len(entry.plain) if entry.key == "supporting" else 1

@@ -110,13 +110,21 @@ def _values(key: str, stated: Sequence[Entry]) -> list[Entry]:
 
 
 def _middle_temperature(stated: Sequence[Entry]) -> list[Entry]:
-    mired = median(1e6 / entry.plain["kelvin"] for entry in stated)
-    return [temperature_entry(mired)]
+    mired = []
+    for entry in stated:
+        match entry.plain:
+            case {"kelvin": int() | float() as kelvin}:
+                mired.append(1e6 / kelvin)
+    return [temperature_entry(median(mired))]
 
 
 def _middle_colour(stated: Sequence[Entry]) -> list[Entry]:
     """The colour that is nearest to the median in each of lightness, a* and b*."""
-    labs = [lab_from_hex(entry.plain[0]) for entry in stated]
+    labs = []
+    for entry in stated:
+        match entry.plain:
+            case [str() as colour, *_]:
+                labs.append(lab_from_hex(colour))
     middle = (
         median(lab[0] for lab in labs),
         median(lab[1] for lab in labs),

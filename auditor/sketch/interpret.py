@@ -116,10 +116,11 @@ def _side(box: Box, confidence: float) -> Guess[Side] | None:
     wide, high = box.right - box.left, box.bottom - box.top
     if min(wide, high) > SIDE_DEPTH:
         return None
-    across = box.centre.x - 0.5, ("left", "right")
-    down = box.centre.y - 0.5, ("top", "bottom")
-    off, names = across if wide < high else down
-    side: Side = names[0] if off < 0 else names[1]  # type: ignore[assignment]  # names of sides
+    side: Side
+    if wide < high:
+        side = "left" if box.centre.x < 0.5 else "right"
+    else:
+        side = "top" if box.centre.y < 0.5 else "bottom"
     return Guess(side, confidence)
 
 

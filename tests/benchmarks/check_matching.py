@@ -1,6 +1,6 @@
 """Pictures matched to shots by what they show, against rendered truth; run by hand.
 
-``python tests/benchmarks/check_matching.py TABLES... [--cache FILE] [--draws N]`` reads folders of
+``python tests/benchmarks/check_matching.py TABLES... [--draws N]`` reads folders of
 rendered tables, each with its ``truth.json`` (``python -m fixtures.rendering``). From the truth of
 a part of each folder it writes plans as a person would: places in steps of 0.05, sizes and empty
 space too, angles in steps of 15 degrees, light in half hours; no file is named. It prints
@@ -19,8 +19,6 @@ space too, angles in steps of 15 degrees, light in half hours; no file is named.
 
 With ``--judged PHOTOGRAPHS JUDGED.json`` each photograph's plan in words, without what the eye said
 it misses (see `check_verdicts.py`), is a shot: a few words each.
-
-Measurements are kept in the cache file (pickled, in the temporary folder by default).
 """
 
 from __future__ import annotations
@@ -29,7 +27,6 @@ import argparse
 import dataclasses
 import io
 import json
-import pickle
 import sys
 import tempfile
 import time
@@ -135,18 +132,14 @@ def plan_of(shots: Sequence[str]) -> Plan:
 
 
 class Measured:
-    """Measurements, remembered in a file."""
+    """Measurements of this run, each made once."""
 
-    def __init__(self, cache: Path) -> None:
-        self.cache = cache
-        self.known: dict[str, MeasuredPhotograph] = (
-            pickle.loads(cache.read_bytes()) if cache.exists() else {}  # noqa: S301 - written here
-        )
-        self.n_new = 0
+    def __init__(self) -> None:
+        self.known: dict[str, MeasuredPhotograph] = {}
 
     def picture(self, path: Path) -> MeasuredPhotograph:
         if str(path) not in self.known:
-            self._keep(str(path), measure(path))
+            self.known[str(path)] = measure(path)
         return self.known[str(path)]
 
     def taken_again(self, path: Path, number: int) -> MeasuredPhotograph:
@@ -166,19 +159,8 @@ class Measured:
                 held = io.BytesIO()
                 Image.fromarray(lighter.round().astype(np.uint8)).save(held, "JPEG", quality=92)
                 trimmed.write_bytes(held.getvalue())
-                self._keep(key, measure(trimmed))
+                self.known[key] = measure(trimmed)
         return self.known[key]
-
-    def _keep(self, key: str, picture: MeasuredPhotograph) -> None:
-        self.known[key] = picture
-        self.n_new += 1
-        if self.n_new % 20 == 0:
-            self.save()
-
-    def save(self) -> None:
-        beside = self.cache.with_suffix(".new")
-        beside.write_bytes(pickle.dumps(self.known))
-        beside.replace(self.cache)
 
 
 @dataclasses.dataclass
@@ -349,11 +331,9 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("tables", type=Path, nargs="*")
     parser.add_argument("--judged", type=Path, nargs=2, metavar=("PHOTOGRAPHS", "JUDGED"))
-    usual = Path(tempfile.gettempdir()) / "check_matching.pickle"
-    parser.add_argument("--cache", type=Path, default=usual)
     parser.add_argument("--draws", type=int, default=2, help="sets drawn of each size and folder")
     given = parser.parse_args()
-    held = Measured(given.cache)
+    held = Measured()
     truths = {one: json.loads((one / "truth.json").read_text()) for one in given.tables}
     sure: list[tuple[float, bool]] = []
     if given.judged:
@@ -365,7 +345,6 @@ def main() -> None:
         report_large_set(truths, held)
     for line in reliability(sure):
         say(line)
-    held.save()
 
 
 if __name__ == "__main__":

@@ -84,7 +84,7 @@ def add(picture: Image.Image, number: int, scripts: dict[str, Script], seed: int
 
 
 def _bordered(picture: Image.Image, kind: str, seed: int) -> Added:
-    random = Random(seed)  # noqa: S311 -- borders of many kinds, no secret
+    random = Random(seed)
     width = max(3, round(random.uniform(*WIDTHS) * min(picture.size)))
     colour = random.choice(COLOURS)
     sides = [width] * 4

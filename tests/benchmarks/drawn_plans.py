@@ -92,7 +92,7 @@ class PlannedFrame:
 
 def drawn_plans(seed: int, n: int) -> list[PlannedFrame]:
     """Frames drawn from a seed."""
-    random = Random(seed)  # noqa: S311 -- variety, not secrecy
+    random = Random(seed)
     return [_frame(f"frame {number}", random) for number in range(1, n + 1)]
 
 

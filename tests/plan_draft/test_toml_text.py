@@ -122,4 +122,3 @@ def test_what_is_more_likely_wrong_stays_a_comment():
     text = toml_text(draft(shot(doubtful)))
     assert "\n# light = { clock = 9 }  # left; a guess: 30 % sure\n" in text
     assert "light" not in tomllib.loads(text)["shot"][0]
-    assert shot(doubtful).n_stated == 0

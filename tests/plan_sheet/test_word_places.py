@@ -46,7 +46,7 @@ def place(random, places):
 
 def crowded(seed):
     """A shot with up to twelve things, many of them in one place."""
-    random = Random(seed)  # noqa: S311 -- variety, not secrecy
+    random = Random(seed)
     places = (*PLACE_WORDS, *FRAME_WORDS, *RELATION_WORDS)
     elements = ", ".join(
         f'{{ name = "{name}", at = {place(random, places)} }}'

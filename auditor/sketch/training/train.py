@@ -9,10 +9,13 @@ import sys
 import threading
 import time
 from collections.abc import Iterator, Mapping
+from multiprocessing.queues import Queue
 from pathlib import Path
+from typing import TypeAlias
 
 import numpy as np
 import torch
+from numpy.typing import NDArray
 from torch import Tensor
 from torch.nn import functional
 
@@ -25,13 +28,15 @@ AVERAGE_DECAY = 0.999
 MOST_EXAMPLES = 90_000
 FIRST_FILL = 1500  # examples before training starts
 DEEP_WEIGHT = 0.3
+# Ink and labels of one example.
+ExampleQueue: TypeAlias = "Queue[tuple[NDArray[np.uint8], NDArray[np.uint8]]]"
 VECTORS = {"to light x": "arrow", "to light y": "arrow", "squash": "shows angle"}
 
 
-def _draw_for_ever(strokes: str, seed: int, queue: object) -> None:
+def _draw_for_ever(strokes: str, seed: int, queue: ExampleQueue) -> None:
     torch.set_num_threads(1)
     for example in draw_examples(Path(strokes), seed, PLAIN_SHARE):
-        queue.put((example.ink, example.labels))  # type: ignore[attr-defined]  # a queue
+        queue.put((example.ink, example.labels))
 
 
 class Examples:
