@@ -6,8 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-# What is more likely wrong than right would make good pictures miss their plan (our choice).
-LEAST_STATED = 0.5
+from auditor.sketch.drawn import LEAST_STATED
 
 TomlValue: TypeAlias = (
     "str | int | float | Sequence[TomlValue] | Mapping[str, TomlValue] | Remarked"

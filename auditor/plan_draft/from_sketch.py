@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from auditor.plan_draft import rounding
-from auditor.plan_draft.draft import LEAST_STATED, Entry, Remarked, ShotDraft, TomlValue
+from auditor.plan_draft.draft import Entry, Remarked, ShotDraft, TomlValue
 from auditor.plan_draft.names import unique
 from auditor.plan_draft.phrases import drawn_as, entry_comment, notes_not_read
-from auditor.sketch.drawn import DrawnFrame, DrawnThing, Shape
+from auditor.sketch.drawn import LEAST_STATED, DrawnFrame, DrawnThing, Shape
 from auditor.vocabulary.camera_angle import camera_words
 from auditor.vocabulary.places import place_words
 
@@ -33,7 +33,7 @@ def _entries(frame: DrawnFrame) -> Iterator[Entry]:
         subject = frame.subject
         words = place_words(*subject.centre)
         yield Entry("subject", _placed(subject), words, subject.confidence)
-    yield from _supporting(frame.supporting)
+    yield from _supporting(frame)
     yield from _camera_and_light(frame)
     yield from _negative_space(frame)
 
@@ -53,10 +53,17 @@ def _placed(thing: DrawnThing) -> dict[str, TomlValue]:
     }
 
 
-def _supporting(things: Sequence[DrawnThing]) -> Iterator[Entry]:
-    stated = [thing for thing in things if thing.confidence >= LEAST_STATED]
+def names_of_supporting(frame: DrawnFrame) -> tuple[str | None, ...]:
+    """What a draft calls each supporting element of a frame; None for one that it leaves out."""
+    things = frame.supporting
+    names = iter(unique([_name(thing) for thing in things if thing.confidence >= LEAST_STATED]))
+    return tuple(next(names) if thing.confidence >= LEAST_STATED else None for thing in things)
+
+
+def _supporting(frame: DrawnFrame) -> Iterator[Entry]:
+    named = zip(names_of_supporting(frame), frame.supporting, strict=True)
+    stated = [(name, thing) for name, thing in named if name is not None]
     if stated:
-        names = unique([_name(thing) for thing in stated])
         yield Entry(
             "supporting",
             [
@@ -64,7 +71,7 @@ def _supporting(things: Sequence[DrawnThing]) -> Iterator[Entry]:
                     {"name": name, **_placed(thing)},
                     entry_comment(place_words(*thing.centre), thing.confidence),
                 )
-                for name, thing in zip(names, stated, strict=True)
+                for name, thing in stated
             ],
         )
 

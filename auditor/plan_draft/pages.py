@@ -13,7 +13,7 @@ from PIL.Image import Image
 from auditor.errors import NoSketchError, PhotographNotSketchError, UnreadablePictureError
 from auditor.photograph.folder import printable_name
 from auditor.plan_draft.draft import ShotDraft
-from auditor.plan_draft.from_sketch import shot_of_frame
+from auditor.plan_draft.from_sketch import names_of_supporting, shot_of_frame
 from auditor.plan_draft.names import readable
 from auditor.safe_text import one_line
 from auditor.sketch.drawn import DrawnFrame
@@ -85,7 +85,9 @@ def understood_pictures(plan: Path, pages: Sequence[Page]) -> dict[Path, bytes]:
     """A picture beside the plan for each page, that shows what was understood, as PNG."""
     numbers = [""] if len(pages) == 1 else [f"-{number}" for number in range(1, len(pages) + 1)]
     return {
-        plan.with_name(f"{plan.stem}-understood{number}.png"): _png(draw_understood(page.frames))
+        plan.with_name(f"{plan.stem}-understood{number}.png"): _png(
+            draw_understood(page.frames, [names_of_supporting(frame) for frame in page.frames])
+        )
         for number, page in zip(numbers, pages, strict=True)
     }
 

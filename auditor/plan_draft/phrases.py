@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from auditor.geometry import Box
+from auditor.sketch.drawn import SURE
 from auditor.vocabulary.counts import count
 from auditor.vocabulary.places import place_words
 from auditor.wording.texts import listed
 
-# From this confidence on a value that was read from a drawing carries no remark (our choice).
-SURE = 0.8
 SURE_ALONE = "Only what is sure in {} is stated. Rename the things; leave out what is not meant."
 CHECK_BY_EYE = "Check it by eye: numbers are as drawn, and a guess says so."
 

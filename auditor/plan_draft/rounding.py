@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from auditor.geometry import Point, clock_difference_hours
 from auditor.vocabulary.light import LIGHT_WORDS, clock_of_light
+from auditor.vocabulary.ratios import USUAL_RATIOS
 
 # Steps in which people write numbers; each is less than half of the tolerance of its quantity
 # (`auditor.quantities`), so that rounding alone never makes a picture miss its draft.
@@ -19,8 +20,6 @@ CLOCK_STEP_H = 0.5
 # The lines of thirds, which photographers write as they are (0.33 and 0.67).
 THIRDS = (0.33, 0.67)
 ON_LINE = 0.015  # of the frame's side: about the error of a measured place
-# Ratios of frames that are printed, shown or posted, the longer side first (from memory).
-USUAL_RATIOS = ("1:1", "5:4", "4:3", "7:5", "3:2", "16:10", "16:9", "1.91:1", "2:1", "21:9")
 # Those that people draw; others lie too near to them for a frame drawn by hand (our choice).
 DRAWN_RATIOS = ("1:1", "5:4", "4:3", "3:2", "16:9")
 # Relative: a row of pixels more or less, or a crop by hand, is still the usual ratio; 5:4 and 4:3

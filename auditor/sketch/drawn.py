@@ -18,6 +18,10 @@ from auditor.vocabulary.sides import Side
 
 T = TypeVar("T")
 
+# From this confidence on a guess is stated plainly, below it as a guess; below the second it is
+# more likely wrong than right, and a draft leaves it out.
+SURE, LEAST_STATED = 0.8, 0.5
+
 
 class Shape(StrEnum):
     """What an outline is like."""

@@ -34,6 +34,19 @@ PLACE_SPREAD = 0.009
 NEARLY_SQUARE = 0.12
 BORDER = 0.012  # of the longer side, at the frame's own lines, is left out
 
+# A third line, of golden triangles, says more than the two of the diagonals alone; in mean coverage
+# (our choice, no source).
+PER_LINE = 0.05
+# The lines of each technique, by their names in `_courses`; of golden triangles in both mirrored
+# forms.
+_LINES_OF = (
+    (THIRDS, ("v low", "v high", "h low", "h high")),
+    (CENTRED, ("v mid", "h mid")),
+    (DIAGONALS, ("falling", "rising")),
+    (GOLDEN_TRIANGLES, ("falling", "falling a", "falling b")),
+    (GOLDEN_TRIANGLES, ("rising", "rising a", "rising b")),
+)
+
 
 def read_technique(canvas: Canvas) -> Guess[str] | None:
     """Find the lines of a technique; None where there are none."""
@@ -72,36 +85,31 @@ def _courses(canvas: Canvas) -> dict[str, Floats]:
 
 def _technique(canvas: Canvas, traced: dict[str, TracedLine]) -> Guess[str] | None:
     """The technique whose lines are all there."""
-    sets = {
-        THIRDS: ("v low", "v high", "h low", "h high"),
-        CENTRED: ("v mid", "h mid"),
-        DIAGONALS: ("falling", "rising"),
-        GOLDEN_TRIANGLES: ("falling", "falling a", "falling b"),
-        GOLDEN_TRIANGLES + " ": ("rising", "rising a", "rising b"),
-    }
-    if abs(math.log(canvas.width / canvas.height)) < NEARLY_SQUARE:
-        del sets[GOLDEN_TRIANGLES], sets[GOLDEN_TRIANGLES + " "]
-    best, best_score = None, 0.0
-    for name, lines in sets.items():
-        there = [traced[line] for line in lines]
-        score = float(np.mean([line.coverage for line in there]))
-        # A third line of golden triangles says more than the two of the diagonals alone.
-        if _all_there(there) and score + 0.05 * len(lines) > best_score:
-            best, best_score = name, score + 0.05 * len(lines)
-    if best is None:
+    is_nearly_square = abs(math.log(canvas.width / canvas.height)) < NEARLY_SQUARE
+    drawn = [
+        (name, there)
+        for name, lines in _LINES_OF
+        if not (is_nearly_square and name == GOLDEN_TRIANGLES)
+        and _all_there(there := [traced[line] for line in lines])
+    ]
+    if not drawn:
         return None
-    used = sets[best]
-    confidence = 0.5 + 0.5 * min(1.0, float(np.mean([traced[one].coverage for one in used])))
+    best, used = max(drawn, key=lambda one: _coverage(one[1]) + PER_LINE * len(one[1]))
+    confidence = 0.5 + 0.5 * min(1.0, _coverage(used))
     if best == THIRDS:
-        return _thirds_or_golden(canvas, [traced[one] for one in used], confidence)
-    return Guess(best.strip(), confidence)
+        return _thirds_or_golden(canvas, used, confidence)
+    return Guess(best, confidence)
+
+
+def _coverage(lines: list[TracedLine]) -> float:
+    return float(np.mean([line.coverage for line in lines]))
 
 
 def _all_there(lines: list[TracedLine]) -> bool:
     n_there = sum(_is_there(line) for line in lines)
-    mean = float(np.mean([line.coverage for line in lines]))
     # One of four lines may be hidden.
-    return n_there >= max(2, len(lines) - (len(lines) == 4)) and mean >= LEAST_MEAN_COVERAGE
+    is_enough = n_there >= max(2, len(lines) - (len(lines) == 4))
+    return is_enough and _coverage(lines) >= LEAST_MEAN_COVERAGE
 
 
 def _is_there(line: TracedLine) -> bool:

@@ -9,7 +9,7 @@ import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
 from auditor.geometry import Box, Point
-from auditor.sketch.drawn import DrawnFrame, DrawnThing, Shape
+from auditor.sketch.drawn import LEAST_STATED, SURE, DrawnFrame, DrawnThing, Guess, Shape
 from auditor.sketch.labels import Labels, Rectangle
 from auditor.technique_lines import technique_lines
 from auditor.vocabulary.camera_angle import camera_words
@@ -20,8 +20,12 @@ Colour = tuple[int, int, int]
 # The page's colours (auditor/page/static/page.css), and one for what was planned, darkened for thin
 # lines on white.
 PAPER, SHEET, INK, SOFT, RULE = (
-    (239, 239, 239), (251, 251, 251), (29, 29, 29), (89, 89, 89), (207, 207, 207),
-)  # fmt: skip
+    (239, 239, 239),
+    (251, 251, 251),
+    (29, 29, 29),
+    (89, 89, 89),
+    (207, 207, 207),
+)
 SUBJECT, PLANNED = (152, 48, 26), (0, 104, 140)
 DRAWN_GREY = 120  # of the darkest ink: the drawing stays behind what was read
 FRAME_PX, MARGIN_PX, GAP_PX, CAPTION_PX = 520, 46, 28, 78
@@ -30,18 +34,24 @@ CAPTION_GAP_PX = 12
 LABEL_PX, CAPTION_TEXT_PX = 17, 18
 HATCH_PX, DASH_PX = 9, 9
 ARROW_SHARE, HEAD_SHARE = 0.13, 0.35  # of the frame's diagonal; of the arrow
-SURE, LIKELY = 0.85, 0.6  # from which confidence on a guess is stated plainly, or "probably"
 
 
-def draw_understood(frames: Sequence[DrawnFrame]) -> Image.Image:
+def draw_understood(
+    frames: Sequence[DrawnFrame], names: Sequence[Sequence[str | None]]
+) -> Image.Image:
     """Draw all frames of a page side by side, in reading order.
 
     Parameters
     ----------
     frames : sequence of DrawnFrame
         At least one.
+    names : sequence of sequence of (str or None)
+        For each frame, what the plan calls its supporting elements; None is not drawn.
     """
-    tiles = [_tile(frame, number) for number, frame in enumerate(frames, start=1)]
+    tiles = [
+        _tile(frame, number, own)
+        for number, (frame, own) in enumerate(zip(frames, names, strict=True), start=1)
+    ]
     n_columns = min(MOST_COLUMNS, len(tiles))
     rows = [tiles[i : i + n_columns] for i in range(0, len(tiles), n_columns)]
     columns = [max(row[i].width for row in rows if i < len(row)) for i in range(n_columns)]
@@ -78,8 +88,10 @@ class _Drawing:
         surround = frame.page.surround
         margin = (surround.shape[0] - frame.page.ink.shape[0]) // 2
         crop = margin - round(MARGIN_PX / scale)
-        cut = surround[max(0, crop) : surround.shape[0] - max(0, crop),
-                       max(0, crop) : surround.shape[1] - max(0, crop)]  # fmt: skip
+        cut = surround[
+            max(0, crop) : surround.shape[0] - max(0, crop),
+            max(0, crop) : surround.shape[1] - max(0, crop),
+        ]
         grey = SHEET[0] - (SHEET[0] - DRAWN_GREY) * np.clip(cut, 0, 1)
         size = (self.width + 2 * MARGIN_PX, self.height + 2 * MARGIN_PX)
         image = Image.fromarray(grey.astype(np.uint8)).resize(size, Image.Resampling.LANCZOS)
@@ -107,19 +119,21 @@ class _Drawing:
             stop = min(start + DASH_PX, length)
             self.pencil.line(
                 [(x0 + (x1 - x0) * t / length, y0 + (y1 - y0) * t / length) for t in (start, stop)],
-                fill=colour, width=2,
-            )  # fmt: skip
+                fill=colour,
+                width=2,
+            )
 
     def label(self, text: str, beside: Rectangle, colour: Colour) -> None:
         """Words beside a rectangle, where no other words stand."""
         left, top, right, bottom = self.font.getbbox(text)
         place = self.labels.place(right - left + 8, bottom - top + 8, beside)
         self.pencil.rectangle(place, fill=SHEET, outline=colour)
-        self.pencil.text((place.left + 4 - left, place.top + 4 - top), text, fill=colour,
-                         font=self.font)  # fmt: skip
+        self.pencil.text(
+            (place.left + 4 - left, place.top + 4 - top), text, fill=colour, font=self.font
+        )
 
 
-def _tile(frame: DrawnFrame, number: int) -> Image.Image:
+def _tile(frame: DrawnFrame, number: int, names: Sequence[str | None]) -> Image.Image:
     drawing = _Drawing(frame)
     corner = drawing.rectangle(Box(0.0, 0.0, 1.0, 1.0))
     drawing.pencil.rectangle(corner, outline=INK, width=2)
@@ -129,13 +143,14 @@ def _tile(frame: DrawnFrame, number: int) -> Image.Image:
         size = float(drawing.width), float(drawing.height)
         for line in technique_lines(frame.technique.value, *size):
             drawing.dashed(line[0], line[-1], PLANNED)
-    things = [(str(i), one, INK) for i, one in enumerate(frame.supporting, start=1)]
+    named = zip(names, frame.supporting, strict=True)
+    things = [(name, one, INK) for name, one in named if name is not None]
     if frame.subject is not None:
         things.append(("subject", frame.subject, SUBJECT))
     for _, one, _ in things:
         drawing.labels.avoid(drawing.rectangle(one.box))
     if frame.light_clock is not None:
-        _light(drawing, frame.light_clock.value)
+        _light(drawing, frame.light_clock)
     for name, one, colour in reversed(things):
         _thing(drawing, name, one, colour)
     _caption(drawing, frame, number)
@@ -180,14 +195,18 @@ def _oval(drawing: _Drawing, one: DrawnThing) -> list[tuple[float, float]]:
     points = []
     for t in np.linspace(0, 2 * math.pi, 73):
         u, v = major * math.cos(t), major * ratio * math.sin(t)
-        points.append((x + u * math.cos(turn) + v * math.sin(turn),
-                       y - u * math.sin(turn) + v * math.cos(turn)))  # fmt: skip
+        points.append(
+            (
+                x + u * math.cos(turn) + v * math.sin(turn),
+                y - u * math.sin(turn) + v * math.cos(turn),
+            )
+        )
     return points
 
 
-def _light(drawing: _Drawing, clock: float) -> None:
+def _light(drawing: _Drawing, guess: Guess[float]) -> None:
     """An arrow from the side of the light towards the middle, with its direction in words."""
-    angle = math.radians(30 * clock)
+    angle = math.radians(30 * guess.value)
     x, y = math.sin(angle), -math.cos(angle)  # towards the light, as the dial is drawn
     middle = drawing.at(Point(0.5, 0.5))
     reach = min((drawing.width / 2) / max(abs(x), 1e-6), (drawing.height / 2) / max(abs(y), 1e-6))
@@ -198,15 +217,21 @@ def _light(drawing: _Drawing, clock: float) -> None:
     for side in (-0.5, 0.5):
         barb = angle + side
         drawing.pencil.line(
-            [end, (end[0] + HEAD_SHARE * length * math.sin(barb),
-                   end[1] - HEAD_SHARE * length * math.cos(barb))],
-            fill=PLANNED, width=4,
-        )  # fmt: skip
+            [
+                end,
+                (
+                    end[0] + HEAD_SHARE * length * math.sin(barb),
+                    end[1] - HEAD_SHARE * length * math.cos(barb),
+                ),
+            ],
+            fill=PLANNED,
+            width=4,
+        )
     beside = Rectangle(
         min(start[0], end[0]), min(start[1], end[1]), max(start[0], end[0]), max(start[1], end[1])
     )
     drawing.labels.avoid(beside)
-    drawing.label(light_words(clock), beside, PLANNED)
+    drawing.label(_doubt(guess.confidence) + light_words(guess.value), beside, PLANNED)
 
 
 def _caption(drawing: _Drawing, frame: DrawnFrame, number: int) -> None:
@@ -218,10 +243,14 @@ def _caption(drawing: _Drawing, frame: DrawnFrame, number: int) -> None:
     parts = []
     if frame.camera_elevation_deg is not None:
         guess = frame.camera_elevation_deg
-        doubt = "" if guess.confidence >= SURE else ("probably " if guess.confidence >= LIKELY
-                else "perhaps ")  # fmt: skip
-        parts.append(f"{doubt}{camera_words(guess.value)}, {guess.value:.0f}°")
+        parts.append(f"{_doubt(guess.confidence)}{camera_words(guess.value)}, {guess.value:.0f}°")
     if frame.empty_side is not None and frame.empty_fraction is not None:
         parts.append(f"empty {frame.empty_side.value}, {100 * frame.empty_fraction.value:.0f} %")
     second = "  ·  ".join(parts) if parts else "camera not shown"
     drawing.pencil.text((MARGIN_PX, top + 30), second, fill=SOFT, font=font)
+
+
+def _doubt(confidence: float) -> str:
+    if confidence >= SURE:
+        return ""
+    return "probably " if confidence >= LEAST_STATED else "perhaps "

@@ -59,14 +59,13 @@ FORMATS = (
         "clearly wider than tall",
         ("horizontal", "wide"),
     ),
-    Format("story", 9 / 16, 9 / 16, 9 / 16, "9:16", ("reel",)),
     Format("panorama", 2.0, 1.9, MOST_ASPECT_RATIO, "about 2:1 or wider", ("panoramic",)),
 )
+# Ratios of frames that are printed or shown, the longer side first (from memory).
+USUAL_RATIOS = ("1:1", "5:4", "4:3", "7:5", "3:2", "16:10", "16:9", "2:1", "21:9")
 _FILLERS = frozenset({"format", "orientation", "crop", "a"})
 _FORMATS = by_form(FORMATS)
-_ORIENTATION = (
-    r"(?:portrait|landscape|vertical|horizontal|upright|tall|wide|square|story|reel|crop|format)"
-)
+_ORIENTATION = r"(?:portrait|landscape|vertical|horizontal|upright|tall|wide|square|crop|format)"
 _PROPORTION = re.compile(
     rf"(?:{_ORIENTATION}\s*,?\s*\(?)?"
     r"(\d+(?:[.,]\d+)?)\s*(?:[:x×/-]|by|to)\s*(\d+(?:[.,]\d+)?)"

@@ -111,7 +111,7 @@ def shot_note(plan: PicturePlanRecord) -> str:
     if plan.assumed is not None:
         notes.append(f"assumed, {certainty(plan.assumed.probability)} sure")
     if plan.rank is not None and plan.rank.place == 1:
-        notes.append("keeps it best, with another" if plan.rank.is_shared else "keeps it best")
+        notes.append("keeps it best, as does another" if plan.rank.is_shared else "keeps it best")
     return "; ".join(notes)
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 
+from auditor.vocabulary.ratios import USUAL_RATIOS
+
 MINUS = "\u2212"  # as wide as a plus, unlike a hyphen
 NOTHING = "–"
 MAX_DIGITS = 6  # past this two values differ by less than any measurement here can distinguish
 SIGNIFICANT_DIGITS = 2  # of an amount in a sentence
-COMMON_ASPECTS = ("1:1", "5:4", "4:3", "7:5", "3:2", "16:10", "16:9", "2:1", "21:9")  # from memory
 ASPECT_ROUNDING = 0.004  # relative; a row of pixels more or less is the same ratio
 ROUNDED_AWAY_PERCENT = 0.5  # where rounding to whole per cents would say zero or all
 LAST_PERCENT = 99
@@ -100,7 +101,7 @@ def kelvin_from_mired(mired: float) -> str:
 
 def aspect(ratio: float) -> str:
     """Write an aspect ratio in whole numbers where it is a common one, else as a decimal."""
-    for name in COMMON_ASPECTS:
+    for name in USUAL_RATIOS:
         long, short = name.split(":")
         for text, value in (
             (name, int(long) / int(short)),

@@ -62,7 +62,6 @@ def test_clock_positions_are_those_of_a_dial():
         (640 / 427, "3:2"),
         (1.0, "1:1"),
         (1080 / 1920, "9:16"),
-        (1080 / 566, "1.91:1"),
     ],
 )
 def test_usual_ratios(ratio, name):

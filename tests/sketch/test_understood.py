@@ -32,7 +32,8 @@ def test_every_frame_is_drawn_with_its_subject():
         hand.arrow((0.1, 0.2), 0.1, -30)
         hand.letters(0.5, 0.9, 0.04, 6)
         frames.append(interpret(hand.frame()))
-    one, four = draw_understood(frames[:1]), draw_understood(frames)
+    names = [["dish"] * len(frame.supporting) for frame in frames]
+    one, four = draw_understood(frames[:1], names[:1]), draw_understood(frames, names)
     assert four.width > 2 * one.width
     assert four.height > 1.5 * one.height
     n_one, n_four = (

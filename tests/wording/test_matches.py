@@ -116,7 +116,7 @@ def test_pictures_that_keep_the_plan_equally_well_are_said_to():
     )
     record = record_of(a_set(None, Rank(1, 3, is_shared=True)))
     (picture,) = page_view(record, {}).shots[0].pictures
-    assert picture.note == "keeps it best, with another"
+    assert picture.note == "keeps it best, as does another"
 
 
 def test_the_rank_stands_in_the_record_and_on_the_page():
