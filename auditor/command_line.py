@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from auditor import __version__
-from auditor.console import reporting_errors, say, use_one_thread, write_path
+from auditor.console import Fresh, Jobs, reporting_errors, say, use_one_thread, write_path
 from auditor.plan_commands import plan_app
 
 if TYPE_CHECKING:
@@ -57,13 +57,8 @@ def _audit(
         Path | None,
         typer.Option(help="Folder for the report.", show_default="reports/NAME-OF-FOLDER"),
     ] = None,
-    jobs: Annotated[
-        int | None,
-        typer.Option(min=1, help="Pictures measured at once.", show_default="one per core"),
-    ] = None,
-    fresh: Annotated[
-        bool, typer.Option("--fresh", help="Measure every picture, remembered or not.")
-    ] = False,
+    jobs: Jobs = None,
+    fresh: Fresh = False,
     strict: Annotated[
         bool,
         typer.Option("--strict", help="Exit with 1 if anything misses its plan or leaves the set."),

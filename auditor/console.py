@@ -7,6 +7,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Annotated
 
 import typer
 
@@ -14,6 +15,13 @@ from auditor.errors import AuditorError, NothingToMeasureError
 from auditor.safe_text import one_line
 
 WRONG_INPUT, NOTHING_MEASURED = 2, 3
+
+# Options of every command that measures.
+Jobs = Annotated[
+    int | None,
+    typer.Option(min=1, help="Pictures measured at once.", show_default="one per core"),
+]
+Fresh = Annotated[bool, typer.Option("--fresh", help="Measure every picture, remembered or not.")]
 
 
 def use_one_thread() -> None:

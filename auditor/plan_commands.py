@@ -11,7 +11,15 @@ from typing import Annotated
 
 import typer
 
-from auditor.console import reporting_errors, say, use_one_thread, write_path, write_text
+from auditor.console import (
+    Fresh,
+    Jobs,
+    reporting_errors,
+    say,
+    use_one_thread,
+    write_path,
+    write_text,
+)
 
 
 class DraftSource(StrEnum):
@@ -70,13 +78,8 @@ def _draft(
         DraftSource | None,
         typer.Option("--from", help="What the files are.", show_default="recognised"),
     ] = None,
-    jobs: Annotated[
-        int | None,
-        typer.Option(min=1, help="Pictures measured at once.", show_default="one per core"),
-    ] = None,
-    fresh: Annotated[
-        bool, typer.Option("--fresh", help="Measure every picture, remembered or not.")
-    ] = False,
+    jobs: Jobs = None,
+    fresh: Fresh = False,
 ) -> None:
     """Write a plan from drawn frames or from finished pictures."""
     with reporting_errors():
@@ -138,10 +141,7 @@ def _sheet(
 def _match(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Folder of finished pictures.")],
     plan: Annotated[Path, typer.Argument(metavar="PLAN", help="The plan; it is changed.")],
-    jobs: Annotated[
-        int | None,
-        typer.Option(min=1, help="Pictures measured at once.", show_default="one per core"),
-    ] = None,
+    jobs: Jobs = None,
 ) -> None:
     """Write into a plan which pictures belong to which shot, by what they show."""
     with reporting_errors():

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from auditor.errors import UnusableArgumentError
 from auditor.output.previews import PICTURES_FOLDER, is_preview_name
+from auditor.output.put_in_place import WORK_PREFIX, put_in_place, remove_empty
 from auditor.photograph.folder import printable_name
 
 RECORD_FILE = "audit.json"
@@ -25,9 +26,6 @@ _RECORD_KEYS = frozenset(("schema_version", "auditor_version"))
 # Files that file managers put into a folder, and make again when they are lost.
 _FOLDER_VIEW_FILES = frozenset((".DS_Store", "Thumbs.db", "desktop.ini"))
 MOST_NAMED = 3  # of the files in the way: enough to know which they are
-# Hidden, so that a folder of pictures that holds the report does not count it among them.
-WORK_PREFIX = ".in-work-"
-REPLACED_PREFIX = ".replaced-"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,44 +70,8 @@ class ReportInWork:
             raise _unwritable(self.directory, error) from error
 
     def put_in_place(self) -> None:
-        """Change the old parts for the new ones, all or none.
-
-        Raises
-        ------
-        OSError
-            Where a part cannot be moved; what was there before is back.
-        UnusableArgumentError
-            Where it cannot be brought back either; says where it is kept.
-        """
-        # Not in `work`, which is removed whatever happens.
-        replaced = Path(tempfile.mkdtemp(prefix=REPLACED_PREFIX, dir=self.directory))
-        try:
-            for name in PARTS:
-                place = self.directory / name
-                if os.path.lexists(place):
-                    place.rename(replaced / name)
-                (self.work / name).rename(place)
-        except BaseException:
-            self._put_back(replaced)
-            raise
-        shutil.rmtree(replaced, ignore_errors=True)
-
-    def _put_back(self, replaced: Path) -> None:
-        """Undo a change that stopped halfway; the disk shows how far it came."""
-        try:
-            for name in PARTS:
-                place, new, old = (f / name for f in (self.directory, self.work, replaced))
-                if not os.path.lexists(new):
-                    place.rename(new)
-                if os.path.lexists(old):
-                    old.rename(place)
-            replaced.rmdir()
-        except OSError as error:
-            raise UnusableArgumentError(
-                f"{printable_name(str(self.directory))}: the report could not be put in place "
-                f"({error.strerror or error}). What was there before is kept in "
-                f"{printable_name(str(replaced))}; move it back by hand."
-            ) from error
+        """Change the old parts for the new ones, all or none; raises as `put_in_place`."""
+        put_in_place(self.work, self.directory, PARTS, "report")
 
 
 @contextmanager
@@ -134,10 +96,7 @@ def report_in_work(directory: Path) -> Iterator[ReportInWork]:
         yield report
     finally:
         shutil.rmtree(work, ignore_errors=True)
-        for folder in missing:
-            if any(folder.iterdir()):
-                break
-            folder.rmdir()
+        remove_empty(missing)
 
 
 def refuse_files_of_others(directory: Path) -> None:

@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from auditor.errors import UnusableArgumentError
+from auditor.output.put_in_place import WORK_PREFIX, put_in_place, remove_empty
 from auditor.photograph.folder import printable_name
 
 PAGE_FILE = "index.html"
@@ -20,7 +21,6 @@ PARTS = (FRAMES_FOLDER, PAGE_FILE)
 _MARK = b'<meta name="generator" content="auditor plan sheet">'
 _HEAD_BYTES = 4096
 _FRAME_NAME = re.compile(r"\d{2,}-[\w-]*\.png")
-WORK_PREFIX, REPLACED_PREFIX = ".in-work-", ".replaced-"
 MOST_NAMED = 3  # of the files in the way
 LONGEST_NAME = 48  # letters of a shot's name in the name of its picture
 
@@ -49,7 +49,7 @@ def sheet_in_work(directory: Path) -> Iterator[Path]:
         (work / FRAMES_FOLDER).mkdir()
         yield work
         _refuse_files_of_others(directory)
-        _put_in_place(work, directory)
+        put_in_place(work, directory, PARTS, "sheet")
     except OSError as error:
         raise UnusableArgumentError(
             f"{printable_name(str(directory))}: the sheet cannot be written there "
@@ -59,35 +59,7 @@ def sheet_in_work(directory: Path) -> Iterator[Path]:
     finally:
         if work is not None:
             shutil.rmtree(work, ignore_errors=True)
-        _remove_empty(missing)
-
-
-def _put_in_place(work: Path, directory: Path) -> None:
-    """Change the parts of an earlier sheet for the new ones, all or none."""
-    replaced = Path(tempfile.mkdtemp(prefix=REPLACED_PREFIX, dir=directory))
-    moved: list[tuple[Path, Path]] = []
-    try:
-        for name in PARTS:
-            place = directory / name
-            for source, target in ((place, replaced / name), (work / name, place)):
-                if os.path.lexists(source):
-                    source.rename(target)
-                    moved.append((source, target))
-    except BaseException:
-        for source, target in reversed(moved):
-            target.rename(source)
-        raise
-    finally:
-        if all((directory / name).exists() for name in PARTS):
-            shutil.rmtree(replaced, ignore_errors=True)
-
-
-def _remove_empty(folders: list[Path]) -> None:
-    """Remove folders that were made for a sheet that did not come to be."""
-    for folder in folders:
-        if not folder.is_dir() or any(folder.iterdir()):
-            return
-        folder.rmdir()
+        remove_empty(missing)
 
 
 def _refuse_files_of_others(directory: Path) -> None:

@@ -1,28 +1,17 @@
 """The page in a real browser, opened from the disk as a photographer would open it."""
 
-import shutil
 from urllib.parse import unquote, urlsplit
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import sync_playwright
 
 from auditor.output.report_folder import PAGE_FILE
 from auditor.page.drawing.picture_marks import LAYERS
 from auditor.page.html import render_page
+from tests.browser.conftest import CHROMIUM, WIDE
 from tests.records import NAMES, audit, make_previews, measured, richer_audit
 
-CHROMIUM = shutil.which("chromium")
-ARGUMENTS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--no-first-run",
-]
 NARROW = {"width": 390, "height": 844}
-WIDE = {"width": 1280, "height": 900}
 
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium is installed here")
 
@@ -37,32 +26,9 @@ def report(tmp_path_factory):
     return directory
 
 
-@pytest.fixture(scope="module")
-def browser():
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
-        yield started
-        started.close()
-
-
 @pytest.fixture
-def open_page(browser, report):
-    contexts = []
-
-    def open_it(**options):
-        context = browser.new_context(**{"viewport": WIDE, **options})
-        contexts.append(context)
-        requests, complaints = [], []
-        context.on("request", lambda request: requests.append(request.url))
-        page = context.new_page()
-        page.on("console", lambda message: complaints.append(message.text))
-        page.on("pageerror", lambda error: complaints.append(str(error)))
-        page.goto((report / PAGE_FILE).as_uri())
-        return page, requests, complaints
-
-    yield open_it
-    for context in contexts:
-        context.close()
+def page_file(report):
+    return report / PAGE_FILE
 
 
 def load_all_pictures(page):

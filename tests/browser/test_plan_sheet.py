@@ -4,28 +4,17 @@ from __future__ import annotations
 
 import math
 import re
-import shutil
 from urllib.parse import unquote, urlsplit
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import sync_playwright
 
 from auditor.plan.reading import read_plan
 from auditor.plan_sheet.write_sheet import write_sheet
+from tests.browser.conftest import CHROMIUM, WIDE
 from tests.conftest import ROOT
 
-CHROMIUM = shutil.which("chromium")
-ARGUMENTS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--no-first-run",
-]
 NARROW = {"width": 390, "height": 844}
-WIDE = {"width": 1280, "height": 900}
 PLAN = ROOT / "fixtures" / "teahouse" / "plan.toml"
 # Below the plan of the demo: shots with more to say, and with less.
 MORE = """
@@ -62,32 +51,9 @@ def sheet(tmp_path_factory):
     return write_sheet(plan, directory / "out", (300, 200)), len(read_plan(plan).shots)
 
 
-@pytest.fixture(scope="module")
-def browser():
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
-        yield started
-        started.close()
-
-
 @pytest.fixture
-def open_page(browser, sheet):
-    contexts = []
-
-    def open_it(**options):
-        context = browser.new_context(**{"viewport": WIDE, **options})
-        contexts.append(context)
-        requests, complaints = [], []
-        context.on("request", lambda request: requests.append(request.url))
-        page = context.new_page()
-        page.on("console", lambda message: complaints.append(message.text))
-        page.on("pageerror", lambda error: complaints.append(str(error)))
-        page.goto(sheet[0].as_uri())
-        return page, requests, complaints
-
-    yield open_it
-    for context in contexts:
-        context.close()
+def page_file(sheet):
+    return sheet[0]
 
 
 @pytest.mark.parametrize("viewport", [WIDE, NARROW], ids=["wide", "narrow"])
