@@ -169,3 +169,11 @@ def test_files_that_could_not_be_measured_stay_without_a_shot():
     assert "broken.jpg" not in matches.assumed
     nothing = match_by_content(OPEN, ["broken.jpg"], [])
     assert (nothing.unplanned, len(nothing.missing)) == (("broken.jpg",), 5)
+
+
+def test_a_shot_that_plans_nothing_of_its_own_takes_no_picture():
+    silent = dataclasses.replace(OPEN, shots=(*OPEN.shots, Shot("anything", (), OPEN.series)))
+    matches = match_by_content(silent, FILES, PICTURES)
+    assert shots_of(matches) == dict(zip(FILES, PLANNED, strict=True))
+    assert matches.files_of["anything"] == ()
+    assert "anything" in matches.missing

@@ -1,3 +1,5 @@
+import dataclasses
+
 import pytest
 
 from auditor.comparison.item import ComparedItem, Verdict
@@ -35,3 +37,14 @@ def test_the_fewest_misses_are_best(pictures, places):
 def test_a_picture_alone_has_no_rank_and_neither_has_one_without_items():
     items = {"1.jpg": kept("+"), "2.jpg": kept("-"), "3.jpg": []}
     assert ranks({"tea": ("1.jpg",), "tart": ("2.jpg", "3.jpg", "broken.jpg")}, items) == {}
+
+
+def test_what_is_off_on_purpose_costs_a_picture_nothing():
+    best, purposeful = kept("++"), kept("+-")
+    purposeful = [
+        purposeful[0],
+        dataclasses.replace(purposeful[1], on_purpose="the window needed it"),
+    ]
+    items = {"worse.jpg": kept("+-"), "purpose.jpg": purposeful, "best.jpg": best}
+    found = ranks({"tea": tuple(items)}, items)
+    assert [found[file].place for file in ("best.jpg", "purpose.jpg", "worse.jpg")] == [1, 2, 3]

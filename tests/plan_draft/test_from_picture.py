@@ -119,3 +119,7 @@ def test_all_that_is_stated_is_met(x):
     assert picture.meets(*entries)
     at = next(one for one in entries if one.key == "subject").plain["at"]
     assert at == pytest.approx(list(Point(x, 1 - x)), abs=0.026)
+
+
+def test_a_picture_wider_than_any_plan_allows_states_no_ratio():
+    assert "aspect_ratio" not in stated(width=14000, height=1000)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import re
 
 import pytest
 
+from auditor.errors import UnusableArgumentError
 from auditor.plan.reading import read_plan
+from auditor.plan_match.match_plan import MatchRequest, match_plan
 from tests.conftest import ROOT, draw_dish, run_process
 
 DEMO = ROOT / "fixtures" / "teahouse"
@@ -81,6 +84,16 @@ def test_a_plan_that_cannot_be_added_to_is_refused_before_anything_is_measured(d
     assert done.returncode == 2
     assert "[[shot]]" in done.stderr
     assert "Measured" not in done.stderr
+
+
+def test_a_write_protected_plan_is_refused(drawn, monkeypatch):
+    folder, plan = drawn
+    # A test may run as a user who may write everything.
+    monkeypatch.setattr(os, "access", lambda *_: False)
+    request = MatchRequest(folder, plan, 1, None)
+    with pytest.raises(UnusableArgumentError, match="write-protected"):
+        match_plan(request, lambda *_: None)
+    assert plan.read_text(encoding="utf-8") == PLAN
 
 
 def test_names_that_differ_only_in_case_leave_the_plan_as_it_was(drawn, call_auditor):

@@ -1,26 +1,11 @@
 """Frames drawn on pages and photographed: drawn here, then recovered."""
 
-import importlib.util
-import sys
-from pathlib import Path
-
 import numpy as np
 import pytest
 
 from auditor.sketch.canvas import CLEAR_INK
 from auditor.sketch.frames import LONG_SIDE_PX, find_frames
-
-
-def _pages():
-    path = Path(__file__).with_name("pages.py")
-    spec = importlib.util.spec_from_file_location("sketch_pages", path)
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[spec.name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-pages = _pages()
+from tests.sketch import pages
 
 FOUR = [(18, 14, 120, 82), (155, 12, 120, 85), (16, 112, 122, 80), (156, 112, 118, 82)]
 THREE = [(15, 60, 78, 104), (107, 58, 76, 108), (200, 60, 80, 106)]

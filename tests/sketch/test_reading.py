@@ -1,7 +1,5 @@
 """Pages that are read from files, and files that are no pages."""
 
-import importlib.util
-import sys
 from pathlib import Path
 
 import numpy as np
@@ -11,20 +9,9 @@ from PIL import Image
 from auditor.errors import NoSketchError, PhotographNotSketchError
 from auditor.sketch.reading import frames_of, read_page
 from auditor.sketch.recognition import LEAST_SKETCH, is_sketch
+from tests.sketch import pages
 
 TEAHOUSE = Path(__file__).parents[2] / "fixtures" / "teahouse"
-
-
-def _pages():
-    path = Path(__file__).with_name("pages.py")
-    spec = importlib.util.spec_from_file_location("sketch_pages", path)
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[spec.name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-pages = _pages()
 
 
 def saved(tmp_path, picture, name="page.jpg"):

@@ -1,5 +1,6 @@
 import pytest
 
+from auditor.record.audit_record import ShotRecord
 from auditor.record.series_records import SetTemperatureClusterRecord
 from auditor.wording.headline import headline
 from tests.records import audit, measured
@@ -41,3 +42,16 @@ def test_the_set_in_one_sentence(found, sentence):
 
 def test_one_picture_is_no_set():
     assert of_set(1, outliers=False) == (NO_PLAN,)
+
+
+def test_a_plan_whose_shots_state_nothing_still_says_which_are_there():
+    record = audit(images=[measured("0.jpg")]).model_copy(
+        update={
+            "images": [measured("0.jpg").model_copy(update={"plan": None})],
+            "shots": [ShotRecord(name="tea", files=["0.jpg"], missing=False)],
+            "set_rules": [],
+        }
+    )
+    assert headline(record)[0] == (
+        "1 of 1 planned shot is there; nothing more is planned of the pictures."
+    )
