@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import UTC, datetime
+from collections.abc import Sequence
+from datetime import UTC
 from importlib.metadata import version
 from pathlib import Path
 
 from auditor import __version__
-from auditor.advice.advice import Advice, advise
-from auditor.comparison.by_content import match_by_content
-from auditor.comparison.compare import ComposedShot, compare, composed_shots
-from auditor.comparison.keeping import ranks
-from auditor.comparison.matching import Matches
+from auditor.audit_request import AuditRequest
 from auditor.comparison.set_rules import judge_rules
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
-from auditor.findings.audited_set import AuditedSet, PlannedPicture
+from auditor.findings.audited_set import AuditedSet
 from auditor.findings.gathering import gather_findings
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.output.among_pictures import would_mix
@@ -38,53 +33,22 @@ from auditor.photograph.folder import (
 )
 from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import Plan
+from auditor.planned_set import advise_pictures, compare_pictures, match_shots
 from auditor.record.audit_record import AuditRecord
 from auditor.record.csv_table import table_text
 from auditor.record.filling import Heading, make_record
 from auditor.record.json_file import read_record, record_text
 from auditor.runs.measuring import Progress, measure_all
-from auditor.runs.outcome import Outcome, RefusedPicture
+from auditor.runs.outcome import Outcome
 from auditor.safe_text import one_line
-from auditor.saliency.finder import SubjectFinder
-from auditor.series.series import Series, describe_series
+from auditor.series.kind import tell_kind
+from auditor.series.series import describe_series
 from auditor.wording.messages import with_messages
 
 # What the numbers and the page depend on; the record says which versions made it.
 LIBRARIES = ("numpy", "scipy", "scikit-image", "pillow", "piexif", "pydantic", "jinja2")
 
 _logger = logging.getLogger(__name__)
-
-
-@dataclass(frozen=True, slots=True)
-class AuditRequest:
-    """What to audit and where to write.
-
-    Attributes
-    ----------
-    folder : Path
-    plan : Path or None
-    directory : Path or None
-        The report's own folder, made where it does not exist; None writes nothing.
-    jobs : int
-        Number of processes.
-    store : Path or None
-        Where measurements are remembered; None measures everything and remembers nothing.
-    created : datetime
-        With its time zone; stands in the record in UTC.
-    fresh : bool
-        True to measure every picture and replace what is remembered of it.
-    finder : SubjectFinder or None
-        Finds the subjects in place of the usual finder; nothing is then remembered.
-    """
-
-    folder: Path
-    plan: Path | None
-    directory: Path | None
-    jobs: int
-    store: Path | None
-    created: datetime
-    fresh: bool = False
-    finder: SubjectFinder | None = None
 
 
 def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
@@ -176,6 +140,8 @@ def _measured(
 
 
 def _pictures(request: AuditRequest) -> FoundPictures:
+    if request.chosen is not None:
+        return FoundPictures(request.chosen, ())
     is_there = request.folder.is_dir()
     if is_there and request.directory and would_mix(request.folder, request.directory):
         raise UnusableArgumentError(
@@ -195,14 +161,15 @@ def _record(
         raise NothingToMeasureError(_nothing_measured(request.folder, outcomes))
     series = describe_series(measured)
     pictures = [outcome.picture for outcome in outcomes]
-    matches, shots = _shots(plan, pictures, measured, series)
-    planned = _planned(plan, matches, shots, measured, series)
+    matches, shots = match_shots(plan, pictures, measured, series)
+    planned = compare_pictures(plan, matches, shots, measured, series)
     audited = AuditedSet(
         pictures=pictures,
         planned=planned,
-        advice=_advice(plan, shots, planned, measured, series),
+        advice=advise_pictures(plan, shots, planned, measured, series),
         matches=matches,
         series=series,
+        kind=tell_kind(measured, request.kind),
         unreadable_folders=printable_names(found.unreadable_folders),
         rules=() if plan is None else judge_rules(plan, pictures),
     )
@@ -226,64 +193,3 @@ def _nothing_measured(folder: Path, outcomes: Sequence[Outcome]) -> str:
     ]
     shown = printable_name(str(folder))
     return "\n  ".join([f"{shown}: no picture in it could be measured.", *refusals])
-
-
-def _shots(
-    plan: Plan | None,
-    pictures: Sequence[MeasuredPhotograph | RefusedPicture],
-    measured: Sequence[MeasuredPhotograph],
-    series: Series,
-) -> tuple[Matches | None, Mapping[str, ComposedShot]]:
-    """The pictures of each shot, and each picture's shot as it was taken."""
-    if plan is None:
-        return None, {}
-    files = [picture.file for picture in pictures]
-    matches = match_by_content(plan, files, measured, [group.files for group in series.alike])
-    return matches, composed_shots(matches.shot_of, measured, plan.tolerances)
-
-
-def _planned(
-    plan: Plan | None,
-    matches: Matches | None,
-    shots: Mapping[str, ComposedShot],
-    measured: Sequence[MeasuredPhotograph],
-    series: Series,
-) -> dict[str, PlannedPicture]:
-    if plan is None or matches is None:
-        return {}
-    mired = {known.file: known.quantity for known in series.colour_temperatures}
-    items = {
-        picture.file: compare(composed.shot, picture, plan.tolerances, mired.get(picture.file))
-        for picture in measured
-        if (composed := shots.get(picture.file)) is not None
-    }
-    places = ranks(matches.files_of, items)
-    return {
-        file: PlannedPicture(
-            shots[file].shot.name,
-            own,
-            shots[file].is_mirrored,
-            matches.assumed.get(file),
-            places.get(file),
-        )
-        for file, own in items.items()
-    }
-
-
-def _advice(
-    plan: Plan | None,
-    shots: Mapping[str, ComposedShot],
-    planned: dict[str, PlannedPicture],
-    measured: Sequence[MeasuredPhotograph],
-    series: Series,
-) -> dict[str, tuple[Advice, ...]]:
-    return {
-        picture.file: advise(
-            picture,
-            shots[picture.file].shot if picture.file in shots else None,
-            planned[picture.file].items if picture.file in planned else (),
-            series,
-            None if plan is None else plan.tolerances,
-        )
-        for picture in measured
-    }

@@ -51,11 +51,16 @@ def _root(
 
 @_app.command("audit")
 def _audit(
-    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Folder of finished pictures.")],
+    paths: Annotated[
+        list[Path],
+        typer.Argument(
+            metavar="FOLDER|PICTURE...", help="Folder of finished pictures, or pictures."
+        ),
+    ],
     plan: Annotated[Path | None, typer.Option(help="What was planned, in TOML.")] = None,
     out: Annotated[
         Path | None,
-        typer.Option(help="Folder for the report.", show_default="reports/NAME-OF-FOLDER"),
+        typer.Option(help="Folder for the report.", show_default="reports/NAME"),
     ] = None,
     jobs: Jobs = None,
     fresh: Fresh = False,
@@ -68,13 +73,16 @@ def _audit(
         typer.Option(help="File for a log of the run: what was done, what failed and why."),
     ] = None,
 ) -> None:
-    """Measure every picture in a folder, compare, and write a report."""
+    """Measure pictures, compare, and write a report."""
+    from auditor.photograph.chosen_pictures import folder_or_pictures
     from auditor.runs.log_file import logging_to
 
-    directory = out or Path("reports") / (folder.resolve().name or "pictures")
     with reporting_errors(), logging_to(log, say):
         use_one_thread()
-        from auditor.audit_steps import AuditRequest, audit
+        folder, chosen = folder_or_pictures(paths)
+        directory = out or Path("reports") / _report_name(folder, chosen)
+        from auditor.audit_request import AuditRequest
+        from auditor.audit_steps import audit
         from auditor.findings.codes import is_breaking
         from auditor.runs.executor import default_jobs
         from auditor.runs.progress import showing_progress
@@ -82,6 +90,7 @@ def _audit(
 
         request = AuditRequest(
             folder=folder,
+            chosen=chosen,
             plan=plan,
             directory=directory,
             jobs=jobs or default_jobs(),
@@ -119,6 +128,13 @@ def _schema() -> None:
 def run() -> None:
     """Run the command and exit with its status."""
     _app()
+
+
+def _report_name(folder: Path, chosen: tuple[str, ...] | None) -> str:
+    """Of a single picture its own name, else that of the folder."""
+    if chosen is not None and len(chosen) == 1:
+        return Path(chosen[0]).stem
+    return folder.resolve().name or "pictures"
 
 
 def _summarise(record: AuditRecord, directory: Path) -> None:

@@ -8,7 +8,7 @@ modules are imported by the function that needs them.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,7 +23,7 @@ AnyPath = str | os.PathLike[str]
 
 
 def audit(
-    folder: AnyPath,
+    folder: AnyPath | Sequence[AnyPath],
     plan: AnyPath | None = None,
     out: AnyPath | None = None,
     *,
@@ -33,7 +33,7 @@ def audit(
     progress: Callable[[int, int, str], None] | None = None,
     created: datetime | None = None,
 ) -> AuditRecord:
-    """Audit a folder of finished pictures.
+    """Audit a folder of finished pictures, or some pictures.
 
     Pictures are measured in other processes, so a script must call this below
     ``if __name__ == "__main__":``. Measurements are remembered in the user's cache folder, and
@@ -41,8 +41,8 @@ def audit(
 
     Parameters
     ----------
-    folder : str or path
-        Sub-folders are included.
+    folder : str, path or sequence of them
+        Sub-folders are included. A sequence names the pictures themselves.
     plan : str or path, optional
         What was planned, a TOML file; without it pictures are compared with each other only.
     out : str or path, optional
@@ -80,8 +80,9 @@ def audit(
         No process could be started to measure in, for example because the script calls this
         outside ``if __name__ == "__main__":``.
     """
-    from auditor.audit_steps import AuditRequest
+    from auditor.audit_request import AuditRequest
     from auditor.audit_steps import audit as audit_as_requested
+    from auditor.photograph.chosen_pictures import folder_or_pictures
     from auditor.runs.executor import default_jobs
     from auditor.runs.store import default_location
 
@@ -89,8 +90,11 @@ def audit(
         raise ValueError(f"jobs must be at least 1, not {jobs}")
     if created is not None and created.tzinfo is None:
         raise ValueError("created must have a time zone")
+    given = [folder] if isinstance(folder, (str, os.PathLike)) else folder
+    root, chosen = folder_or_pictures([Path(path) for path in given])
     request = AuditRequest(
-        folder=Path(folder),
+        folder=root,
+        chosen=chosen,
         plan=None if plan is None else Path(plan),
         directory=None if out is None else Path(out),
         jobs=default_jobs() if jobs is None else jobs,

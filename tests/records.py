@@ -9,6 +9,7 @@ from skimage.draw import disk
 
 from auditor.output.previews import PICTURES_FOLDER, Preview, make_preview, preview_name
 from auditor.quantities import QUANTITIES
+from auditor.record.advice_record import AdviceRecord
 from auditor.record.audit_record import AuditRecord, ShotRecord
 from auditor.record.base import (
     ReasonRecord,
@@ -45,7 +46,6 @@ from auditor.record.picture_record import (
     TechniqueFitRecord,
 )
 from auditor.record.plan_records import (
-    AdviceRecord,
     ItemRecord,
     PicturePlanRecord,
     SetRuleRecord,

@@ -17,7 +17,8 @@ import pytest
 from PIL import Image
 
 from auditor import __version__
-from auditor.audit_steps import AuditRequest, audit
+from auditor.audit_request import AuditRequest
+from auditor.audit_steps import audit
 from auditor.errors import NothingToMeasureError
 from tests.conftest import ROOT, draw_dish
 from tests.systems import any_name, interruptible, names_are_bytes

@@ -12,6 +12,7 @@ from auditor.comparison.matching import Assumed, Matches
 from auditor.comparison.set_rules import JudgedRule
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.runs.outcome import RefusedPicture
+from auditor.series.kind import KindOfSet
 from auditor.series.series import Series
 
 
@@ -53,6 +54,8 @@ class AuditedSet:
     matches : Matches or None
         None without a plan.
     series : Series
+    kind : KindOfSet
+        How the pictures belong together.
     unreadable_folders : sequence of str
         Sub-folders whose pictures are unknown.
     rules : sequence of JudgedRule
@@ -64,5 +67,6 @@ class AuditedSet:
     advice: Mapping[str, tuple[Advice, ...]]
     matches: Matches | None
     series: Series
+    kind: KindOfSet
     unreadable_folders: Sequence[str] = ()
     rules: Sequence[JudgedRule] = ()

@@ -14,13 +14,13 @@ from auditor.page.drawing.layers import Frame
 from auditor.page.drawing.palette_bar import Patch, palette_bar
 from auditor.page.drawing.picture_marks import Overlay, draw_overlay
 from auditor.page.links import Link, Source, source_of
+from auditor.record.advice_record import AdviceRecord
 from auditor.record.finding_record import FindingRecord
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
 )
 from auditor.record.plan_records import (
     VERDICTS,
-    AdviceRecord,
     ItemRecord,
     PlannedColourRecord,
 )
@@ -120,6 +120,7 @@ class PictureView:
     meant: tuple[str, ...]
     rows: tuple[PlanRow, ...]
     advice: tuple[AdviceView, ...]
+    reading: tuple[str, ...]
     warnings: tuple[str, ...]
     palette: tuple[Patch, ...]
     measured: tuple[RowView, ...]
@@ -146,6 +147,7 @@ def picture_view(
         meant=tuple(item.message for item in items if item.verdict == "missed" and item.on_purpose),
         rows=tuple(_row(item) for item in items),
         advice=tuple(_advice(advice, preview) for advice in picture.advice),
+        reading=tuple(picture.reading),
         warnings=tuple(
             finding.message
             for finding in findings

@@ -10,8 +10,11 @@ from typing import Literal
 
 from pydantic import Field
 
+from auditor.record.attention_record import AttentionRecord
 from auditor.record.base import Record
+from auditor.record.delivery_record import DeliveryRecord
 from auditor.record.finding_record import FindingRecord
+from auditor.record.kind_record import KindRecord
 from auditor.record.picture_record import (
     PictureRecord,
 )
@@ -34,8 +37,8 @@ class AuditRecord(Record):
     """A whole audit.
 
     `headline` says in at most three sentences what the set does and does not do. `set_rules` are
-    the rules that the plan has for the set. `delivery` is null until rules of a hand-over can be
-    given.
+    the rules that the plan has for the set. `attention` gathers the findings by picture.
+    `delivery` is null without rules of a hand-over.
     """
 
     schema_version: Literal[2]
@@ -52,4 +55,6 @@ class AuditRecord(Record):
     set_rules: list[SetRuleRecord] = Field(default_factory=list)
     findings: list[FindingRecord]
     headline: list[str] = Field(default_factory=list)
-    delivery: None
+    kind: KindRecord | None = None
+    attention: list[AttentionRecord] = Field(default_factory=list)
+    delivery: list[DeliveryRecord] | None

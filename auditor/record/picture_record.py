@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from auditor.record.addition_records import BorderRecord, WritingRecord
+from auditor.record.advice_record import AdviceRecord
 from auditor.record.base import (
     Estimated,
     Fraction,
@@ -25,7 +26,7 @@ from auditor.record.colour_records import (
     SubjectToneRecord,
     ToneRecord,
 )
-from auditor.record.plan_records import AdviceRecord, PicturePlanRecord
+from auditor.record.plan_records import PicturePlanRecord
 
 
 class CameraRecord(Record):
@@ -215,7 +216,11 @@ class FocusRecord(Estimated):
 
 
 class MeasuredPictureRecord(Record):
-    """A measured picture."""
+    """A measured picture.
+
+    `reading` says in three to six sentences what is seen in it, `reading_figures` the figures
+    behind each, in the same order.
+    """
 
     file: str
     status: Literal["measured"]
@@ -256,6 +261,8 @@ class MeasuredPictureRecord(Record):
     )
     plan: PicturePlanRecord | None
     advice: list[AdviceRecord]
+    reading: list[str] = Field(default_factory=list)
+    reading_figures: list[str] = Field(default_factory=list)
 
     @property
     def near_techniques(self) -> list[str]:

@@ -1,4 +1,4 @@
-"""The models of a picture beside its plan, and of what would help it."""
+"""The models of a picture beside its plan."""
 
 from __future__ import annotations
 
@@ -171,20 +171,4 @@ class SetRuleRecord(Record):
     files: list[str]
     open_files: list[str] = Field(default_factory=list)
     pairs: list[tuple[str, str]] = Field(default_factory=list)
-    message: str = ""
-
-
-class AdviceRecord(Record):
-    """One thing to do to a finished picture.
-
-    `reaches` are planned quantities that would then be met, `rejoins` quantities of the set that
-    the picture would then no longer leave. The message is the page's sentence.
-    """
-
-    kind: Literal["crop", "rotate", "colour temperature", "exposure"]
-    amount: float
-    unit: str
-    crop: Rectangle | None
-    reaches: list[QuantityName]
-    rejoins: list[QuantityName] = Field(default_factory=list)
     message: str = ""

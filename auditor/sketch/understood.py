@@ -17,7 +17,7 @@ from auditor.vocabulary.light import light_words
 
 Colour = tuple[int, int, int]
 
-# The page's colours (auditor/page/static/page.css), and one for what was planned, darkened for thin
+# The page's colours (auditor/page/static/base.css), and one for what was planned, darkened for thin
 # lines on white.
 PAPER, SHEET, INK, SOFT, RULE = (
     (239, 239, 239),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from auditor.record.plan_records import AdviceRecord
+from auditor.record.advice_record import AdviceRecord
 from auditor.wording.numbers import amount, degrees, percent
 from auditor.wording.quantity_names import in_sentence
 from auditor.wording.temperature import shift_words

@@ -5,6 +5,7 @@ from auditor.comparison.matching import Matches
 from auditor.findings.audited_set import AuditedSet, PlannedPicture
 from auditor.findings.gathering import gather_findings
 from auditor.record.filling import Heading, make_record
+from auditor.series.kind import KindOfSet, SetKind
 from auditor.series.series import Series
 from auditor.series.statistics.series_quantity import Outlier, SeriesQuantity
 from auditor.wording.attention import attention_lines
@@ -44,6 +45,7 @@ def audited(items=None, n=5, matches=None, **series):
         advice={},
         matches=matches,
         series=Series(**{**fields, **series}),
+        kind=KindOfSet(SetKind.SET, is_given=False),
     )
 
 

@@ -10,7 +10,8 @@ from datetime import UTC, datetime
 import pytest
 from PIL import Image
 
-from auditor.audit_steps import AuditRequest, audit
+from auditor.audit_request import AuditRequest
+from auditor.audit_steps import audit
 from auditor.errors import UnreadablePictureError
 from auditor.runs import measuring
 from auditor.runs.measuring import (

@@ -2,7 +2,7 @@
 
 Everything is in pixels of the preview, y downwards. Planned and measured differ by the style of
 their line (dashed, solid) as well as by its colour, and every line is drawn twice, light on dark,
-so that it can be seen on any picture. The styles themselves stand in ``static/page.css``.
+so that it can be seen on any picture. The styles themselves stand in ``static/picture.css``.
 """
 
 from __future__ import annotations

@@ -54,7 +54,7 @@ def test_the_picture_within_its_border_and_its_writing_are_outlined(added):
 
 
 def test_every_layer_can_be_hidden():
-    style = (files("auditor.page") / "static" / "page.css").read_text(encoding="utf-8")
+    style = (files("auditor.page") / "static" / "picture.css").read_text(encoding="utf-8")
     for choice in LAYERS:
         assert f"body:not(:has(#show-{choice.name}:checked)) .layer-{choice.name}" in style
 

@@ -1,0 +1,1 @@
+"""Rules of a hand-over: what the pictures' files and the set are held against."""

@@ -1,0 +1,1 @@
+"""Earlier audits, and what changes from one to another."""
