@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC
 from importlib.metadata import version
 from pathlib import Path
@@ -21,6 +21,7 @@ from auditor.output.report_folder import (
     PAGE_FILE,
     RECORD_FILE,
     TABLE_FILE,
+    VERDICTS_FILE,
     replace_page,
     report_in_work,
 )
@@ -35,7 +36,6 @@ from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import Plan
 from auditor.planned_set import advise_pictures, compare_pictures, match_shots
 from auditor.record.audit_record import AuditRecord
-from auditor.record.csv_table import table_text
 from auditor.record.filling import Heading, make_record
 from auditor.record.json_file import read_record, record_text
 from auditor.runs.measuring import Progress, measure_all
@@ -43,6 +43,8 @@ from auditor.runs.outcome import Outcome
 from auditor.safe_text import one_line
 from auditor.series.kind import tell_kind
 from auditor.series.series import describe_series
+from auditor.tables.measurements import measurement_table
+from auditor.tables.verdicts import verdict_table
 from auditor.wording.messages import with_messages
 
 # What the numbers and the page depend on; the record says which versions made it.
@@ -51,7 +53,13 @@ LIBRARIES = ("numpy", "scipy", "scikit-image", "pillow", "piexif", "pydantic", "
 _logger = logging.getLogger(__name__)
 
 
-def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
+def _silent(_doing: str) -> None:
+    """Nobody asked what is done now."""
+
+
+def audit(
+    request: AuditRequest, progress: Progress, now: Callable[[str], None] = _silent
+) -> AuditRecord:
     """Audit a folder and write its report.
 
     Parameters
@@ -59,6 +67,8 @@ def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
     request : AuditRequest
     progress : callable
         Called with the number of pictures done, their total, and the file just finished.
+    now : callable
+        Called with what is done from then on, where there is nothing to count.
 
     Returns
     -------
@@ -76,15 +86,19 @@ def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
         No picture could be measured; nothing was written.
     """
     plan = None if request.plan is None else read_plan(request.plan)
+    now("Looking for pictures")
     found = _pictures(request)
     folder, plan_file = one_line(str(request.folder)), one_line(str(request.plan))
     _logger.info("%s: %d pictures, plan: %s", folder, len(found.files), plan_file)
     if request.directory is None:
         outcomes = _measured(request, found, None, progress)
+        now("Comparing the pictures")
         return _record(request, plan, found, outcomes)
     with report_in_work(request.directory) as report:
         outcomes = _measured(request, found, report.pictures, progress)
+        now("Comparing the pictures")
         record = _record(request, plan, found, outcomes)
+        now("Writing the report")
         previews = {
             outcome.picture.file: outcome.preview
             for outcome in outcomes
@@ -93,7 +107,8 @@ def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
         report.publish(
             {
                 RECORD_FILE: record_text(record),
-                TABLE_FILE: table_text(record),
+                TABLE_FILE: measurement_table(record),
+                VERDICTS_FILE: verdict_table(record),
                 PAGE_FILE: render_page(record, previews),
             }
         )

@@ -79,28 +79,31 @@ def _audit(
 
     with reporting_errors(), logging_to(log, say):
         use_one_thread()
+        from auditor.runs.progress import showing_progress
+
         folder, chosen = folder_or_pictures(paths)
         directory = out or Path("reports") / _report_name(folder, chosen)
-        from auditor.audit_request import AuditRequest
-        from auditor.audit_steps import audit
-        from auditor.findings.codes import is_breaking
-        from auditor.runs.executor import default_jobs
-        from auditor.runs.progress import showing_progress
-        from auditor.runs.store import default_location
-
-        request = AuditRequest(
-            folder=folder,
-            chosen=chosen,
-            plan=plan,
-            directory=directory,
-            jobs=jobs or default_jobs(),
-            store=default_location(),
-            created=_now(),
-            fresh=fresh,
-        )
         with showing_progress() as progress:
-            record = audit(request, progress)
+            progress.now("Starting")
+            from auditor.audit_request import AuditRequest
+            from auditor.audit_steps import audit
+            from auditor.runs.executor import default_jobs
+            from auditor.runs.store import default_location
+
+            request = AuditRequest(
+                folder=folder,
+                chosen=chosen,
+                plan=plan,
+                directory=directory,
+                jobs=jobs or default_jobs(),
+                store=default_location(),
+                created=_now(),
+                fresh=fresh,
+            )
+            record = audit(request, progress, progress.now)
     _summarise(record, directory)
+    from auditor.findings.codes import is_breaking
+
     if strict and any(is_breaking(finding.code) for finding in record.findings):
         raise typer.Exit(MISSED)
 

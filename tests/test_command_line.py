@@ -82,7 +82,7 @@ def test_an_audit_writes_its_files_and_names_the_page(run_auditor, pictures, tmp
     assert done.stdout.strip() == str(Path("report") / "index.html")
     assert "a shot that nobody took" in done.stderr
     written = {path.name for path in (tmp_path / "report").iterdir()}
-    assert written == {"index.html", "audit.json", "measurements.csv", "pictures"}
+    assert written == {"index.html", "audit.json", "measurements.csv", "verdicts.csv", "pictures"}
     record = json.loads((tmp_path / "report" / "audit.json").read_text(encoding="utf-8"))
     assert [image["file"] for image in record["images"]] == ["dish 2.jpg", "dish 10.jpg"]
     assert [shot["missing"] for shot in record["shots"]] == [False, True]

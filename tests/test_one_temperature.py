@@ -141,12 +141,11 @@ def test_plan_and_advice_start_from_the_same_number(record, temperatures, follow
 def test_the_table_has_the_same_numbers(report, temperatures):
     with (report / "measurements.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
-    assert {row["file"] for row in rows} == set(temperatures)
+    assert {row["File"] for row in rows} == set(temperatures)
     for row in rows:
-        written = [row[name] for name in ("colour_temperature_mired", "known_temperature_mired")]
-        mired = temperatures[row["file"]]
-        expected = ["", ""] if mired is None else [mired, mired]
-        assert [float(text) if text else "" for text in written] == expected
+        written = row["Colour temperature (mired)"]
+        mired = temperatures[row["File"]]
+        assert (float(written) if written else None) == (None if mired is None else round(mired, 1))
 
 
 def test_the_page_writes_one_number_for_each_picture(report, temperatures):

@@ -26,6 +26,7 @@ def test_the_page_drawn_again_equals_that_of_the_audit(report):
         "index.html",
         "measurements.csv",
         "pictures",
+        "verdicts.csv",
     }
 
 

@@ -18,8 +18,9 @@ from auditor.photograph.folder import printable_name
 
 RECORD_FILE = "audit.json"
 TABLE_FILE = "measurements.csv"
+VERDICTS_FILE = "verdicts.csv"
 PAGE_FILE = "index.html"
-TEXT_FILES = (RECORD_FILE, TABLE_FILE, PAGE_FILE)
+TEXT_FILES = (RECORD_FILE, TABLE_FILE, VERDICTS_FILE, PAGE_FILE)
 PARTS = (PICTURES_FOLDER, *TEXT_FILES)
 # A JSON file with these keys is a record that auditor wrote, in any version.
 _RECORD_KEYS = frozenset(("schema_version", "auditor_version"))

@@ -79,7 +79,7 @@ PAGE_TEXTS: dict[str, str] = {
         "value is the chance that the error is no larger than the amount given there."
     ),
     "other_formats": "The same audit for other programs",
-    "for_spreadsheets": "the measurements for a spreadsheet",
+    "for_spreadsheets": "the measurements and the verdicts for a spreadsheet",
 }
 
 

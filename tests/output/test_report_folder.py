@@ -24,6 +24,7 @@ def lay(folder, word, record=OURS):
         (folder / "pictures" / name).write_text(word, encoding="utf-8")
     (folder / "index.html").write_text(word, encoding="utf-8")
     (folder / "measurements.csv").write_text(word, encoding="utf-8")
+    (folder / "verdicts.csv").write_text(word, encoding="utf-8")
     (folder / "audit.json").write_text(record, encoding="utf-8")
 
 
@@ -62,7 +63,9 @@ def stop_renames(monkeypatch, error, *, first, last):
     monkeypatch.setattr(Path, "rename", failing)
 
 
-@pytest.mark.parametrize("names", [["index.html"], ["audit.json"], ["measurements.csv"]])
+@pytest.mark.parametrize(
+    "names", [["index.html"], ["audit.json"], ["measurements.csv"], ["verdicts.csv"]]
+)
 def test_a_file_of_others_is_refused_by_name(tmp_path, names):
     for name in names:
         (tmp_path / name).write_text("{}", encoding="utf-8")
@@ -156,5 +159,5 @@ def test_what_cannot_be_put_back_is_kept_and_told(tmp_path, monkeypatch):
     assert contents(kept) == {
         name: data for name, data in before.items() if name.startswith(("pictures", "audit"))
     }
-    for name in ("index.html", "measurements.csv"):
+    for name in ("index.html", "measurements.csv", "verdicts.csv"):
         assert (tmp_path / name).read_bytes() == before[name]
