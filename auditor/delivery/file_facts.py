@@ -40,6 +40,7 @@ class FileFacts:
         ``"RGB"``, ``"CMYK"``, ``"grey"``.
     profile : str or None
         Name of the embedded ICC profile.
+    has_unreadable_profile : bool
     stated : str or None
         Encoding that the file states without a profile.
     metadata : Metadata or None
@@ -51,6 +52,7 @@ class FileFacts:
     bits: int | None = None
     colours: str | None = None
     profile: str | None = None
+    has_unreadable_profile: bool = False
     stated: str | None = None
     metadata: Metadata | None = None
 
@@ -76,13 +78,16 @@ def _of_image(image: Image.Image, data: bytes, kind: str) -> FileFacts:
     bits, colours = _bits(image, data, kind), _COLOURS.get(image.mode)
     # A TIFF turns itself while it is loaded, HEIC while it is opened.
     orientation = UPRIGHT if kind == HEIF else orientation_of(image)
+    has_profile = isinstance(icc, bytes) and bool(icc)
+    profile = _profile_name(icc) if isinstance(icc, bytes) and icc else None
     return FileFacts(
         n_bytes=len(data),
         kind=KINDS.get(kind, kind),
         size_px=turned_size(image.size, orientation),
         bits=bits,
         colours=colours,
-        profile=_profile_name(icc) if isinstance(icc, bytes) and icc else None,
+        profile=profile,
+        has_unreadable_profile=has_profile and profile is None,
         stated=None if stated is None else stated.name,
         metadata=read_metadata(image),
     )

@@ -153,3 +153,26 @@ RULE_NAMES = tuple(name for group in GROUPS for name in known_keys(group))
 SET_RULES = frozenset((*known_keys("set"), "number_gaps", "number_doubles", "first_number")) - {
     "one_look"
 }
+
+_UNITS = {
+    **dict.fromkeys(("long_side", "short_side", "width", "height"), units.PIXELS),
+    "megapixels": units.MEGAPIXELS,
+    "bytes": units.BYTES,
+    "bits": units.BITS,
+    "subject_sharpness": units.SHARPNESS,
+    **dict.fromkeys(
+        (
+            "clipped_highlights",
+            "clipped_shadows",
+            "subject_highlights",
+            "subject_shadows",
+            "halos",
+        ),
+        units.SHARE,
+    ),
+}
+
+
+def unit_of(rule: str) -> str:
+    """The unit of what is found for a rule; empty for numbers of things and for ratios."""
+    return _UNITS[rule].name if rule in _UNITS else ""

@@ -116,6 +116,8 @@ def _profile(asked: Asked, seen: Seen) -> Outcome:
     facts = seen.facts
     if facts.size_px is None:
         return undecided(Why.UNREADABLE)
+    if facts.has_unreadable_profile:
+        return undecided(Why.UNKNOWN_PROFILE)
     found = facts.profile or facts.stated
     if found is None:
         return Outcome("missed", None, Why.NO_PROFILE)
@@ -130,6 +132,8 @@ def _letters(text: str) -> str:
 def _embedded(_: Asked, seen: Seen) -> Outcome:
     if seen.facts.size_px is None:
         return undecided(Why.UNREADABLE)
+    if seen.facts.has_unreadable_profile:
+        return undecided(Why.UNKNOWN_PROFILE)
     return _holds(seen.facts.profile is not None, seen.facts.profile, Why.MISSING)
 
 

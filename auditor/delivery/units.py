@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 from auditor.accepted import Accepted
 from auditor.vocabulary.number_phrases import decimal_number
+from auditor.vocabulary.written_units import bytes_text, share_text
 
 # Decimal multiples as in the SI, binary ones as in IEC 80000-13.
 _BYTES = {"kb": 1e3, "mb": 1e6, "gb": 1e9, "kib": 2**10, "mib": 2**20, "gib": 2**30}
 _NUMBER = re.compile(r"(\d+(?:[.,]\d+)?)\s*([a-z%]*)")
-_ROUND = 1000.0  # from here on a size in bytes is written in the next unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +21,8 @@ class Unit:
 
     Attributes
     ----------
+    name : str
+        Of the values in a record.
     read_one : callable
         Reads one number with its unit, as text in lower case; None where it is none.
     write : callable
@@ -33,6 +35,7 @@ class Unit:
         Whether one value may be asked exactly.
     """
 
+    name: str
     read_one: Callable[[str], float | None]
     write: Callable[[float], str]
     highest: float
@@ -52,39 +55,41 @@ def _reader(factors: dict[str, float]) -> Callable[[str], float | None]:
     return read
 
 
-def bytes_text(value: float) -> str:
-    """Write a number of bytes: ``"8 MB"``."""
-    for factor, name in ((1e9, "GB"), (1e6, "MB"), (1e3, "kB")):
-        if value >= factor:
-            return f"{value / factor:.3g} {name}"
-    return f"{value:.0f} bytes"
-
-
-def share_text(value: float) -> str:
-    """Write a share in per cent: ``"1 %"``; nothing that is there becomes 0."""
-    return f"{100 * value:.2g} %" if value < 0.1 else f"{100 * value:.3g} %"
-
-
 _PIXEL_WORDS = ("", "px", "pixel", "pixels")
 PIXELS = Unit(
+    "px",
     _reader(dict.fromkeys(_PIXEL_WORDS, 1.0)),
     lambda value: f"{value:.0f} px",
     1e6,
     '"at least 3000"',
 )
 MEGAPIXELS = Unit(
+    "megapixels",
     _reader(dict.fromkeys(("", "mp", "mpx", "megapixel", "megapixels"), 1.0)),
     lambda value: f"{value:.3g} megapixels",
     1e4,
     '"at least 12"',
 )
-BYTES = Unit(_reader({**_BYTES, "bytes": 1.0}), bytes_text, 1e12, '"at most 8 MB"', exact=False)
-SHARE = Unit(_reader({"%": 0.01, "percent": 0.01}), share_text, 1.0, '"at most 1 %"', exact=False)
+BYTES = Unit(
+    "bytes", _reader({**_BYTES, "bytes": 1.0}), bytes_text, 1e12, '"at most 8 MB"', exact=False
+)
+SHARE = Unit(
+    "share", _reader({"%": 0.01, "percent": 0.01}), share_text, 1.0, '"at most 1 %"', exact=False
+)
 SHARPNESS = Unit(
-    _reader({"": 1.0}), lambda value: f"{value:.2g}", 1.0, '"at least 0.3"', exact=False
+    "sharpness",
+    _reader({"": 1.0}),
+    lambda value: f"{value:.2g}",
+    1.0,
+    '"at least 0.3"',
+    exact=False,
 )
 BITS = Unit(
-    _reader(dict.fromkeys(("", "bit", "bits"), 1.0)), lambda value: f"{value:.0f} bits", 32, "8"
+    "bits",
+    _reader(dict.fromkeys(("", "bit", "bits"), 1.0)),
+    lambda value: f"{value:.0f} bits",
+    32,
+    "8",
 )
 
 

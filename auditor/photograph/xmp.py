@@ -61,9 +61,9 @@ def text_of(nodes: tuple[Element, ...] | Element, name: str) -> str | None:
 
 def n_items(nodes: tuple[Element, ...], name: str) -> int:
     """How many texts a list property has, or a simple one; 0 if it is missing or empty."""
-    return sum(
-        len([*_texts(element)]) for node in nodes for element in node.findall(name)
-    ) or int(text_of(nodes, name) is not None)
+    return sum(len([*_texts(element)]) for node in nodes for element in node.findall(name)) or int(
+        text_of(nodes, name) is not None
+    )
 
 
 def says_anywhere(nodes: tuple[Element, ...], names: Collection[str]) -> bool:
