@@ -191,6 +191,7 @@ def _record(
         plan=None if request.plan is None else printable_name(request.plan.as_posix()),
         title=None if plan is None else plan.title,
         plan_remarks=() if plan is None else plan.remarks,
+        delivery_title=None if rules is None else rules.title,
     )
     return with_messages(make_record(heading, audited, gather_findings(audited)))
 

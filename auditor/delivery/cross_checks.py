@@ -28,7 +28,11 @@ def cross_faults(data: dict[str, Any]) -> Iterator[WrittenFault]:
         if isinstance(table := data.get(group), dict)
         for key, value in table.items()
     }
-    if not head and not tables and set(data) <= {"title", *GROUPS, "channel"}:
+    if (
+        not head
+        and not tables
+        and set(data) <= {"title", *(name for name in GROUPS if data.get(name) == {})}
+    ):
         yield (), "there is no rule in this file; see auditor delivery example client"
     yield from _faults_together(head, head, data, ())
     yield from set_faults({"set": data.get("set")})

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from auditor.page.links import Link, link_to
 from auditor.record.audit_record import AuditRecord
 from auditor.record.delivery_record import DeliveryRecord
+from auditor.safe_text import one_line
 from auditor.wording.delivery import rule_title
 
 _GRAVEST_FIRST = ("missed", "undecided", "met")
@@ -35,6 +36,7 @@ class DeliveryRuleView:
 class DeliveryView:
     """All rules: those that are not kept, one by one, and those that are."""
 
+    title: str
     n_of: Mapping[str, int]
     rules: tuple[DeliveryRuleView, ...]
     met: tuple[DeliveryRuleView, ...]
@@ -50,6 +52,7 @@ def delivery_view(record: AuditRecord, links: Mapping[str, Link]) -> DeliveryVie
     rules = [_rule(group, links) for group in rows.values()]
     ordered = [rule for verdict in _GRAVEST_FIRST for rule in rules if rule.verdict == verdict]
     return DeliveryView(
+        one_line(record.delivery_title or ""),
         {name: sum(rule.verdict == name for rule in rules) for name in _GRAVEST_FIRST},
         tuple(rule for rule in ordered if rule.verdict != "met"),
         tuple(rule for rule in ordered if rule.verdict == "met"),

@@ -94,4 +94,5 @@ def placed(found: Iterable[WrittenFault], lines: dict[KeyPath, int]) -> tuple[Fa
 
 def _in_file(path: KeyPath, lines: dict[KeyPath, int]) -> KeyPath:
     """The path without the number of an item, for a value that is no list in the file."""
-    return path[:-1] if path not in lines and isinstance(path[-1], int) else path
+    is_item = bool(path) and isinstance(path[-1], int)
+    return path[:-1] if path not in lines and is_item else path

@@ -49,6 +49,8 @@ class Heading:
         Of the plan.
     plan_remarks : tuple of str
         What of the plan is not compared.
+    delivery_title : str or None
+        Of the rules of a hand-over.
     """
 
     auditor_version: str
@@ -58,6 +60,7 @@ class Heading:
     plan: str | None
     title: str | None
     plan_remarks: tuple[str, ...] = ()
+    delivery_title: str | None = None
 
 
 def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) -> AuditRecord:
