@@ -35,6 +35,8 @@ class AuditRequest:
         Finds the subjects in place of the usual finder; nothing is then remembered.
     kind : SetKind or None
         How the pictures belong together; None to tell it from them.
+    delivery : Path or None
+        Rules of a hand-over, or the name of an example of them.
     """
 
     folder: Path
@@ -47,3 +49,4 @@ class AuditRequest:
     finder: SubjectFinder | None = None
     chosen: tuple[str, ...] | None = None
     kind: SetKind | None = None
+    delivery: Path | None = None

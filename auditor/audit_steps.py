@@ -11,6 +11,10 @@ from pathlib import Path
 from auditor import __version__
 from auditor.audit_request import AuditRequest
 from auditor.comparison.set_rules import judge_rules
+from auditor.delivery.judge import examine, judge_delivery
+from auditor.delivery.judged import JudgedRule
+from auditor.delivery.reading import read_rules
+from auditor.delivery.rules import Rules
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
 from auditor.findings.audited_set import AuditedSet
 from auditor.findings.gathering import gather_findings
@@ -39,10 +43,10 @@ from auditor.record.audit_record import AuditRecord
 from auditor.record.filling import Heading, make_record
 from auditor.record.json_file import read_record, record_text
 from auditor.runs.measuring import Progress, measure_all
-from auditor.runs.outcome import Outcome
+from auditor.runs.outcome import Outcome, RefusedPicture
 from auditor.safe_text import one_line
 from auditor.series.kind import tell_kind
-from auditor.series.series import describe_series
+from auditor.series.series import Series, describe_series
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
 from auditor.wording.messages import with_messages
@@ -80,24 +84,25 @@ def audit(
     UnusableArgumentError
         The folder cannot be read, or the report's folder cannot be written or holds files that
         no earlier report wrote.
-    InvalidPlanError
-        The plan is wrong; nothing was measured.
+    InvalidPlanError, InvalidRulesError
+        The plan or the rules of the hand-over are wrong; nothing was measured.
     NothingToMeasureError
         No picture could be measured; nothing was written.
     """
     plan = None if request.plan is None else read_plan(request.plan)
     now("Looking for pictures")
+    rules = None if request.delivery is None else read_rules(request.delivery)
     found = _pictures(request)
     folder, plan_file = one_line(str(request.folder)), one_line(str(request.plan))
     _logger.info("%s: %d pictures, plan: %s", folder, len(found.files), plan_file)
     if request.directory is None:
         outcomes = _measured(request, found, None, progress)
         now("Comparing the pictures")
-        return _record(request, plan, found, outcomes)
+        return _record(request, plan, rules, found, outcomes)
     with report_in_work(request.directory) as report:
         outcomes = _measured(request, found, report.pictures, progress)
         now("Comparing the pictures")
-        record = _record(request, plan, found, outcomes)
+        record = _record(request, plan, rules, found, outcomes)
         now("Writing the report")
         previews = {
             outcome.picture.file: outcome.preview
@@ -167,7 +172,11 @@ def _pictures(request: AuditRequest) -> FoundPictures:
 
 
 def _record(
-    request: AuditRequest, plan: Plan | None, found: FoundPictures, outcomes: Sequence[Outcome]
+    request: AuditRequest,
+    plan: Plan | None,
+    rules: Rules | None,
+    found: FoundPictures,
+    outcomes: Sequence[Outcome],
 ) -> AuditRecord:
     measured = [
         outcome.picture for outcome in outcomes if isinstance(outcome.picture, MeasuredPhotograph)
@@ -187,6 +196,7 @@ def _record(
         kind=tell_kind(measured, request.kind),
         unreadable_folders=printable_names(found.unreadable_folders),
         rules=() if plan is None else judge_rules(plan, pictures),
+        delivery=None if rules is None else _delivery(request, rules, found, pictures, series),
     )
     heading = Heading(
         auditor_version=__version__,
@@ -196,8 +206,20 @@ def _record(
         plan=None if request.plan is None else printable_name(request.plan.as_posix()),
         title=None if plan is None else plan.title,
         plan_remarks=() if plan is None else plan.remarks,
+        delivery_title=None if rules is None else rules.title,
     )
     return with_messages(make_record(heading, audited, gather_findings(audited)))
+
+
+def _delivery(
+    request: AuditRequest,
+    rules: Rules,
+    found: FoundPictures,
+    pictures: Sequence[MeasuredPhotograph | RefusedPicture],
+    series: Series,
+) -> tuple[JudgedRule, ...]:
+    examined = examine(rules, request.folder, found.files, pictures, request.jobs)
+    return judge_delivery(rules, pictures, series, examined)
 
 
 def _nothing_measured(folder: Path, outcomes: Sequence[Outcome]) -> str:

@@ -16,6 +16,7 @@ import typer
 
 from auditor import __version__
 from auditor.console import Fresh, Jobs, reporting_errors, say, use_one_thread, write_path
+from auditor.delivery_commands import delivery_app
 from auditor.plan_commands import plan_app
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ _app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 _app.add_typer(plan_app, name="plan")
+_app.add_typer(delivery_app, name="delivery")
 
 
 def _version(wanted: bool) -> None:
@@ -58,6 +60,13 @@ def _audit(
         ),
     ],
     plan: Annotated[Path | None, typer.Option(help="What was planned, in TOML.")] = None,
+    delivery: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="RULES",
+            help="What the hand-over asks, in TOML, or an example: client, portfolio, web.",
+        ),
+    ] = None,
     out: Annotated[
         Path | None,
         typer.Option(help="Folder for the report.", show_default="reports/NAME"),
@@ -66,7 +75,10 @@ def _audit(
     fresh: Fresh = False,
     strict: Annotated[
         bool,
-        typer.Option("--strict", help="Exit with 1 if anything misses its plan or leaves the set."),
+        typer.Option(
+            "--strict",
+            help="Exit with 1 if anything misses its plan, leaves the set or breaks a rule.",
+        ),
     ] = False,
     log: Annotated[
         Path | None,
@@ -99,6 +111,7 @@ def _audit(
                 store=default_location(),
                 created=_now(),
                 fresh=fresh,
+                delivery=delivery,
             )
             record = audit(request, progress, progress.now)
     _summarise(record, directory)

@@ -43,13 +43,13 @@ class Fault:
     message: str
 
 
-class InvalidPlanError(AuditorError):
-    """A plan has faults; carries all of them, and its text has one line for each.
+class WrittenFileError(AuditorError):
+    """A file that a person wrote has faults; its text has one line for each.
 
     Parameters
     ----------
     file : str
-        Path of the plan as the caller gave it.
+        Its path as the caller gave it.
     faults : tuple of Fault
         At least one, in file order.
     """
@@ -58,6 +58,14 @@ class InvalidPlanError(AuditorError):
         super().__init__("\n".join(_fault_line(file, fault) for fault in faults))
         self.file = file
         self.faults = faults
+
+
+class InvalidPlanError(WrittenFileError):
+    """A plan has faults; carries all of them."""
+
+
+class InvalidRulesError(WrittenFileError):
+    """The rules of a hand-over have faults; carries all of them."""
 
 
 class NothingToMeasureError(AuditorError):

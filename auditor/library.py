@@ -32,6 +32,7 @@ def audit(
     finder: SubjectFinder | None = None,
     progress: Callable[[int, int, str], None] | None = None,
     created: datetime | None = None,
+    delivery: AnyPath | None = None,
 ) -> AuditRecord:
     """Audit a folder of finished pictures, or some pictures.
 
@@ -59,6 +60,8 @@ def audit(
         measured.
     created : datetime, optional
         Time of the audit in the record, with its time zone; now by default.
+    delivery : str or path, optional
+        Rules of a hand-over, a TOML file, or the name of one of the examples.
 
     Returns
     -------
@@ -72,8 +75,8 @@ def audit(
         `jobs` is less than 1, or `created` has no time zone.
     UnusableArgumentError
         The folder cannot be read, or the report cannot be written.
-    InvalidPlanError
-        The plan has faults; nothing was measured.
+    InvalidPlanError, InvalidRulesError
+        The plan or the rules have faults; nothing was measured.
     NothingToMeasureError
         No picture could be measured; nothing was written.
     RuntimeError
@@ -102,6 +105,7 @@ def audit(
         created=datetime.now(UTC) if created is None else created,
         fresh=fresh,
         finder=finder,
+        delivery=None if delivery is None else Path(delivery),
     )
     return audit_as_requested(request, _silent if progress is None else progress)
 

@@ -10,6 +10,7 @@ from auditor.comparison.item import ComparedItem
 from auditor.comparison.keeping import Rank
 from auditor.comparison.matching import Assumed, Matches
 from auditor.comparison.set_rules import JudgedRule
+from auditor.delivery.judged import JudgedRule as DeliveryRule
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.runs.outcome import RefusedPicture
 from auditor.series.kind import KindOfSet
@@ -60,6 +61,8 @@ class AuditedSet:
         Sub-folders whose pictures are unknown.
     rules : sequence of JudgedRule
         The plan's rules for the set.
+    delivery : sequence of JudgedRule or None
+        The rules of a hand-over; None where there are none.
     """
 
     pictures: Sequence[MeasuredPhotograph | RefusedPicture]
@@ -70,3 +73,4 @@ class AuditedSet:
     kind: KindOfSet
     unreadable_folders: Sequence[str] = ()
     rules: Sequence[JudgedRule] = ()
+    delivery: Sequence[DeliveryRule] | None = None

@@ -16,6 +16,7 @@ class FindingCode(StrEnum):
     """
 
     LOCATION = "location"
+    DELIVERY = "delivery"
     WRITING = "writing"
     UNREADABLE_FOLDER = "unreadable_folder"
     REFUSED = "refused"
@@ -39,6 +40,7 @@ class FindingCode(StrEnum):
 
 MEANINGS: dict[FindingCode, str] = {
     FindingCode.LOCATION: "The file says where it was taken.",
+    FindingCode.DELIVERY: "A rule of the hand-over is broken.",
     FindingCode.WRITING: "The picture carries a caption, a signature or a watermark.",
     FindingCode.UNREADABLE_FOLDER: "A folder of pictures could not be read.",
     FindingCode.REFUSED: "A picture could not be measured.",
@@ -60,9 +62,10 @@ MEANINGS: dict[FindingCode, str] = {
     FindingCode.CROPPED: "Pictures are the same picture, cropped differently.",
 }
 
-# `--strict` ends with 1 for these: something misses its plan or breaks the set.
+# `--strict` ends with 1 for these: something misses its plan, breaks the set or a hand-over rule.
 BREAKING = frozenset(
     {
+        FindingCode.DELIVERY,
         FindingCode.MISSING_SHOT,
         FindingCode.SET_RULE,
         FindingCode.OFTEN_MISSED,
@@ -83,5 +86,5 @@ ABOUT_FILES = frozenset(
 
 
 def is_breaking(code: FindingCode) -> bool:
-    """Whether a finding means that something misses its plan or breaks the set."""
+    """Whether a finding means that something misses its plan, breaks the set or a rule."""
     return code in BREAKING

@@ -36,7 +36,10 @@ class Finding:
     set_centre, set_deviation : float or None
         Where a picture that misses its plan also leaves the set in the same quantity.
     rule : str or None
-        Of the plan for the set: its key; `value` is then the number of pictures that count.
+        Of the plan for the set: its key; `value` is then the number of pictures that count. Of a
+        hand-over: its key.
+    channel : str or None
+        Of a hand-over, whose rule it is.
     explained_by_exposure_ev : float or None
         How much lighter than the set the picture is, where that explains a miss in colour.
     """
@@ -58,3 +61,4 @@ class Finding:
     set_deviation: float | None = None
     explained_by_exposure_ev: float | None = None
     rule: str | None = None
+    channel: str | None = None

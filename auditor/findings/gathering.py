@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from auditor.findings.audited_set import AuditedSet
 from auditor.findings.codes import FindingCode
+from auditor.findings.delivery_findings import delivery_findings, merged
 from auditor.findings.finding import Finding
 from auditor.findings.picture_findings import addition_findings, focus_findings
 from auditor.findings.plan_findings import (
@@ -36,7 +37,8 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
     """Gather all findings: by code, then by severity, then in the order of the set.
 
     What one cause explains is one finding: a quantity that many pictures miss, a group of pictures
-    of another colour temperature, a picture that misses its plan and leaves the set alike. What is
+    of another colour temperature, a picture that misses its plan and leaves the set alike, a rule
+    of a hand-over that is broken. What is
     off its plan on purpose may leave the set in the same quantity, or in the exposure that causes
     it.
     """
@@ -67,6 +69,7 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
         *alike_findings(series),
         *crop_findings(series),
     ]
+    found = [*merged(found, tuple(delivery_findings(audited.delivery)))]
     return tuple(sorted(found, key=lambda finding: (ORDER[finding.code], -finding.severity)))
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from auditor.output.previews import Preview
+from auditor.page.delivery_view import DeliveryView, delivery_view
 from auditor.page.drawing.picture_marks import LAYERS, LayerChoice
 from auditor.page.links import Link, link_pictures, link_to
 from auditor.page.overview import Overview, overview_of
@@ -62,6 +63,7 @@ class PageView:
     plan_remarks: tuple[str, ...]
     rules: tuple[RuleView, ...]
     set: SetView
+    delivery: DeliveryView | None
     manual: tuple[Entry, ...]
     made_by: str
 
@@ -108,6 +110,7 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
         ),
         rules=rule_views(record, links),
         set=set_view(record, links),
+        delivery=delivery_view(record, links),
         manual=MANUAL,
         made_by=made_by(one_line(record.auditor_version), one_line(record.created)),
     )

@@ -30,6 +30,15 @@ def read_iptc(image: Image.Image) -> dict[tuple[int, int], bytes]:
     return datasets
 
 
+def all_contents(image: Image.Image) -> dict[tuple[int, int], list[bytes]]:
+    """Every content of each dataset, such as each keyword, in order; empty if there is none."""
+    block = _block(image)
+    contents: dict[tuple[int, int], list[bytes]] = {}
+    for key, content in _datasets(block) if isinstance(block, bytes) else ():
+        contents.setdefault(key, []).append(content)
+    return contents
+
+
 def _block(image: Image.Image) -> object:
     resources = image.info.get("photoshop")
     if isinstance(resources, dict):

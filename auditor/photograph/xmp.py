@@ -8,7 +8,7 @@ references to other files.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import TYPE_CHECKING
 
 from defusedxml import ElementTree
@@ -57,6 +57,26 @@ def text_of(nodes: tuple[Element, ...] | Element, name: str) -> str | None:
             if value:
                 return value
     return None
+
+
+def n_items(nodes: tuple[Element, ...], name: str) -> int:
+    """How many texts a list property has, or a simple one; 0 if it is missing or empty."""
+    return sum(len([*_texts(element)]) for node in nodes for element in node.findall(name)) or int(
+        text_of(nodes, name) is not None
+    )
+
+
+def says_anywhere(nodes: tuple[Element, ...], names: Collection[str]) -> bool:
+    """True if one of some properties is in the packet and not empty, inside structures too."""
+    return any(
+        (value or "").strip()
+        for node in nodes
+        for element in node.iter()
+        for value in (
+            *(element.get(name) for name in names),
+            *([next(_texts(element), None)] if element.tag in names else []),
+        )
+    )
 
 
 def number_of(node: Element, name: str) -> float | None:

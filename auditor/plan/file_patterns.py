@@ -10,10 +10,11 @@ from auditor.plan.shot_plan import Shot
 
 def claims_file(shot: Shot, file: str) -> bool:
     """Whether a file fits one of a shot's patterns."""
-    return any(_fits(pattern, file) for pattern in shot.files)
+    return any(fits_pattern(pattern, file) for pattern in shot.files)
 
 
-def _fits(pattern: str, file: str) -> bool:
+def fits_pattern(pattern: str, file: str) -> bool:
+    """Whether a file fits a pattern; one without ``/`` is for the name alone."""
     compared = file if "/" in pattern else file.rpartition("/")[2]
     # fnmatch takes brackets for wildcards; in the name of a picture they are brackets.
     literal_brackets = same_letters(pattern).replace("[", "[[]")

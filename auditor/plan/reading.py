@@ -28,7 +28,7 @@ def read_plan(path: Path) -> Plan:
         With all faults in the file, each with its key and line. In a key, shots and other list
         items are counted from 1: ``shot[2].light.clock`` is the clock of the second shot.
     """
-    text = _text_of(path)
+    text = text_of(path)
     try:
         data = tomllib.loads(text)
         lines = locate_keys(text)
@@ -38,13 +38,20 @@ def read_plan(path: Path) -> Plan:
     return plan_from_written(_checked(kept, lines, path), ignored)
 
 
-def _text_of(path: Path) -> str:
+def text_of(path: Path, what: str = "plan") -> str:
+    """The text of a file that a person wrote; `what` names it in an error.
+
+    Raises
+    ------
+    InvalidPlanError
+        The file cannot be read.
+    """
     try:
         return path.read_text(encoding="utf-8-sig")
     except FileNotFoundError as error:
         raise _unreadable(path, "there is no such file") from error
     except IsADirectoryError as error:
-        raise _unreadable(path, "this is a folder; name the plan file in it") from error
+        raise _unreadable(path, f"this is a folder; name the {what} file in it") from error
     except UnicodeDecodeError as error:
         message = "this is not text in UTF-8: save it again as plain text in that encoding"
         raise _unreadable(path, message) from error
@@ -67,7 +74,7 @@ def _checked(data: dict[str, Any], lines: dict[KeyPath, int], path: Path) -> Wri
     if any(len(path) == 1 and _is_misspelt_shot(path[0]) for path, _ in found):
         found = [one for one in found if one[0] != ("shot",)]
     if written is None or found:
-        raise InvalidPlanError(str(path), _placed(found, lines))
+        raise InvalidPlanError(str(path), placed(found, lines))
     return written
 
 
@@ -75,7 +82,7 @@ def _is_misspelt_shot(key: str | int) -> bool:
     return key != "shot" and meant_key("", str(key)) == "shot"
 
 
-def _placed(found: Iterable[WrittenFault], lines: dict[KeyPath, int]) -> tuple[Fault, ...]:
+def placed(found: Iterable[WrittenFault], lines: dict[KeyPath, int]) -> tuple[Fault, ...]:
     """Faults with their lines, in file order."""
     return tuple(
         sorted(
@@ -87,4 +94,5 @@ def _placed(found: Iterable[WrittenFault], lines: dict[KeyPath, int]) -> tuple[F
 
 def _in_file(path: KeyPath, lines: dict[KeyPath, int]) -> KeyPath:
     """The path without the number of an item, for a value that is no list in the file."""
-    return path[:-1] if path not in lines and isinstance(path[-1], int) else path
+    is_item = bool(path) and isinstance(path[-1], int)
+    return path[:-1] if path not in lines and is_item else path

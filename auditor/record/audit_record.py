@@ -38,7 +38,7 @@ class AuditRecord(Record):
 
     `headline` says in at most three sentences what the set does and does not do. `set_rules` are
     the rules that the plan has for the set. `attention` gathers the findings by picture.
-    `delivery` is null without rules of a hand-over.
+    `delivery` is null without rules of a hand-over; `delivery_title` is the title of these.
     """
 
     schema_version: Literal[2]
@@ -58,3 +58,4 @@ class AuditRecord(Record):
     kind: KindRecord | None = None
     attention: list[AttentionRecord] = Field(default_factory=list)
     delivery: list[DeliveryRecord] | None
+    delivery_title: str | None = None

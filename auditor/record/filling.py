@@ -17,6 +17,7 @@ from auditor.findings.audited_set import AuditedSet, PlannedPicture
 from auditor.findings.finding import Finding
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord
+from auditor.record.delivery_fields import delivery_fields
 from auditor.record.measured_fields import measured_fields
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
@@ -48,6 +49,8 @@ class Heading:
         Of the plan.
     plan_remarks : tuple of str
         What of the plan is not compared.
+    delivery_title : str or None
+        Of the rules of a hand-over.
     """
 
     auditor_version: str
@@ -57,6 +60,7 @@ class Heading:
     plan: str | None
     title: str | None
     plan_remarks: tuple[str, ...] = ()
+    delivery_title: str | None = None
 
 
 def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) -> AuditRecord:
@@ -100,7 +104,9 @@ def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Findin
                     _finding(finding, rank) for rank, finding in enumerate(findings, start=1)
                 ],
                 "kind": {"kind": audited.kind.kind, "is_given": audited.kind.is_given},
-                "delivery": None,
+                "delivery": None
+                if audited.delivery is None
+                else [delivery_fields(judged) for judged in audited.delivery],
             }
         )
     )
@@ -217,6 +223,7 @@ def _finding(finding: Finding, rank: int) -> dict[str, Any]:
         "set_deviation": finding.set_deviation,
         "explained_by_exposure_ev": finding.explained_by_exposure_ev,
         "rule": finding.rule,
+        "channel": finding.channel,
     }
 
 

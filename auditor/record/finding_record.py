@@ -21,7 +21,8 @@ class FindingRecord(Record):
 
     `rule` is the key of a rule of the plan for the set; then `value` is the number of pictures that
     count (or of pairs of neighbours that break it), and `expected` what is asked, in words. The
-    rule for the number of pictures has no `files`.
+    rule for the number of pictures has no `files`. Of a rule of a hand-over it is the key, and
+    `channel` that of the rule; what it asks and what was found stands in `delivery`.
 
     Where one cause explains two things, the second stands here too: `set_centre` and
     `set_deviation`, as in `series`, where a picture that misses its plan leaves the set in the same
@@ -46,4 +47,5 @@ class FindingRecord(Record):
     set_deviation: float | None = None
     explained_by_exposure_ev: float | None = None
     rule: str | None = None
+    channel: str | None = None
     message: str = ""

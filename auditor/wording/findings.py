@@ -16,6 +16,7 @@ from auditor.record.plan_records import ItemRecord
 from auditor.record.series_records import OutlierRecord, SeriesQuantityRecord
 from auditor.safe_text import one_line
 from auditor.wording.additions import written_sentence
+from auditor.wording.delivery import broken_rule_message
 from auditor.wording.focus import focus_sentence
 from auditor.wording.matches import assumed_sentence
 from auditor.wording.misses import light_miss, light_named, miss_sentence
@@ -38,6 +39,7 @@ from auditor.wording.texts import capital
 # The heading under which a finding stands on the page.
 KINDS: dict[FindingCode, str] = {
     FindingCode.LOCATION: "Before you hand over",
+    FindingCode.DELIVERY: "Not as the hand-over asks",
     FindingCode.WRITING: "Before you hand over",
     FindingCode.UNREADABLE_FOLDER: "Could not be read",
     FindingCode.REFUSED: "Could not be measured",
@@ -73,6 +75,7 @@ class _Lookup:
         self.quantities = {q.quantity: q for q in record.series.quantities}
         self.temperature_clusters = record.series.colour_temperature_clusters
         self.rules = {rule.rule: rule for rule in record.set_rules}
+        self.delivery = record.delivery or []
         self.crops = {(pair.crop, pair.whole): pair for pair in record.series.crops}
 
     def picture(self, finding: FindingRecord) -> MeasuredPictureRecord:
@@ -262,6 +265,7 @@ def same_file_words(n: int) -> str:
 
 SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.LOCATION: _location,
+    FindingCode.DELIVERY: lambda finding, at: broken_rule_message(finding, at.delivery),
     FindingCode.WRITING: _writing,
     FindingCode.UNREADABLE_FOLDER: _unreadable_folder,
     FindingCode.REFUSED: _refused,

@@ -19,6 +19,7 @@ from auditor.record.series_records import (
 )
 from auditor.wording.advice import advice_words
 from auditor.wording.camera_settings import setting_outlier_words
+from auditor.wording.delivery import delivery_message
 from auditor.wording.findings import finding_messages
 from auditor.wording.headline import headline
 from auditor.wording.matches import match_messages
@@ -53,6 +54,11 @@ def with_messages(record: AuditRecord) -> AuditRecord:
                 rule.model_copy(update={"message": rule_message(rule)}) for rule in record.set_rules
             ],
             "headline": list(headline(record)),
+            "delivery": None
+            if record.delivery is None
+            else [
+                one.model_copy(update={"message": delivery_message(one)}) for one in record.delivery
+            ],
         }
     )
 

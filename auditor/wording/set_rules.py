@@ -36,6 +36,11 @@ _COUNTED = {
 HERO_EXPLAINED = f"the subject at least {HERO_TIMES:g} times as large as in the median picture"
 
 
+def counted_as(name: str) -> str:
+    """What a picture that counts for a rule is: ``"in portrait format"``."""
+    return _COUNTED[name]
+
+
 def rule_title(rule: SetRuleRecord) -> str:
     """Name a rule with what it asks: ``"Overhead: at least 2"``."""
     return planned_rule_title(rule.rule, rule.asked)

@@ -80,6 +80,7 @@ def test_outliers_come_in_the_order_of_their_spreads():
 
 def test_what_strict_is_about():
     assert {code.value for code in BREAKING} == {
+        "delivery",
         "missing_shot",
         "set_rule",
         "often_missed",

@@ -1,0 +1,138 @@
+"""Examine files for the rules of a hand-over, in processes of their own.
+
+This runs beside the measurements, whose remembered results stay as they are. What the rules do not
+ask is not looked at: pixels are decoded for halos and for clipping on the subject alone.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Mapping, Sequence
+from contextlib import closing
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from auditor.delivery.file_facts import FileFacts, facts_of
+from auditor.delivery.halos import Halos, measure_halos
+from auditor.errors import UnreadablePictureError
+from auditor.geometry import Box
+from auditor.photograph.decode import read_photograph
+from auditor.runs.executor import Killed, spread
+from auditor.safe_text import one_line
+
+_FULL = 255
+
+_logger = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class Examination:
+    """One file to examine.
+
+    Attributes
+    ----------
+    file : str
+        Path relative to the folder, with ``/``, as it is opened.
+    name : str
+        The same path as it is written everywhere.
+    subject : Box or None
+        Around the subject, where it is known.
+    with_pixels : bool
+        Whether the pixels are asked for.
+    """
+
+    file: str
+    name: str
+    subject: Box | None = None
+    with_pixels: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Examined:
+    """What was found in a file; the facts are empty where it could not be read.
+
+    Attributes
+    ----------
+    facts : FileFacts
+    has_pixels : bool
+        Whether the pixels were decoded.
+    halos : Halos or None
+        None without pixels and without strong edges.
+    subject_highlights, subject_shadows : float or None
+        Share of the pixels within the box around the subject with any channel at the end of its
+        range; None without pixels or subject.
+    """
+
+    facts: FileFacts
+    has_pixels: bool = False
+    halos: Halos | None = None
+    subject_highlights: float | None = None
+    subject_shadows: float | None = None
+
+
+def examine_files(folder: Path, tasks: Sequence[Examination], jobs: int) -> Mapping[str, Examined]:
+    """Examine files, each by its name in the record.
+
+    Parameters
+    ----------
+    folder : Path
+    tasks : sequence of Examination
+    jobs : int
+        Number of processes.
+    """
+    found: dict[str, Examined] = {}
+    with closing(spread(partial(examine, folder), tasks, jobs)) as results:
+        for index, result in results:
+            found[tasks[index].name] = (
+                Examined(FileFacts()) if isinstance(result, Killed) else result
+            )
+    return found
+
+
+def examine(folder: Path, task: Examination) -> Examined:
+    """Examine one file; one that cannot be read has no facts."""
+    try:
+        data = (folder / task.file).read_bytes()
+    except (OSError, ValueError):
+        return Examined(FileFacts())
+    facts = facts_of(data)
+    if not task.with_pixels:
+        return Examined(facts)
+    try:
+        pixels = read_photograph(folder, task.file).detail
+    except UnreadablePictureError:
+        return Examined(facts)
+    except Exception:  # the other files are examined all the same
+        _logger.exception("%s: its pixels could not be examined", one_line(task.name))
+        return Examined(facts)
+    highlights, shadows = _clipped_within(pixels, task.subject)
+    return Examined(
+        facts,
+        has_pixels=True,
+        halos=measure_halos(pixels),
+        subject_highlights=highlights,
+        subject_shadows=shadows,
+    )
+
+
+def _clipped_within(
+    pixels: NDArray[np.uint8], box: Box | None
+) -> tuple[float | None, float | None]:
+    """Share of the pixels in a box with any channel at 255, and at 0."""
+    if box is None:
+        return None, None
+    rows, columns = pixels.shape[:2]
+    part = pixels[
+        int(box.top * rows) : max(int(box.top * rows) + 1, round(box.bottom * rows)),
+        int(box.left * columns) : max(int(box.left * columns) + 1, round(box.right * columns)),
+    ]
+    if not part.size:
+        return None, None
+    return (
+        float((part == _FULL).any(axis=-1).mean()),
+        float((part == 0).any(axis=-1).mean()),
+    )
