@@ -16,6 +16,7 @@ import typer
 
 from auditor import __version__
 from auditor.console import Fresh, Jobs, reporting_errors, say, use_one_thread, write_path
+from auditor.history_commands import history_app
 from auditor.plan_commands import plan_app
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ _app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 _app.add_typer(plan_app, name="plan")
+_app.add_typer(history_app)  # without a name: its commands stand beside the others
 
 
 def _version(wanted: bool) -> None:

@@ -1,0 +1,39 @@
+"""The commands about earlier audits: what changed, what repeats, forgetting.
+
+A command imports what it needs when it runs, so that the others need not wait for it.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from auditor.console import reporting_errors, say, write_text
+
+history_app = typer.Typer(no_args_is_help=True)
+
+
+@history_app.command("compare")
+def _compare(
+    earlier: Annotated[
+        Path, typer.Argument(metavar="EARLIER", help="audit.json of a report, or its folder.")
+    ],
+    later: Annotated[Path, typer.Argument(metavar="LATER", help="The same of a later audit.")],
+) -> None:
+    """Say what changed between two audits."""
+    with reporting_errors():
+        from auditor.history.changes import compare_audits
+        from auditor.output.report_folder import RECORD_FILE
+        from auditor.record.json_file import read_record
+        from auditor.wording.changes import REVERSED, change_sentences
+
+        first, second = (
+            read_record(path / RECORD_FILE if path.is_dir() else path) for path in (earlier, later)
+        )
+        changes = compare_audits(first, second)
+        lines = change_sentences(changes)
+    if changes.is_reversed:
+        say(REVERSED)
+    write_text("".join(f"{line}\n" for line in lines))
