@@ -66,6 +66,10 @@ def _audit(
     ] = None,
     jobs: Jobs = None,
     fresh: Fresh = False,
+    no_memory: Annotated[
+        bool,
+        typer.Option("--no-memory", help="Neither use nor keep anything remembered."),
+    ] = False,
     strict: Annotated[
         bool,
         typer.Option("--strict", help="Exit with 1 if anything misses its plan or leaves the set."),
@@ -96,7 +100,7 @@ def _audit(
             plan=plan,
             directory=directory,
             jobs=jobs or default_jobs(),
-            store=default_location(),
+            store=None if no_memory else default_location(),
             created=_now(),
             fresh=fresh,
         )

@@ -37,3 +37,27 @@ def _compare(
     if changes.is_reversed:
         say(REVERSED)
     write_text("".join(f"{line}\n" for line in lines))
+
+
+@history_app.command("forget")
+def _forget(
+    shoots: Annotated[
+        bool, typer.Option("--shoots", help="Only the shoots, for what repeats among them.")
+    ] = False,
+    measurements: Annotated[
+        bool, typer.Option("--measurements", help="Only the measurements of pictures.")
+    ] = False,
+) -> None:
+    """Remove what is remembered of earlier audits: shoots and measurements."""
+    with reporting_errors():
+        from auditor.history.forgetting import forget
+        from auditor.history.shoots_file import shoots_beside
+        from auditor.runs.store import default_location
+        from auditor.wording.forgetting import forgotten_sentence
+
+        location = default_location()
+        everything = shoots == measurements
+        if shoots or everything:
+            say(forgotten_sentence(forget("shoots", shoots_beside(location))))
+        if measurements or everything:
+            say(forgotten_sentence(forget("measurements", location)))

@@ -32,12 +32,13 @@ def audit(
     finder: SubjectFinder | None = None,
     progress: Callable[[int, int, str], None] | None = None,
     created: datetime | None = None,
+    remember: bool = True,
 ) -> AuditRecord:
     """Audit a folder of finished pictures, or some pictures.
 
     Pictures are measured in other processes, so a script must call this below
     ``if __name__ == "__main__":``. Measurements are remembered in the user's cache folder, and
-    a picture with the same bytes is not measured again.
+    a picture with the same bytes is not measured again; so is how far the shoot kept its plan.
 
     Parameters
     ----------
@@ -59,6 +60,8 @@ def audit(
         measured.
     created : datetime, optional
         Time of the audit in the record, with its time zone; now by default.
+    remember : bool
+        False to use and to keep nothing that is remembered.
 
     Returns
     -------
@@ -98,7 +101,7 @@ def audit(
         plan=None if plan is None else Path(plan),
         directory=None if out is None else Path(out),
         jobs=default_jobs() if jobs is None else jobs,
-        store=default_location(),
+        store=default_location() if remember else None,
         created=datetime.now(UTC) if created is None else created,
         fresh=fresh,
         finder=finder,
