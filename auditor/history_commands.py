@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from auditor.console import reporting_errors, say, write_text
+from auditor.console import reporting_errors, say, write_path, write_text
 
 history_app = typer.Typer(no_args_is_help=True)
 
@@ -37,6 +37,28 @@ def _compare(
     if changes.is_reversed:
         say(REVERSED)
     write_text("".join(f"{line}\n" for line in lines))
+
+
+@history_app.command("shoots")
+def _shoots(
+    out: Annotated[Path, typer.Option(help="Folder for the page.")] = Path("reports/shoots"),
+) -> None:
+    """Write a page over all remembered shoots: what repeats from one to the next."""
+    with reporting_errors():
+        from auditor import __version__
+        from auditor.history.habits import find_habits, latest
+        from auditor.history.shoot_store import read_shoots
+        from auditor.history.shoots_file import shoots_beside
+        from auditor.output.single_page import write_single_page
+        from auditor.page.shoots_page import MARK, render_shoots
+        from auditor.runs.store import default_location
+        from auditor.wording.shoots_page import made_by, said_of_writing
+
+        shoots = read_shoots(shoots_beside(default_location()))
+        page = write_single_page(out, render_shoots(shoots, made_by(__version__)), MARK)
+        counted = latest(shoots)
+        say(said_of_writing(len(counted), len(find_habits(counted))))
+    write_path(page)
 
 
 @history_app.command("forget")

@@ -93,6 +93,11 @@ def latest(shoots: Sequence[Shoot]) -> tuple[Shoot, ...]:
     return tuple(planned[-MOST_SHOOTS:])
 
 
+def are_enough(shoots: Sequence[Shoot]) -> bool:
+    """Whether anything may be said of these shoots."""
+    return len(shoots) >= LEAST_SHOOTS
+
+
 def trends(shoots: Sequence[Shoot]) -> tuple[Trend, ...]:
     """All axes that have a value in enough shoots."""
     found = (
