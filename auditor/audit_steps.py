@@ -18,6 +18,8 @@ from auditor.delivery.rules import Rules
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
 from auditor.findings.audited_set import AuditedSet
 from auditor.findings.gathering import gather_findings
+from auditor.history.shoot_store import remember_shoot
+from auditor.history.shoots_file import ShootsUnreadableError, shoots_beside
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.output.among_pictures import would_mix
 from auditor.output.previews import find_previews
@@ -98,7 +100,9 @@ def audit(
     if request.directory is None:
         outcomes = _measured(request, found, None, progress)
         now("Comparing the pictures")
-        return _record(request, plan, rules, found, outcomes)
+        record = _record(request, plan, rules, found, outcomes)
+        _remember(request, record)
+        return record
     with report_in_work(request.directory) as report:
         outcomes = _measured(request, found, report.pictures, progress)
         now("Comparing the pictures")
@@ -118,6 +122,7 @@ def audit(
             }
         )
     _logger.info("%s: report written", one_line(str(request.directory)))
+    _remember(request, record)
     return record
 
 
@@ -142,6 +147,18 @@ def redraw(directory: Path) -> Path:
     record = read_record(directory / RECORD_FILE)
     previews = find_previews(directory, [picture.file for picture in record.images])
     return replace_page(directory, render_page(record, previews))
+
+
+def _remember(request: AuditRequest, record: AuditRecord) -> None:
+    """Remember the shoot where measurements are remembered; an audit never fails for it."""
+    if request.store is None or request.finder is not None:
+        return
+    try:
+        is_kept = remember_shoot(shoots_beside(request.store), record, request.folder)
+    except ShootsUnreadableError as error:
+        _logger.warning("the shoot is not remembered: %s", one_line(str(error)))
+        return
+    _logger.info("the shoot is %s", "remembered" if is_kept else "not one to remember")
 
 
 def _measured(

@@ -17,6 +17,7 @@ import typer
 from auditor import __version__
 from auditor.console import Fresh, Jobs, reporting_errors, say, use_one_thread, write_path
 from auditor.delivery_commands import delivery_app
+from auditor.history_commands import history_app
 from auditor.plan_commands import plan_app
 
 if TYPE_CHECKING:
@@ -33,6 +34,7 @@ _app = typer.Typer(
 )
 _app.add_typer(plan_app, name="plan")
 _app.add_typer(delivery_app, name="delivery")
+_app.add_typer(history_app)  # without a name: its commands stand beside the others
 
 
 def _version(wanted: bool) -> None:
@@ -73,6 +75,10 @@ def _audit(
     ] = None,
     jobs: Jobs = None,
     fresh: Fresh = False,
+    no_memory: Annotated[
+        bool,
+        typer.Option("--no-memory", help="Neither use nor keep anything remembered."),
+    ] = False,
     strict: Annotated[
         bool,
         typer.Option(
@@ -108,7 +114,7 @@ def _audit(
                 plan=plan,
                 directory=directory,
                 jobs=jobs or default_jobs(),
-                store=default_location(),
+                store=None if no_memory else default_location(),
                 created=_now(),
                 fresh=fresh,
                 delivery=delivery,

@@ -33,12 +33,13 @@ def audit(
     progress: Callable[[int, int, str], None] | None = None,
     created: datetime | None = None,
     delivery: AnyPath | None = None,
+    remember: bool = True,
 ) -> AuditRecord:
     """Audit a folder of finished pictures, or some pictures.
 
     Pictures are measured in other processes, so a script must call this below
     ``if __name__ == "__main__":``. Measurements are remembered in the user's cache folder, and
-    a picture with the same bytes is not measured again.
+    a picture with the same bytes is not measured again; so is how far the shoot kept its plan.
 
     Parameters
     ----------
@@ -62,6 +63,8 @@ def audit(
         Time of the audit in the record, with its time zone; now by default.
     delivery : str or path, optional
         Rules of a hand-over, a TOML file, or the name of one of the examples.
+    remember : bool
+        False to use and to keep nothing that is remembered.
 
     Returns
     -------
@@ -101,7 +104,7 @@ def audit(
         plan=None if plan is None else Path(plan),
         directory=None if out is None else Path(out),
         jobs=default_jobs() if jobs is None else jobs,
-        store=default_location(),
+        store=default_location() if remember else None,
         created=datetime.now(UTC) if created is None else created,
         fresh=fresh,
         finder=finder,

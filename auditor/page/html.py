@@ -14,11 +14,12 @@ from auditor.record.audit_record import AuditRecord
 
 def render_page(record: AuditRecord, previews: Mapping[str, Preview]) -> str:
     """Render the page from the record and the previews alone."""
-    return _environment().get_template("page.html").render(page=page_view(record, previews))
+    return page_environment().get_template("page.html").render(page=page_view(record, previews))
 
 
 @cache
-def _environment() -> Environment:
+def page_environment() -> Environment:
+    """Where templates and styles of all pages are found."""
     return Environment(
         loader=ChoiceLoader(
             [PackageLoader("auditor.page"), PackageLoader("auditor.page", "static")]

@@ -1,0 +1,75 @@
+"""Remove what is remembered, and say how much it was."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from auditor.errors import UnusableArgumentError
+
+Remembered = Literal["shoots", "measurements"]
+
+_TABLE_OF: dict[Remembered, str] = {"shoots": "shoot", "measurements": "measurement"}
+# Files that SQLite may leave beside its own after a crash.
+_BESIDE = ("-journal", "-wal", "-shm")
+_WAIT_S = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Forgotten:
+    """What was removed.
+
+    Attributes
+    ----------
+    what : str
+    n : int or None
+        How many shoots, or measured pictures; None if the file could not be read.
+    n_bytes : int
+        Size of the files; 0 if there were none.
+    is_there : bool
+        Whether there was anything to remove.
+    """
+
+    what: Remembered
+    n: int | None
+    n_bytes: int
+    is_there: bool
+
+
+def forget(what: Remembered, location: Path) -> Forgotten:
+    """Remove a file of remembered things, whatever is in it.
+
+    Raises
+    ------
+    UnusableArgumentError
+        If it cannot be removed.
+    """
+    files = [location, *(location.with_name(location.name + suffix) for suffix in _BESIDE)]
+    there = [file for file in files if file.is_symlink() or file.exists()]
+    n, n_bytes = _number(what, location), 0
+    try:
+        for file in there:
+            n_bytes += file.lstat().st_size
+            file.unlink()
+    except OSError as error:
+        raise UnusableArgumentError(
+            f"{location}: cannot be removed ({error.strerror or error}). Close other programs that "
+            "use it, or remove it by hand."
+        ) from error
+    return Forgotten(what, n, n_bytes, bool(there))
+
+
+def _number(what: Remembered, location: Path) -> int | None:
+    if not location.is_file():
+        return None
+    try:
+        address = f"{location.resolve().as_uri()}?mode=ro"
+        with closing(sqlite3.connect(address, uri=True, timeout=_WAIT_S)) as connection:
+            statement = f"SELECT count(*) FROM {_TABLE_OF[what]}"  # noqa: S608 - a constant
+            (n,) = connection.execute(statement).fetchone()
+    except sqlite3.Error:
+        return None
+    return int(n)

@@ -1,0 +1,66 @@
+"""Write a page that stands alone in its folder, and never over a file of others."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from auditor.errors import UnusableArgumentError
+from auditor.output.put_in_place import remove_empty
+from auditor.output.report_folder import PAGE_FILE
+from auditor.photograph.folder import printable_name
+
+_HEAD_BYTES = 4096
+
+
+def write_single_page(directory: Path, text: str, mark: str) -> Path:
+    """Write a page into its folder, beside its place first.
+
+    Parameters
+    ----------
+    directory : Path
+        Made where it does not exist.
+    text : str
+    mark : str
+        What stands in the head of every such page, and of no other.
+
+    Returns
+    -------
+    Path
+        Of the page.
+
+    Raises
+    ------
+    UnusableArgumentError
+        Where it cannot be written, or another file is in its place.
+    """
+    page = directory / PAGE_FILE
+    shown = printable_name(str(directory))
+    if os.path.lexists(page) and not _has_mark(page, mark):
+        raise UnusableArgumentError(
+            f"{shown}: holds {PAGE_FILE}, which is another page; nothing was changed. "
+            "Name another folder with --out."
+        )
+    missing = [folder for folder in (directory, *directory.parents) if not folder.exists()]
+    unfinished = page.with_name(f".{PAGE_FILE}.part")
+    try:
+        directory.mkdir(parents=True, exist_ok=True)
+        unfinished.write_text(text, encoding="utf-8", newline="")
+        unfinished.replace(page)
+    except OSError as error:
+        if directory.is_dir():
+            unfinished.unlink(missing_ok=True)
+            remove_empty(missing)
+        raise UnusableArgumentError(
+            f"{shown}: the page cannot be written there ({error.strerror or error}). "
+            "Name another folder with --out, or make room on the disk."
+        ) from error
+    return page
+
+
+def _has_mark(page: Path, mark: str) -> bool:
+    try:
+        with page.open("rb") as file:
+            return mark.encode() in file.read(_HEAD_BYTES)
+    except OSError:
+        return False

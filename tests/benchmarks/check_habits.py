@@ -1,0 +1,108 @@
+"""How often what repeats is said, and how often something that does not repeat.
+
+Needs nothing. Invents histories of shoots (`tests/history/invented_shoots.py`): each picture is off
+its plan by chance (standard deviation 0.6 tolerances), each shoot as a whole too (0.25 tolerances,
+or what `--between` says), and with a habit all shoots to one side. Prints by number of shoots the
+share of histories in which anything is said without a habit, and with each habit the share in which
+it is said with its side, and in which anything else is.
+
+    python tests/benchmarks/check_habits.py [--histories 200] [--between 0.25] [--pictures 12] [--only-none]
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from auditor.history.habits import find_habits, latest
+from auditor.history.shoot import shoot_of
+from tests.history.invented_shoots import invented_shoot, rng_of
+
+# By name: habits with a side (key, amount, quantity, axis), and quantities met less often (rate).
+SIDES = {
+    "camera 5° too high": ("camera_elevation", 5.0, "camera_elevation", "higher"),
+    "camera 10° too high": ("camera_elevation", 10.0, "camera_elevation", "higher"),
+    "camera 15° too high": ("camera_elevation", 15.0, "camera_elevation", "higher"),
+    "light 1 h too far front": ("light", 1.0, "light", "front"),
+    "light 1.5 h too far front": ("light", 1.5, "light", "front"),
+    "subject 0.06 too far left": (("subject", "across"), -0.06, "subject", "across"),
+    "subject 0.10 too far left": (("subject", "across"), -0.10, "subject", "across"),
+    "20 mired too warm": ("colour_temperature", 20.0, "colour_temperature", "warmer"),
+    "30 mired too warm": ("colour_temperature", 30.0, "colour_temperature", "warmer"),
+}
+RATES = {"palette met in 50%": ("palette", 0.5), "palette met in 20%": ("palette", 0.2)}
+NUMBERS = (3, 4, 5, 8)
+
+
+def said_of(rng, n_shoots, habits, rates, arguments):
+    shoots = [
+        shoot_of(
+            invented_shoot(
+                rng,
+                habits,
+                rates,
+                n_pictures=arguments.pictures,
+                between=arguments.between,
+                day=f"2026-03-{place + 1:02d}",
+            )
+        )
+        for place in range(n_shoots)
+    ]
+    found = find_habits(latest(shoots))
+    sides = {
+        (habit.share.quantity, trend.axis, trend.mean > 0)
+        for habit in found
+        for trend in habit.trends
+    }
+    return sides | {(habit.share.quantity, "", False) for habit in found if not habit.trends}
+
+
+def tell(line):
+    sys.stdout.write(line + "\n")
+    sys.stdout.flush()
+
+
+def share(n, of):
+    return f"{n / of:6.1%}"
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--histories", type=int, default=200)
+    parser.add_argument("--between", type=float, default=0.25)
+    parser.add_argument("--pictures", type=int, default=12)
+    parser.add_argument("--only-none", action="store_true", help="only histories without a habit")
+    arguments = parser.parse_args()
+    of = arguments.histories
+    tell(f"{of} histories each, {arguments.pictures} pictures a shoot")
+    tell(f"{'':28}" + "".join(f"{n:>11} shoots" for n in NUMBERS))
+    rng = rng_of(20260301)
+    row = []
+    for n in NUMBERS:
+        any_said = sum(bool(said_of(rng, n, (), (), arguments)) for _ in range(of))
+        row.append(f"{share(any_said, of):>18}")
+    tell(f"{'no habit: anything said':28}" + "".join(row))
+    if arguments.only_none:
+        return
+    tell("with a habit: said, anything else said")
+    for name, (key, amount, quantity, axis) in SIDES.items():
+        report(name, rng, {key: amount}, {}, (quantity, axis, amount > 0), arguments)
+    for name, (quantity, rate) in RATES.items():
+        report(name, rng, {}, {quantity: rate}, (quantity, "", False), arguments)
+
+
+def report(name, rng, habits, rates, wanted, arguments):
+    row = []
+    for n in NUMBERS:
+        found = [said_of(rng, n, habits, rates, arguments) for _ in range(arguments.histories)]
+        right = sum(wanted in one for one in found)
+        wrong = sum(bool(one - {wanted}) for one in found)
+        row.append(f"{share(right, len(found)):>10}, {share(wrong, len(found))}")
+    tell(f"{name:28}" + "".join(row))
+
+
+if __name__ == "__main__":
+    main()
