@@ -17,13 +17,11 @@ from auditor.record.picture_record import (
 )
 from auditor.record.plan_records import VERDICTS, ItemRecord
 from auditor.wording.headline import (
-    NOT_MEASURED,
     gravest_verdict,
     planned_items,
-    set_name,
-    subtitle,
 )
 from auditor.wording.quantity_names import VERDICT_MEANINGS, title
+from auditor.wording.set_title import NOT_MEASURED, set_name, subtitle
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +86,9 @@ def overview_of(
         tally(items),
         tuple(VerdictHead(verdict, VERDICT_MEANINGS[verdict]) for verdict in VERDICTS),
         _quantity_tallies(items),
-        tuple(_frame(picture, links, previews) for picture in record.images),
+        tuple(_frame(picture, links, previews) for picture in record.images)
+        if len(record.images) != 1
+        else (),
     )
 
 

@@ -47,6 +47,7 @@ class PageView:
     plan_remarks: tuple[str, ...]
     rules: tuple[RuleView, ...]
     set: SetView
+    has_set: bool
     manual: tuple[Entry, ...]
     made_by: str
 
@@ -80,6 +81,7 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
         shots=shot_views(record, links, previews),
         rules=rule_views(record, links),
         set=set_view(record, links),
+        has_set=record.has_set or bool(record.set_rules),
         manual=MANUAL,
         made_by=made_by(one_line(record.auditor_version), one_line(record.created)),
     )

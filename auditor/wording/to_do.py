@@ -123,7 +123,7 @@ def _develop(findings: Sequence[FindingRecord], advice: Sequence[AdviceRecord]) 
             sentences.append(_together(finding))
         elif finding.code in PLANNED and not helping(finding, advice):
             is_set = finding.code is FindingCode.SET_OUTLIER
-            (by_set if is_set else by_plan).append(_named(finding))
+            (by_set if is_set else by_plan).append(f"its {in_sentence(finding.quantity or '')}")
     if by_plan:
         sentences.append(f"Bring {listed(by_plan)} to the plan: {BY_HAND}.")
     if by_set:
