@@ -166,11 +166,8 @@ def _summarise(record: AuditRecord, directory: Path) -> None:
 
     for remark in record.plan_remarks:
         say(f"{record.plan}: {remark}")
-    lines = attention_lines(record)
-    for line in lines[:MOST_LINES]:
-        say(f"- {line}")
-    if len(lines) > MOST_LINES:
-        say(f"- and {len(lines) - MOST_LINES} more, in the report")
+    for line in attention_lines(record, MOST_LINES):
+        say(line)
     refused = sum(image.status == "refused" for image in record.images)
     counted = f"{count(len(record.images) - refused, 'picture')} measured"
     say(counted + (f", {refused} could not be measured." if refused else "."))

@@ -87,6 +87,7 @@ def broken_rules(rules: Sequence[JudgedRule]) -> Iterator[Finding]:
             FindingCode.SET_RULE,
             () if judged.rule.name == EVERY_PICTURE else judged.files,
             severity=n if accepted is None else abs(accepted.beyond(n)),
+            difference=None if accepted is None else accepted.beyond(n),
             value=n,
             expected=Words(judged.rule.words),
             rule=judged.rule.name,

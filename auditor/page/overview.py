@@ -1,4 +1,4 @@
-"""The top of the page: the set at a glance, what to look at first, the contact sheet."""
+"""The top of the page: the set at a glance, against its plan, the contact sheet."""
 
 from __future__ import annotations
 
@@ -8,41 +8,20 @@ from dataclasses import dataclass
 
 from auditor.output.previews import Preview
 from auditor.page.drawing.palette_bar import BAR_LENGTH, Patch, palette_bar
-from auditor.page.links import Link, Source, link_to, source_of
+from auditor.page.links import Link, Source, source_of
 from auditor.page.picture_view import Tally, tally
 from auditor.record.audit_record import AuditRecord
-from auditor.record.finding_record import FindingRecord
 from auditor.record.picture_record import (
     PictureRecord,
     RefusedPictureRecord,
 )
 from auditor.record.plan_records import VERDICTS, ItemRecord
-from auditor.wording.findings import KINDS, is_of_one_picture
 from auditor.wording.headline import (
-    NOT_MEASURED,
     gravest_verdict,
     planned_items,
-    set_name,
-    subtitle,
 )
 from auditor.wording.quantity_names import VERDICT_MEANINGS, title
-
-MOST_FINDINGS_SHOWN = 12  # more is a wall; the rest folds away under it
-MOST_LINKED = 20  # numbers of pictures that fit two lines
-
-
-@dataclass(frozen=True, slots=True)
-class FindingView:
-    """One finding: of one picture (`link`), of several (`others`), or of none yet.
-
-    `n_more` pictures are not named any more.
-    """
-
-    kind: str
-    message: str
-    link: Link | None
-    others: tuple[Link, ...]
-    n_more: int
+from auditor.wording.set_title import NOT_MEASURED, set_name, subtitle
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,8 +71,6 @@ class Overview:
     tallies: tuple[Tally, ...]
     verdicts: tuple[VerdictHead, ...]
     quantities: tuple[QuantityTally, ...]
-    findings: tuple[FindingView, ...]
-    more_findings: tuple[FindingView, ...]
     contact: tuple[ContactFrame, ...]
 
 
@@ -102,7 +79,6 @@ def overview_of(
 ) -> Overview:
     """Make the top of the page."""
     items = planned_items(record)
-    findings = tuple(_finding(finding, links) for finding in record.findings)
     return Overview(
         set_name(record),
         subtitle(record),
@@ -110,19 +86,10 @@ def overview_of(
         tally(items),
         tuple(VerdictHead(verdict, VERDICT_MEANINGS[verdict]) for verdict in VERDICTS),
         _quantity_tallies(items),
-        findings[:MOST_FINDINGS_SHOWN],
-        findings[MOST_FINDINGS_SHOWN:],
-        tuple(_frame(picture, links, previews) for picture in record.images),
+        tuple(_frame(picture, links, previews) for picture in record.images)
+        if len(record.images) != 1
+        else (),
     )
-
-
-def _finding(finding: FindingRecord, links: Mapping[str, Link]) -> FindingView:
-    named = tuple(link_to(file, links) for file in finding.files)
-    kind = KINDS[finding.code]
-    if not named or is_of_one_picture(finding):
-        return FindingView(kind, finding.message, named[0] if named else None, (), 0)
-    shown, rest = named[:MOST_LINKED], named[MOST_LINKED:]
-    return FindingView(kind, finding.message, None, shown, len(rest))
 
 
 def _quantity_tallies(items: Sequence[ItemRecord]) -> tuple[QuantityTally, ...]:

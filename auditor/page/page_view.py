@@ -6,13 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from auditor.output.previews import Preview
+from auditor.page.attention_view import AttentionView, attention_view
 from auditor.page.delivery_view import DeliveryView, delivery_view
 from auditor.page.drawing.picture_marks import LAYERS, LayerChoice
-from auditor.page.links import Link, link_pictures, link_to
+from auditor.page.links import Link, link_pictures
 from auditor.page.overview import Overview, overview_of
 from auditor.page.picture_view import PictureView, picture_view
 from auditor.page.rules_view import RuleView, rule_views
 from auditor.page.set_view import SetView, set_view
+from auditor.page.shots_view import ShotView, shot_views
 from auditor.record.audit_record import AuditRecord
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
@@ -20,26 +22,8 @@ from auditor.record.picture_record import (
 )
 from auditor.safe_text import one_line
 from auditor.wording.manual import MANUAL, Entry
-from auditor.wording.matches import shot_note
 from auditor.wording.page_texts import PAGE_TEXTS, made_by
 from auditor.wording.texts import capital
-
-
-@dataclass(frozen=True, slots=True)
-class ShotPicture:
-    """A picture of a shot; the note says if it was assumed, and if it keeps the plan best."""
-
-    link: Link
-    note: str
-
-
-@dataclass(frozen=True, slots=True)
-class ShotView:
-    """A planned shot and its pictures."""
-
-    name: str
-    pictures: tuple[ShotPicture, ...]
-    missing: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +40,7 @@ class PageView:
 
     texts: dict[str, str]
     overview: Overview
+    attention: AttentionView
     layers: tuple[LayerChoice, ...]
     pictures: tuple[PictureView, ...]
     refused: tuple[RefusedView, ...]
@@ -64,6 +49,7 @@ class PageView:
     rules: tuple[RuleView, ...]
     set: SetView
     delivery: DeliveryView | None
+    has_set: bool
     manual: tuple[Entry, ...]
     made_by: str
 
@@ -78,14 +64,10 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
         By the pictures' files; a picture without one is described but not shown.
     """
     links = link_pictures(record.images)
-    notes = {
-        picture.file: shot_note(picture.plan)
-        for picture in record.images
-        if isinstance(picture, MeasuredPictureRecord) and picture.plan is not None
-    }
     return PageView(
         texts=PAGE_TEXTS,
         overview=overview_of(record, links, previews),
+        attention=attention_view(record, links, previews),
         layers=LAYERS,
         pictures=tuple(
             picture_view(picture, links[picture.file], previews.get(picture.file), record.findings)
@@ -98,19 +80,11 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
             if isinstance(picture, RefusedPictureRecord)
         ),
         plan_remarks=tuple(capital(remark) for remark in record.plan_remarks),
-        shots=tuple(
-            ShotView(
-                shot.name,
-                tuple(
-                    ShotPicture(link_to(file, links), notes.get(file, "")) for file in shot.files
-                ),
-                shot.missing,
-            )
-            for shot in record.shots
-        ),
+        shots=shot_views(record, links, previews),
         rules=rule_views(record, links),
         set=set_view(record, links),
         delivery=delivery_view(record, links),
+        has_set=record.has_set or bool(record.set_rules),
         manual=MANUAL,
         made_by=made_by(one_line(record.auditor_version), one_line(record.created)),
     )

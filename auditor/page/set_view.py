@@ -28,9 +28,11 @@ from auditor.wording.findings import same_file_words
 from auditor.wording.quantity_names import title
 from auditor.wording.set_summary import (
     chart_description,
+    is_charted,
     not_compared_words,
     of_largest_group,
     quantity_summary,
+    set_value_text,
 )
 from auditor.wording.texts import capital
 
@@ -117,8 +119,24 @@ class SettingView:
 
 
 @dataclass(frozen=True, slots=True)
+class ValuesRow:
+    """One quantity of a small set: its value in each picture, empty where it is not known."""
+
+    title: str
+    values: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SideBySide:
+    """The values of a small set, in place of charts."""
+
+    links: tuple[Link, ...]
+    rows: tuple[ValuesRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class SetView:
-    """The set."""
+    """The set; all is empty where the pictures are none. It has charts or `side_by_side`."""
 
     quantities: tuple[QuantityView, ...]
     board: tuple[Column, ...]
@@ -126,24 +144,45 @@ class SetView:
     alike: tuple[AlikeView, ...]
     wholes: tuple[WholeView, ...]
     settings: tuple[SettingView, ...]
+    side_by_side: SideBySide | None = None
+
+
+NO_SET = SetView((), (), (), (), (), ())
 
 
 def set_view(record: AuditRecord, links: Mapping[str, Link]) -> SetView:
     """Make the page's data of the set."""
+    if not record.has_set:
+        return NO_SET
     series = record.series
     measured = [picture for picture in record.images if isinstance(picture, MeasuredPictureRecord)]
     return SetView(
         tuple(
             _quantity(quantity, record, links, len(measured))
             for quantity in series.quantities
-            if quantity.values
+            if quantity.values and is_charted(len(measured))
         ),
         _board(measured, links),
         tuple(_group(group, links) for group in series.groups),
         tuple(_alike(group, links) for group in series.alike),
         _wholes(series.crops, links),
         tuple(_setting(setting, links, len(measured)) for setting in series.camera_settings),
+        None if is_charted(len(measured)) else _side_by_side(series, measured, links),
     )
+
+
+def _side_by_side(
+    series: SeriesRecord, measured: Sequence[MeasuredPictureRecord], links: Mapping[str, Link]
+) -> SideBySide:
+    rows = []
+    for quantity in series.quantities:
+        values = dict(quantity.values)
+        texts = [
+            set_value_text(values[picture.file], quantity) if picture.file in values else ""
+            for picture in measured
+        ]
+        rows += [ValuesRow(title(quantity.quantity), tuple(texts))] if any(texts) else []
+    return SideBySide(tuple(links[picture.file] for picture in measured), tuple(rows))
 
 
 def _quantity(

@@ -59,3 +59,9 @@ class AuditRecord(Record):
     attention: list[AttentionRecord] = Field(default_factory=list)
     delivery: list[DeliveryRecord] | None
     delivery_title: str | None = None
+
+    @property
+    def has_set(self) -> bool:
+        """Whether there are measured pictures to compare with each other, and they are one set."""
+        n_measured = sum(picture.status == "measured" for picture in self.images)
+        return n_measured > 1 and (self.kind is None or self.kind.kind != "single")

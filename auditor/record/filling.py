@@ -17,6 +17,7 @@ from auditor.findings.audited_set import AuditedSet, PlannedPicture
 from auditor.findings.finding import Finding
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord
+from auditor.record.by_picture import with_attention
 from auditor.record.delivery_fields import delivery_fields
 from auditor.record.measured_fields import measured_fields
 from auditor.record.picture_record import (
@@ -91,7 +92,7 @@ def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Findin
             for name, files in matches.files_of.items()
         ]
     )
-    return AuditRecord.model_validate(
+    record = AuditRecord.model_validate(
         _rounded(
             {
                 "schema_version": SCHEMA_VERSION,
@@ -110,6 +111,7 @@ def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Findin
             }
         )
     )
+    return with_attention(record)
 
 
 def _refused(picture: RefusedPicture) -> RefusedPictureRecord:

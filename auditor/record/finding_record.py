@@ -5,6 +5,7 @@ from __future__ import annotations
 from pydantic import Field
 
 from auditor.findings.codes import FindingCode
+from auditor.findings.gravity import Gravity
 from auditor.record.base import QuantityName, Record
 from auditor.record.plan_records import PlainRecord
 from auditor.values import ValueKind
@@ -21,8 +22,11 @@ class FindingRecord(Record):
 
     `rule` is the key of a rule of the plan for the set; then `value` is the number of pictures that
     count (or of pairs of neighbours that break it), and `expected` what is asked, in words. The
-    rule for the number of pictures has no `files`. Of a rule of a hand-over it is the key, and
-    `channel` that of the rule; what it asks and what was found stands in `delivery`.
+    rule for the number of pictures has no `files`. `difference` is then how many are too many, or,
+    negative, too few. Of a rule of a hand-over `rule` is the key, and `channel` that of the rule;
+    what it asks and what was found stands in `delivery`.
+
+    `gravity` is what has to be done about it, as in `attention`.
 
     Where one cause explains two things, the second stands here too: `set_centre` and
     `set_deviation`, as in `series`, where a picture that misses its plan leaves the set in the same
@@ -48,4 +52,5 @@ class FindingRecord(Record):
     explained_by_exposure_ev: float | None = None
     rule: str | None = None
     channel: str | None = None
+    gravity: Gravity | None = None
     message: str = ""

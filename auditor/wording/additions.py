@@ -22,12 +22,9 @@ LEAST_WIDTH = 0.002
 
 
 def written_sentence(picture: MeasuredPictureRecord) -> str:
-    """Say where writing was found, and what to do."""
+    """Say where writing was found."""
     places = listed(list(dict.fromkeys(_place(line) for line in picture.writing)))
-    return (
-        f"The picture seems to carry writing, {places}. It was left out of the measurements. "
-        "If the client did not ask for it, hand over the picture without it."
-    )
+    return f"The picture seems to carry writing, {places}. It was left out of the measurements."
 
 
 def additions_words(picture: MeasuredPictureRecord) -> str:

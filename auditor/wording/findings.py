@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
+from auditor.findings.by_picture import is_of_one_picture
 from auditor.findings.codes import FindingCode
 from auditor.record.audit_record import AuditRecord
 from auditor.record.finding_record import FindingRecord
@@ -17,13 +18,13 @@ from auditor.record.series_records import OutlierRecord, SeriesQuantityRecord
 from auditor.safe_text import one_line
 from auditor.wording.additions import written_sentence
 from auditor.wording.delivery import broken_rule_message
-from auditor.wording.focus import focus_sentence
+from auditor.wording.focus import SEEN
 from auditor.wording.matches import assumed_sentence
 from auditor.wording.misses import light_miss, light_named, miss_sentence
 from auditor.wording.numbers import clock, kelvin_from_mired
 from auditor.wording.plan_items import planned_text
 from auditor.wording.quantity_names import title
-from auditor.wording.set_outliers import outlier_words, remedy_words
+from auditor.wording.set_outliers import outlier_words
 from auditor.wording.set_rules import rule_message
 from auditor.wording.set_summary import crop_words
 from auditor.wording.shot_findings import (
@@ -33,36 +34,10 @@ from auditor.wording.shot_findings import (
     unplanned_sentence,
 )
 from auditor.wording.temperature import warmer_words
-from auditor.wording.temperature_groups import group_difference_words, rest_words
+from auditor.wording.temperature_groups import rest_words
 from auditor.wording.texts import capital
 
-# The heading under which a finding stands on the page.
-KINDS: dict[FindingCode, str] = {
-    FindingCode.LOCATION: "Before you hand over",
-    FindingCode.DELIVERY: "Not as the hand-over asks",
-    FindingCode.WRITING: "Before you hand over",
-    FindingCode.UNREADABLE_FOLDER: "Could not be read",
-    FindingCode.REFUSED: "Could not be measured",
-    FindingCode.MISSING_SHOT: "Missing shot",
-    FindingCode.SET_RULE: "Breaks a rule for the set",
-    FindingCode.MISSED_FOCUS: "Not sharp",
-    FindingCode.MOTION_BLUR: "Not sharp",
-    FindingCode.OFTEN_MISSED: "Often off its plan",
-    FindingCode.MISSED: "Off its plan",
-    FindingCode.SET_OUTLIER: "Leaves the set",
-    FindingCode.TEMPERATURE_GROUP: "Several colour temperatures",
-    FindingCode.BORDER: "With and without a border",
-    FindingCode.UNPLANNED: "Check the plan",
-    FindingCode.DOUBTFUL_MATCH: "Check the plan",
-    FindingCode.FITS_OTHER_SHOT: "Check the plan",
-    FindingCode.CLAIMED_TWICE: "Check the plan",
-    FindingCode.SAME_FILE: "The same file",
-    FindingCode.NEARLY_THE_SAME: "Nearly the same",
-    FindingCode.CROPPED: "The same picture, cropped",
-}
 PAIR = 2
-# Of two pictures, the sentence of such a finding stands beside the first and names the second.
-ABOUT_PAIRS = frozenset({FindingCode.SAME_FILE, FindingCode.NEARLY_THE_SAME, FindingCode.CROPPED})
 
 
 class _Lookup:
@@ -71,6 +46,7 @@ class _Lookup:
     def __init__(self, record: AuditRecord) -> None:
         self.pictures: Mapping[str, PictureRecord] = {p.file: p for p in record.images}
         self.assumed_of = {shot.name: shot.assumed for shot in record.shots}
+        self.n_measured = sum(isinstance(p, MeasuredPictureRecord) for p in record.images)
         self.numbers = {picture.file: n for n, picture in enumerate(record.images, start=1)}
         self.quantities = {q.quantity: q for q in record.series.quantities}
         self.temperature_clusters = record.series.colour_temperature_clusters
@@ -94,15 +70,6 @@ class _Lookup:
                     return item, picture
         raise KeyError(finding.files[0])
 
-    def advises_against(self, finding: FindingRecord) -> bool:
-        """Whether the advice for the picture goes the other way, because the plan asks for it."""
-        picture = self.pictures[finding.files[0]]
-        advice = picture.advice if isinstance(picture, MeasuredPictureRecord) else []
-        kind = str(finding.quantity).replace("_", " ")
-        return any(
-            one.kind == kind and one.amount * (finding.difference or 0.0) > 0 for one in advice
-        )
-
     def outlier(self, finding: FindingRecord) -> tuple[OutlierRecord, SeriesQuantityRecord]:
         """The outlier of the set that a finding is about, with its quantity."""
         quantity = self.quantities[finding.quantity or ""]
@@ -125,17 +92,8 @@ def finding_messages(record: AuditRecord) -> list[str]:
     return [SENTENCES[finding.code](finding, lookup) for finding in record.findings]
 
 
-def is_of_one_picture(finding: FindingRecord) -> bool:
-    """Whether the sentence speaks of the first picture, rather than of all of them."""
-    is_pair = finding.code in ABOUT_PAIRS and len(finding.files) == PAIR
-    return is_pair or (len(finding.files) == 1 and finding.code is not FindingCode.SET_RULE)
-
-
 def _location(_: FindingRecord, __: _Lookup) -> str:
-    return (
-        "The file contains the place where it was taken (GPS). Remove the location before handing "
-        "it over, unless the client asked for it."
-    )
+    return "The file contains the place where it was taken (GPS)."
 
 
 def _writing(finding: FindingRecord, lookup: _Lookup) -> str:
@@ -145,22 +103,20 @@ def _writing(finding: FindingRecord, lookup: _Lookup) -> str:
     return written_sentence(lookup.picture(finding))
 
 
-def _border(finding: FindingRecord, _: _Lookup) -> str:
+def _border(finding: FindingRecord, lookup: _Lookup) -> str:
     n, has_border = len(finding.files), finding.expected == 0
+    rest = "the other" if lookup.n_measured - n == 1 else "the others"
     if n > 1:
-        return f"{n} pictures have {'a' if has_border else 'no'} border, unlike the others"
-    return f"The picture has {'a' if has_border else 'no'} border, unlike the others."
+        return f"{n} pictures have {'a' if has_border else 'no'} border, unlike {rest}"
+    return f"The picture has {'a' if has_border else 'no'} border, unlike {rest}."
 
 
 def _focus(finding: FindingRecord, lookup: _Lookup) -> str:
-    return focus_sentence(lookup.picture(finding).focus)
+    return SEEN[lookup.picture(finding).focus.cause or ""]
 
 
 def _unreadable_folder(finding: FindingRecord, _: _Lookup) -> str:
-    return (
-        f"The folder “{finding.files[0]}” could not be read, so no picture in it was measured. "
-        "Give yourself permission to read it, or check the disk, and run the audit again."
-    )
+    return f"The folder “{finding.files[0]}” could not be read, so no picture in it was measured."
 
 
 def _refused(finding: FindingRecord, lookup: _Lookup) -> str:
@@ -219,16 +175,14 @@ def _set_outlier(finding: FindingRecord, lookup: _Lookup) -> str:
     if len(finding.files) > 1:
         return _temperature_group(finding, lookup)
     outlier, quantity = lookup.outlier(finding)
-    remedy = remedy_words(quantity.quantity, outlier.deviation, "it")
-    joined = f"; {remedy}" if remedy and not lookup.advises_against(finding) else ""
-    return f"{capital(outlier_words(outlier, quantity))}{joined}."
+    return f"{capital(outlier_words(outlier, quantity))}."
 
 
 def _temperature_group(finding: FindingRecord, lookup: _Lookup) -> str:
     n = len(finding.files)
     clusters = lookup.temperature_clusters
     rest = rest_words(len(clusters[0].files), is_only_rest=len(clusters) == PAIR)
-    words = group_difference_words(finding.difference or 0.0, rest, n)
+    words = f"{warmer_words(finding.difference or 0.0)} than {rest}"
     return f"{n} pictures are {words}" if n > 1 else f"{capital(words)}."
 
 

@@ -6,18 +6,25 @@ from auditor.record.picture_record import (
     FocusRecord,
 )
 
-CAUSES = {
+SEEN = {
     "shallow focus": "The subject is sharp and much of the rest is soft: shallow depth of field, "
     "the focus where it belongs.",
     "deep focus": "The subject is sharp and so is most of the rest: deep depth of field.",
-    "missed focus": "The subject is soft and something else is sharp: the focus was missed. "
-    "Sharpening does not bring it back; choose another frame, or shoot again with the focus point "
-    "on the subject.",
-    "motion blur": "Soft in one direction: the subject or the camera moved. Choose another frame, "
-    "or shoot again from a tripod, with a remote release or a shorter exposure.",
-    "soft all over": "Nothing in the frame is sharp: it is out of focus, or enlarged. Export it "
-    "again from the original at full size; if that is soft, too, shoot again.",
+    "missed focus": "The subject is soft and something else is sharp: the focus was missed.",
+    "motion blur": "Soft in one direction: the subject or the camera moved.",
+    "soft all over": "Nothing in the frame is sharp: it is out of focus, or enlarged.",
 }
+"""What is seen, by its cause."""
+
+REMEDIES = {
+    "missed focus": "Choose another frame, or shoot again with the focus point on the subject: "
+    "sharpening does not bring it back.",
+    "motion blur": "Choose another frame, or shoot again from a tripod, with a remote release or a "
+    "shorter exposure.",
+    "soft all over": "Export it again from the original at full size; if that is soft, too, shoot "
+    "again.",
+}
+"""What to do, where something has to be done."""
 
 UNDECIDED = {
     True: "The subject is about as sharp as anything else in the frame.",
@@ -31,4 +38,6 @@ def focus_sentence(focus: FocusRecord) -> str:
     """Say the cause and what to do; empty where nothing could be measured."""
     if focus.subject_in_focus is None:
         return ""
-    return CAUSES[focus.cause] if focus.cause else UNDECIDED[focus.subject_in_focus]
+    if not focus.cause:
+        return UNDECIDED[focus.subject_in_focus]
+    return f"{SEEN[focus.cause]} {REMEDIES.get(focus.cause, '')}".rstrip()

@@ -1,30 +1,26 @@
-"""The set at a glance: its name, and in at most three sentences what it does and does not do."""
+"""The set at a glance: in at most three sentences what it does and does not do."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from pathlib import PurePath, PureWindowsPath
 
-from auditor.quantities.set_rules import LEAST_PICTURES_WITH_USUAL_SPREAD
 from auditor.record.audit_record import AuditRecord
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
-    RefusedPictureRecord,
 )
 from auditor.record.plan_records import VERDICTS, ItemRecord, Verdict
-from auditor.safe_text import one_line
 from auditor.vocabulary.counts import count
 from auditor.wording.on_purpose import ON_PURPOSE
 from auditor.wording.quantity_names import in_sentence
 from auditor.wording.set_rules import rules_clause
-from auditor.wording.texts import capital, day, listed
+from auditor.wording.set_summary import is_charted
+from auditor.wording.texts import capital, listed
 
 MOST_NAMED = 3  # quantities named in the headline
 LEAST_OFTEN = 2  # pictures that miss a quantity, for it to be missed often
 # What is off its plan on purpose in these may excuse an exposure: then no finding tells of it.
 GROUNDS = frozenset({"background", "surface"})
-NOT_MEASURED = "could not be measured"
 # The verdict that weighs most in a picture stands for it.
 GRAVEST_FIRST: tuple[Verdict, ...] = ("missed", "close", "undecided", "met")
 
@@ -39,28 +35,6 @@ def planned_items(record: AuditRecord) -> list[ItemRecord]:
     ]
 
 
-def last_part(path: str) -> str:
-    """A path's last part alone: the folders above it can betray a home or a client."""
-    name = PureWindowsPath(path).name if "\\" in path else PurePath(path).name
-    return one_line(name)
-
-
-def set_name(record: AuditRecord) -> str:
-    """What the set is called: by its plan, else by its folder."""
-    return record.title or last_part(record.folder) or "The set"
-
-
-def subtitle(record: AuditRecord) -> str:
-    """Folder, number of pictures, plan and day."""
-    refused = sum(isinstance(picture, RefusedPictureRecord) for picture in record.images)
-    named = [last_part(record.folder)] if record.title and record.folder else []
-    parts = [*named, count(len(record.images) - refused, "picture") + " measured"]
-    if refused:
-        parts.append(f"{refused} {NOT_MEASURED}")
-    parts.append(f"plan: {last_part(record.plan)}" if record.plan else "without a plan")
-    return " · ".join([*parts, day(record.created)])
-
-
 def headline(record: AuditRecord) -> tuple[str, ...]:
     """Say in at most three sentences what the set does and does not do."""
     items = planned_items(record)
@@ -71,11 +45,19 @@ def headline(record: AuditRecord) -> tuple[str, ...]:
         if missed:
             sentences.append(f"Missed most often: {missed}.")
     elif not record.plan:
-        sentences.append("No plan was given, so the pictures are set beside each other only.")
+        sentences.append(_no_plan_sentence(record))
     else:
         sentences.append(_shots_sentence(record))
     sentences += _set_sentence(record)
     return tuple(sentences)
+
+
+def _no_plan_sentence(record: AuditRecord) -> str:
+    if len(record.images) == 1:
+        return "No plan was given, so the picture is measured and described by itself."
+    if not record.has_set:
+        return "No plan was given, so each picture is measured and described by itself."
+    return "No plan was given, so the pictures are compared with each other only."
 
 
 def _plan_sentence(record: AuditRecord, items: Sequence[ItemRecord]) -> str:
@@ -115,18 +97,19 @@ def _most_missed(items: Sequence[ItemRecord]) -> str:
 
 
 def _set_sentence(record: AuditRecord) -> list[str]:
-    """One sentence on how the set holds together; none of a single picture."""
+    """One sentence on how the set holds together; none where there is no set, or hardly one."""
+    if not record.has_set:
+        return []
     n_measured = sum(isinstance(picture, MeasuredPictureRecord) for picture in record.images)
     leaving, names = _leaving(record)
     if leaving:
         pictures = f"{count(len(leaving), 'picture')} {'leaves' if len(leaving) == 1 else 'leave'}"
         return [f"{pictures} the set, in {listed(names)}."]
     n_groups = len(record.series.colour_temperature_clusters)
+    if not is_charted(n_measured):
+        return []
     if n_groups > 1:
         return [f"The set falls into {n_groups} groups of colour temperature."]
-    if n_measured < LEAST_PICTURES_WITH_USUAL_SPREAD:
-        few = f"{count(n_measured, 'picture')} are too few to say which of them leaves the set."
-        return [few] if n_measured > 1 else []
     return ["The pictures hold together as one set; none leaves it."]
 
 

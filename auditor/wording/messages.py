@@ -18,6 +18,7 @@ from auditor.record.series_records import (
     SetTemperatureClusterRecord,
 )
 from auditor.wording.advice import advice_words
+from auditor.wording.attention import with_to_do
 from auditor.wording.camera_settings import setting_outlier_words
 from auditor.wording.delivery import delivery_message
 from auditor.wording.findings import finding_messages
@@ -45,7 +46,7 @@ def with_messages(record: AuditRecord) -> AuditRecord:
         for finding, message in zip(record.findings, finding_messages(record), strict=True)
     ]
     assumed_of = {shot.name: shot.assumed for shot in record.shots}
-    return record.model_copy(
+    worded = record.model_copy(
         update={
             "images": [_picture(picture, assumed_of) for picture in record.images],
             "series": _series(record.series),
@@ -61,6 +62,7 @@ def with_messages(record: AuditRecord) -> AuditRecord:
             ],
         }
     )
+    return with_to_do(worded)
 
 
 def _picture(picture: PictureRecord, assumed_of: Mapping[str, Sequence[str]]) -> PictureRecord:

@@ -6,13 +6,14 @@ Where there are braces, a name or a number is put in.
 from __future__ import annotations
 
 PAGE_TEXTS: dict[str, str] = {
-    "skip": "Skip to the pictures’ audit",
+    "skip": "Skip to the audit",
     "parts": "Parts of this page",
     "glance": "At a glance",
     "contact": "Contact sheet",
     "set": "The set",
     "shots": "Planned shots",
     "pictures": "Picture by picture",
+    "one_picture": "The picture",
     "refused": "Could not be measured",
     "page_title": "{}: audit",
     "planned": "Planned",
@@ -37,10 +38,12 @@ PAGE_TEXTS: dict[str, str] = {
     "of_picture": " of {}",
     "from_picture": ", from {}",
     "manual": "How to read this",
-    "attention": "What needs your attention",
+    "attention": "What to do",
     "nothing": "Nothing stands out.",
     "against_plan": "Against the plan",
     "no_picture": "no picture",
+    "shot_missing": "missing",
+    "show_more": "Show {} more",
     "marks": "Marks",
     "advice": "What would help",
     "crop_drawn": "The crop drawn over the picture",
@@ -60,6 +63,7 @@ PAGE_TEXTS: dict[str, str] = {
     "crops": "The same picture, cropped",
     "board": "The palettes of all pictures side by side in the order of the set, dark to light",
     "greys": "The mean lightness of all pictures side by side as greys",
+    "side_by_side": "The pictures side by side",
     "board_caption": (
         "Palettes of all pictures in the order of the set, each from dark to light; beneath, the "
         "mean lightness of each as a grey."

@@ -11,7 +11,7 @@ from auditor.record.series_records import (
 )
 from auditor.vocabulary.light import light_words
 from auditor.wording.numbers import amount, degrees, percent, ratio_words, two_digits
-from auditor.wording.temperature import shift_back_words, warmer_words
+from auditor.wording.temperature import warmer_words
 
 REST = "than the rest of the set"
 
@@ -70,12 +70,3 @@ def _foreign(foreign: ForeignColoursRecord) -> str:
     if foreign.is_whole_picture:
         return f"most of its colours are not in the set, mainly {colour} on {share} of it"
     return f"{colour} on {share} of the frame is foreign to the set"
-
-
-def remedy_words(quantity: str, deviation: float, what: str) -> str:
-    """How pictures rejoin the set, where developing them anew does that; else empty."""
-    if quantity == "colour_temperature":
-        return shift_back_words(-deviation, what)
-    if quantity == "exposure":
-        return f"{'darken' if deviation > 0 else 'lighten'} {what} by as much"
-    return ""

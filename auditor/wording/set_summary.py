@@ -17,7 +17,15 @@ from auditor.wording.texts import capital
 
 # Units in which a spread is written like the values themselves.
 SPREAD_LIKE_VALUES = frozenset({"deg", "fraction of frame"})
+# Fewer pictures have no median or spread worth a chart: their values stand side by side (our
+# choice, no source).
+LEAST_CHARTED = 4
 WHOLE_FRAME = (0.0, 0.0, 1.0, 1.0)
+
+
+def is_charted(n_measured: int) -> bool:
+    """Whether a set is large enough for its charts."""
+    return n_measured >= LEAST_CHARTED
 
 
 def set_value_text(value: float, quantity: SeriesQuantityRecord) -> str:

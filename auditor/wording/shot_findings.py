@@ -39,7 +39,7 @@ def fits_other_sentence(finding: FindingRecord) -> str:
     """Say that a picture fits another shot clearly better than its own."""
     return (
         f"By its name it is “{finding.shot}”, but it fits “{finding.other_shots[0]}” clearly "
-        "better. Check which shot names it."
+        "better."
     )
 
 

@@ -15,6 +15,8 @@ def rest_words(n_most: int, *, is_only_rest: bool) -> str:
     is_only_rest : bool
         Whether there are two groups only.
     """
+    if n_most == 1:
+        return "the other" if is_only_rest else "another"
     return f"the other {n_most}" if is_only_rest else f"the largest group of {n_most}"
 
 

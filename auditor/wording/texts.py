@@ -27,6 +27,11 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def ended(text: str) -> str:
+    """End with a full stop, if nothing else ends the sentence."""
+    return text if text.endswith((".", "!", "?", "…")) else f"{text}."
+
+
 def listed(parts: list[str]) -> str:
     """Join words as a sentence does: "a, b and c"."""
     if len(parts) <= 1:

@@ -6,7 +6,8 @@ or what `--between` says), and with a habit all shoots to one side. Prints by nu
 share of histories in which anything is said without a habit, and with each habit the share in which
 it is said with its side, and in which anything else is.
 
-    python tests/benchmarks/check_habits.py [--histories 200] [--between 0.25] [--pictures 12] [--only-none]
+    python tests/benchmarks/check_habits.py [--histories 200] [--between 0.25]
+        [--pictures 12] [--only-none]
 """
 
 from __future__ import annotations

@@ -1,0 +1,130 @@
+"""What to do, by picture, as the page shows it: the gravest first, each with its picture."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from auditor.findings.by_picture import is_of_one_picture
+from auditor.findings.codes import FindingCode
+from auditor.output.previews import Preview
+from auditor.page.links import Link, Source, link_to, source_of
+from auditor.page.picture_view import Tally, tally
+from auditor.record.attention_record import AttentionRecord
+from auditor.record.audit_record import AuditRecord
+from auditor.record.finding_record import FindingRecord
+from auditor.record.picture_record import MeasuredPictureRecord
+from auditor.wording.attention import (
+    HEADINGS,
+    entry_messages,
+    entry_title,
+    files_of,
+    findings_of,
+)
+
+MOST_SHOWN = 12  # more is a wall; on a screen the rest comes when it is asked for
+MOST_LINKED = 20  # small pictures that fit two lines
+
+
+@dataclass(frozen=True, slots=True)
+class OtherPicture:
+    """A further picture of an entry; without a source where it has no preview."""
+
+    link: Link
+    source: Source | None
+
+
+@dataclass(frozen=True, slots=True)
+class EntryView:
+    """What there is to do about one picture (`link`), or about several (`others`).
+
+    `n_more` pictures are not shown any more; `is_absent` says that there is no picture: a shot
+    that is missing. `is_late` entries come when they are asked for.
+    """
+
+    title: str
+    link: Link | None
+    source: Source | None
+    shot: str
+    tallies: tuple[Tally, ...]
+    to_do: tuple[str, ...]
+    messages: tuple[str, ...]
+    others: tuple[OtherPicture, ...]
+    n_more: int
+    is_absent: bool
+    is_late: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GroupView:
+    """Entries of one gravity under their heading; late if all of them are."""
+
+    heading: str
+    entries: tuple[EntryView, ...]
+    is_late: bool
+
+
+@dataclass(frozen=True, slots=True)
+class AttentionView:
+    """All entries; `n_late` of them come when they are asked for."""
+
+    groups: tuple[GroupView, ...]
+    n_late: int
+
+
+def attention_view(
+    record: AuditRecord, links: Mapping[str, Link], previews: Mapping[str, Preview]
+) -> AttentionView:
+    """Make the page's data of what to do."""
+    late = record.attention[MOST_SHOWN:]
+    views = [
+        (
+            HEADINGS[entry.gravity],
+            _entry(entry, record, links, previews, is_late=any(entry is one for one in late)),
+        )
+        for entry in record.attention
+    ]
+    groups = []
+    for heading, group in groupby(views, key=lambda view: view[0]):
+        entries = tuple(view for _, view in group)
+        groups.append(GroupView(heading, entries, all(one.is_late for one in entries)))
+    return AttentionView(tuple(groups), len(late))
+
+
+def _entry(
+    entry: AttentionRecord,
+    record: AuditRecord,
+    links: Mapping[str, Link],
+    previews: Mapping[str, Preview],
+    *,
+    is_late: bool,
+) -> EntryView:
+    findings = findings_of(entry, record)
+    others = files_of(entry, findings) if entry.file is None else _pair_partners(findings)
+    shown, rest = others[:MOST_LINKED], others[MOST_LINKED:]
+    plans = [
+        picture.plan
+        for picture in record.images
+        if isinstance(picture, MeasuredPictureRecord) and picture.file == entry.file
+    ]
+    items = [item for plan in plans if plan is not None for item in plan.items]
+    return EntryView(
+        entry_title(entry, findings),
+        None if entry.file is None else link_to(entry.file, links),
+        None if entry.file is None else source_of(previews.get(entry.file)),
+        "" if entry.file is None else entry.shot or "",
+        tally(items),
+        tuple(entry.to_do),
+        tuple(entry_messages(findings)),
+        tuple(OtherPicture(link_to(file, links), source_of(previews.get(file))) for file in shown),
+        len(rest),
+        findings[0].code is FindingCode.MISSING_SHOT,
+        is_late,
+    )
+
+
+def _pair_partners(findings: Sequence[FindingRecord]) -> list[str]:
+    """The pictures that the findings of one picture name beside it."""
+    pairs = [finding.files[1:] for finding in findings if is_of_one_picture(finding)]
+    return list(dict.fromkeys(file for files in pairs for file in files))
