@@ -18,9 +18,8 @@ from auditor.safe_text import one_line
 from auditor.wording.additions import written_sentence
 from auditor.wording.focus import focus_sentence
 from auditor.wording.matches import assumed_sentence
-from auditor.wording.misses import light_miss, light_named, miss_sentence
-from auditor.wording.numbers import clock, kelvin_from_mired
-from auditor.wording.plan_items import planned_text
+from auditor.wording.misses import light_miss, miss_sentence, temperature_misses
+from auditor.wording.numbers import clock
 from auditor.wording.quantity_names import title
 from auditor.wording.set_outliers import outlier_words, remedy_words
 from auditor.wording.set_rules import rule_message
@@ -31,7 +30,6 @@ from auditor.wording.shot_findings import (
     missing_shot_sentence,
     unplanned_sentence,
 )
-from auditor.wording.temperature import warmer_words
 from auditor.wording.temperature_groups import group_difference_words, rest_words
 from auditor.wording.texts import capital
 
@@ -202,14 +200,9 @@ def _missed_within_set(finding: FindingRecord, item: ItemRecord) -> str:
         raise TypeError(f"{finding.quantity} is no number")
     deviation, centre = finding.set_deviation or 0.0, finding.set_centre
     if finding.quantity == "colour_temperature":
-        wanted = planned_text(item) if item.accepts else kelvin_from_mired(finding.expected)
-        off_plan = warmer_words(item.difference or 0.0)
-        from_set = capital(warmer_words(deviation))
-        kelvins = f"{kelvin_from_mired(finding.value)}, {wanted} planned"
-        return f"{from_set} than the rest of the set, and {off_plan} than planned ({kelvins})."
+        return temperature_misses(item, finding.value, finding.expected, deviation)
     rest = "" if centre is None else f", and the rest of the set is lit from {clock(centre)}"
-    wanted = planned_text(item) if item.accepts else light_named(finding.expected)
-    return f"{light_miss(finding.value, wanted)}{rest}."
+    return f"{light_miss(item)}{rest}."
 
 
 def _set_outlier(finding: FindingRecord, lookup: _Lookup) -> str:

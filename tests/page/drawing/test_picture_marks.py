@@ -318,7 +318,7 @@ def test_a_picture_without_measurements_has_no_marks():
 def test_the_drawing_is_described(planned):
     text = draw_overlay(planned, 600, 400).description
     assert "Subject measured at left of centre: 25% across, 50% down." in text
-    assert "Light planned from 10:30, three-quarter back light from the left." in text
+    assert "Light planned from three-quarter back light from the left (10:30)." in text
 
 
 def test_edges_that_gave_the_camera_angle_are_drawn():
