@@ -195,7 +195,11 @@ def _negative_space(picture: MeasuredPhotograph) -> dict[str, Any]:
         largest = (
             None
             if space.largest_region_bbox is None
-            else {"bbox": space.largest_region_bbox, "fraction": space.largest_region_fraction}
+            else {
+                "bbox": space.largest_region_bbox,
+                "fraction": space.largest_region_fraction,
+                "outline": space.largest_region_outline,
+            }
         )
         values = {
             "fraction": space.fraction,

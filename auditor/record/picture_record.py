@@ -92,10 +92,15 @@ class ThinThingRecord(Record):
 
 
 class LargestRegionRecord(Record):
-    """The largest quiet region."""
+    """The largest quiet region.
+
+    `outline` has the ring around it first and then those around the holes in it, each a closed
+    polygon; filled by the even-odd rule they cover the region.
+    """
 
     bbox: Rectangle
     fraction: Fraction
+    outline: list[list[Position]] = Field(default_factory=list)
 
 
 class NegativeSpaceRecord(Estimated):

@@ -123,8 +123,8 @@ def listed_colours() -> tuple[Listed, ...]:
         ),
         Listed(
             "sienna, peru, …",
-            "any name of a colour in CSS (the colours of web pages), as the report prints them; "
-            "each means what is near to its own code",
+            "any name of a colour in CSS (the colours of web pages); each means what is near to "
+            "its own code",
         ),
     )
 

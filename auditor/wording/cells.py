@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from auditor.colorimetry import lab_from_hex, nearest_named_colour
 from auditor.values import Angle, Clock, Colours, Count, Fraction, Mired, Place, Ratio, Value, Words
 from auditor.vocabulary.camera_angle import camera_words
 from auditor.vocabulary.diagonals import diagonal_words
+from auditor.wording.colour_names import colour_name
 from auditor.wording.numbers import NOTHING, aspect, decimal, degrees, kelvin_from_mired, percent
 from auditor.wording.positions import light_text, place_text
 
 
 @dataclass(frozen=True, slots=True)
 class NamedPatch:
-    """A colour as a patch with its words."""
+    """A colour as a patch with its words; `code` is written small after them."""
 
     hex: str
     text: str
+    code: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +30,18 @@ class Cell:
 
 
 def colour_text(colour: str) -> str:
-    """Name a colour given as ``#rrggbb``, by the nearest named colour of CSS, with its code."""
-    return f"{nearest_named_colour(lab_from_hex(colour)).name} {colour}"
+    """Name a colour given as ``#rrggbb``, with its code."""
+    return f"{colour_name(colour)} {colour}"
+
+
+def colour_patch(colour: str, after: str = "", *, name: str = "") -> NamedPatch:
+    """A colour as a patch: its name, what else is to be said of it, and its code.
+
+    A `name` that the plan gave means a region, so that it has no code.
+    """
+    if name:
+        return NamedPatch(colour, f"{name}{after}")
+    return NamedPatch(colour, f"{colour_name(colour)}{after}", colour)
 
 
 def value_cell(quantity: str, value: Value | None) -> Cell:
@@ -38,7 +49,7 @@ def value_cell(quantity: str, value: Value | None) -> Cell:
     if value is None:
         return Cell(NOTHING)
     if isinstance(value, Colours):
-        return Cell("", tuple(NamedPatch(colour, colour_text(colour)) for colour in value.hexes))
+        return Cell("", tuple(colour_patch(colour) for colour in value.hexes))
     return Cell(value_text(quantity, value))
 
 
@@ -67,5 +78,5 @@ def value_text(quantity: str, value: Value) -> str:
 
 def _angle_text(quantity: str, deg: float) -> str:
     if quantity == "diagonal":
-        return f"{degrees(deg, signed=True)}, {diagonal_words(deg)}"
-    return f"{degrees(deg)}, {camera_words(deg)}"
+        return f"{diagonal_words(deg)} ({degrees(deg, signed=True)})"
+    return f"{camera_words(deg)} ({degrees(deg)})"

@@ -20,9 +20,8 @@ from auditor.wording.additions import written_sentence
 from auditor.wording.delivery import broken_rule_message
 from auditor.wording.focus import SEEN
 from auditor.wording.matches import assumed_sentence
-from auditor.wording.misses import light_miss, light_named, miss_sentence
-from auditor.wording.numbers import clock, kelvin_from_mired
-from auditor.wording.plan_items import planned_text
+from auditor.wording.misses import light_miss, miss_sentence, temperature_misses
+from auditor.wording.numbers import clock
 from auditor.wording.quantity_names import title
 from auditor.wording.set_outliers import outlier_words
 from auditor.wording.set_rules import rule_message
@@ -161,14 +160,9 @@ def _missed_within_set(finding: FindingRecord, item: ItemRecord) -> str:
         raise TypeError(f"{finding.quantity} is no number")
     deviation, centre = finding.set_deviation or 0.0, finding.set_centre
     if finding.quantity == "colour_temperature":
-        wanted = planned_text(item) if item.accepts else kelvin_from_mired(finding.expected)
-        off_plan = warmer_words(item.difference or 0.0)
-        from_set = capital(warmer_words(deviation))
-        kelvins = f"{kelvin_from_mired(finding.value)}, {wanted} planned"
-        return f"{from_set} than the rest of the set, and {off_plan} than planned ({kelvins})."
+        return temperature_misses(item, finding.value, finding.expected, deviation)
     rest = "" if centre is None else f", and the rest of the set is lit from {clock(centre)}"
-    wanted = planned_text(item) if item.accepts else light_named(finding.expected)
-    return f"{light_miss(finding.value, wanted)}{rest}."
+    return f"{light_miss(item)}{rest}."
 
 
 def _set_outlier(finding: FindingRecord, lookup: _Lookup) -> str:
@@ -182,7 +176,7 @@ def _temperature_group(finding: FindingRecord, lookup: _Lookup) -> str:
     n = len(finding.files)
     clusters = lookup.temperature_clusters
     rest = rest_words(len(clusters[0].files), is_only_rest=len(clusters) == PAIR)
-    words = f"{warmer_words(finding.difference or 0.0)} than {rest}"
+    words = warmer_words(finding.difference or 0.0, f"than {rest}")
     return f"{n} pictures are {words}" if n > 1 else f"{capital(words)}."
 
 

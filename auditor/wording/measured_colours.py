@@ -13,7 +13,8 @@ from auditor.record.picture_record import (
 )
 from auditor.vocabulary.counts import count
 from auditor.vocabulary.places import place_words
-from auditor.wording.cells import Cell, NamedPatch
+from auditor.wording.cells import Cell, NamedPatch, colour_patch
+from auditor.wording.everyday import LEAST_STOPS, stops_words
 from auditor.wording.measured_row import MeasuredRow, reason_cell
 from auditor.wording.numbers import decimal, percent
 from auditor.wording.quantity_names import title
@@ -30,13 +31,7 @@ SAME_LIGHTNESS = 1.0
 
 def named_colours(palette: Sequence[PaletteRecord]) -> tuple[NamedPatch, ...]:
     """Colours with names and shares."""
-    return tuple(
-        NamedPatch(
-            swatch.hex,
-            " ".join(part for part in (swatch.name, swatch.hex, percent(swatch.share)) if part),
-        )
-        for swatch in palette
-    )
+    return tuple(colour_patch(swatch.hex, f" {percent(swatch.share)}") for swatch in palette)
 
 
 def _palette(heading: str, palette: Sequence[PaletteRecord], without: Cell) -> MeasuredRow:
@@ -63,7 +58,7 @@ def echo_row(picture: MeasuredPictureRecord) -> MeasuredRow:
     echo = picture.echo
     if echo is None:
         return MeasuredRow(title("echo"), reason_cell(picture, "echo"), "")
-    patch = (NamedPatch(echo.hex, f"{echo.name} {echo.hex}"),)
+    patch = (colour_patch(echo.hex),)
     if not echo.places:
         return MeasuredRow(
             title("echo"), Cell("does not return outside the subject", colours=patch), ""
@@ -88,8 +83,9 @@ def saturation_row(picture: MeasuredPictureRecord) -> MeasuredRow:
     if found is None:
         return MeasuredRow(title("saturation"), Cell("Could not be measured."), "")
     text = (
-        f"mean chroma {decimal(found.mean_chroma, 0)} C*; half of the frame above "
-        f"{decimal(found.median_chroma, 0)}, a tenth above {decimal(found.high_chroma, 0)}"
+        f"mean chroma {decimal(found.mean_chroma, 0)} C*; half of the frame has more than "
+        f"{decimal(found.median_chroma, 0)} C*, a tenth more than "
+        f"{decimal(found.high_chroma, 0)} C*"
     )
     return MeasuredRow(title("saturation"), Cell(text), "")
 
@@ -99,10 +95,9 @@ def tone_row(picture: MeasuredPictureRecord) -> MeasuredRow:
     tone = picture.tone
     parts = [KEYS[tone.key]] if tone.key else []
     parts += [
-        f"mean lightness {decimal(tone.mean_lightness, 0)} of 100",
-        f"contrast {decimal(tone.contrast, 0)}",
-        f"exposure {decimal(tone.exposure_ev, 1, signed=True)} EV from middle grey"
-        + _midtones(tone),
+        f"mean lightness {decimal(tone.mean_lightness, 0)} L* of 100",
+        f"contrast {decimal(tone.contrast, 0)} L*",
+        f"the whole {_against_grey(tone.exposure_ev)}" + _midtones(tone),
     ]
     return MeasuredRow("Tone", Cell("; ".join(parts)), "")
 
@@ -110,14 +105,23 @@ def tone_row(picture: MeasuredPictureRecord) -> MeasuredRow:
 def _midtones(tone: ToneRecord) -> str:
     if tone.midtone_ev is None:
         return ""
-    return f", its midtones {decimal(tone.midtone_ev, 1, signed=True)} EV"
+    return f"; its midtones {_against_grey(tone.midtone_ev)}"
+
+
+def _against_grey(ev: float) -> str:
+    """Compare with middle grey: ``"a stop darker than middle grey (−1.0 EV)"``."""
+    number = f"{decimal(ev, 1, signed=True)} EV"
+    if abs(ev) < LEAST_STOPS:
+        return f"as light as middle grey ({number})"
+    word = "lighter" if ev > 0 else "darker"
+    return f"{stops_words(abs(ev))} {word} than middle grey ({number})"
 
 
 def clipping_row(picture: MeasuredPictureRecord) -> MeasuredRow:
     """What is clipped, in which channel, and where."""
     tone = picture.tone
     text = (
-        f"blown highlights {percent(tone.clipped_highlights)}, blocked shadows "
+        f"blown highlights on {percent(tone.clipped_highlights)} of the frame, blocked shadows on "
         f"{percent(tone.clipped_shadows)}"
     )
     if tone.clipping is None:
@@ -159,10 +163,11 @@ def subject_tone_row(picture: MeasuredPictureRecord) -> MeasuredRow:
     against = (
         "as light as what surrounds it"
         if abs(by) < SAME_LIGHTNESS
-        else f"{decimal(abs(by), 0)} L* {'lighter' if by > 0 else 'darker'} than what surrounds it"
+        else f"{'lighter' if by > 0 else 'darker'} than what surrounds it"
+        f" ({decimal(abs(by), 0)} L*)"
     )
     text = (
-        f"{against}, {decimal(found.colour_difference, 0)} ΔE₀₀ apart; texture "
+        f"{against}; colours {decimal(found.colour_difference, 0)} ΔE₀₀ apart; texture "
         f"{decimal(found.texture, 1)} L*"
     )
     return MeasuredRow(title("subject_tone"), Cell(text), _sure_as_subject(found.confidence))

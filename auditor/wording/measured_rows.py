@@ -11,12 +11,11 @@ from auditor.record.picture_record import (
     MeasuredPictureRecord,
 )
 from auditor.safe_text import one_line
-from auditor.vocabulary.camera_angle import camera_words
+from auditor.values import Angle
 from auditor.vocabulary.counts import count
-from auditor.vocabulary.diagonals import diagonal_words
 from auditor.wording.additions import additions_words
 from auditor.wording.camera_settings import capture_line
-from auditor.wording.cells import Cell, NamedPatch, colour_text
+from auditor.wording.cells import Cell, colour_patch, value_text
 from auditor.wording.empty_space import pattern_words, sides_words
 from auditor.wording.focus import focus_sentence
 from auditor.wording.measured_colours import (
@@ -32,15 +31,16 @@ from auditor.wording.measured_colours import (
 from auditor.wording.measured_row import MeasuredRow, certainty_words, reason_cell
 from auditor.wording.mixed_light import mixed_light_words
 from auditor.wording.numbers import (
+    amount,
     aspect,
     decimal,
-    degrees,
     kelvin,
     percent,
     tilt_text,
 )
 from auditor.wording.positions import light_text, place_text
 from auditor.wording.quantity_names import title
+from auditor.wording.temperature import mired_amount, temperature_words
 from auditor.wording.texts import listed
 
 MOST_TECHNIQUES = 3  # the least likely by chance; the rest stands in the table of measurements
@@ -95,8 +95,8 @@ def _diagonal(picture: MeasuredPictureRecord) -> MeasuredRow:
         return MeasuredRow(title("diagonal"), reason_cell(picture, "diagonal"), "")
     drawn = "edges" if diagonal.drawn_by == "edges" else "the arrangement"
     text = (
-        f"{degrees(diagonal.angle_deg, signed=True)}, {diagonal_words(diagonal.angle_deg)}, drawn "
-        f"by {drawn}; strength {decimal(diagonal.strength, 2)} of 1"
+        f"{value_text('diagonal', Angle(diagonal.angle_deg))}, drawn by {drawn}; strength "
+        f"{percent(diagonal.strength)}"
     )
     return MeasuredRow(title("diagonal"), Cell(text), certainty_words(diagonal, "deg"))
 
@@ -107,12 +107,16 @@ def _technique(picture: MeasuredPictureRecord) -> MeasuredRow:
     fits = picture.technique_fit
     places = [name for name in picture.near_techniques if fits[name].fit is None]
     nearest = places[:MOST_TECHNIQUES]
-    names = ", ".join(f"{name} {decimal(fits[name].distance, 2)}" for name in nearest)
-    text = f"{names} of the diagonal away" if names else "near no point of a technique"
+    names = listed([f"{name} ({_away(fits[name].distance)})" for name in nearest])
+    text = names or "near no point of a technique"
     seen = [name for name, fit in fits.items() if fit.fit is not None and fit.is_there]
     if seen:
         text += f"; seen in the picture: {listed(seen)}"
     return MeasuredRow("Nearest techniques", Cell(text), "")
+
+
+def _away(distance: float) -> str:
+    return f"{amount(distance, 'fraction of diagonal')} away"
 
 
 def _leading(picture: MeasuredPictureRecord) -> MeasuredRow:
@@ -141,7 +145,7 @@ def _camera_angle(picture: MeasuredPictureRecord) -> MeasuredRow:
         (len(elevation.lines), "straight edge"),
     )
     source = next((count(number, name) for number, name in sources if number), "")
-    text = f"{degrees(elevation.deg)}, {camera_words(elevation.deg)}; read from {source}"
+    text = f"{value_text('camera_elevation', Angle(elevation.deg))}; read from {source}"
     if elevation.cropped_from is not None:
         text += f"; less certain where the picture was cropped from {elevation.cropped_from}"
     return MeasuredRow(title("camera_elevation"), Cell(text), certainty_words(elevation, "deg"))
@@ -168,9 +172,9 @@ def _temperature(picture: MeasuredPictureRecord) -> MeasuredRow:
         return MeasuredRow(
             title("colour_temperature"), reason_cell(picture, "colour_temperature"), ""
         )
-    text = f"{kelvin(found.cct_k)} ({decimal(found.mired, 0)} mired)"
+    text = f"{temperature_words(found.mired)} ({kelvin(found.cct_k)}, {mired_amount(found.mired)})"
     if found.duv is not None:
-        text += f", Duv {decimal(found.duv, 3, signed=True)}"
+        text += f"; tint Duv {decimal(found.duv, 3, signed=True)}"
     if found.source == "set":
         text += "; by what it shares with other pictures of the set"
     if mixed := mixed_light_words(found):
@@ -191,8 +195,7 @@ def _ground(
 ) -> MeasuredRow:
     if ground is None:
         return MeasuredRow(title(quantity), reason_cell(picture, quantity), "")
-    text = f"{colour_text(ground.hex)}, {percent(ground.share)} of the frame"
-    patch = NamedPatch(ground.hex, text)
+    patch = colour_patch(ground.hex, f", {percent(ground.share)} of the frame")
     return MeasuredRow(title(quantity), Cell("", (patch,)), certainty_words(ground, "CIEDE2000"))
 
 
@@ -200,7 +203,7 @@ def _focus(picture: MeasuredPictureRecord) -> MeasuredRow:
     focus = picture.focus
     if focus.subject_in_focus is None or focus.subject_sharpness is None:
         return MeasuredRow(title("focus"), reason_cell(picture, "focus"), "")
-    text = f"{focus_sentence(focus)} Subject’s sharpness {decimal(focus.subject_sharpness, 2)} of 1"
+    text = f"{focus_sentence(focus)} Subject’s sharpness {percent(focus.subject_sharpness)}"
     if focus.sharpest_at is not None:
         text += f"; sharpest at {place_text(*focus.sharpest_at)}"
     sure = focus.cause_confidence or focus.confidence

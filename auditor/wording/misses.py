@@ -18,17 +18,18 @@ from auditor.values import (
     Value,
     Words,
 )
-from auditor.vocabulary.light import light_words
 from auditor.vocabulary.zones import nearest_in
-from auditor.wording.cells import colour_text, value_text
+from auditor.wording.cells import value_text
 from auditor.wording.colour_differences import difference_words, nearest
+from auditor.wording.colour_names import colour_name, names_apart
 from auditor.wording.empty_space import SIDES
-from auditor.wording.numbers import aspect, degrees, kelvin_from_mired, percent
+from auditor.wording.everyday import hours_words, moved_words, way_round
+from auditor.wording.numbers import aspect, kelvin_from_mired, percent
 from auditor.wording.plan_items import difference_text, planned_text
-from auditor.wording.positions import dial_text, direction_words, zone_text
+from auditor.wording.positions import light_text, zone_text
 from auditor.wording.quantity_names import in_sentence
-from auditor.wording.techniques import technique_miss
-from auditor.wording.temperature import warmer_words
+from auditor.wording.techniques import technique_miss, technique_off
+from auditor.wording.temperature import mired_amount, warmer
 from auditor.wording.texts import capital, listed
 from auditor.wording.things import absence_miss, number_miss
 
@@ -37,7 +38,7 @@ def miss_sentence(item: ItemRecord, picture: MeasuredPictureRecord) -> str:
     """Say what is not as planned."""
     planned, measured = item.planned_value, item.measured_value
     if item.quantity == "technique":
-        return technique_miss(item, difference_text(item), picture)
+        return technique_miss(item, technique_off(item, difference_text(item), picture), picture)
     if item.quantity == "count":
         return number_miss(item)
     if item.quantity == "without":
@@ -60,21 +61,18 @@ def _number(item: ItemRecord, planned: Value, measured: Value) -> str:
     match planned, measured:
         case Angle(), Angle(found) if item.quantity == "camera_elevation":
             word = "higher" if off > 0 else "lower"
-            angles = wanted if item.accepts else degrees(_number_of(planned))
-            return f"The camera looks from {word} than planned: {degrees(found)}, {angles} planned."
+            shown = value_text(item.quantity, measured)
+            return f"The camera looks from {word} than planned: {shown}; {wanted} was planned."
         case Angle(), Angle():
             return (
                 f"The dominant diagonal runs at {value_text(item.quantity, measured)}; "
                 f"{wanted} was planned."
             )
-        case Clock(hours), Clock(found):
-            return f"{light_miss(found, wanted if item.accepts else light_named(hours))}."
+        case Clock(), Clock():
+            return f"{light_miss(item)}."
         case Mired(mired), Mired(found):
-            kelvins = wanted if item.accepts else kelvin_from_mired(mired)
-            return (
-                f"The picture is {warmer_words(off)} than planned: "
-                f"{kelvin_from_mired(found)}, {kelvins} planned."
-            )
+            kelvins = _kelvins(item, found, mired)
+            return f"The picture is {warmer(off)} than planned: {kelvins} ({mired_amount(off)})."
         case Ratio(), Ratio(found):
             return f"The frame is {aspect(found)}; {wanted} was planned."
         case Fraction(), Fraction(found):
@@ -82,8 +80,18 @@ def _number(item: ItemRecord, planned: Value, measured: Value) -> str:
     return _plainly(item)
 
 
-def _number_of(value: Value) -> float:
-    return value.plain if isinstance(value.plain, float | int) else 0.0
+def _kelvins(item: ItemRecord, measured: float, planned: float) -> str:
+    wanted = planned_text(item) if item.accepts else kelvin_from_mired(planned)
+    return f"{kelvin_from_mired(measured)}; {wanted} was planned"
+
+
+def temperature_misses(item: ItemRecord, measured: float, planned: float, deviation: float) -> str:
+    """Say how a picture differs from the rest of the set and from its plan, all in mired."""
+    off = item.difference or 0.0
+    word = "" if (off > 0) == (deviation > 0) else f"{warmer(off)} "
+    from_set = f"{capital(warmer(deviation))} than the rest of the set ({mired_amount(deviation)})"
+    from_plan = f"{word}than planned ({mired_amount(off)})"
+    return f"{from_set} and {from_plan}: {_kelvins(item, measured, planned)}."
 
 
 def _not_there(item: ItemRecord, planned: Value | None) -> str:
@@ -117,18 +125,14 @@ def _place(item: ItemRecord, wanted: Point, found: Point, picture: MeasuredPictu
     if item.zone is not None:
         boxes = [Box(*box) for box in item.zone.boxes]
         wanted = nearest_in(boxes, found, picture.width, picture.height)
-    dx, dy = (found.x - wanted.x) * picture.width, (found.y - wanted.y) * picture.height
-    named = (
-        "The subject" if item.element is None else capital(in_sentence(item.quantity, item.element))
-    )
-    where = direction_words(dx, dy)
-    off = f"off by {difference_text(item)}"
-    if item.zone is not None:
-        off = f"{off} ({zone_text(item.zone.words)} was planned)"
+    moved = moved_words(wanted, found, picture.width, picture.height)
+    zone = f"; {zone_text(item.zone.words)} was planned" if item.zone is not None else ""
+    off = f"({difference_text(item)}{zone})"
     # A colon and no verb: a name may be one thing or many ("the mint leaves").
     if item.element is not None:
-        return f"{named}: {where} the planned place, {off}."
-    return f"{named} sits {where} its planned place, {off}."
+        named = capital(in_sentence(item.quantity, item.element))
+        return f"{named}: {moved} {off}."
+    return f"The subject sits {moved} {off}."
 
 
 def _share(item: ItemRecord, measured: float, wanted: str) -> str:
@@ -142,14 +146,20 @@ def _share(item: ItemRecord, measured: float, wanted: str) -> str:
     return f"{word} of the frame is left empty than planned: {shares}."
 
 
-def light_named(hours: float) -> str:
-    """A clock position and what it is called."""
-    return f"{dial_text(hours)} ({light_words(hours)})"
-
-
-def light_miss(measured: float, wanted: str) -> str:
-    """Say from where the light comes and from where it should; without a full stop."""
-    return f"The light comes from {light_named(measured)}; {wanted} was planned"
+def light_miss(item: ItemRecord) -> str:
+    """Say which way and how far round the dial the light is off; without a full stop."""
+    planned, measured = item.planned_value, item.measured_value
+    if not isinstance(planned, Clock) or not isinstance(measured, Clock):
+        raise TypeError("the light is no clock position")
+    off = item.difference or 0.0
+    # From the nearest end of what was planned; a difference is positive clockwise.
+    side = way_round(measured.hours - off, measured.hours)
+    far = f"about {hours_words(abs(off))} of the clock dial"
+    wanted = planned_text(item) if item.accepts else light_text(planned.hours)
+    found = light_text(measured.hours)
+    if not side:
+        return f"The light comes from elsewhere: {found}; {wanted} was planned"
+    return f"The light is {far} too far round to {side}: {found}; {wanted} was planned"
 
 
 def _colours(item: ItemRecord, planned: list[str], measured: list[str]) -> str:
@@ -158,15 +168,17 @@ def _colours(item: ItemRecord, planned: list[str], measured: list[str]) -> str:
     pairs = nearest(planned, measured)
     if item.quantity == "palette":
         worst = max(pairs, key=lambda pair: pair.difference)
-        missing = f"The planned {colour_text(worst.planned)} was not found"
+        wanted, nearest_one = names_apart(worst.planned, worst.measured)
         words = listed(difference_words(worst.planned, worst.measured))
-        found = ", ".join(part for part in (colour_text(worst.measured), words) if part)
+        found = ", ".join(part for part in (nearest_one, words) if part)
+        missing = f"The planned {wanted} was not found"
         return f"{missing}; nearest is {found} ({difference_text(item)})."
     best = min(pairs, key=lambda pair: pair.difference)
     words = listed(difference_words(best.planned, best.measured))
     if not words:
         return _plainly(item)
-    colours = f"{colour_text(best.measured)}, {colour_text(best.planned)} planned"
+    wanted, found = names_apart(best.planned, best.measured)
+    colours = f"{found}; {wanted} was planned"
     named = f"The {in_sentence(item.quantity)}"
     return f"{named} is {words} than planned: {colours} ({difference_text(item)})."
 
@@ -176,14 +188,13 @@ def _named_colours(item: ItemRecord, measured: list[str]) -> str:
     if item.quantity == "palette":
         rows = zip(item.colours, item.named, strict=True)
         worst, words = next(one for one in rows if one[0].difference == item.difference)
-        wanted = words or colour_text(worst.planned)
-        found = colour_text(worst.nearest)
+        wanted, found = words or colour_name(worst.planned), colour_name(worst.nearest)
         return f"The planned {wanted} was not found; nearest is {found} ({difference_text(item)})."
     codes = item.planned if isinstance(item.planned, list) else []
     wanted = " or ".join(
-        words or colour_text(str(code)) for code, words in zip(codes, item.named, strict=True)
+        words or colour_name(str(code)) for code, words in zip(codes, item.named, strict=True)
     )
-    named = f"The {in_sentence(item.quantity)} is {colour_text(measured[0])}"
+    named = f"The {in_sentence(item.quantity)} is {colour_name(measured[0])}"
     return f"{named}; {wanted} was planned ({difference_text(item)})."
 
 

@@ -9,7 +9,7 @@ from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.record.plan_records import ItemRecord, PlannedColourRecord
 from auditor.values import Colours, Value
 from auditor.wording.accepted_texts import accepted_text
-from auditor.wording.cells import Cell, NamedPatch, colour_text, value_cell, value_text
+from auditor.wording.cells import Cell, NamedPatch, colour_patch, value_cell, value_text
 from auditor.wording.empty_space import pattern_words
 from auditor.wording.numbers import (
     SHORT_SUFFIXES,
@@ -80,7 +80,7 @@ def planned_cell(item: ItemRecord) -> Cell:
     value = item.planned_value
     if isinstance(value, Colours) and item.named:
         named = zip(value.hexes, item.named, strict=True)
-        return Cell("", tuple(NamedPatch(one, words or colour_text(one)) for one, words in named))
+        return Cell("", tuple(colour_patch(one, name=words) for one, words in named))
     if item.zone is None and item.accepts is None:
         return value_cell(item.quantity, value)
     return Cell(planned_text(item))
@@ -113,9 +113,8 @@ def matched_colour(colour: PlannedColourRecord) -> NamedPatch:
     distance = f"{decimal(colour.difference, 0)} ΔE₀₀ apart"
     found = "found" if colour.found else "not found"
     share = f"on {percent(colour.share)} of the frame"
-    return NamedPatch(
-        colour.nearest, f"{found}: {colour.name} {colour.nearest}, {distance}, {share}"
-    )
+    named = colour_patch(colour.nearest)
+    return NamedPatch(colour.nearest, f"{found}: {named.text}, {distance}, {share}", named.code)
 
 
 def why_undecided(item: ItemRecord, picture: MeasuredPictureRecord) -> str:

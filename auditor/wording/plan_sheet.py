@@ -13,7 +13,7 @@ from auditor.vocabulary.camera_angle import camera_words
 from auditor.vocabulary.counts import count
 from auditor.vocabulary.diagonals import diagonal_words
 from auditor.wording.accepted_texts import accepted_text
-from auditor.wording.cells import Cell, NamedPatch, colour_text
+from auditor.wording.cells import Cell, colour_patch
 from auditor.wording.empty_space import SIDES
 from auditor.wording.numbers import aspect, degrees, percent
 from auditor.wording.positions import dial_text, light_text, place_text
@@ -189,7 +189,7 @@ def temperature_fact(mired: Accepted) -> Fact:
 
 def colours_fact(quantity: str, colours: Sequence[AcceptedColour]) -> Fact:
     """Colours as patches with their names, so that they are known without colour too."""
-    patches = (NamedPatch(one.hex, one.words or colour_text(one.hex)) for one in colours)
+    patches = (colour_patch(one.hex, name=one.words) for one in colours)
     return Fact(title(quantity), Cell("", tuple(patches)))
 
 

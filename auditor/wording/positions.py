@@ -41,16 +41,5 @@ def dial_text(hours: float) -> str:
 
 
 def light_text(hours: float) -> str:
-    """Give the clock direction and what it means."""
-    return f"{dial_text(hours)}, {light_words(hours)}"
-
-
-def direction_words(dx: float, dy: float) -> str:
-    """Say on which side of one place another lies; `dx`, `dy` in one unit, y downwards.
-
-    A side that is less than half of the other is left out: it would not be what one sees. Empty
-    where the two places are one.
-    """
-    across = ("right of" if dx > 0 else "left of") if abs(dx) * 2 > abs(dy) else ""
-    down = ("below" if dy > 0 else "above") if abs(dy) * 2 > abs(dx) else ""
-    return " and ".join(part for part in (down, across) if part)
+    """Name a light direction and give its clock position."""
+    return f"{light_words(hours)} ({dial_text(hours)})"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from auditor.colorimetry import nearest_named_colour
 from auditor.quantities import QUANTITIES
 from auditor.record.series_records import (
     ForeignColoursRecord,
@@ -10,6 +9,8 @@ from auditor.record.series_records import (
     SeriesQuantityRecord,
 )
 from auditor.vocabulary.light import light_words
+from auditor.wording.colour_names import colour_name
+from auditor.wording.everyday import stops_words
 from auditor.wording.numbers import amount, degrees, percent, ratio_words, two_digits
 from auditor.wording.temperature import warmer_words
 
@@ -43,9 +44,9 @@ def _deviation(quantity: str, deviation: float) -> str:
     words, size = _comparative(quantity, deviation), abs(deviation)
     match quantity:
         case "colour_temperature":
-            return f"{warmer_words(deviation)} {REST}"
+            return warmer_words(deviation, REST)
         case "exposure":
-            return f"{amount(size, 'EV')} {words} {REST}"
+            return f"{stops_words(size)} {words} {REST} ({amount(size, 'EV')})"
         case "tint":
             way = "higher" if deviation > 0 else "lower"
             return f"{words} {REST} (Duv {two_digits(size)} {way})"
@@ -55,17 +56,21 @@ def _deviation(quantity: str, deviation: float) -> str:
         case "negative_space":
             return f"{words} {REST} (by {percent(size)} of the frame)"
         case "camera_elevation":
-            return f"seen from {degrees(size)} {words} {REST}"
+            return f"seen from {words} {REST} (by {degrees(size)})"
         case "roll":
-            return f"{words} by {degrees(size, 1)} against the rest of the set"
+            return f"{words} against the rest of the set (by {degrees(size, 1)})"
         case "subject_sharpness":
-            return f"the subject is {words} {REST} (by {two_digits(size)})"
+            return f"the subject is {words} {REST} (by {_of_scale(size)})"
     return f"{words} {REST} (by {two_digits(size)})"
+
+
+def _of_scale(size: float) -> str:
+    return f"{percent(size)} of the scale from soft to sharp"
 
 
 def _foreign(foreign: ForeignColoursRecord) -> str:
     strongest = foreign.strongest
-    colour = f"{nearest_named_colour(strongest.lab).name} {strongest.hex}"
+    colour = f"{colour_name(strongest.hex)} ({strongest.hex})"
     share = percent(strongest.share)
     if foreign.is_whole_picture:
         return f"most of its colours are not in the set, mainly {colour} on {share} of it"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from auditor.geometry import Point
 from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.record.plan_records import ItemRecord
 from auditor.vocabulary.counts import count
@@ -14,6 +15,7 @@ from auditor.vocabulary.techniques import (
     S_CURVE,
     UNMEASURED_TECHNIQUES,
 )
+from auditor.wording.everyday import moved_words
 from auditor.wording.numbers import NOTHING, percent
 from auditor.wording.texts import listed
 
@@ -54,13 +56,31 @@ def technique_miss(item: ItemRecord, off: str, picture: MeasuredPictureRecord) -
         missed, subject = f"The picture shows no {listed_or(techniques)}.", "The subject"
     elif item.difference is not None:
         aim = TECHNIQUE_AIMS.get(techniques[0], f"the {techniques[0]}")
-        missed, subject = f"The subject misses {aim}: off by {off}.", "It"
+        missed, subject = f"The subject misses {aim}: {off}.", "It"
     else:
         missed, subject = _lacking(techniques[0], picture), "The subject"
     if measured is None or measured in techniques or measured in MEASURED_AS:
         return missed
     place = TECHNIQUE_PLACES.get(measured, f"a point of the {measured}")
     return f"{missed} {subject} is near {place}."
+
+
+def technique_off(item: ItemRecord, number: str, picture: MeasuredPictureRecord) -> str:
+    """Say how far the subject is from where a technique would have it.
+
+    Parameters
+    ----------
+    item : ItemRecord
+    number : str
+        The same as a number, with what is allowed.
+    picture : MeasuredPictureRecord
+    """
+    fit = picture.technique_fit.get(planned_techniques(item)[0])
+    if fit is None or picture.subject.centroid is None:
+        return f"off by {number}"
+    aimed, found = Point(*fit.point), Point(*picture.subject.centroid)
+    moved = moved_words(aimed, found, picture.width, picture.height)
+    return f"{moved} ({number})" if moved else f"off by {number}"
 
 
 def listed_or(words: list[str]) -> str:

@@ -33,4 +33,4 @@ def group_difference_words(mired: float, rest: str, n_pictures: int) -> str:
         Of the group.
     """
     back = shift_back_words(-mired, "it" if n_pictures == 1 else "them")
-    return f"{warmer_words(mired)} than {rest}; to join, {back}"
+    return f"{warmer_words(mired, f'than {rest}')}; to join, {back}"

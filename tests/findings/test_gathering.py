@@ -94,7 +94,10 @@ def test_a_finding_holds_what_was_found_and_what_it_was_held_against():
     (finding,) = record_of(audited({0: [LOW]})).findings
     assert (finding.value, finding.expected, finding.difference) == (46.0, 70.0, -24.0)
     assert (finding.unit, finding.tolerance, finding.shot) == ("deg", 10.0, "a shot")
-    assert finding.message == "The camera looks from lower than planned: 46°, 70° planned."
+    assert (
+        finding.message
+        == "The camera looks from lower than planned: three-quarter (46°); high (70°) was planned."
+    )
     outlier = followed("exposure", "EV", ("2.jpg", 1.5, 1.2), centre=0.3)
     (finding,) = record_of(audited(quantities=(outlier,))).findings
     assert (finding.value, finding.expected, finding.difference) == (1.5, 0.3, 1.2)
@@ -120,17 +123,17 @@ def test_one_cause_is_one_finding():
     outlier = followed("colour_temperature", "mired", ("0.jpg", 197.1, 30.7), centre=166.4)
     assert lines_of(audited({0: [WARM]}, quantities=(outlier,))) == [
         (
-            "0.jpg: 31 mired warmer than the rest of the set, and 43 mired warmer than planned "
-            "(5050 K, 6500 K planned)."
+            "0.jpg: Warmer than the rest of the set (31 mired) and than planned (43 mired): "
+            "5050 K; 6500 K was planned."
         )
     ]
     light = missed("light", Clock(10.5), Clock(1.8), 3.3, 1.0)
     outlier = followed("light", "h", ("0.jpg", 1.8, 3.5), centre=10.25)
     assert lines_of(audited({0: [light]}, quantities=(outlier,))) == [
         (
-            "0.jpg: The light comes from 1:45 (three-quarter back light from the right); 10:30 "
-            "(three-quarter back light from the left) was planned, and the rest of the set is lit "
-            "from 10:15."
+            "0.jpg: The light is about three and a half hours of the clock dial too far round to "
+            "the right: three-quarter back light from the right (1:45); three-quarter back light "
+            "from the left (10:30) was planned, and the rest of the set is lit from 10:15."
         )
     ]
 
@@ -138,8 +141,9 @@ def test_one_cause_is_one_finding():
 def test_two_causes_are_two_findings():
     outlier = followed("exposure", "EV", ("0.jpg", 1.0, 1.2))
     assert lines_of(audited({0: [WARM]}, quantities=(outlier,))) == [
-        "0.jpg: The picture is 43 mired warmer than planned: 5050 K, 6500 K planned.",
-        "0.jpg: 1.2 EV lighter than the rest of the set; darken it by as much.",
+        "0.jpg: The picture is warmer than planned: 5050 K; 6500 K was planned (43 mired).",
+        "0.jpg: A stop and a third lighter than the rest of the set (1.2 EV); darken it by as "
+        "much.",
     ]
 
 
@@ -147,7 +151,8 @@ def test_a_dark_picture_explains_a_dark_table():
     dark = followed("exposure", "EV", ("0.jpg", -0.1, -1.2))
     (line,) = lines_of(audited({0: [DARK]}, quantities=(dark,)))
     assert line.endswith(
-        "allowed). The exposure explains it: 1.2 EV darker than the rest of the set."
+        "allowed). The exposure explains it: a stop and a third darker than the rest of the "
+        "set (1.2 EV)."
     )
     light = followed("exposure", "EV", ("0.jpg", 2.3, 1.2))
     assert codes(audited({0: [DARK]}, quantities=(light,))) == ["missed", "set_outlier"]
@@ -174,13 +179,14 @@ def groups(*sizes_and_mired, outliers=(), n=None):
     ("outliers", "code"), [((), "temperature_group"), (("5.jpg", "6.jpg"), "set_outlier")]
 )
 def test_a_group_of_another_colour_temperature_is_one_finding(outliers, code):
-    # 1e6 / (1e6 / 5500 + 38) = 4549 K: cooler is a lower setting of the raw developer.
+    # 1e6 / (1e6 / 5000 + 38) = 4202 K: cooler is a lower setting of the raw developer.
     found = groups((5, 153.8), (2, 191.8), outliers=outliers)
     assert codes(found) == [code]
     assert lines_of(found) == [
         (
-            "2 pictures are 38 mired warmer than the other 5; to join, cool them by as much (in "
-            "raw development, 5500 K becomes 4550 K): 5.jpg, 6.jpg"
+            "2 pictures are warmer than the other 5 (38 mired); to join, cool them by as much (in "
+            "raw development from 5000 K to about 4200 K, or the same 38 mired from your "
+            "setting): 5.jpg, 6.jpg"
         )
     ]
 
@@ -191,7 +197,7 @@ def test_a_group_is_held_against_the_largest_and_not_against_the_middle_of_all()
     for sizes in ((5, 3), (4, 4)):
         (finding,) = record_of(groups((sizes[0], 160.0), (sizes[1], 232.0))).findings
         assert finding.difference == 72.0
-        assert "72 mired warmer than the other" in finding.message
+        assert f"warmer than the other {sizes[0]} (72 mired)" in finding.message
     first, second = record_of(groups((4, 160.0), (3, 198.0), (2, 234.0))).findings
     assert (first.difference, second.difference) == (74.0, 38.0)
     assert "than the largest group of 4" in first.message
@@ -201,16 +207,16 @@ def test_one_picture_of_another_colour_temperature_is_an_outlier_or_stands_at_th
     alone = groups((6, 153.8), (1, 191.8))
     assert lines_of(alone) == []
     (_, cluster) = record_of(alone).series.colour_temperature_clusters
-    assert cluster.message.startswith("38 mired warmer than the other 6; to join, cool it by as")
+    assert cluster.message.startswith("warmer than the other 6 (38 mired); to join, cool it by as")
     (line,) = lines_of(groups((6, 153.8), (1, 191.8), outliers=("6.jpg",)))
-    assert line.startswith("6.jpg: 38 mired warmer than the rest of the set; cool it by as much")
+    assert line.startswith("6.jpg: Warmer than the rest of the set (38 mired); cool it by as much")
 
 
 def test_in_a_set_too_small_for_outliers_one_picture_is_a_group():
     assert lines_of(groups((3, 153.8), (1, 191.8))) == [
         (
-            "3.jpg: 38 mired warmer than the other 3; to join, cool it by as much (in raw "
-            "development, 5500 K becomes 4550 K)."
+            "3.jpg: Warmer than the other 3 (38 mired); to join, cool it by as much (in raw "
+            "development from 5000 K to about 4200 K, or the same 38 mired from your setting)."
         )
     ]
 
@@ -234,7 +240,7 @@ def test_no_remedy_is_named_where_the_plan_asks_for_the_opposite():
     found = groups((6, 153.8), (1, 191.8), outliers=("6.jpg",))
     warmer = Advice(AdviceKind.COLOUR_TEMPERATURE, 51.0, "mired", None, ("colour_temperature",), ())
     (line,) = lines_of(dataclasses.replace(found, advice={"6.jpg": (warmer,)}))
-    assert line == "6.jpg: 38 mired warmer than the rest of the set."
+    assert line == "6.jpg: Warmer than the rest of the set (38 mired)."
 
 
 def test_two_elements_of_one_name_have_findings_of_their_own():
@@ -243,7 +249,7 @@ def test_two_elements_of_one_name_have_findings_of_their_own():
         for y, off in ((0.2, 0.4), (0.4, 0.23))
     )
     lines = lines_of(audited({0: [first, second]}))
-    assert ["off by 0.40" in lines[0], "off by 0.23" in lines[1]] == [True, True]
+    assert ["(0.40 of" in lines[0], "(0.23 of" in lines[1]] == [True, True]
 
 
 def test_alike_pictures_are_one_finding_a_group():

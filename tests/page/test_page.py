@@ -140,11 +140,11 @@ def test_attention_comes_in_the_order_of_its_weight(page):
         "The file contains the place where it was taken (GPS).",
         "The file is empty.",
         "No picture was found for “tea from above”.",
-        "The light comes from 3:00",
+        "The light is about four and a half hours of the clock dial too far round",
     ]
     places = [elements.text.index(sentence) for sentence in sentences]
     assert places == sorted(places)
-    assert "57 mired warmer than the rest of the set;" in elements.text
+    assert "Warmer than the rest of the set (57 mired);" in elements.text
     assert f"Nearly the same picture as 2, {HOSTILE}." in elements.text
 
 
@@ -193,7 +193,10 @@ def test_a_set_of_refused_pictures_only():
 def test_a_picture_without_a_preview_is_described():
     elements = Elements(render_page(audit(), {}))
     assert not [tag for tag, _ in elements.found if tag == "img"]
-    assert "The camera looks from lower than planned: 46°, 70° planned." in elements.text
+    assert (
+        "The camera looks from lower than planned: three-quarter (46°); high (70°) was planned."
+        in elements.text
+    )
 
 
 def test_a_colour_that_is_no_colour_is_no_record():

@@ -2,8 +2,9 @@
 
 import pytest
 
-from auditor.plan_draft.colours import colour_name, main_colours
+from auditor.plan_draft.colours import main_colours
 from auditor.vocabulary.colours import colour_of_words
+from auditor.wording.colour_names import colour_name
 from tests.factories import swatch
 
 

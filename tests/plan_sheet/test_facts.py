@@ -33,9 +33,9 @@ def test_every_planned_quantity_is_there(winter_citrus):
         "Empty space": "45%, on the left",
         "Diagonal": "rising",
         "Colour temperature": "6000 K",
-        "Palette": "#e08a1e",
-        "Background": "#cfc7b6",
-        "Surface": "#6f6a63",
+        "Palette": "orange",
+        "Background": "linen",
+        "Surface": "taupe",
         "Files": "*kettle*",
     }
     assert list(facts) == list(expected)
@@ -73,7 +73,7 @@ def test_ranges_and_several_values_are_written_whole():
     assert words.light_fact(light, above=False).cell.text == "left or right (3:00 or 9:00)"
     exact = Accepted.exactly(10.5)
     both = words.light_fact(exact, above=True).cell.text
-    assert both == "10:30, three-quarter back light from the left or from above"
+    assert both == "three-quarter back light from the left (10:30) or from above"
     assert words.empty_fact(None, [("top", "left"), ("right",)]).cell.text == (
         "at the top and on the left or on the right"
     )

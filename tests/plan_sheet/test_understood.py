@@ -36,7 +36,7 @@ def test_each_shot_is_one_line_with_what_was_understood(plan_of):
         "camera angle three-quarter (30 to 60°)",
         "with two wine glasses upper right, 2",
         "light back left (9:45 to 11:15)",
-        "palette deep red #5e1c27, peru #e08a1e",
+        "palette deep red #5e1c27, orange #e08a1e",
     ]
     assert (
         second

@@ -65,15 +65,18 @@ def with_range(quantity, planned, found, off, allowed, unit, accepted):
                 "deg",
                 accepts((30, 60), words="three-quarter"),
             ),
-            "The camera looks from higher than planned: 72°, three-quarter (30 to 60°) planned.",
+            (
+                "The camera looks from higher than planned: high (72°); three-quarter (30 to 60°) "
+                "was planned."
+            ),
         ),
         (
             with_range(
                 "light", 10.5, 3.0, 3.75, 0.6, "h", accepts((9.75, 11.25), words="back left")
             ),
             (
-                "The light comes from 3:00 (side light from the right); back left (9:45 to 11:15) "
-                "was planned."
+                "The light is about four hours of the clock dial too far round to the right: side "
+                "light from the right (3:00); back left (9:45 to 11:15) was planned."
             ),
         ),
         (
@@ -87,8 +90,8 @@ def with_range(quantity, planned, found, off, allowed, unit, accepted):
                 accepts((138, 170), words="neutral"),
             ),
             (
-                "The picture is 35 mired warmer than planned: 4900 K, neutral (5900 to 7250 K) "
-                "planned."
+                "The picture is warmer than planned: 4900 K; neutral (5900 to 7250 K) was planned "
+                "(35 mired)."
             ),
         ),
         (
@@ -137,10 +140,9 @@ def named(quantity, planned, words, found, off, allowed):
 
 def test_a_colour_is_called_as_the_plan_names_it():
     surface = named("surface", ["#4a4f54", "#6f6a63"], ["slate", ""], ["#ada598"], 19.0, 5.0)
-    assert [patch.text for patch in planned_cell(surface).colours] == ["slate", "dimgrey #6f6a63"]
+    assert [patch.text for patch in planned_cell(surface).colours] == ["slate", "taupe"]
     assert miss_sentence(surface, measured()) == (
-        "The surface is darkgrey #ada598; slate or dimgrey #6f6a63 was planned "
-        "(19 ΔE₀₀, 5 allowed)."
+        "The surface is stone; slate or taupe was planned (19 ΔE₀₀, 5 allowed)."
     )
 
 

@@ -15,16 +15,18 @@ def rows(picture):
 
 def test_values_stand_with_how_sure_they_are():
     found = rows(measured())
-    assert found["Camera angle"].value.text == "46°, three-quarter; read from 1 rim"
+    assert found["Camera angle"].value.text == "three-quarter (46°); read from 1 rim"
     assert found["Camera angle"].certainty == "within 5°: 70% probable"
     assert found["Tilt"].value.text == "1.4° anticlockwise"
     assert found["Tilt"].certainty == "within 0.5°: 70% probable"
     assert found["Nearest techniques"].value.text == (
-        "rule of thirds 0.02, golden ratio 0.04 of the diagonal away"
+        "rule of thirds (0.02 of the diagonal away) and golden ratio (0.04 of the diagonal away)"
     )
-    assert found["Tone"].value.text.startswith("high key; mean lightness 72 of 100; contrast 41")
+    assert found["Tone"].value.text.startswith(
+        "high key; mean lightness 72 L* of 100; contrast 41 L*"
+    )
     assert found["Clipping"].value.text == (
-        "blown highlights under 1%, blocked shadows 0%; blown in red under 1%"
+        "blown highlights on under 1% of the frame, blocked shadows on 0%; blown in red under 1%"
     )
 
 
@@ -41,7 +43,7 @@ def test_a_temperature_known_by_the_set_says_so():
     found = measured().colour_temperature
     by_set = found.model_copy(update={"source": "set", "duv": None})
     text = rows(measured(colour_temperature=by_set))["Colour temperature"].value.text
-    assert text == "4900 K (205 mired); by what it shares with other pictures of the set"
+    assert text == "warm (4900 K, 205 mired); by what it shares with other pictures of the set"
     by_picture = found.model_copy(update={"source": "picture"})
     text = rows(measured(colour_temperature=by_picture))["Colour temperature"].value.text
     assert "set" not in text
@@ -57,13 +59,13 @@ def test_mixed_light_is_given_with_its_places():
 def test_colours_stand_with_their_names():
     found = rows(measured())
     assert [patch.text for patch in found["Palette"].value.colours] == [
-        "silver #c8c4bc 60%",
-        "sienna #b0521f 40%",
+        "stone 60%",
+        "rust 40%",
     ]
     assert [patch.hex for patch in found["Subject’s colours"].value.colours] == ["#b0521f"]
     assert found["Echo"].value.text == "returns on 3% of the frame: lower right"
     assert found["Subject’s tone"].value.text == (
-        "33 L* darker than what surrounds it, 38 ΔE₀₀ apart; texture 3.2 L*"
+        "darker than what surrounds it (33 L*); colours 38 ΔE₀₀ apart; texture 3.2 L*"
     )
 
 
@@ -123,7 +125,7 @@ def test_what_is_seen_in_the_picture_is_named_apart_from_what_is_near():
     )
     fits["triangle arrangement"] = fits["triangle arrangement"].model_copy(update={"fit": 0.5})
     assert rows(measured(technique_fit=fits))["Nearest techniques"].value.text == (
-        "rule of thirds 0.02, golden ratio 0.04 of the diagonal away; "
+        "rule of thirds (0.02 of the diagonal away) and golden ratio (0.04 of the diagonal away); "
         "seen in the picture: triangle arrangement"
     )
 
@@ -133,7 +135,9 @@ def test_the_techniques_near_come_by_their_rank_and_none_is_said_of_none():
     for name, rank in (("golden ratio", 1), ("rule of thirds", 2)):
         fits[name] = fits[name].model_copy(update={"near_rank": rank})
     found = rows(measured(technique_fit=fits))["Nearest techniques"]
-    assert found.value.text == "golden ratio 0.04, rule of thirds 0.02 of the diagonal away"
+    assert found.value.text == (
+        "golden ratio (0.04 of the diagonal away) and rule of thirds (0.02 of the diagonal away)"
+    )
     away = {name: fit.model_copy(update={"near_rank": None}) for name, fit in fits.items()}
     found = rows(measured(technique_fit=away))["Nearest techniques"]
     assert found.value.text == "near no point of a technique"
@@ -143,7 +147,8 @@ def test_a_symmetry_is_seen_and_not_named_twice():
     fits = dict(measured().technique_fit)
     fits["symmetry"] = fits["symmetry"].model_copy(update={"fit": 0.9, "near_rank": 3})
     assert rows(measured(technique_fit=fits))["Nearest techniques"].value.text == (
-        "rule of thirds 0.02, golden ratio 0.04 of the diagonal away; seen in the picture: symmetry"
+        "rule of thirds (0.02 of the diagonal away) and golden ratio (0.04 of the diagonal away); "
+        "seen in the picture: symmetry"
     )
 
 
@@ -203,8 +208,8 @@ def test_the_camera_angle_names_what_it_was_read_from_and_a_crop():
     by_edges = elevation.model_copy(update={"ellipses": [], "lines": lines, "cropped_from": "3:2"})
     text = rows(measured(camera_elevation=by_edges))["Camera angle"].value.text
     assert text == (
-        "46°, three-quarter; read from 2 straight edges; "
+        "three-quarter (46°); read from 2 straight edges; "
         "less certain where the picture was cropped from 3:2"
     )
     whole = rows(measured(camera_elevation=elevation))["Camera angle"].value.text
-    assert whole == "46°, three-quarter; read from 1 rim"
+    assert whole == "three-quarter (46°); read from 1 rim"

@@ -7,18 +7,22 @@ from auditor.wording.plan_items import difference_text, measured_cell, planned_c
 from tests.records import advice, item, items, measured
 
 SENTENCES = {
-    "subject": "The subject sits left of its planned place, off by 0.36 of the diagonal, 0.08 "
-    "allowed.",
-    "supporting": "The honey <jar>: right of the planned place, off by 0.39 of the diagonal, "
-    "0.12 allowed.",
-    "technique": "The subject misses the rule of thirds: off by 0.10 of the diagonal, 0.05 "
-    "allowed. It is near a point of the golden ratio.",
-    "camera_elevation": "The camera looks from lower than planned: 46°, 70° planned.",
-    "light": "The light comes from 3:00 (side light from the right); 10:30 (three-quarter back "
-    "light from the left) was planned.",
+    "subject": "The subject sits about two fifths of the frame’s width too far left (0.36 of "
+    "the diagonal, 0.08 allowed).",
+    "supporting": "The honey <jar>: about two fifths of the frame’s width too far right (0.39 "
+    "of the diagonal, 0.12 allowed).",
+    "technique": "The subject misses the rule of thirds: about a tenth of the frame’s width too "
+    "far left and about a sixth of its height too low (0.10 of the diagonal, 0.05 allowed). It is near "
+    "a point of the golden ratio.",
+    "camera_elevation": "The camera looks from lower than planned: three-quarter (46°); high "
+    "(70°) was planned.",
+    "light": "The light is about four and a half hours of the clock dial too far round to the "
+    "right: side light from the right (3:00); three-quarter back light from the left (10:30) was planned.",
     "diagonal": "The dominant diagonal is falling; rising was planned.",
     "negative_space_side": "The empty space lies on the right; left was planned.",
-    "colour_temperature": "The picture is 38 mired warmer than planned: 4900 K, 6000 K planned.",
+    "colour_temperature": (
+        "The picture is warmer than planned: 4900 K; 6000 K was planned (38 mired)."
+    ),
     "aspect_ratio": "The frame is 3:2; 4:5 was planned.",
 }
 
@@ -31,9 +35,10 @@ def test_what_is_said_of_a_miss(missed):
 def test_up_and_down_are_weighed_in_pixels():
     # 0.1 of a 600 px width is 60 px, 0.1 of a 400 px height is 40 px: both are seen.
     moved = item("subject", [0.5, 0.5], [0.6, 0.4], 0.1, 0.05, "fraction of diagonal", "missed")
-    assert "above and right of" in miss_sentence(moved, measured())
-    assert " right of" in miss_sentence(moved, measured(width=2400))
-    assert "above" not in miss_sentence(moved, measured(width=2400))
+    both = miss_sentence(moved, measured())
+    assert "a tenth of the frame’s width too far right and about a tenth of its height" in both
+    assert "too far right" in miss_sentence(moved, measured(width=2400))
+    assert "too high" not in miss_sentence(moved, measured(width=2400))
 
 
 def test_a_technique_is_named_as_what_the_subject_aims_at():
@@ -46,14 +51,16 @@ def test_the_nearest_technique_is_named():
         "technique", "symmetry", "golden ratio", 0.1, 0.05, "fraction of diagonal", "missed"
     )
     assert miss_sentence(other, measured()) == (
-        "The subject misses the axis of symmetry: off by 0.10 of the diagonal, 0.05 allowed. It is "
-        "near a point of the golden ratio."
+        "The subject misses the axis of symmetry: about a tenth of the frame’s width too far left "
+        "and about a sixth of its height too low (0.10 of the diagonal, 0.05 allowed). It is near "
+        "a point of the golden ratio."
     )
 
 
 def test_a_subject_near_nothing_only_misses():
     away = item("technique", "centred", None, 0.1, 0.05, "fraction of diagonal", "missed")
-    assert miss_sentence(away, measured()) == (
+    unknown = measured(technique_fit={})
+    assert miss_sentence(away, unknown) == (
         "The subject misses the centre: off by 0.10 of the diagonal, 0.05 allowed."
     )
 
@@ -63,8 +70,7 @@ def test_no_diagonal_and_a_missing_colour_read_well():
     assert miss_sentence(none, measured()) == "No diagonal leads the eye; rising was planned."
     colour = item("palette", ["#dd8333"], ["#9c6131"], 17.0, 12.0, "CIEDE2000", "missed")
     assert miss_sentence(colour, measured()) == (
-        "The planned peru #dd8333 was not found; nearest is sienna #9c6131, darker (17 ΔE₀₀, 12 "
-        "allowed)."
+        "The planned orange was not found; nearest is brown, darker (17 ΔE₀₀, 12 allowed)."
     )
 
 
@@ -87,8 +93,8 @@ def test_a_miss_of_a_zone_is_counted_from_its_border():
         update={"zone": ZoneRecord(words="left", boxes=[(0, 1 / 3, 1 / 3, 2 / 3)])}
     )
     assert miss_sentence(away, measured()) == (
-        "The jar: right of the planned place, off by 0.20 of the diagonal, 0.10 allowed "
-        "(left was planned)."
+        "The jar: about a quarter of the frame’s width too far right (0.20 of the diagonal, 0.10 "
+        "allowed; left was planned)."
     )
 
 
@@ -112,12 +118,16 @@ def test_a_name_of_many_things_reads_as_well_as_of_one():
         *("supporting", [0.3, 0.7], [0.3, 0.3], 0.3, 0.1, "fraction of diagonal", "missed"),
         "mint leaves",
     )
-    assert miss_sentence(leaves, measured()).startswith("The mint leaves: above the planned place,")
+    assert miss_sentence(leaves, measured()).startswith(
+        "The mint leaves: about two fifths of the frame’s height too high ("
+    )
 
 
 def test_a_diagonal_that_was_looked_for_and_is_not_there():
     line = item("diagonal", 45.0, None, None, 10.0, "deg", "missed")
-    assert miss_sentence(line, measured()) == "No diagonal leads the eye; +45°, rising was planned."
+    assert (
+        miss_sentence(line, measured()) == "No diagonal leads the eye; rising (+45°) was planned."
+    )
     assert measured_cell(line).text == "none"
 
 
@@ -129,8 +139,9 @@ def test_advice_says_what_to_do_and_what_that_brings_back():
         ),
         "Turn the picture 1.4° clockwise.",
         (
-            "Cool the picture by 38 mired (in raw development, 5500 K becomes 4550 K). It would "
-            "then meet the plan in colour temperature and rejoin the set in colour temperature."
+            "Cool the picture by 38 mired (in raw development from 5000 K to about 4200 K, or the "
+            "same 38 mired from your setting). It would then meet the plan in colour temperature "
+            "and rejoin the set in colour temperature."
         ),
         "Lighten the picture by 0.4 EV.",
     ]
@@ -150,8 +161,7 @@ def test_differences_of_light_are_degrees_round_the_table():
 def test_a_ground_is_described_before_its_number():
     dark = item("surface", ["#ffffff", "#b3aa9c"], ["#726b61"], 22.2, 10.0, "CIEDE2000", "missed")
     assert miss_sentence(dark, measured()) == (
-        "The surface is darker than planned: dimgrey #726b61, darkgrey #b3aa9c planned (22 ΔE₀₀, "
-        "10 allowed)."
+        "The surface is darker than planned: taupe; stone was planned (22 ΔE₀₀, 10 allowed)."
     )
 
 

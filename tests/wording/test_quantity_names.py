@@ -1,15 +1,8 @@
 from auditor.record.base import ReasonRecord
 from auditor.record.plan_records import VERDICTS, ZoneRecord
 from auditor.wording.plan_items import difference, planned_cell, why_undecided
-from auditor.wording.positions import direction_words
 from auditor.wording.quantity_names import VERDICT_MEANINGS, in_sentence, title
 from tests.records import item, measured
-
-
-def test_a_direction_leaves_out_what_one_does_not_see():
-    assert direction_words(10, 1) == "right of"
-    assert direction_words(-1, -10) == "above"
-    assert direction_words(-10, 8) == "below and left of"
 
 
 def test_a_supporting_element_goes_by_its_own_name():

@@ -185,7 +185,7 @@ def test_a_miss_on_purpose_is_repeated_with_its_reason():
     made = with_messages(audit(images=[picture.model_copy(update={"plan": plan})], findings=[]))
     (said,) = made.images[0].plan.items
     assert said.message == (
-        "The camera looks from lower than planned: 46°, 70° planned. "
+        "The camera looks from lower than planned: three-quarter (46°); high (70°) was planned. "
         "On purpose: the window needed it."
     )
 

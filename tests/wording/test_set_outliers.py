@@ -13,13 +13,17 @@ from auditor.wording.set_outliers import outlier_words, remedy_words
 
 REST = "than the rest of the set"
 WORDS = {
-    "colour_temperature": (30.0, f"30 mired warmer {REST}", f"30 mired cooler {REST}"),
+    "colour_temperature": (30.0, f"warmer {REST} (30 mired)", f"cooler {REST} (30 mired)"),
     "tint": (
         0.0123,
         f"greener {REST} (Duv 0.012 higher)",
         f"pinker {REST} (Duv 0.012 lower)",
     ),
-    "exposure": (1.24, f"1.2 EV lighter {REST}", f"1.2 EV darker {REST}"),
+    "exposure": (
+        1.24,
+        f"a stop and a third lighter {REST} (1.2 EV)",
+        f"a stop and a third darker {REST} (1.2 EV)",
+    ),
     "subject_size": (
         0.2,
         f"the subject fills more of the frame {REST} (by 20% of it)",
@@ -30,14 +34,22 @@ WORDS = {
         f"emptier {REST} (by 30% of the frame)",
         f"fuller {REST} (by 30% of the frame)",
     ),
-    "camera_elevation": (40.0, f"seen from 40° higher {REST}", f"seen from 40° lower {REST}"),
+    "camera_elevation": (
+        40.0,
+        f"seen from higher {REST} (by 40°)",
+        f"seen from lower {REST} (by 40°)",
+    ),
     # A positive roll rises to the right, so the picture is turned anticlockwise.
     "roll": (
         2.0,
-        "tilted anticlockwise by 2.0° against the rest of the set",
-        "tilted clockwise by 2.0° against the rest of the set",
+        "tilted anticlockwise against the rest of the set (by 2.0°)",
+        "tilted clockwise against the rest of the set (by 2.0°)",
     ),
-    "subject_sharpness": (0.52, "", f"the subject is softer {REST} (by 0.52)"),
+    "subject_sharpness": (
+        0.52,
+        "",
+        f"the subject is softer {REST} (by 52% of the scale from soft to sharp)",
+    ),
 }
 
 
@@ -72,8 +84,8 @@ def test_a_factor_is_a_percentage_or_a_multiple(quantity, ratio, words):
 @pytest.mark.parametrize(
     ("whole", "words"),
     [
-        (False, "sienna #b0521f on 8% of the frame is foreign to the set"),
-        (True, "most of its colours are not in the set, mainly sienna #b0521f on 8% of it"),
+        (False, "rust (#b0521f) on 8% of the frame is foreign to the set"),
+        (True, "most of its colours are not in the set, mainly rust (#b0521f) on 8% of it"),
     ],
 )
 def test_a_foreign_colour_is_named(whole, words):

@@ -18,6 +18,7 @@ from scipy import ndimage
 
 from auditor.colorimetry import lab_from_pixels
 from auditor.geometry import describe_mask
+from auditor.measurements.negative_space.outline import outline_of
 from auditor.measurements.negative_space.pattern import patterned
 from auditor.measurements.negative_space.space import (
     NegativeSpace,
@@ -100,6 +101,7 @@ def measure_negative_space(
         fraction=whole.fraction,
         largest_region_bbox=None if region is None else region.bbox,
         largest_region_fraction=float(largest.mean()),
+        largest_region_outline=outline_of(largest),
         side=side_of(whole),
         to_right=whole.to_right,
         to_bottom=whole.to_bottom,

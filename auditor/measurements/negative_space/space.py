@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from auditor.geometry import Box
+from auditor.geometry import Box, Point
 from auditor.vocabulary.sides import Side
 
 NO_SPACE_FRACTION = 0.1  # of the frame: less is no noticeable negative space (no source)
@@ -48,6 +48,9 @@ class NegativeSpace:
         Box of the largest connected quiet region.
     largest_region_fraction : float
         Its share of the frame.
+    largest_region_outline : tuple of rings
+        Its outline and then those of the holes in it, each a closed polygon, to be filled by the
+        even-odd rule; empty if there is no region.
     side : str
         Where most of the emptiness lies: left, right, top, bottom, around or none.
     to_right, to_bottom : float
@@ -64,6 +67,7 @@ class NegativeSpace:
     to_right: float = 0.0
     to_bottom: float = 0.0
     plain: Emptiness | None = None
+    largest_region_outline: tuple[tuple[Point, ...], ...] = ()
 
     @property
     def whole(self) -> Emptiness:

@@ -7,8 +7,8 @@ from typing import Literal
 
 from auditor.geometry import Box, Point, diagonal_px
 
-Role = Literal["measured", "planned", "guide", "zone", "plate", "warm", "cool", "between"]
-FILLED: tuple[Role, ...] = ("zone", "plate", "warm", "cool", "between")
+Role = Literal["measured", "planned", "guide", "zone", "space", "plate", "warm", "cool", "between"]
+FILLED: tuple[Role, ...] = ("zone", "space", "plate", "warm", "cool", "between")
 """Roles of areas; all others are lines."""
 
 

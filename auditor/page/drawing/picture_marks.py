@@ -250,7 +250,14 @@ def _space(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
     region = picture.negative_space.largest_region
     if region is None:
         return Layer("space", ())
-    return Layer("space", (Mark(shapes.rectangle(frame.box(region.bbox)), "measured"),))
+    # An earlier record has no outline, only the box around it.
+    path = shapes.rectangle(frame.box(region.bbox))
+    if region.outline:
+        path = "".join(
+            shapes.polyline(*(frame.point(corner) for corner in ring), closed=True)
+            for ring in region.outline
+        )
+    return Layer("space", (Mark(path, "space"), Mark(path, "measured")))
 
 
 def _focus(picture: MeasuredPictureRecord, frame: Frame) -> Layer:

@@ -12,6 +12,7 @@ from auditor.page.drawing.layers import Frame
 from auditor.page.drawing.light_dial import DIAL_MARGIN, DIAL_RADIUS, quiet_corner
 from auditor.page.drawing.picture_marks import LAYERS, draw_overlay
 from auditor.record.addition_records import BorderRecord, WritingRecord
+from auditor.record.picture_record import LargestRegionRecord
 from auditor.record.plan_records import AcceptedRecord, MatchRecord, PicturePlanRecord, ZoneRecord
 from auditor.technique_lines import technique_lines
 from tests.records import item, items, measured, mixed_light
@@ -143,10 +144,24 @@ def test_grid_of_thirds(layers):
 def test_rims_and_space_and_diagonal(layers):
     # Semi-axes 0.1 and 0.07 of the diagonal: 72.1 and 50.5 px around 150, 200.
     assert numbers_in(layers["rims"].marks[0].path)[:4] == [222.1, 200, 72.1, 50.5]
+    # The record of an audit that had no outline yet.
     assert layers["space"].marks[0].path == "M300 0H600V240H300Z"
     planned_line, measured_line = layers["diagonal"].marks
     assert planned_line.path == "M0 400L600 0"
     assert measured_line.path == "M60 80L540 320"
+
+
+def test_empty_space_is_drawn_by_its_outline_with_its_holes():
+    ring = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]
+    hole = [(0.25, 0.25), (0.5, 0.25), (0.5, 0.5)]
+    region = LargestRegionRecord(bbox=(0.0, 0.0, 1.0, 1.0), fraction=0.9, outline=[ring, hole])
+    space = measured().negative_space.model_copy(update={"largest_region": region})
+    drawn = draw_overlay(measured(negative_space=space), 600, 400).layers
+    (layer,) = (layer for layer in drawn if layer.name == "space")
+    assert [mark.role for mark in layer.marks] == ["space", "measured"]
+    for mark in layer.marks:
+        assert mark.path == "M0 0L600 0L600 400L0 400ZM150 100L300 100L300 200Z"
+    assert layer.marks[0].is_filled
 
 
 def test_the_level_is_a_line_turned_as_the_picture_is(planned):
@@ -303,7 +318,7 @@ def test_a_picture_without_measurements_has_no_marks():
 def test_the_drawing_is_described(planned):
     text = draw_overlay(planned, 600, 400).description
     assert "Subject measured at left of centre: 25% across, 50% down." in text
-    assert "Light planned from 10:30, three-quarter back light from the left." in text
+    assert "Light planned from three-quarter back light from the left (10:30)." in text
 
 
 def test_edges_that_gave_the_camera_angle_are_drawn():
