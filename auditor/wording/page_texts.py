@@ -41,6 +41,7 @@ PAGE_TEXTS: dict[str, str] = {
     "nothing": "Nothing stands out.",
     "against_plan": "Against the plan",
     "no_picture": "no picture",
+    "one_a_page": "One picture a page when printed",
     "marks": "Marks",
     "advice": "What would help",
     "crop_drawn": "The crop drawn over the picture",

@@ -122,7 +122,10 @@
     if (picture && !picture.shown) showAll();
     if (picture) finish();
   });
-  addEventListener("beforeprint", finish);
+  addEventListener("beforeprint", () => {
+    finish();
+    for (const image of document.images) image.loading = "eager"; // on paper nothing is out of sight
+  });
   controls.hidden = false;
   apply();
   document.addEventListener("DOMContentLoaded", () => {
