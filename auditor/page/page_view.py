@@ -66,6 +66,7 @@ class PageView:
     texts: dict[str, str]
     overview: Overview
     is_long: bool
+    is_single_file: bool
     controls: ControlsView | None
     script: Markup
     script_source: str
@@ -98,6 +99,7 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
     return PageView(
         texts=PAGE_TEXTS,
         overview=overview_of(record, links, previews),
+        is_single_file="single file" in record.forms,
         is_long=bool(record.images[LONG_PAGE - 1 :]),
         controls=controls_view(record, links),
         script=page_script(),

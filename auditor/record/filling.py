@@ -16,7 +16,7 @@ from auditor.comparison.set_rules import JudgedRule
 from auditor.findings.audited_set import AuditedSet, PlannedPicture
 from auditor.findings.finding import Finding
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord
+from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord, ReportForm
 from auditor.record.measured_fields import measured_fields
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
@@ -48,6 +48,8 @@ class Heading:
         Of the plan.
     plan_remarks : tuple of str
         What of the plan is not compared.
+    forms : tuple of str
+        What the report is besides its usual page.
     """
 
     auditor_version: str
@@ -57,6 +59,7 @@ class Heading:
     plan: str | None
     title: str | None
     plan_remarks: tuple[str, ...] = ()
+    forms: tuple[ReportForm, ...] = ()
 
 
 def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) -> AuditRecord:
