@@ -33,6 +33,10 @@ class AuditRequest:
         True to measure every picture and replace what is remembered of it.
     finder : SubjectFinder or None
         Finds the subjects in place of the usual finder; nothing is then remembered.
+    single_file : bool
+        True to put the pictures into the page, so that it can be sent as one file.
+    summary : bool
+        True to write a summary for a client too, of one page.
     kind : SetKind or None
         How the pictures belong together; None to tell it from them.
     delivery : Path or None
@@ -50,3 +54,5 @@ class AuditRequest:
     chosen: tuple[str, ...] | None = None
     kind: SetKind | None = None
     delivery: Path | None = None
+    single_file: bool = False
+    summary: bool = False

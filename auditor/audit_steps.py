@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC
 from importlib.metadata import version
 from pathlib import Path
@@ -22,16 +22,18 @@ from auditor.history.shoot_store import remember_shoot
 from auditor.history.shoots_file import ShootsUnreadableError, shoots_beside
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.output.among_pictures import would_mix
-from auditor.output.previews import find_previews
+from auditor.output.pictures_inside import pictures_inside
+from auditor.output.previews import PICTURES_FOLDER, Preview, find_previews
 from auditor.output.report_folder import (
     PAGE_FILE,
     RECORD_FILE,
+    SUMMARY_FILE,
     TABLE_FILE,
     VERDICTS_FILE,
     replace_page,
     report_in_work,
 )
-from auditor.page.html import render_page
+from auditor.page.html import render_page, render_summary
 from auditor.photograph.folder import (
     FoundPictures,
     pictures_in,
@@ -41,7 +43,7 @@ from auditor.photograph.folder import (
 from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import Plan
 from auditor.planned_set import advise_pictures, compare_pictures, match_shots
-from auditor.record.audit_record import AuditRecord
+from auditor.record.audit_record import AuditRecord, ReportForm
 from auditor.record.filling import Heading, make_record
 from auditor.record.json_file import read_record, record_text
 from auditor.runs.measuring import Progress, measure_all
@@ -103,7 +105,8 @@ def audit(
         record = _record(request, plan, rules, found, outcomes)
         _remember(request, record)
         return record
-    with report_in_work(request.directory) as report:
+    optional = [file for form, file in OPTIONAL_FILES.items() if form in _forms(request)]
+    with report_in_work(request.directory, optional) as report:
         outcomes = _measured(request, found, report.pictures, progress)
         now("Comparing the pictures")
         record = _record(request, plan, rules, found, outcomes)
@@ -118,7 +121,7 @@ def audit(
                 RECORD_FILE: record_text(record),
                 TABLE_FILE: measurement_table(record),
                 VERDICTS_FILE: verdict_table(record),
-                PAGE_FILE: render_page(record, previews),
+                **_pages(record, previews, report.pictures),
             }
         )
     _logger.info("%s: report written", one_line(str(request.directory)))
@@ -146,7 +149,28 @@ def redraw(directory: Path) -> Path:
     """
     record = read_record(directory / RECORD_FILE)
     previews = find_previews(directory, [picture.file for picture in record.images])
-    return replace_page(directory, render_page(record, previews))
+    pages = _pages(record, previews, directory / PICTURES_FOLDER)
+    for name, text in pages.items():
+        replace_page(directory, text, name)
+    return directory / PAGE_FILE
+
+
+def _forms(request: AuditRequest) -> tuple[ReportForm, ...]:
+    wanted: dict[ReportForm, bool] = {
+        "single file": request.single_file,
+        "summary": request.summary,
+    }
+    return tuple(form for form, is_wanted in wanted.items() if is_wanted)
+
+
+def _pages(record: AuditRecord, previews: Mapping[str, Preview], pictures: Path) -> dict[str, str]:
+    """The pages that a record asks for, by the names of their files."""
+    pages = {PAGE_FILE: render_page(record, previews)}
+    if "summary" in record.forms:
+        pages[SUMMARY_FILE] = render_summary(record, previews)
+    if "single file" in record.forms:
+        pages = {name: pictures_inside(text, pictures) for name, text in pages.items()}
+    return pages
 
 
 def _remember(request: AuditRequest, record: AuditRecord) -> None:
@@ -224,6 +248,7 @@ def _record(
         title=None if plan is None else plan.title,
         plan_remarks=() if plan is None else plan.remarks,
         delivery_title=None if rules is None else rules.title,
+        forms=_forms(request),
     )
     return with_messages(make_record(heading, audited, gather_findings(audited)))
 

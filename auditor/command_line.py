@@ -86,6 +86,14 @@ def _audit(
             help="Exit with 1 if anything misses its plan, leaves the set or breaks a rule.",
         ),
     ] = False,
+    single_file: Annotated[
+        bool,
+        typer.Option("--single-file", help="Put the pictures into index.html, to send it alone."),
+    ] = False,
+    summary: Annotated[
+        bool,
+        typer.Option("--summary", help="Write a summary for a client too, of one page."),
+    ] = False,
     log: Annotated[
         Path | None,
         typer.Option(help="File for a log of the run: what was done, what failed and why."),
@@ -118,6 +126,8 @@ def _audit(
                 created=_now(),
                 fresh=fresh,
                 delivery=delivery,
+                single_file=single_file,
+                summary=summary,
             )
             record = audit(request, progress, progress.now)
     _summarise(record, directory)
@@ -171,7 +181,10 @@ def _summarise(record: AuditRecord, directory: Path) -> None:
     refused = sum(image.status == "refused" for image in record.images)
     counted = f"{count(len(record.images) - refused, 'picture')} measured"
     say(counted + (f", {refused} could not be measured." if refused else "."))
-    write_path(directory / PAGE_FILE)
+    page = directory / PAGE_FILE
+    if "single file" in record.forms:
+        say(f"{PAGE_FILE} holds all pictures: {page.stat().st_size / 1e6:.1f} MB.")
+    write_path(page)
 
 
 def _now() -> datetime:

@@ -16,7 +16,9 @@ WORK_PREFIX = ".in-work-"
 REPLACED_PREFIX = ".replaced-"
 
 
-def put_in_place(work: Path, directory: Path, parts: Sequence[str], what: str) -> None:
+def put_in_place(
+    work: Path, directory: Path, parts: Sequence[str], what: str, gone: Sequence[str] = ()
+) -> None:
     """Rename the new parts into their folder, and the old ones away.
 
     Parameters
@@ -29,6 +31,8 @@ def put_in_place(work: Path, directory: Path, parts: Sequence[str], what: str) -
         Names of files and folders.
     what : str
         What they make, for a message: ``"report"``.
+    gone : sequence of str
+        Names of old parts that are not replaced but removed.
 
     Raises
     ------
@@ -45,8 +49,10 @@ def put_in_place(work: Path, directory: Path, parts: Sequence[str], what: str) -
             if os.path.lexists(place):
                 place.rename(replaced / name)
             (work / name).rename(place)
+        for name in gone:
+            (directory / name).rename(replaced / name)
     except BaseException:
-        _put_back(work, directory, replaced, parts, what)
+        _put_back(work, directory, replaced, (*parts, *gone), what)
         raise
     shutil.rmtree(replaced, ignore_errors=True)
 
@@ -56,7 +62,7 @@ def _put_back(work: Path, directory: Path, replaced: Path, parts: Sequence[str],
     try:
         for name in parts:
             place, new, old = (folder / name for folder in (directory, work, replaced))
-            if not os.path.lexists(new):
+            if os.path.lexists(place) and not os.path.lexists(new):
                 place.rename(new)
             if os.path.lexists(old):
                 old.rename(place)

@@ -6,10 +6,11 @@ import json
 import os
 import shutil
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from auditor.errors import UnusableArgumentError
 from auditor.output.previews import PICTURES_FOLDER, is_preview_name
@@ -20,8 +21,11 @@ RECORD_FILE = "audit.json"
 TABLE_FILE = "measurements.csv"
 VERDICTS_FILE = "verdicts.csv"
 PAGE_FILE = "index.html"
+SUMMARY_FILE = "summary.html"
 TEXT_FILES = (RECORD_FILE, TABLE_FILE, VERDICTS_FILE, PAGE_FILE)
 PARTS = (PICTURES_FOLDER, *TEXT_FILES)
+# Files that only some reports have, by what their record calls them.
+OPTIONAL_FILES = {"summary": SUMMARY_FILE}
 # A JSON file with these keys is a record that auditor wrote, in any version.
 _RECORD_KEYS = frozenset(("schema_version", "auditor_version"))
 # Files that file managers put into a folder, and make again when they are lost.
@@ -55,36 +59,42 @@ class ReportInWork:
         Parameters
         ----------
         texts : mapping of str to str
-            The text of each of `TEXT_FILES`, with the line ends that it is to have.
+            The text of each of `TEXT_FILES`, and of those of `OPTIONAL_FILES` that are wanted,
+            with the line ends that it is to have. What an earlier report has of the latter and
+            this one does not is removed.
 
         Raises
         ------
         UnusableArgumentError
             Where the files cannot be written, or others came to lie in their places meanwhile.
         """
-        refuse_files_of_others(self.directory)
+        wanted = [name for name in OPTIONAL_FILES.values() if name in texts]
+        refuse_files_of_others(self.directory, wanted)
         try:
-            for name in TEXT_FILES:
+            for name in (*TEXT_FILES, *wanted):
                 (self.work / name).write_text(texts[name], encoding="utf-8", newline="")
-            self.put_in_place()
+            self.put_in_place(wanted)
         except OSError as error:
             raise _unwritable(self.directory, error) from error
 
-    def put_in_place(self) -> None:
+    def put_in_place(self, optional: Sequence[str] = ()) -> None:
         """Change the old parts for the new ones, all or none; raises as `put_in_place`."""
-        put_in_place(self.work, self.directory, PARTS, "report")
+        gone = [name for name in _own_optional_files(self.directory) if name not in optional]
+        put_in_place(self.work, self.directory, (*PARTS, *optional), "report", gone)
 
 
 @contextmanager
-def report_in_work(directory: Path) -> Iterator[ReportInWork]:
+def report_in_work(directory: Path, optional: Sequence[str] = ()) -> Iterator[ReportInWork]:
     """Make room for a report; whatever was not published is removed afterwards.
+
+    `optional` are those of `OPTIONAL_FILES` that it will have.
 
     Raises
     ------
     UnusableArgumentError
         Where the folder cannot be made or written, or holds files that are not a report's.
     """
-    refuse_files_of_others(directory)
+    refuse_files_of_others(directory, optional)
     missing = [folder for folder in (directory, *directory.parents) if not folder.exists()]
     try:
         directory.mkdir(parents=True, exist_ok=True)
@@ -100,7 +110,7 @@ def report_in_work(directory: Path) -> Iterator[ReportInWork]:
         remove_empty(missing)
 
 
-def refuse_files_of_others(directory: Path) -> None:
+def refuse_files_of_others(directory: Path, optional: Sequence[str] = ()) -> None:
     """Refuse a folder in which a report would replace anything but an earlier report.
 
     Raises
@@ -109,7 +119,7 @@ def refuse_files_of_others(directory: Path) -> None:
         With the names that are in the way.
     """
     try:
-        in_the_way = _files_of_others(directory)
+        in_the_way = _files_of_others(directory, optional)
     except OSError as error:
         raise _unwritable(directory, error) from error
     if in_the_way:
@@ -120,12 +130,15 @@ def refuse_files_of_others(directory: Path) -> None:
         )
 
 
-def _files_of_others(directory: Path) -> list[str]:
-    there = [name for name in PARTS if os.path.lexists(directory / name)]
+def _files_of_others(directory: Path, optional: Sequence[str]) -> list[str]:
+    there = [name for name in (*PARTS, *optional) if os.path.lexists(directory / name)]
     if not there:
         return []
-    if not _is_our_record(directory / RECORD_FILE):
+    if _our_record(directory) is None:
         return there
+    own = _own_optional_files(directory)
+    if theirs := [name for name in optional if name in there and name not in own]:
+        return theirs
     pictures = directory / PICTURES_FOLDER
     if PICTURES_FOLDER not in there:
         return []
@@ -135,12 +148,20 @@ def _files_of_others(directory: Path) -> list[str]:
     return [f"{PICTURES_FOLDER}/{name}" for name in others[:MOST_NAMED]]
 
 
-def _is_our_record(path: Path) -> bool:
+def _our_record(directory: Path) -> dict[str, Any] | None:
     try:
-        record = json.loads(path.read_bytes())
+        record = json.loads((directory / RECORD_FILE).read_bytes())
     except (FileNotFoundError, ValueError, RecursionError):
-        return False
-    return isinstance(record, dict) and record.keys() >= _RECORD_KEYS
+        return None
+    return record if isinstance(record, dict) and record.keys() >= _RECORD_KEYS else None
+
+
+def _own_optional_files(directory: Path) -> list[str]:
+    """The optional files that an earlier report has, by its record."""
+    forms = (_our_record(directory) or {}).get("forms")
+    named = forms if isinstance(forms, list) else []
+    files = [file for form, file in OPTIONAL_FILES.items() if form in named]
+    return [name for name in files if os.path.lexists(directory / name)]
 
 
 def _is_preview(entry: os.DirEntry[str]) -> bool:
@@ -148,16 +169,16 @@ def _is_preview(entry: os.DirEntry[str]) -> bool:
     return named and entry.is_file(follow_symlinks=False)
 
 
-def replace_page(directory: Path, text: str) -> Path:
-    """Write the page of a report anew, beside it first and then in its place.
+def replace_page(directory: Path, text: str, name: str = PAGE_FILE) -> Path:
+    """Write a page of a report anew, beside it first and then in its place.
 
     Raises
     ------
     UnusableArgumentError
         Where it cannot be written; the earlier page is then untouched.
     """
-    page = directory / PAGE_FILE
-    unfinished = page.with_name(f".{PAGE_FILE}.part")
+    page = directory / name
+    unfinished = page.with_name(f".{name}.part")
     try:
         unfinished.write_text(text, encoding="utf-8", newline="")
         unfinished.replace(page)

@@ -9,12 +9,19 @@ from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
 from auditor.output.previews import Preview
 from auditor.page.page_view import page_view
+from auditor.page.summary_view import summary_view
 from auditor.record.audit_record import AuditRecord
 
 
 def render_page(record: AuditRecord, previews: Mapping[str, Preview]) -> str:
     """Render the page from the record and the previews alone."""
     return page_environment().get_template("page.html").render(page=page_view(record, previews))
+
+
+def render_summary(record: AuditRecord, previews: Mapping[str, Preview]) -> str:
+    """Render the summary for a client: one page of paper, without scripts."""
+    view = summary_view(record, previews)
+    return page_environment().get_template("summary.html").render(page=view)
 
 
 @cache

@@ -5,8 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 from auditor.output.previews import Preview
 from auditor.page.attention_view import AttentionView, attention_view
+from auditor.page.controls_view import (
+    ControlsView,
+    controls_view,
+    page_script,
+    script_source,
+)
 from auditor.page.delivery_view import DeliveryView, delivery_view
 from auditor.page.drawing.picture_marks import LAYERS, LayerChoice
 from auditor.page.links import Link, link_pictures
@@ -25,6 +33,8 @@ from auditor.wording.manual import MANUAL, Entry
 from auditor.wording.page_texts import PAGE_TEXTS, made_by
 from auditor.wording.texts import capital
 
+LONG_PAGE = 40  # pictures from which on only those in sight are drawn; our choice, no source
+
 
 @dataclass(frozen=True, slots=True)
 class RefusedView:
@@ -41,6 +51,11 @@ class PageView:
     texts: dict[str, str]
     overview: Overview
     attention: AttentionView
+    is_long: bool
+    is_single_file: bool
+    controls: ControlsView | None
+    script: Markup
+    script_source: str
     layers: tuple[LayerChoice, ...]
     pictures: tuple[PictureView, ...]
     refused: tuple[RefusedView, ...]
@@ -68,6 +83,11 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
         texts=PAGE_TEXTS,
         overview=overview_of(record, links, previews),
         attention=attention_view(record, links, previews),
+        is_single_file="single file" in record.forms,
+        is_long=bool(record.images[LONG_PAGE - 1 :]),
+        controls=controls_view(record, links),
+        script=page_script(),
+        script_source=script_source(),
         layers=LAYERS,
         pictures=tuple(
             picture_view(picture, links[picture.file], previews.get(picture.file), record.findings)

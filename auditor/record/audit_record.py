@@ -23,6 +23,9 @@ from auditor.record.series_records import SeriesRecord
 
 SCHEMA_VERSION = 2
 
+# What a report is besides its usual page.
+ReportForm = Literal["single file", "summary"]
+
 
 class ShotRecord(Record):
     """A planned shot and its pictures; `assumed` are those that were found by what they show."""
@@ -38,7 +41,9 @@ class AuditRecord(Record):
 
     `headline` says in at most three sentences what the set does and does not do. `set_rules` are
     the rules that the plan has for the set. `attention` gathers the findings by picture.
-    `delivery` is null without rules of a hand-over; `delivery_title` is the title of these.
+    `delivery` is null without rules of a hand-over; `delivery_title` is the title of these. `forms`
+    says whether the page holds its pictures and whether there is a summary, so that both can be
+    drawn again.
     """
 
     schema_version: Literal[2]
@@ -59,6 +64,7 @@ class AuditRecord(Record):
     attention: list[AttentionRecord] = Field(default_factory=list)
     delivery: list[DeliveryRecord] | None
     delivery_title: str | None = None
+    forms: list[ReportForm] = Field(default_factory=list)
 
     @property
     def has_set(self) -> bool:

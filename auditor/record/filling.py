@@ -16,7 +16,7 @@ from auditor.comparison.set_rules import JudgedRule
 from auditor.findings.audited_set import AuditedSet, PlannedPicture
 from auditor.findings.finding import Finding
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord
+from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord, ReportForm
 from auditor.record.by_picture import with_attention
 from auditor.record.delivery_fields import delivery_fields
 from auditor.record.measured_fields import measured_fields
@@ -52,6 +52,8 @@ class Heading:
         What of the plan is not compared.
     delivery_title : str or None
         Of the rules of a hand-over.
+    forms : tuple of str
+        What the report is besides its usual page.
     """
 
     auditor_version: str
@@ -62,6 +64,7 @@ class Heading:
     title: str | None
     plan_remarks: tuple[str, ...] = ()
     delivery_title: str | None = None
+    forms: tuple[ReportForm, ...] = ()
 
 
 def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) -> AuditRecord:

@@ -44,6 +44,7 @@ PAGE_TEXTS: dict[str, str] = {
     "no_picture": "no picture",
     "shot_missing": "missing",
     "show_more": "Show {} more",
+    "one_a_page": "One picture a page when printed",
     "marks": "Marks",
     "advice": "What would help",
     "crop_drawn": "The crop drawn over the picture",

@@ -1,0 +1,279 @@
+"""What the page of a large set costs; run by hand.
+
+    OMP_NUM_THREADS=1 python tests/benchmarks/bench_page.py REPORT [number of pictures ...]
+
+repeats the record and the previews of REPORT (a folder that `auditor audit` wrote) up to each
+number (12, 167, 300 and 1000 unless given), renders the page, and opens it in Chromium at 1440 by
+900 pixels. The previews are hard links: a picture that is there several times is fetched and
+decoded several times, as its addresses differ.
+
+Printed for each number of pictures:
+
+- kB a picture: HTML, larger preview, smaller preview, and all together (goal: at most 150);
+- seconds to render, size of the page;
+- first view: milliseconds from the start of the navigation until the first paint with content
+  (goal: at most 1500), until the largest thing in view is painted, and until the page can be
+  filtered (the script at its end has run);
+- filter and sort: the slowest of several, from the change of a control until the next frame
+  is laid out (goal: at most 100); and the time in the script alone;
+- memory of the page's heap, and of the process that shows it.
+
+Times are the medians of `_REPEATS` fresh browser contexts.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import statistics
+import sys
+import tempfile
+import time
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Browser, Page, sync_playwright
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from auditor.output.previews import PICTURES_FOLDER, Preview, find_previews, preview_name
+from auditor.output.report_folder import PAGE_FILE, RECORD_FILE
+from auditor.page.html import render_page
+from auditor.record.audit_record import AuditRecord
+from auditor.record.json_file import read_record
+
+_SIZES = (12, 167, 300, 1000)
+_REPEATS = 3
+_PAUSE_MS = 1500  # between two changes, as a reader makes: what follows a change is done then
+_ARGUMENTS = ["--no-sandbox", "--disable-gpu"]
+_WIDE = {"width": 1440, "height": 900}
+
+# Kept from before the page's own content, so that no paint is missed.
+_WATCH = """
+window.seen = {largest: 0};
+new PerformanceObserver(list => {
+  for (const entry of list.getEntries()) window.seen.largest = entry.startTime;
+}).observe({type: 'largest-contentful-paint', buffered: true});
+"""
+_TIMES = """
+(() => {
+  const paint = performance.getEntriesByName('first-contentful-paint')[0];
+  const page = performance.getEntriesByType('navigation')[0];
+  return {first: paint ? paint.startTime : NaN, largest: window.seen.largest,
+          parsed: page.domContentLoadedEventEnd, loaded: page.loadEventEnd,
+          heap: performance.memory.usedJSHeapSize};
+})()
+"""
+# A control is changed as by hand; the time ends when styles and layout of the next frame are done.
+_CHANGE = """
+([name, value]) => new Promise(done => {
+  const control = document.getElementById(name);
+  const start = performance.now();
+  control.value = value;
+  control.dispatchEvent(new Event('input', {bubbles: true}));
+  const script = performance.now() - start;
+  requestAnimationFrame(() => setTimeout(() => done([script, performance.now() - start]), 0));
+})
+"""
+
+
+def repeated(record: AuditRecord, n: int) -> tuple[AuditRecord, dict[str, str]]:
+    """A record of `n` pictures under other names, and which picture each is of."""
+    files = [picture.file for picture in record.images]
+    names = {
+        f"{i // len(files):04d}/{files[i % len(files)]}": files[i % len(files)] for i in range(n)
+    }
+    rounds = [
+        {file: f"{place:04d}/{file}" for file in files if f"{place:04d}/{file}" in names}
+        for place in range((n - 1) // len(files) + 1)
+    ]
+    data = record.model_dump(mode="json")
+    pictures = {picture["file"]: picture for picture in data["images"]}
+    data["images"] = [{**pictures[file], "file": name} for name, file in names.items()]
+    data["findings"] = [
+        {**one, "files": [new[file] for file in one["files"]]}
+        for one in data["findings"]
+        for new in rounds
+        if all(file in new for file in one["files"])
+    ]
+    for rank, one in enumerate(data["findings"], start=1):
+        one["rank"] = rank
+    data["attention"] = []
+    data["delivery"] = None
+    data["shots"] = [
+        {**shot, **{key: _all_of(shot[key], rounds) for key in ("files", "assumed")}}
+        for shot in data["shots"]
+    ]
+    data["series"] = _series(data["series"], rounds)
+    return AuditRecord.model_validate(data), names
+
+
+def _all_of(files: list[str], rounds: list[dict[str, str]]) -> list[str]:
+    return [new[file] for new in rounds for file in files if file in new]
+
+
+def _series(series: dict[str, Any], rounds: list[dict[str, str]]) -> dict[str, Any]:
+    quantities = [
+        {
+            **one,
+            "values": [[new[f], v] for new in rounds for f, v in one["values"] if f in new],
+            "outliers": [
+                {**o, "file": new[o["file"]]}
+                for new in rounds
+                for o in one["outliers"]
+                if o["file"] in new
+            ],
+            "farthest": None,
+        }
+        for one in series["quantities"]
+    ]
+    for key in ("colour_temperature_clusters", "groups"):
+        series[key] = [{**one, "files": _all_of(one["files"], rounds)} for one in series[key]]
+    settings = [{**one, "outliers": []} for one in series["camera_settings"]]
+    return {
+        **series,
+        "quantities": quantities,
+        "camera_settings": settings,
+        "duplicates": [],
+        "crops": [],
+        "alike": [],
+    }
+
+
+def previews_of(
+    names: Mapping[str, str], there: Mapping[str, Preview], source: Path, directory: Path
+) -> dict[str, Preview]:
+    """Hard links of the previews under the names that they would have."""
+    (directory / PICTURES_FOLDER).mkdir(parents=True)
+    found = {}
+    for number, (name, file) in enumerate(names.items(), start=1):
+        if (old := there.get(file)) is None:
+            continue
+        large = preview_name(number, name)
+        small = large.replace(".jpg", "-small.jpg")
+        for link, target in ((large, old.file), (small, old.small_file)):
+            _link(source / PICTURES_FOLDER / target, directory / PICTURES_FOLDER / link)
+        found[name] = Preview(large, small, old.width, old.height)
+    return found
+
+
+def _link(source: Path, place: Path) -> None:
+    try:
+        os.link(source, place)
+    except OSError:
+        shutil.copyfile(source, place)
+
+
+def _size_kb(directory: Path, pattern: str) -> float:
+    files = (directory / PICTURES_FOLDER).iterdir()
+    return sum(f.stat().st_size for f in files if re.fullmatch(pattern, f.name)) / 1000
+
+
+def _memory_mb(browser_name: str = "--type=renderer") -> float:
+    """The largest resident memory of a renderer, of all that are running here."""
+    most = 0.0
+    for status in Path("/proc").glob("[0-9]*/status"):
+        try:
+            if browser_name not in (status.parent / "cmdline").read_text():
+                continue
+            found = re.search(r"VmRSS:\s+(\d+) kB", status.read_text())
+        except OSError:
+            continue
+        most = max(most, int(found[1]) / 1000 if found else 0.0)
+    return most
+
+
+def _open(browser: Browser, page_file: Path) -> tuple[Page, dict[str, float]]:
+    page = browser.new_context(viewport=_WIDE).new_page()
+    page.add_init_script(_WATCH)
+    page.goto(page_file.as_uri(), wait_until="load", timeout=120_000)
+    page.wait_for_timeout(500)
+    return page, page.evaluate(_TIMES)
+
+
+def _changes(page: Page) -> dict[str, tuple[float, float]]:
+    """The slowest of each kind: milliseconds in the script, and until the frame is laid out."""
+    asked = {
+        "filter": (
+            ("find-text", "cake"),
+            ("find-text", ""),
+            ("find-verdict", "missed"),
+            ("find-verdict", ""),
+        ),
+        "sort": (("find-order", "gravity"), ("find-order", "taken"), ("find-order", "set")),
+    }
+    if not page.evaluate("!!document.getElementById('find-text')"):
+        return {}
+    slowest = {}
+    for kind, changes in asked.items():
+        taken = []
+        for change in changes:
+            taken.append(page.evaluate(_CHANGE, list(change)))
+            page.wait_for_timeout(_PAUSE_MS)
+        slowest[kind] = (max(one[0] for one in taken), max(one[1] for one in taken))
+    return slowest
+
+
+def write(line: str) -> None:
+    """Show a line at once."""
+    sys.stdout.write(line + "\n")
+    sys.stdout.flush()
+
+
+def measure(report: Path, n: int, browser: Browser) -> None:
+    """Print what `n` pictures cost."""
+    record = read_record(report / RECORD_FILE)
+    there = find_previews(report, [picture.file for picture in record.images])
+    with tempfile.TemporaryDirectory(dir=report.parent) as folder:
+        directory = Path(folder) / "report"
+        many, names = repeated(record, n)
+        previews = previews_of(names, there, report, directory)
+        start = time.perf_counter()
+        text = render_page(many, previews)
+        rendered = time.perf_counter() - start
+        (directory / PAGE_FILE).write_text(text, encoding="utf-8")
+        html = len(text.encode()) / 1000
+        small = _size_kb(directory, r".*-small\.jpg")
+        large = _size_kb(directory, r".*\.jpg") - small
+        whole = (html + small + large) / n
+        write(
+            f"{n} pictures: {whole:.0f} kB a picture (HTML {html / n:.1f}, previews "
+            f"{large / n:.1f} and {small / n:.1f}); page {html / 1000:.1f} MB, "
+            f"rendered in {rendered:.1f} s"
+        )
+        runs, changes = [], []
+        for _ in range(_REPEATS):
+            page, times = _open(browser, directory / PAGE_FILE)
+            changes.append(_changes(page))
+            runs.append({**times, "memory": _memory_mb()})
+            page.context.close()
+        middle = {key: statistics.median(run[key] for run in runs) for key in runs[0]}
+        write(
+            f"  first paint {middle['first']:.0f} ms, largest in view {middle['largest']:.0f} ms, "
+            f"all read {middle['parsed']:.0f} ms, loaded {middle['loaded']:.0f} ms; heap "
+            f"{middle['heap'] / 1e6:.0f} MB, process {middle['memory']:.0f} MB"
+        )
+        for kind in changes[0]:
+            script, frame = (
+                statistics.median(one[kind][place] for one in changes) for place in (0, 1)
+            )
+            write(f"  {kind}: {script:.0f} ms in the script, {frame:.0f} ms to the next frame")
+
+
+def main() -> None:
+    """Measure each size."""
+    report = Path(sys.argv[1])
+    sizes = [int(one) for one in sys.argv[2:]] or _SIZES
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path=shutil.which("chromium"), args=_ARGUMENTS
+        )
+        for n in sizes:
+            measure(report, n, browser)
+        browser.close()
+
+
+if __name__ == "__main__":
+    main()
