@@ -25,6 +25,7 @@ from auditor.output.among_pictures import would_mix
 from auditor.output.pictures_inside import pictures_inside
 from auditor.output.previews import PICTURES_FOLDER, Preview, find_previews
 from auditor.output.report_folder import (
+    OPTIONAL_FILES,
     PAGE_FILE,
     RECORD_FILE,
     SUMMARY_FILE,

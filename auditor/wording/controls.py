@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import PurePosixPath
 
-from auditor.findings.codes import FindingCode
+from auditor.findings.gravity import Gravity
 from auditor.record.audit_record import AuditRecord
 from auditor.record.picture_record import MeasuredPictureRecord, PictureRecord
 from auditor.record.plan_records import VERDICTS
 from auditor.safe_text import one_line
-from auditor.wording.findings import KINDS
+from auditor.wording.attention import HEADINGS
 
 CONTROL_TEXTS: dict[str, str] = {
     "find": "Find pictures",
@@ -60,17 +60,19 @@ def shot_of(picture: PictureRecord) -> str:
 
 
 def kinds_in(record: AuditRecord) -> tuple[str, ...]:
-    """The kinds of findings that pictures have, the gravest first."""
-    found = {finding.code for finding in record.findings if finding.files}
-    return tuple(dict.fromkeys(KINDS[code] for code in FindingCode if code in found))
+    """What has to be done about pictures, the gravest first."""
+    found = {finding.gravity for finding in record.findings if finding.files}
+    return tuple(HEADINGS[gravity] for gravity in Gravity if gravity in found)
 
 
 def kinds_by_file(record: AuditRecord) -> dict[str, set[str]]:
-    """The kinds of the findings about each picture."""
+    """What has to be done about each picture."""
     found: dict[str, set[str]] = {}
     for finding in record.findings:
+        if finding.gravity is None:
+            continue
         for file in finding.files:
-            found.setdefault(file, set()).add(KINDS[finding.code])
+            found.setdefault(file, set()).add(HEADINGS[finding.gravity])
     return found
 
 

@@ -16,8 +16,8 @@ from auditor.record.picture_record import MeasuredPictureRecord, RefusedPictureR
 from auditor.record.plan_records import ItemRecord
 from auditor.safe_text import one_line
 from auditor.vocabulary.counts import count
-from auditor.wording.headline import last_part
 from auditor.wording.quantity_names import in_sentence
+from auditor.wording.set_title import last_part
 from auditor.wording.texts import day, listed
 
 SUMMARY_TEXTS: dict[str, str] = {
