@@ -93,6 +93,14 @@ class AdviceView:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadingView:
+    """One sentence about the picture, and the figures behind it; empty where there are none."""
+
+    sentence: str
+    figures: str
+
+
+@dataclass(frozen=True, slots=True)
 class RowView:
     """One row of the table of measurements, with its drawing."""
 
@@ -120,7 +128,7 @@ class PictureView:
     meant: tuple[str, ...]
     rows: tuple[PlanRow, ...]
     advice: tuple[AdviceView, ...]
-    reading: tuple[str, ...]
+    reading: tuple[ReadingView, ...]
     warnings: tuple[str, ...]
     palette: tuple[Patch, ...]
     measured: tuple[RowView, ...]
@@ -147,7 +155,7 @@ def picture_view(
         meant=tuple(item.message for item in items if item.verdict == "missed" and item.on_purpose),
         rows=tuple(_row(item) for item in items),
         advice=tuple(_advice(advice, preview) for advice in picture.advice),
-        reading=tuple(picture.reading),
+        reading=_reading(picture),
         warnings=tuple(
             finding.message
             for finding in findings
@@ -159,6 +167,12 @@ def picture_view(
             for row in measured_rows(picture)
         ),
     )
+
+
+def _reading(picture: MeasuredPictureRecord) -> tuple[ReadingView, ...]:
+    figures = picture.reading_figures or [""] * len(picture.reading)
+    pairs = zip(picture.reading, figures, strict=True)
+    return tuple(ReadingView(sentence, behind) for sentence, behind in pairs)
 
 
 def tally(items: Iterable[ItemRecord]) -> tuple[Tally, ...]:

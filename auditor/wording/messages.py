@@ -20,6 +20,7 @@ from auditor.record.series_records import (
 from auditor.wording.advice import advice_words
 from auditor.wording.attention import with_to_do
 from auditor.wording.camera_settings import setting_outlier_words
+from auditor.wording.critique import critique
 from auditor.wording.delivery import delivery_message
 from auditor.wording.findings import finding_messages
 from auditor.wording.headline import headline
@@ -69,6 +70,7 @@ def _picture(picture: PictureRecord, assumed_of: Mapping[str, Sequence[str]]) ->
     if isinstance(picture, RefusedPictureRecord):
         return picture
     advice = [one.model_copy(update={"message": advice_words(one)}) for one in picture.advice]
+    picture = picture.model_copy(update=_reading(picture))
     if picture.plan is None:
         return picture.model_copy(update={"advice": advice})
     items = [
@@ -79,6 +81,15 @@ def _picture(picture: PictureRecord, assumed_of: Mapping[str, Sequence[str]]) ->
     update = {"items": items, "message": said, **match_messages(picture, assumed_of)}
     plan = picture.plan.model_copy(update=update)
     return picture.model_copy(update={"advice": advice, "plan": plan})
+
+
+def _reading(picture: MeasuredPictureRecord) -> dict[str, list[str]]:
+    """What is seen in the picture, and the figures behind each sentence."""
+    said = critique(picture)
+    return {
+        "reading": [one.sentence for one in said],
+        "reading_figures": [one.figures for one in said],
+    }
 
 
 def _item_message(item: ItemRecord, picture: MeasuredPictureRecord) -> str:

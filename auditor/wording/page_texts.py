@@ -49,6 +49,7 @@ PAGE_TEXTS: dict[str, str] = {
     "advice": "What would help",
     "crop_drawn": "The crop drawn over the picture",
     "all_measurements": "All measurements",
+    "reading_figures": "The figures behind this",
     "settings": "Camera settings",
     "rules": "Rules for the set",
     "rule_counted": "Pictures that count: ",

@@ -1,0 +1,86 @@
+"""From where the camera looks and from where the light comes, in one sentence."""
+
+from __future__ import annotations
+
+from auditor.record.picture_record import (
+    CameraElevationRecord,
+    LightRecord,
+    MeasuredPictureRecord,
+)
+from auditor.vocabulary.camera_angle import camera_words
+from auditor.wording.critique.noun import sure
+from auditor.wording.critique.statement import Statement, figures_of, sentence_of
+from auditor.wording.numbers import degrees
+from auditor.wording.positions import dial_text
+
+SURE_ELEVATION = 0.6
+"""Confidence (within 10 degrees) from which a camera angle is said: the words are 20 degrees and
+more apart."""
+
+SURE_LIGHT, LIKELY_LIGHT = 0.72, 0.66
+"""Confidence (within the tolerance, an hour) from which a direction of light is said, and from
+which it is said with "seems". Of the pictures looked at, shadows and bright sides bore out all
+above the first; between the two about nine of ten."""
+
+# Upper ends in degrees; the words for a finished sentence.
+CAMERA_LOOKS = (
+    (15.0, "stands about level with the table"),
+    (34.0, "looks down at a flat angle"),
+    (40.0, "looks down at an angle"),
+    (50.0, "looks down at an angle, as when one sits at the table"),
+    (60.0, "looks down at an angle"),
+    (80.0, "looks steeply down"),
+    (90.0, "looks straight down"),
+)
+OVERHEAD_DEG, LEVEL_DEG = 80.0, 15.0
+
+
+def camera_and_light_statement(picture: MeasuredPictureRecord) -> Statement | None:
+    """Say from where the camera and the light look; what is not sure enough is left out."""
+    camera, light = _camera(picture.camera_elevation), _light(picture.light)
+    parts = [words for words, _ in (camera, light) if words]
+    if not parts:
+        return None
+    return Statement(sentence_of(_joined(camera[0], light[0])), figures_of([camera[1], light[1]]))
+
+
+def _joined(camera: str, light: str) -> str:
+    if not camera or not light:
+        return camera or light
+    return f"{camera}{';' if ',' in camera else ', and'} {light}"
+
+
+def _camera(found: CameraElevationRecord) -> tuple[str, str]:
+    if found.deg is None or (found.confidence or 0.0) < SURE_ELEVATION:
+        return "", ""
+    words = next((said for end, said in CAMERA_LOOKS if found.deg <= end), CAMERA_LOOKS[-1][1])
+    figures = f"camera {degrees(found.deg)} above the table ({camera_words(found.deg)})"
+    return f"the camera {words}", f"{figures}, {sure(found.confidence)}"
+
+
+def _light(found: LightRecord) -> tuple[str, str]:
+    confidence = found.confidence or 0.0
+    if found.clock is None or found.name is None or confidence < LIKELY_LIGHT:
+        return "", ""
+    is_sure = confidence >= SURE_LIGHT
+    comes = "comes" if is_sure else "seems to come"
+    effect = f", which {EFFECTS[found.name]}" if is_sure else ""
+    words = f"the light {comes} {light_from(found)}{effect}"
+    return words, f"light from {dial_text(found.clock)} on the dial, {sure(confidence)}"
+
+
+EFFECTS = {
+    "back light": "shows shine and texture",
+    "three-quarter back light": "shows texture and form",
+    "side light": "models the form",
+    "front light": "leaves few shadows to show the form",
+}
+
+
+def light_from(light: LightRecord) -> str:
+    """Say from where a light comes: ``"from behind on the left"``."""
+    side = light.side
+    if light.name == "side light":
+        return f"from the {side}"
+    start = "from the front" if light.name == "front light" else "from behind"
+    return start if side is None else f"{start} on the {side}"

@@ -1,0 +1,46 @@
+"""Choose and order what is said of one picture: three sentences at least, six at most."""
+
+from __future__ import annotations
+
+from auditor.record.picture_record import MeasuredPictureRecord
+from auditor.wording.critique.camera_and_light import camera_and_light_statement
+from auditor.wording.critique.colours import colours_statement
+from auditor.wording.critique.division import division_statement
+from auditor.wording.critique.overall import focus_statement, format_statement, tone_statement
+from auditor.wording.critique.planned import PLAN
+from auditor.wording.critique.statement import Statement, joined
+from auditor.wording.critique.strengths import strengths
+from auditor.wording.critique.subject import subject_statement
+from auditor.wording.critique.weaknesses import weaknesses
+
+LEAST, MOST = 3, 6
+
+
+def critique(picture: MeasuredPictureRecord) -> tuple[Statement, ...]:
+    """Say in `LEAST` to `MOST` sentences what is seen in a picture.
+
+    First what it shows, then what is strong, then what works against it. What is said among the
+    strong or weak points is left out before; what is always true is added where there is little.
+    """
+    weak = weaknesses(picture)
+    against = {one.topic for one in weak} - {PLAN}
+    strong = [one for one in strengths(picture) if one.topic not in against]
+    said = [
+        subject_statement(picture),
+        division_statement(picture),
+        camera_and_light_statement(picture),
+        colours_statement(picture),
+    ]
+    ends = [joined("What is strong", strong), joined("What works against it", weak)]
+    kept = [one for one in said if one is not None]
+    last = [one for one in ends if one is not None]
+    if not any(one.topic == "focus" for one in [*weak, *strong]):
+        kept = _filled(kept, focus_statement(picture), MOST - len(last))
+    for more in (tone_statement, format_statement):
+        if len(kept) + len(last) < LEAST:
+            kept.append(more(picture))
+    return (*kept, *last)
+
+
+def _filled(kept: list[Statement], more: Statement | None, most: int) -> list[Statement]:
+    return [*kept, more] if more is not None and len(kept) < most else kept

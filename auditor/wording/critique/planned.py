@@ -1,0 +1,106 @@
+"""What a picture does and does not do of what was planned for it, by the names of the items."""
+
+from __future__ import annotations
+
+from auditor.record.picture_record import MeasuredPictureRecord
+from auditor.record.plan_records import ItemRecord
+from auditor.wording.critique.statement import Clause
+from auditor.wording.numbers import decimal
+from auditor.wording.quantity_names import in_sentence
+from auditor.wording.texts import listed
+
+MOST_NAMED = 3
+PLAN = "plan"
+WEIGHT = 1.0  # what was planned comes before what is common practice
+# Which topic of the other clauses a planned item decides: where the plan asked for something and
+# got it, common practice has nothing to say against it.
+TOPICS = {
+    "subject": "place",
+    "technique": "place",
+    "subject_size": "size",
+    "light": "light",
+    "camera_elevation": "camera",
+    "colour_temperature": "cast",
+    "negative_space": "space",
+    "negative_space_side": "space",
+    "diagonal": "diagonal",
+    "supporting": "company",
+    "background": "ground",
+    "surface": "ground",
+    "palette": "colours",
+}
+
+
+def met_clause(picture: MeasuredPictureRecord) -> Clause | None:
+    """What is as planned."""
+    items = [item for item in _items(picture) if item.verdict == "met"]
+    if not items:
+        return None
+    n_planned = len(_items(picture))
+    if len(items) == n_planned:
+        words = "all that was planned is there"
+    elif len(items) > MOST_NAMED:
+        words = f"most of the plan is met, among it {_names(items)}"
+    else:
+        words = f"{_names(items)} {_are(items)} as planned"
+    figures = f"met: {_counted(items, picture)}"
+    return Clause(words, figures, PLAN, WEIGHT)
+
+
+def missed_clause(picture: MeasuredPictureRecord) -> Clause | None:
+    """What is not as planned, and not on purpose."""
+    items = [item for item in _items(picture) if item.is_fault]
+    if not items:
+        return None
+    words = f"{_names(items)} {_are(items)} not as planned"
+    return Clause(words, f"missed: {_counted(items, picture)}", PLAN, WEIGHT)
+
+
+def planned_topics(picture: MeasuredPictureRecord) -> set[str]:
+    """Topics that the plan decides: all of which it was met, close, or off on purpose."""
+    return {
+        TOPICS[item.quantity]
+        for item in _items(picture)
+        if item.quantity in TOPICS and (item.verdict in {"met", "close"} or item.on_purpose)
+    }
+
+
+def _items(picture: MeasuredPictureRecord) -> list[ItemRecord]:
+    return [] if picture.plan is None else picture.plan.items
+
+
+def _names(items: list[ItemRecord]) -> str:
+    names = list(dict.fromkeys(_name(item) for item in items))
+    return listed(names if len(names) <= MOST_NAMED else names[:MOST_NAMED])
+
+
+def _are(items: list[ItemRecord]) -> str:
+    is_one = len(items) == 1 and items[0].element is None and items[0].quantity != "palette"
+    return "is" if is_one else "are"
+
+
+def _name(item: ItemRecord) -> str:
+    own = _SHORT.get(item.quantity) if item.element is None else None
+    return own or in_sentence_with_article(item)
+
+
+def in_sentence_with_article(item: ItemRecord) -> str:
+    """An item's name with its article."""
+    name = in_sentence(item.quantity, item.element)
+    return name if item.element is not None else f"the {name}"
+
+
+_SHORT = {
+    "subject": "the subject’s place",
+    "subject_size": "the subject’s size",
+    "negative_space": "the empty space",
+    "negative_space_side": "the side of the empty space",
+    "light": "the light",
+    "camera_elevation": "the camera angle",
+    "colour_temperature": "the white balance",
+    "palette": "the colours",
+}
+
+
+def _counted(items: list[ItemRecord], picture: MeasuredPictureRecord) -> str:
+    return f"{decimal(len(items), 0)} of {decimal(len(_items(picture)), 0)} planned items"

@@ -1,0 +1,108 @@
+"""Three to six sentences for every picture, in the record and on the page alike."""
+
+import html
+import itertools
+import re
+
+import pytest
+
+from auditor.page.html import render_page
+from auditor.record.base import ReasonRecord
+from auditor.record.picture_record import (
+    CameraElevationRecord,
+    FocusRecord,
+    LightRecord,
+    MeasuredPictureRecord,
+    NegativeSpaceRecord,
+    RollRecord,
+    SubjectRecord,
+)
+from auditor.wording.critique import critique
+from tests.records import audit, measured, richer_audit
+
+NOTHING = {
+    "subject": SubjectRecord(centroid=None, bbox=None, area_fraction=None, source="estimated"),
+    "elements": [],
+    "negative_space": NegativeSpaceRecord(fraction=None, largest_region=None, side=None),
+    "camera_elevation": CameraElevationRecord(deg=None, ellipses=[]),
+    "light": LightRecord(clock=None, name=None, side=None),
+    "palette": [],
+    "focus": FocusRecord(subject_sharpness=None, sharpest_at=None, subject_in_focus=None),
+    "subject_tone": None,
+    "echo": None,
+}
+UNIT = re.compile(r"\d|%|°|#[0-9a-f]{3}|\bL\*|ΔE|\bEV\b|mired")
+
+
+def pictures():
+    """Pictures with every one or two of the measurements missing, and with all of them."""
+    yield {}
+    for n_missing in (1, 2, len(NOTHING)):
+        for names in itertools.combinations(NOTHING, n_missing):
+            yield {name: NOTHING[name] for name in names}
+
+
+@pytest.mark.parametrize(
+    "missing", list(pictures()), ids=lambda missing: "+".join(missing) or "none"
+)
+def test_three_to_six_sentences(missing):
+    said = critique(measured(**missing))
+    assert 3 <= len(said) <= 6
+    sentences = [one.sentence for one in said]
+    assert len(set(sentences)) == len(sentences)
+    for sentence in sentences:
+        assert sentence[0].isupper()
+        assert sentence.endswith(".")
+        assert not UNIT.search(sentence)
+        assert "  " not in sentence
+        assert "None" not in sentence
+
+
+def test_the_order_is_what_is_there_then_strong_then_weak():
+    tilted = measured(roll=RollRecord(deg=3.0, confidence=0.9, tolerance=0.5))
+    sentences = [one.sentence for one in critique(tilted)]
+    assert sentences[0].startswith("The subject")
+    leads = [sentence.split(":")[0] for sentence in sentences if sentence.startswith("What ")]
+    assert leads == ["What is strong", "What works against it"]
+    assert sentences[-2].startswith("What is strong")
+
+
+def test_strong_and_weak_never_speak_of_one_thing():
+    text = " ".join(one.sentence for one in critique(measured()))
+    assert text.count("lightness and colour") + text.count("stands out at once") <= 1
+
+
+def test_a_picture_without_a_subject_says_why():
+    reason = ReasonRecord(code="no_subject", message="Nothing stands out.")
+    picture = measured(subject=NOTHING["subject"], elements=[], reasons={"subject": reason})
+    assert critique(picture)[0].sentence == (
+        "What the subject is could not be told: nothing stands out."
+    )
+
+
+def test_the_record_has_the_sentences_and_their_figures():
+    for picture in audit().images:
+        if not isinstance(picture, MeasuredPictureRecord):
+            continue
+        said = critique(picture)
+        assert picture.reading == [one.sentence for one in said]
+        assert picture.reading_figures == [one.figures for one in said]
+
+
+def test_the_page_says_what_the_record_says():
+    record = richer_audit()
+    page = render_page(record, {})
+    blocks = re.findall(r'<div class="critique">\s*<ul>(.*?)</ul>', page, re.S)
+    on_page = [
+        [html.unescape(one) for one in re.findall(r"<li>(.*?)</li>", block)] for block in blocks
+    ]
+    measured_pictures = [p for p in record.images if isinstance(p, MeasuredPictureRecord)]
+    assert on_page == [picture.reading for picture in measured_pictures]
+    figures = [html.unescape(one) for one in re.findall(r"<dd>(.*?)</dd></div>", page)]
+    wanted = [one for picture in measured_pictures for one in picture.reading_figures if one]
+    assert [one for one in figures if one in set(wanted)] == wanted
+
+
+def test_a_plans_names_are_escaped():
+    page = render_page(audit(), {})
+    assert "<jar>" not in page

@@ -1,0 +1,318 @@
+"""What is there: subject, division of the frame, camera and light, colours."""
+
+import pytest
+
+from auditor.colorimetry import lab_from_hex
+from auditor.record.base import ReasonRecord
+from auditor.record.colour_records import PaletteRecord, SaturationRecord
+from auditor.record.picture_record import (
+    CameraElevationRecord,
+    ElementRecord,
+    LightRecord,
+    NegativeSpaceRecord,
+    SubjectRecord,
+)
+from auditor.wording.critique.amounts import (
+    edges_phrase,
+    edges_reached,
+    from_phrase,
+    place_phrase,
+    rough_share,
+    share_in_words,
+)
+from auditor.wording.critique.camera_and_light import camera_and_light_statement
+from auditor.wording.critique.colours import colours_statement
+from auditor.wording.critique.division import division_statement
+from auditor.wording.critique.hues import colour_words, hue_part
+from auditor.wording.critique.subject import subject_statement
+from tests.records import measured
+
+
+def subject(centroid=(0.5, 0.5), area=0.3, confidence=0.9, bbox=(0.2, 0.2, 0.8, 0.8), **more):
+    return SubjectRecord(
+        **{
+            "centroid": centroid,
+            "bbox": bbox,
+            "area_fraction": area,
+            "source": "estimated",
+            "confidence": confidence,
+            "tolerance": 0.05,
+            **more,
+        }
+    )
+
+
+def element(centroid=(0.8, 0.2), area=0.05, confidence=0.7, bbox=(0.7, 0.1, 0.9, 0.3)):
+    return ElementRecord(
+        centroid=centroid, bbox=bbox, area_fraction=area, confidence=confidence, tolerance=0.05
+    )
+
+
+def space(fraction=0.5, plain=None, side="left", confidence=0.7):
+    return NegativeSpaceRecord(
+        fraction=fraction,
+        plain_fraction=fraction if plain is None else plain,
+        largest_region=None,
+        side=side,
+        sides=[side],
+        confidence=confidence,
+        tolerance=0.05,
+    )
+
+
+def swatches(*parts):
+    return [PaletteRecord(hex=code, lab=lab_from_hex(code), share=share) for code, share in parts]
+
+
+def coloured(*parts, echo=None):
+    saturation = SaturationRecord(mean_chroma=30.0, median_chroma=25.0, high_chroma=45.0)
+    return measured(palette=swatches(*parts), ground_palette=[], echo=echo, saturation=saturation)
+
+
+def said(statement):
+    return "" if statement is None else statement.sentence
+
+
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [
+        (0.02, "a very small part"),
+        (0.11, "about a tenth"),
+        (0.32, "about a third"),
+        (0.5, "about half"),
+        (0.64, "about two thirds"),
+        (0.95, "almost all"),
+    ],
+)
+def test_shares_have_names(share, words):
+    assert share_in_words(share) == words
+
+
+def test_rough_shares_are_right_for_every_share():
+    assert [rough_share(x) for x in (0.0, 0.3, 0.5, 0.8, 1.0)] == [
+        "a small part",
+        "less than half",
+        "about half",
+        "more than half",
+        "more than half",
+    ]
+
+
+@pytest.mark.parametrize(("x", "side", "other"), [(0.2, "left", "right"), (0.8, "right", "left")])
+def test_places_and_directions_are_mirrored(x, side, other):
+    assert place_phrase(x, 0.2) == f"at the upper {side}"
+    assert place_phrase(1 - x, 0.2) == f"at the upper {other}"
+    assert place_phrase(x, 0.5) == f"{side} of the middle"
+    assert from_phrase(x, 0.5) == f" from the {side}"
+    assert place_phrase(0.5, 0.9) == "in the middle at the bottom"
+    assert from_phrase(0.5, 0.1) == " from the top"
+    assert from_phrase(0.5, 0.5) == ""
+
+
+def test_edges_are_those_that_a_box_reaches():
+    assert edges_reached((0.0, 0.1, 0.5, 1.0)) == ["left", "bottom"]
+    assert edges_reached((0.01, 0.1, 0.5, 0.99)) == []
+    assert edges_phrase(["left", "bottom"]) == "the left and the bottom edge"
+
+
+def test_the_subject_has_its_place_and_size():
+    at_left = subject_statement(measured(subject=subject((0.2, 0.2), area=0.25)))
+    assert at_left.sentence == (
+        "The subject (what stands out most) lies at the upper left and covers about a quarter of "
+        "the frame."
+    )
+    assert at_left.figures == "middle at 0.20, 0.20 of the frame; 25% of it; 90% sure"
+    at_right = subject_statement(measured(subject=subject((0.8, 0.2), area=0.25)))
+    assert at_right.sentence == at_left.sentence.replace("left", "right")
+
+
+def test_a_large_subject_alone_has_no_competitor():
+    alone = measured(subject=subject(area=0.5), elements=[])
+    assert "so nothing around it competes" in said(subject_statement(alone))
+    beside = measured(subject=subject(area=0.5), elements=[element()])
+    assert "competes" not in said(subject_statement(beside))
+    patterned = measured(subject=subject(area=0.5), elements=[], negative_space=space(0.4, 0.05))
+    assert "competes" not in said(subject_statement(patterned))
+
+
+@pytest.mark.parametrize(
+    ("bbox", "words"),
+    [
+        ((0.0, 0.2, 0.6, 0.8), "and the left edge cuts it off."),
+        ((0.4, 0.2, 1.0, 0.8), "and the right edge cuts it off."),
+        ((0.0, 0.0, 0.6, 0.8), "and the left and the top edge cut it off."),
+        ((0.0, 0.0, 1.0, 0.8), "and it runs out of the frame on three sides."),
+    ],
+)
+def test_a_subject_that_the_frame_cuts(bbox, words):
+    assert said(subject_statement(measured(subject=subject(bbox=bbox)))).endswith(words)
+
+
+def test_food_has_neither_a_size_nor_a_cut_edge():
+    food = measured(subject=subject(part="food", bbox=(0.0, 0.0, 1.0, 1.0)), elements=[])
+    text = said(subject_statement(food))
+    assert text.startswith("The food (taken as the subject) lies ")
+    assert "its dish takes up most of the frame" in text
+    assert "cut" not in text
+    assert "third" not in text
+
+
+def test_without_a_sure_subject_the_reason_is_said():
+    nothing = subject(None, None, None, None)
+    reasons = {"subject": ReasonRecord(code="no_subject", message="Nothing stands out.")}
+    full = measured(subject=nothing, elements=[element(area=0.97)], reasons=reasons)
+    assert "full from edge to edge" in said(subject_statement(full))
+    two = measured(
+        subject=nothing, elements=[element(area=0.2), element(area=0.18)], reasons=reasons
+    )
+    assert "about the same size" in said(subject_statement(two))
+    none = measured(subject=nothing, elements=[], reasons=reasons)
+    assert said(subject_statement(none)) == (
+        "What the subject is could not be told: nothing stands out."
+    )
+    unsure = measured(subject=subject(confidence=0.3), elements=[])
+    assert "could not be told" in said(subject_statement(unsure))
+
+
+def test_the_empty_part_has_its_side():
+    left = measured(subject=subject(), elements=[], negative_space=space(side="left"))
+    right = measured(subject=subject(), elements=[], negative_space=space(side="right"))
+    assert said(division_statement(left)) == (
+        "About half of the frame stays empty, mostly on the left."
+    )
+    assert said(division_statement(right)) == said(division_statement(left)).replace(
+        "left", "right"
+    )
+
+
+def test_an_unsure_share_has_no_side_and_no_exact_name():
+    unsure = measured(subject=subject(), elements=[], negative_space=space(0.35, confidence=0.3))
+    assert said(division_statement(unsure)) == "Less than half of the frame stays empty."
+
+
+def test_nothing_is_said_of_space_that_is_not_known():
+    nothing = NegativeSpaceRecord(fraction=None, largest_region=None, side=None)
+    assert division_statement(measured(negative_space=nothing)) is None
+
+
+def test_patterned_ground_is_no_empty_space():
+    patterned = measured(subject=subject(), elements=[], negative_space=space(0.6, 0.1))
+    assert said(division_statement(patterned)) == (
+        "More than half of the frame is ground with a pattern."
+    )
+
+
+def test_other_things_are_named_by_their_places():
+    one = measured(subject=subject(), elements=[element()], negative_space=space())
+    assert said(division_statement(one)).endswith(
+        "; also in the frame: something else at the upper right."
+    )
+    mirrored = measured(subject=subject(), elements=[element((0.2, 0.2))], negative_space=space())
+    assert "at the upper left" in said(division_statement(mirrored))
+    many = [element((0.8, y)) for y in (0.2, 0.5, 0.8)]
+    several = measured(subject=subject(), elements=many, negative_space=space())
+    assert said(division_statement(several)).endswith(
+        "several other things lie mostly on the right."
+    )
+    unsure = measured(subject=subject(), elements=[element(confidence=0.4)], negative_space=space())
+    assert "also in the frame" not in said(division_statement(unsure))
+
+
+def seen_from(deg=45.0, confidence=0.9, light=None):
+    camera = CameraElevationRecord(deg=deg, ellipses=[], confidence=confidence, tolerance=10.0)
+    nothing = LightRecord(clock=None, name=None, side=None)
+    return measured(camera_elevation=camera, light=light or nothing)
+
+
+@pytest.mark.parametrize(
+    ("deg", "words"),
+    [
+        (5.0, "stands about level with the table"),
+        (28.0, "looks down at a flat angle"),
+        (45.0, "as when one sits at the table"),
+        (70.0, "looks steeply down"),
+        (90.0, "looks straight down"),
+    ],
+)
+def test_the_camera_has_its_angle(deg, words):
+    assert words in said(camera_and_light_statement(seen_from(deg)))
+
+
+@pytest.mark.parametrize(
+    ("clock", "name", "side", "words"),
+    [
+        (12.0, "back light", None, "from behind,"),
+        (10.5, "three-quarter back light", "left", "from behind on the left"),
+        (1.5, "three-quarter back light", "right", "from behind on the right"),
+        (9.0, "side light", "left", "from the left"),
+        (3.0, "side light", "right", "from the right"),
+        (4.5, "front light", "right", "from the front on the right"),
+        (6.0, "front light", None, "from the front,"),
+    ],
+)
+def test_the_light_has_its_direction(clock, name, side, words):
+    light = LightRecord(clock=clock, name=name, side=side, confidence=0.75, tolerance=1.0)
+    assert f"the light comes {words}" in said(camera_and_light_statement(seen_from(light=light)))
+
+
+def test_an_unsure_light_seems_and_an_unsurer_one_is_left_out():
+    def lit(confidence):
+        light = LightRecord(
+            clock=9.0, name="side light", side="left", confidence=confidence, tolerance=1.0
+        )
+        return said(camera_and_light_statement(seen_from(light=light)))
+
+    assert "seems to come from the left" in lit(0.68)
+    assert "light" not in lit(0.5)
+
+
+def test_nothing_is_said_of_a_camera_and_a_light_that_are_not_sure():
+    assert camera_and_light_statement(seen_from(confidence=0.4)) is None
+    assert camera_and_light_statement(seen_from(deg=None)) is None
+
+
+@pytest.mark.parametrize(
+    ("code", "name", "part"),
+    [
+        ("#ffffff", "white", "neutral"),
+        ("#141414", "black", "neutral"),
+        ("#8c8c8c", "grey", "neutral"),
+        ("#74492a", "brown", "warm"),
+        ("#653020", "dark brown", "warm"),
+        ("#7e1a17", "red", "warm"),
+        ("#e07b1f", "orange", "warm"),
+        ("#4f8a43", "green", "green"),
+        ("#2f62a8", "blue", "cool"),
+        ("#e58fa0", "pink", "pink"),
+    ],
+)
+def test_colours_have_a_photographers_names(code, name, part):
+    assert colour_words(lab_from_hex(code)) == name
+    assert hue_part(lab_from_hex(code)) == part
+
+
+def test_warm_colours_throughout():
+    text = said(colours_statement(coloured(("#74492a", 0.6), ("#e07b1f", 0.4))))
+    assert text == "Warm colours throughout, above all orange and brown."
+
+
+def test_a_small_colour_of_another_hue_is_an_accent():
+    text = said(colours_statement(coloured(("#74492a", 0.9), ("#4f8a43", 0.05))))
+    assert text == "Mostly warm colours, above all brown; green sets an accent."
+
+
+def test_colour_among_greys():
+    text = said(colours_statement(coloured(("#8c8c8c", 0.6), ("#e07b1f", 0.4))))
+    assert text == "Grey takes up most of the frame; the colour in it is orange."
+
+
+def test_several_hues_are_listed():
+    text = said(colours_statement(coloured(("#2f62a8", 0.5), ("#e07b1f", 0.5))))
+    assert text == "The main colours are orange and blue."
+
+
+def test_hardly_any_colour():
+    grey = SaturationRecord(mean_chroma=3.0, median_chroma=2.0, high_chroma=6.0)
+    picture = measured(palette=swatches(("#8c8c8c", 0.7), ("#e9e6e0", 0.3)), saturation=grey)
+    assert said(colours_statement(picture)).startswith("Hardly any colour: grey and white")
+    assert colours_statement(measured(palette=[])) is None
