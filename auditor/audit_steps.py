@@ -135,7 +135,7 @@ def _remember(request: AuditRequest, record: AuditRecord) -> None:
         return
     try:
         is_kept = remember_shoot(shoots_beside(request.store), record, request.folder)
-    except ShootsUnreadableError as error:
+    except (ShootsUnreadableError, OSError) as error:
         _logger.warning("the shoot is not remembered: %s", one_line(str(error)))
         return
     _logger.info("the shoot is %s", "remembered" if is_kept else "not one to remember")

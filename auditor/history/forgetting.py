@@ -12,7 +12,11 @@ from auditor.errors import UnusableArgumentError
 
 Remembered = Literal["shoots", "measurements"]
 
-_TABLE_OF: dict[Remembered, str] = {"shoots": "shoot", "measurements": "measurement"}
+_COUNTED: dict[Remembered, str] = {
+    "shoots": "SELECT count(*) FROM shoot",
+    # Several versions of the program may have measured one picture.
+    "measurements": "SELECT count(DISTINCT picture) FROM measurement",
+}
 # Files that SQLite may leave beside its own after a crash.
 _BESIDE = ("-journal", "-wal", "-shm")
 _WAIT_S = 1.0
@@ -68,8 +72,7 @@ def _number(what: Remembered, location: Path) -> int | None:
     try:
         address = f"{location.resolve().as_uri()}?mode=ro"
         with closing(sqlite3.connect(address, uri=True, timeout=_WAIT_S)) as connection:
-            statement = f"SELECT count(*) FROM {_TABLE_OF[what]}"  # noqa: S608 - a constant
-            (n,) = connection.execute(statement).fetchone()
+            (n,) = connection.execute(_COUNTED[what]).fetchone()
     except sqlite3.Error:
         return None
     return int(n)
