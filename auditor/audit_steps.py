@@ -11,11 +11,11 @@ from pathlib import Path
 from auditor import __version__
 from auditor.audit_request import AuditRequest
 from auditor.comparison.set_rules import judge_rules
-from auditor.errors import NothingToMeasureError, UnusableArgumentError
+from auditor.errors import NothingToMeasureError, ShootsUnreadableError, UnusableArgumentError
 from auditor.findings.audited_set import AuditedSet
 from auditor.findings.gathering import gather_findings
 from auditor.history.shoot_store import remember_shoot
-from auditor.history.shoots_file import ShootsUnreadableError, shoots_beside
+from auditor.history.shoots_file import shoots_beside
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.output.among_pictures import would_mix
 from auditor.output.previews import find_previews

@@ -53,11 +53,11 @@ def forget(what: Remembered, location: Path) -> Forgotten:
     """
     files = [location, *(location.with_name(location.name + suffix) for suffix in _BESIDE)]
     there = [file for file in files if file.is_symlink() or file.exists()]
-    n, n_bytes = _number(what, location), 0
     try:
+        n_bytes = sum(file.lstat().st_size for file in there)
+        n = _number(what, location)  # SQLite may already remove what a crash left
         for file in there:
-            n_bytes += file.lstat().st_size
-            file.unlink()
+            file.unlink(missing_ok=True)
     except OSError as error:
         raise UnusableArgumentError(
             f"{location}: cannot be removed ({error.strerror or error}). Close other programs that "
@@ -70,8 +70,7 @@ def _number(what: Remembered, location: Path) -> int | None:
     if not location.is_file():
         return None
     try:
-        address = f"{location.resolve().as_uri()}?mode=ro"
-        with closing(sqlite3.connect(address, uri=True, timeout=_WAIT_S)) as connection:
+        with closing(sqlite3.connect(location, timeout=_WAIT_S)) as connection:
             (n,) = connection.execute(_COUNTED[what]).fetchone()
     except sqlite3.Error:
         return None

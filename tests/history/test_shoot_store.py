@@ -8,9 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from auditor.errors import ShootsUnreadableError
 from auditor.history.shoot import shoot_of
 from auditor.history.shoot_store import read_shoots, remember_shoot
-from auditor.history.shoots_file import ShootsUnreadableError, reading_from
+from auditor.history.shoots_file import reading_from
 from auditor.record.kind_record import KindRecord
 from tests.history.invented_shoots import invented_shoot, rng_of
 from tests.records import audit, measured
