@@ -6,6 +6,7 @@ from contextlib import closing
 
 import pytest
 
+import auditor
 from auditor.record.json_file import record_text
 from tests.conftest import draw_dish
 from tests.records import audit
@@ -194,3 +195,15 @@ def test_the_page_is_not_written_over_a_report(call, pictures):
     assert done.returncode == 2
     assert "another page" in done.stderr
     assert (pictures / "report" / "index.html").read_bytes() == before
+
+
+@pytest.mark.usefixtures("measuring_here")
+def test_the_library_remembers_where_the_command_does_unless_told_not_to(
+    pictures, cache, monkeypatch
+):
+    monkeypatch.setenv("XDG_CACHE_HOME", str(cache))
+    plan = pictures / "plan.toml"
+    auditor.audit(pictures / "shoot 1", plan=plan, remember=False)
+    assert not cache.exists()
+    auditor.audit(pictures / "shoot 1", plan=plan)
+    assert n_shoots(cache) == 1

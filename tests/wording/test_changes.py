@@ -432,3 +432,15 @@ def test_the_order_of_the_audits_is_known():
     assert not compare_audits(audit(), later).is_reversed
     assert compare_audits(later, audit()).is_reversed
     assert not compare_audits(audit(), audit().model_copy(update={"created": "?"})).is_reversed
+
+
+def test_a_record_that_no_auditor_wrote_is_compared_as_far_as_it_goes():
+    """Its values fit the models, and make no sense."""
+    count = item("count", 3, 3, 0.0, None, "", "met", "three jars")
+    odd = count.model_copy(update={"kind": "words", "planned": "left", "measured": None})
+    (line,) = said(record(planned("a.jpg", count)), record(planned("a.jpg", odd)))
+    assert "is now planned as left instead of 3" in line
+    rules = [SetRuleRecord(rule="steam", asked="1", verdict="met", files=[])]
+    assert said(audit(set_rules=[]), audit().model_copy(update={"set_rules": rules})) == [
+        "A rule for the set is planned now. steam: 1: met."
+    ]
