@@ -15,11 +15,11 @@ from auditor.delivery.judge import examine, judge_delivery
 from auditor.delivery.judged import JudgedRule
 from auditor.delivery.reading import read_rules
 from auditor.delivery.rules import Rules
-from auditor.errors import NothingToMeasureError, UnusableArgumentError
+from auditor.errors import NothingToMeasureError, ShootsUnreadableError, UnusableArgumentError
 from auditor.findings.audited_set import AuditedSet
 from auditor.findings.gathering import gather_findings
 from auditor.history.shoot_store import remember_shoot
-from auditor.history.shoots_file import ShootsUnreadableError, shoots_beside
+from auditor.history.shoots_file import shoots_beside
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.output.among_pictures import would_mix
 from auditor.output.pictures_inside import pictures_inside
@@ -180,7 +180,7 @@ def _remember(request: AuditRequest, record: AuditRecord) -> None:
         return
     try:
         is_kept = remember_shoot(shoots_beside(request.store), record, request.folder)
-    except ShootsUnreadableError as error:
+    except (ShootsUnreadableError, OSError) as error:
         _logger.warning("the shoot is not remembered: %s", one_line(str(error)))
         return
     _logger.info("the shoot is %s", "remembered" if is_kept else "not one to remember")

@@ -84,6 +84,23 @@ class UnusableArgumentError(AuditorError):
     """A command-line path or option cannot be used."""
 
 
+class ShootsUnreadableError(UnusableArgumentError):
+    """The file of remembered shoots cannot be used.
+
+    Parameters
+    ----------
+    location : str
+        The file.
+    why : str
+    """
+
+    def __init__(self, location: str, why: str) -> None:
+        super().__init__(
+            f"{location}: the remembered shoots cannot be used ({why}). "
+            "If it does not help to try again, “auditor forget --shoots” removes them."
+        )
+
+
 def _fault_line(file: str, fault: Fault) -> str:
     place = f"{file}:{fault.line}" if fault.line else file
     key = f"{fault.key}: " if fault.key else ""

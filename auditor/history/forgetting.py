@@ -12,7 +12,11 @@ from auditor.errors import UnusableArgumentError
 
 Remembered = Literal["shoots", "measurements"]
 
-_TABLE_OF: dict[Remembered, str] = {"shoots": "shoot", "measurements": "measurement"}
+_COUNTED: dict[Remembered, str] = {
+    "shoots": "SELECT count(*) FROM shoot",
+    # Several versions of the program may have measured one picture.
+    "measurements": "SELECT count(DISTINCT picture) FROM measurement",
+}
 # Files that SQLite may leave beside its own after a crash.
 _BESIDE = ("-journal", "-wal", "-shm")
 _WAIT_S = 1.0
@@ -49,11 +53,11 @@ def forget(what: Remembered, location: Path) -> Forgotten:
     """
     files = [location, *(location.with_name(location.name + suffix) for suffix in _BESIDE)]
     there = [file for file in files if file.is_symlink() or file.exists()]
-    n, n_bytes = _number(what, location), 0
     try:
+        n_bytes = sum(file.lstat().st_size for file in there)
+        n = _number(what, location)  # SQLite may already remove what a crash left
         for file in there:
-            n_bytes += file.lstat().st_size
-            file.unlink()
+            file.unlink(missing_ok=True)
     except OSError as error:
         raise UnusableArgumentError(
             f"{location}: cannot be removed ({error.strerror or error}). Close other programs that "
@@ -66,10 +70,8 @@ def _number(what: Remembered, location: Path) -> int | None:
     if not location.is_file():
         return None
     try:
-        address = f"{location.resolve().as_uri()}?mode=ro"
-        with closing(sqlite3.connect(address, uri=True, timeout=_WAIT_S)) as connection:
-            statement = f"SELECT count(*) FROM {_TABLE_OF[what]}"  # noqa: S608 - a constant
-            (n,) = connection.execute(statement).fetchone()
+        with closing(sqlite3.connect(location, timeout=_WAIT_S)) as connection:
+            (n,) = connection.execute(_COUNTED[what]).fetchone()
     except sqlite3.Error:
         return None
     return int(n)

@@ -41,42 +41,35 @@ def wilson_interval(n_met: int, n: int, coverage: float = COVERAGE) -> Interval:
     return Interval(max(0.0, (middle - half) / scale), min(1.0, (middle + half) / scale))
 
 
-def mean_interval(mean: float, spread: float, n: int, coverage: float = COVERAGE) -> Interval:
+def mean_interval(
+    mean: float, error: float, freedom: float, coverage: float = COVERAGE
+) -> Interval:
     """Student's interval of a mean.
 
     Parameters
     ----------
-    mean, spread : float
-        Of the values; the spread is their standard deviation, with n - 1.
-    n : int
-        Number of values, at least 2.
+    mean, error : float
+        The mean and its standard error.
+    freedom : float
+        Degrees of freedom of the error: of n values alone n - 1.
     coverage : float
     """
-    half = float(stdtrit(n - 1, (1 + coverage) / 2)) * spread / math.sqrt(n)
+    half = float(stdtrit(freedom, (1 + coverage) / 2)) * error
     return Interval(mean - half, mean + half)
 
 
-def two_sided(mean: float, error: float, n: int) -> float:
-    """Probability of a mean as far from 0 by chance.
-
-    Parameters
-    ----------
-    mean : float
-    error : float
-        Its standard error.
-    n : int
-        Number of values, at least 2.
-    """
+def two_sided(mean: float, error: float, freedom: float) -> float:
+    """Probability of a mean as far from 0 by chance; parameters as of `mean_interval`."""
     if error <= 0:
         return 0.0 if mean else 1.0
-    return float(2 * stdtr(n - 1, -abs(mean) / error))
+    return float(2 * stdtr(freedom, -abs(mean) / error))
 
 
-def below(mean: float, error: float, n: int) -> float:
+def below(mean: float, error: float, freedom: float) -> float:
     """The same of a mean as far below 0."""
     if error <= 0:
         return 0.0 if mean < 0 else 1.0
-    return float(stdtr(n - 1, mean / error))
+    return float(stdtr(freedom, mean / error))
 
 
 def holm(probabilities: Sequence[float], level: float) -> list[bool]:

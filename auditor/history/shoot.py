@@ -233,5 +233,5 @@ def _last_part(folder: str) -> str:
 
 
 def _hashed(*parts: str) -> str:
-    text = "\0".join(("auditor", *parts)).encode("utf-8", "surrogateescape")
+    text = "\0".join(("auditor", *parts)).encode("utf-8", "surrogatepass")
     return hashlib.sha256(text).hexdigest()[:FINGERPRINT_LETTERS]

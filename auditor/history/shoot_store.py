@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from math import isfinite
 from pathlib import Path
 
+from auditor.errors import ShootsUnreadableError
 from auditor.history.shoot import (
     AXES,
     Deviation,
@@ -22,7 +23,7 @@ from auditor.history.shoot import (
     place_of,
     shoot_of,
 )
-from auditor.history.shoots_file import reading_from, unusable, writing_to
+from auditor.history.shoots_file import reading_from, writing_to
 from auditor.quantities import PLANNED
 from auditor.record.audit_record import AuditRecord
 
@@ -110,7 +111,7 @@ def read_shoots(location: Path) -> tuple[Shoot, ...]:
                 for key, title, day, taken, n in rows
             )
         except (TypeError, ValueError, OverflowError) as error:
-            raise unusable(location, str(error)) from error
+            raise ShootsUnreadableError(str(location), str(error)) from error
 
 
 def _may_replace(known: list[_Known], shoot: Shoot, n_pictures: int) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from auditor.errors import UnusableArgumentError
+from auditor.errors import ShootsUnreadableError
 
 SHOOTS_FILE = "shoots.sqlite"
 LOCK_WAIT_S = 5.0  # another audit writes for a few thousandths of a second
@@ -33,10 +33,6 @@ CREATE TABLE deviation (
 """
 
 
-class ShootsUnreadableError(UnusableArgumentError):
-    """The file of remembered shoots cannot be used."""
-
-
 def shoots_beside(measurements: Path) -> Path:
     """Where shoots are remembered, by where measurements are."""
     return measurements.with_name(SHOOTS_FILE)
@@ -54,7 +50,7 @@ def writing_to(location: Path) -> Iterator[sqlite3.Connection]:
     try:
         location.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise unusable(location, error.strerror or str(error)) from error
+        raise ShootsUnreadableError(str(location), error.strerror or str(error)) from error
     with _connected(location) as connection:
         connection.execute("BEGIN IMMEDIATE")
         if not _is_ours(connection, location):
@@ -85,11 +81,11 @@ def _connected(location: Path) -> Iterator[sqlite3.Connection]:
     try:
         connection = sqlite3.connect(location, timeout=LOCK_WAIT_S, isolation_level=None)
     except sqlite3.Error as error:
-        raise unusable(location, str(error)) from error
+        raise ShootsUnreadableError(str(location), str(error)) from error
     try:
         yield connection
     except sqlite3.Error as error:
-        raise unusable(location, str(error)) from error
+        raise ShootsUnreadableError(str(location), str(error)) from error
     finally:
         connection.close()  # what was not committed is undone
 
@@ -102,9 +98,11 @@ def _is_ours(connection: sqlite3.Connection, location: Path) -> bool:
     if not n_tables and not application:
         return False
     if application != APPLICATION_ID:
-        raise unusable(location, "another program wrote it")
+        raise ShootsUnreadableError(str(location), "another program wrote it")
     if version != FORMAT:
-        raise unusable(location, f"it has format {version}, and this auditor reads {FORMAT}")
+        raise ShootsUnreadableError(
+            str(location), f"it has format {version}, and this auditor reads {FORMAT}"
+        )
     return True
 
 
@@ -113,11 +111,3 @@ def _make_tables(connection: sqlite3.Connection) -> None:
         connection.execute(statement)
     connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
     connection.execute(f"PRAGMA user_version = {FORMAT}")
-
-
-def unusable(location: Path, why: str) -> ShootsUnreadableError:
-    """Say that the file cannot be used, and why."""
-    return ShootsUnreadableError(
-        f"{location}: the remembered shoots cannot be used ({why}). "
-        "If it does not help to try again, “auditor forget --shoots” removes them."
-    )

@@ -13,7 +13,7 @@ from auditor.photograph.folder import printable_name
 _HEAD_BYTES = 4096
 
 
-def write_single_page(directory: Path, text: str, mark: str) -> Path:
+def write_single_page(directory: Path, text: str, mark: bytes) -> Path:
     """Write a page into its folder, beside its place first.
 
     Parameters
@@ -21,7 +21,7 @@ def write_single_page(directory: Path, text: str, mark: str) -> Path:
     directory : Path
         Made where it does not exist.
     text : str
-    mark : str
+    mark : bytes
         What stands in the head of every such page, and of no other.
 
     Returns
@@ -58,9 +58,9 @@ def write_single_page(directory: Path, text: str, mark: str) -> Path:
     return page
 
 
-def _has_mark(page: Path, mark: str) -> bool:
+def _has_mark(page: Path, mark: bytes) -> bool:
     try:
         with page.open("rb") as file:
-            return mark.encode() in file.read(_HEAD_BYTES)
+            return mark in file.read(_HEAD_BYTES)
     except OSError:
         return False

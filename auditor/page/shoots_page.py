@@ -9,7 +9,7 @@ from auditor.page.html import page_environment
 from auditor.page.shoots_view import shoots_view
 
 # Stands in the head of the page, so that it is never written over another one.
-MARK = '<meta name="generator" content="auditor shoots">'
+MARK = b'<meta name="generator" content="auditor shoots">'
 
 
 def render_shoots(shoots: Sequence[Shoot], made_by: str) -> str:
@@ -23,4 +23,4 @@ def render_shoots(shoots: Sequence[Shoot], made_by: str) -> str:
         The version that makes it.
     """
     template = page_environment().get_template("all_shoots.html")
-    return template.render(page=shoots_view(shoots), made_by=made_by, mark=MARK)
+    return template.render(page=shoots_view(shoots), made_by=made_by)

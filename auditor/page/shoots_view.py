@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -176,7 +177,11 @@ def _trend(trend: Trend, counted: Sequence[Shoot]) -> ChartView:
 
 
 def _drawn_deviation(place: int, shoot: Shoot, axis: str, one: Deviation) -> Drawn:
-    interval = None if one.spread is None else mean_interval(one.mean, one.spread, one.n)
+    interval = (
+        None
+        if one.spread is None
+        else mean_interval(one.mean, one.spread / math.sqrt(one.n), one.n - 1)
+    )
     said = words.difference_text(axis, one.mean)
     return Drawn(place, place + 1, one.mean, interval, words.dot_title(place + 1, shoot, said))
 

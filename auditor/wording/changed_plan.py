@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from auditor.history.changed_plan import ItemChange, PlanChange
 from auditor.record.plan_records import ItemRecord
 from auditor.safe_text import one_line
-from auditor.values import Colours
+from auditor.values import Colours, Count
 from auditor.vocabulary.counts import count
-from auditor.wording.cells import Cell, colour_text
+from auditor.wording.cells import colour_text
 from auditor.wording.numbers import apart, scaled
 from auditor.wording.plan_items import ANYWHERE, planned_cell
 from auditor.wording.quantity_names import in_sentence
@@ -74,13 +74,14 @@ def _planned(before: ItemRecord | None, after: ItemRecord | None, name: str) -> 
 
 def planned_words(item: ItemRecord) -> str:
     """What was planned, as text."""
-    cell: Cell = planned_cell(item)
     value = item.planned_value
     if isinstance(value, Colours):
         names = item.named or [""] * len(value.hexes)
         both = zip(value.hexes, names, strict=False)
         return ", ".join(words or colour_text(code) for code, words in both)
-    return cell.text or ANYWHERE
+    if item.quantity == "count" and not isinstance(value, Count):
+        return str(item.planned)  # no auditor wrote such a record
+    return planned_cell(item).text or ANYWHERE
 
 
 def _tolerance(change: PlanChange) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from auditor.history.forgetting import Forgotten
 from auditor.vocabulary.counts import count
 
-_NAMES = {"shoots": "shoot", "measurements": "measured picture"}
 KILO = 1000
 
 
@@ -16,7 +15,9 @@ def forgotten_sentence(forgotten: Forgotten) -> str:
     size = _size(forgotten.n_bytes)
     if forgotten.n is None:
         return f"Removed: the remembered {forgotten.what}, which could not be read ({size})."
-    return f"Removed: {count(forgotten.n, 'remembered ' + _NAMES[forgotten.what])} ({size})."
+    if forgotten.what == "shoots":
+        return f"Removed: {count(forgotten.n, 'remembered shoot')} ({size})."
+    return f"Removed: the remembered measurements of {count(forgotten.n, 'picture')} ({size})."
 
 
 def _size(n_bytes: int) -> str:

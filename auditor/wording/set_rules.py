@@ -48,7 +48,7 @@ def rule_title(rule: SetRuleRecord) -> str:
 
 def planned_rule_title(name: str, asked: str) -> str:
     """The same of a rule that was not checked yet."""
-    return f"{_TITLES[name]}: {asked}"
+    return f"{_TITLES.get(name, name)}: {asked}"
 
 
 def rule_message(rule: SetRuleRecord) -> str:

@@ -44,7 +44,8 @@ MANUAL: dict[str, str] = {
     "Difference": (
         "Measured minus planned, averaged over a shoot; 0 for what lies within a planned range. "
         "The interval of a shoot is Student’s (1908), over its pictures; that of all shoots takes "
-        "each shoot as one, since the pictures of one day are alike."
+        "each shoot as one, since the pictures of one day are alike; how much shoots vary is "
+        "estimated of all quantities together with each one’s own (after Smyth 2004)."
     ),
     "What repeats": (
         "A side is named if the mean of the shoots is half of the tolerance or more, and differs "

@@ -94,13 +94,14 @@ def invented_shoot(
     """The audit of one shoot.
 
     `habits` are by quantity, of the subject by ("subject", axis), in the unit of the axis; each
-    shoot as a whole is off by chance too.
+    shoot as a whole is off by chance too, by `between` tolerances, or as it says by quantity.
     """
     habits, rates = dict(habits), dict(rates)
     keys = [*SCALARS, "light", ("subject", "across"), ("subject", "down")]
+    spread = between if isinstance(between, dict) else dict.fromkeys(keys, between)
     offsets = {
         key: habits.get(key, 0.0)
-        + rng.normal(0, between)
+        + rng.normal(0, spread[key])
         * tolerance_rule(key if isinstance(key, str) else "subject").default
         for key in keys
     }
