@@ -1,4 +1,4 @@
-"""The pages of three sets at three widths, in light, in dark and on paper, with scripts and without.
+"""The pages of three sets at three widths, light, dark and on paper, with scripts and without.
 
 The sets are the demo, a set without a plan, and a single picture; each as a report with pictures
 beside it, and as one file. The summary for a client is looked at in the same way.
@@ -6,6 +6,7 @@ beside it, and as one file. The summary for a client is looked at in the same wa
 
 import io
 import shutil
+import unicodedata
 from urllib.parse import unquote, urlsplit
 
 import pypdf
@@ -25,6 +26,12 @@ SAMPLE = ROOT / "reports" / "teahouse"
 WIDTHS = (390, 834, 1440)
 SCHEMES = ("light", "dark")
 SETS = ("demo", "without a plan", "single")
+# What a checker reads takes seconds, so that not every set is read at every width.
+LOOKED_AT = {
+    "demo": ((390, "dark"), (1440, "light")),
+    "without a plan": ((834, "dark"),),
+    "single": ((390, "light"), (834, "light"), (1440, "dark")),
+}
 ONE_FILE = "one.html"
 PAGES = (PAGE_FILE, ONE_FILE, SUMMARY_FILE)
 MILLIMETRES_PER_POINT = 25.4 / 72
@@ -43,9 +50,14 @@ def record_of(kind, directory):
 
 
 @pytest.fixture(scope="module", params=SETS)
-def report(request, tmp_path_factory):
+def kind(request):
+    return request.param
+
+
+@pytest.fixture(scope="module")
+def report(kind, tmp_path_factory):
     directory = tmp_path_factory.mktemp("report")
-    record, previews = record_of(request.param, directory)
+    record, previews = record_of(kind, directory)
     (directory / PAGE_FILE).write_text(render_page(record, previews), encoding="utf-8")
     single = record.model_copy(update={"forms": ["single file"]})
     text = pictures_inside(render_page(single, previews), directory / PICTURES_FOLDER)
@@ -95,13 +107,18 @@ def test_nothing_complains_nothing_is_fetched_and_nothing_is_too_wide(opened, pa
     assert min(page.evaluate("[...document.images].map(image => image.naturalWidth)")) > 0
 
 
-def test_everybody_can_use_it(opened, page_file):
+def test_everybody_can_use_it(opened, page_file, kind):
     if page_file.name == ONE_FILE:
         pytest.skip("the same as with pictures beside it")
     # The policy allows only the page's own script; the checker's own enters past it.
     page, _, _ = opened(bypass_csp=True)
+    # The tables of all measurements are alike, so that one is enough.
     page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
-    for width, scheme in ((390, "dark"), (834, "light"), (1440, "light"), (1440, "dark")):
+    page.evaluate(
+        """document.querySelectorAll('.picture:not(#picture-1) .measurements')
+             .forEach(one => { one.open = false; })"""
+    )
+    for width, scheme in LOOKED_AT[kind]:
         page.set_viewport_size({"width": width, "height": 900})
         page.emulate_media(color_scheme=scheme)
         result = Axe().run(page)
@@ -109,7 +126,8 @@ def test_everybody_can_use_it(opened, page_file):
         assert result.response["violations"] == [], (width, scheme, result.generate_report())
 
 
-def test_all_words_are_there_without_scripts(open_page, page_file):
+@pytest.mark.usefixtures("page_file")
+def test_all_words_are_there_without_scripts(open_page):
     texts = []
     for scripts in (True, False):
         page, _, _ = open_page(java_script_enabled=scripts)
@@ -127,7 +145,8 @@ def printed(page):
 
 def words_of(text):
     """The words, however the lines are broken."""
-    return "".join(text.split()).replace("-", "").replace("\u2010", "")
+    plain = unicodedata.normalize("NFKC", text)  # a font may have one letter for "fi"
+    return "".join(plain.split()).replace("-", "").replace("\u2010", "")
 
 
 def test_what_the_screen_says_is_printed(opened, page_file):
@@ -148,8 +167,9 @@ def test_what_the_screen_says_is_printed(opened, page_file):
 
 
 def is_split(text, paper):
-    """Whether a text stands on two pages, or between columns, but all of its words are there."""
-    return all(words_of(word) in paper for word in text.split())
+    """Whether a text begins at the foot of a page or column and goes on in the next."""
+    words = words_of(text)
+    return any(words[:place] in paper and words[place:] in paper for place in range(len(words)))
 
 
 def test_one_picture_a_page_when_asked(opened, page_file):
@@ -171,9 +191,7 @@ def test_one_picture_a_page_when_asked(opened, page_file):
 
 
 @pytest.mark.parametrize("n", [1, 12, 167])
-def test_a_summary_is_one_page_of_paper(browser, report, n, tmp_path):
-    if report.name != "report0":
-        pytest.skip("one set is enough")
+def test_a_summary_is_one_page_of_paper(browser, n, tmp_path):
     long = "a shot with a long name that goes on for a while, longer than a line can be"
     record = audit(with_plan=False, images=[measured(f"plate {place}.jpg") for place in range(n)])
     shots = [
@@ -183,7 +201,9 @@ def test_a_summary_is_one_page_of_paper(browser, report, n, tmp_path):
     record = type(record).model_validate(
         record.model_dump() | {"shots": shots, "title": long.capitalize() * 2}
     )
-    previews = make_previews(record, tmp_path)
+    # One picture of 600 by 400 pixels for all.
+    first = make_previews(record.model_copy(update={"images": record.images[:1]}), tmp_path)
+    previews = dict.fromkeys((one.file for one in record.images), *first.values())
     (tmp_path / SUMMARY_FILE).write_text(render_summary(record, previews), encoding="utf-8")
     page = browser.new_page()
     page.goto((tmp_path / SUMMARY_FILE).as_uri())
