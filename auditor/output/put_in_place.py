@@ -52,17 +52,24 @@ def put_in_place(
         for name in gone:
             (directory / name).rename(replaced / name)
     except BaseException:
-        _put_back(work, directory, replaced, (*parts, *gone), what)
+        _put_back(work, directory, replaced, parts, what, gone)
         raise
     shutil.rmtree(replaced, ignore_errors=True)
 
 
-def _put_back(work: Path, directory: Path, replaced: Path, parts: Sequence[str], what: str) -> None:
+def _put_back(
+    work: Path,
+    directory: Path,
+    replaced: Path,
+    parts: Sequence[str],
+    what: str,
+    gone: Sequence[str],
+) -> None:
     """Undo a change that stopped halfway; the disk shows how far it came."""
     try:
-        for name in parts:
+        for name in (*parts, *gone):
             place, new, old = (folder / name for folder in (directory, work, replaced))
-            if os.path.lexists(place) and not os.path.lexists(new):
+            if name not in gone and not os.path.lexists(new):
                 place.rename(new)
             if os.path.lexists(old):
                 old.rename(place)

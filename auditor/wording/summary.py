@@ -149,10 +149,15 @@ def _differing(pictures: Sequence[MeasuredPictureRecord]) -> str:
     """The quantities that differ from the plan, each with its number of pictures."""
     counts: Counter[str] = Counter()
     for picture in pictures:
-        counts.update({in_sentence(item.quantity) for item in _items(picture) if item.is_fault})
-    parts = [f"{name} in {count(n, 'picture')}" for name, n in counts.most_common(MOST_QUANTITIES)]
-    rest = len(counts) - len(parts)
-    return listed(parts + ([count(rest, "other thing")] if rest else []))
+        missed = [in_sentence(item.quantity) for item in _items(picture) if item.is_fault]
+        counts.update(dict.fromkeys(missed, 1))
+    named = counts.most_common(MOST_QUANTITIES)
+    parts = []
+    for n in dict.fromkeys(n for _, n in named):
+        names = [name for name, times in named if times == n]
+        parts.append(f"{listed(names)} in {count(n, 'picture')}{' each' if names[1:] else ''}")
+    rest = len(counts) - len(named)
+    return "; ".join(parts + ([count(rest, "other thing")] if rest else []))
 
 
 def _shots_named(shots: Sequence[ShotRecord]) -> str:

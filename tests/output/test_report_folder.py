@@ -161,3 +161,60 @@ def test_what_cannot_be_put_back_is_kept_and_told(tmp_path, monkeypatch):
     }
     for name in ("index.html", "measurements.csv", "verdicts.csv"):
         assert (tmp_path / name).read_bytes() == before[name]
+
+
+SUMMARY = "summary.html"
+WITH_SUMMARY = json.dumps({"schema_version": 2, "auditor_version": "0.1", "forms": ["summary"]})
+
+
+def write_with(place, *optional, before_moving=lambda: None):
+    with report_in_work(place, optional) as report:
+        record = WITH_SUMMARY if optional else OURS
+        texts = dict.fromkeys((*TEXT_FILES, *optional), "new") | {"audit.json": record}
+        for name in ("0001-dish.jpg", "0001-dish-small.jpg"):
+            (report.pictures / name).write_text("new", encoding="utf-8")
+        before_moving()
+        report.publish(texts)
+
+
+def test_an_earlier_summary_is_replaced_and_removed_when_not_asked_for(tmp_path):
+    write_with(tmp_path)
+    assert not (tmp_path / SUMMARY).exists()
+    for _ in range(2):
+        write_with(tmp_path, SUMMARY)
+        assert (tmp_path / SUMMARY).read_text(encoding="utf-8") == "new"
+    write_with(tmp_path)
+    assert {path.name for path in tmp_path.iterdir()} == set(PARTS)
+
+
+def test_a_summary_of_others_is_kept(tmp_path):
+    write_with(tmp_path)
+    (tmp_path / SUMMARY).write_text("theirs", encoding="utf-8")
+    write_with(tmp_path)
+    with pytest.raises(UnusableArgumentError, match=SUMMARY):
+        write_with(tmp_path, SUMMARY)
+    assert (tmp_path / SUMMARY).read_text(encoding="utf-8") == "theirs"
+
+
+def test_a_summary_of_others_without_any_report_is_kept(tmp_path):
+    (tmp_path / SUMMARY).write_text("theirs", encoding="utf-8")
+    with pytest.raises(UnusableArgumentError, match=SUMMARY):
+        write_with(tmp_path, SUMMARY)
+    write_with(tmp_path)
+    assert (tmp_path / SUMMARY).read_text(encoding="utf-8") == "theirs"
+
+
+@pytest.mark.parametrize("wanted", [(), (SUMMARY,)], ids=["without", "with"])
+@pytest.mark.parametrize("nth", range(1, N_RENAMES + 2))
+def test_a_change_with_a_summary_that_stops_anywhere_is_undone(tmp_path, monkeypatch, nth, wanted):
+    write_with(tmp_path, SUMMARY)
+    (tmp_path / SUMMARY).write_text("old", encoding="utf-8")
+    before = contents(tmp_path)
+    error = OSError(28, "No space left on device")
+    with pytest.raises(UnusableArgumentError, match="No space left"):
+        write_with(
+            tmp_path,
+            *wanted,
+            before_moving=lambda: stop_renames(monkeypatch, error, first=nth, last=nth),
+        )
+    assert contents(tmp_path) == before
