@@ -9,12 +9,17 @@ from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
 from auditor.output.previews import Preview
 from auditor.page.page_view import page_view
+from auditor.page.unit_notes import UnitNotes
 from auditor.record.audit_record import AuditRecord
 
 
 def render_page(record: AuditRecord, previews: Mapping[str, Preview]) -> str:
     """Render the page from the record and the previews alone."""
-    return _environment().get_template("page.html").render(page=page_view(record, previews))
+    return (
+        _environment()
+        .get_template("page.html")
+        .render(page=page_view(record, previews), units=UnitNotes())
+    )
 
 
 @cache

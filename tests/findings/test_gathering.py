@@ -141,8 +141,10 @@ def test_two_causes_are_two_findings():
     outlier = followed("exposure", "EV", ("0.jpg", 1.0, 1.2))
     assert lines_of(audited({0: [WARM]}, quantities=(outlier,))) == [
         "0.jpg: The picture is warmer than planned: 5050 K; 6500 K was planned (43 mired).",
-        "0.jpg: A stop and a third lighter than the rest of the set (1.2 EV); darken it by as "
-        "much.",
+        (
+            "0.jpg: A stop and a third lighter than the rest of the set (1.2 EV); darken it by as "
+            "much."
+        ),
     ]
 
 
