@@ -10,6 +10,7 @@ from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from auditor.output.previews import Preview
 from auditor.page.page_view import page_view
 from auditor.page.summary_view import summary_view
+from auditor.page.unit_notes import UnitNotes
 from auditor.record.audit_record import AuditRecord
 
 
@@ -22,6 +23,11 @@ def render_summary(record: AuditRecord, previews: Mapping[str, Preview]) -> str:
     """Render the summary for a client: one page of paper, without scripts."""
     view = summary_view(record, previews)
     return page_environment().get_template("summary.html").render(page=view)
+    return (
+        _environment()
+        .get_template("page.html")
+        .render(page=page_view(record, previews), units=UnitNotes())
+    )
 
 
 @cache

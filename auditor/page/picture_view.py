@@ -26,6 +26,7 @@ from auditor.record.plan_records import (
 )
 from auditor.wording.camera_settings import capture_line
 from auditor.wording.cells import Cell
+from auditor.wording.marks import no_subject_sentence
 from auditor.wording.matches import match_sentences
 from auditor.wording.measured_row import MeasuredRow
 from auditor.wording.measured_rows import measured_rows
@@ -113,12 +114,14 @@ class PictureView:
     """A measured picture.
 
     `meant` are the misses on purpose, `mirrored` the sentence that the mirror image was taken.
-    `source` and `overlay` are None where there is no preview.
+    `source` and `overlay` are None where there is no preview. `no_subject` says why the subject is
+    not marked.
     """
 
     link: Link
     source: Source | None
     overlay: Overlay | None
+    no_subject: str
     shot: str
     matched: tuple[str, ...]
     capture: str
@@ -146,6 +149,7 @@ def picture_view(
         link=link,
         source=source_of(preview),
         overlay=draw_overlay(picture, preview.width, preview.height) if preview else None,
+        no_subject=no_subject_sentence(picture),
         shot=picture.plan.shot if picture.plan else "",
         matched=match_sentences(picture),
         capture=capture_line(picture.camera),

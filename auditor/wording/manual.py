@@ -50,7 +50,7 @@ MANUAL = (
     Entry(
         "Empty space",
         "The share of the frame that no element occupies and that the eye finds quiet, and the "
-        "side on which most of it lies.",
+        "side on which most of it lies. The hatched area is the largest part that hangs together.",
         "Clutter does not count as quiet. Granite, prints and grids do, though not everybody sees "
         "them as empty: where that makes a difference, the share without them stands beside.",
     ),
@@ -91,16 +91,18 @@ MANUAL = (
         "Colour temperature",
         "Of the greys and whites in the finished picture as displayed; a neutral picture reads "
         "about 6500 K. Differences are in mired, where equal steps look about equal. Where the "
-        "other pictures of the set give a better estimate than the picture alone, it is used. The "
-        "example says where the control of a raw developer would go from 5500 K; from another "
-        "start it moves by as many mired. Under mixed light the marks show where each light falls.",
+        "other pictures of the set give a better estimate than the picture alone, it is used. How "
+        "a picture was developed is not known, so the example starts at 5000 K: a picture 33 mired "
+        "too warm goes to about 4300 K (1,000,000 / (1,000,000 / 5000 + 33)). From another setting "
+        "it moves by as many mired, not by as many kelvin: from 3200 K to about 2900 K. A higher "
+        "setting makes a picture warmer. Under mixed light the marks show where each light falls.",
         "A picture without anything grey or white has nothing to measure it by; a cream plate "
         "looks like warm light. Two lights are seen where a border runs between them, not where "
         "they blend all over the frame; one in twenty frames under one light is taken for mixed.",
     ),
     Entry(
         "Palette, background, surface",
-        "The main colours with their shares, each by the nearest named colour of CSS, for the "
+        "The main colours with their shares, each by the name that a plan has for it, for the "
         "frame, the subject and what lies around; whether the subject’s colour returns elsewhere "
         "(echo); the colour of what stands behind and of what the food stands on. Differences are "
         "CIEDE2000 (ΔE₀₀): about 1 can just be seen side by side.",

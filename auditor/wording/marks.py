@@ -30,7 +30,17 @@ LAYER_TITLES = {
     "additions": "Border and writing",
 }
 
+SUBJECT_LABEL = "subject"  # at the subject, in the picture
+
 DIAL_WORDS = ("behind", "right", "camera", "left")  # around the dial from 12, the camera at 6
+
+
+def no_subject_sentence(picture: MeasuredPictureRecord) -> str:
+    """Why no subject is marked; empty where one is."""
+    if picture.subject.centroid is not None:
+        return ""
+    reason = picture.reasons.get("subject")
+    return f"No subject is marked. {reason.message if reason else ''}".strip()
 
 
 def describe_marks(picture: MeasuredPictureRecord) -> str:

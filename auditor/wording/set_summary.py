@@ -13,6 +13,7 @@ from auditor.vocabulary.counts import count
 from auditor.wording.cells import colour_text
 from auditor.wording.numbers import amount, clock, decimal, degrees, kelvin_from_mired, percent
 from auditor.wording.positions import light_text
+from auditor.wording.temperature import warmer
 from auditor.wording.texts import capital
 
 # Units in which a spread is written like the values themselves.
@@ -42,6 +43,11 @@ def set_value_text(value: float, quantity: SeriesQuantityRecord) -> str:
             return clock(value)
         case unit:
             return decimal(value, decimals, signed=unit == "EV")
+
+
+def axis_ends(quantity: SeriesQuantityRecord) -> tuple[str, ...]:
+    """Words at the low and the high end of an axis; none where its numbers say enough."""
+    return (warmer(-1.0), warmer(1.0)) if quantity.unit == "mired" else ()
 
 
 def quantity_summary(quantity: SeriesQuantityRecord, n_measured: int) -> str:

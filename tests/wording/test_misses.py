@@ -12,12 +12,13 @@ SENTENCES = {
     "supporting": "The honey <jar>: about two fifths of the frame’s width too far right (0.39 "
     "of the diagonal, 0.12 allowed).",
     "technique": "The subject misses the rule of thirds: about a tenth of the frame’s width too "
-    "far left and about a sixth of its height too low (0.10 of the diagonal, 0.05 allowed). It is near "
-    "a point of the golden ratio.",
+    "far left and about a sixth of its height too low (0.10 of the diagonal, 0.05 allowed). It is "
+    "near a point of the golden ratio.",
     "camera_elevation": "The camera looks from lower than planned: three-quarter (46°); high "
     "(70°) was planned.",
     "light": "The light is about four and a half hours of the clock dial too far round to the "
-    "right: side light from the right (3:00); three-quarter back light from the left (10:30) was planned.",
+    "right: side light from the right (3:00); three-quarter back light from the left (10:30) was "
+    "planned.",
     "diagonal": "The dominant diagonal is falling; rising was planned.",
     "negative_space_side": "The empty space lies on the right; left was planned.",
     "colour_temperature": (

@@ -8,6 +8,9 @@ from typing import Literal
 from auditor.geometry import Box, Point, diagonal_px
 
 Role = Literal["measured", "planned", "guide", "zone", "space", "plate", "warm", "cool", "between"]
+Width = Literal["wide", "narrow"]
+"""Of the page: words are larger in the smaller pictures of a narrow one."""
+
 FILLED: tuple[Role, ...] = ("zone", "space", "plate", "warm", "cool", "between")
 """Roles of areas; all others are lines."""
 
@@ -27,13 +30,15 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A word in the drawing."""
+    """A word in the drawing, for a page of one width."""
 
     x: str
     y: str
     text: str
     anchor: Literal["start", "middle", "end"]
     role: Role
+    layer: str
+    width: Width
 
 
 @dataclass(frozen=True, slots=True)

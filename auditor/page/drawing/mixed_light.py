@@ -7,26 +7,49 @@ from collections.abc import Sequence
 
 from auditor.geometry import Box, Point
 from auditor.page.drawing import shapes
-from auditor.page.drawing.layers import Frame, Label, Layer, Mark, Role
+from auditor.page.drawing.labels import Named
+from auditor.page.drawing.layers import Frame, Layer, Mark, Role
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
 )
-from auditor.wording.mixed_light import lit_places
+from auditor.wording.mixed_light import LitPlaces, lit_places
 from auditor.wording.numbers import kelvin
+
+LAYER = "lights"
 
 
 def draw_mixed_light(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
-    """Tint where each light falls, the warmest and the coolest in their own way, and name it."""
-    every = list(lit_places(picture.colour_temperature))
-    kelvins = [light.cct_k for light in every]
-    lights = [light for light in every if light.runs]
-    marks, labels = [], []
-    for light in lights:
-        boxes = [frame.box(run) for run in light.runs]
-        path = "".join(shapes.rectangle(box) for box in boxes)
-        marks.append(Mark(path, _role(light.cct_k, kelvins)))
-        labels.append(_label(boxes, kelvin(light.cct_k)))
-    return Layer("lights", tuple(marks), tuple(labels))
+    """Tint where each light falls, the warmest and the coolest in their own way."""
+    lights = _lights(picture)
+    kelvins = [light.cct_k for light in lights]
+    marks = tuple(
+        Mark(
+            "".join(shapes.rectangle(frame.box(run)) for run in light.runs),
+            _role(light.cct_k, kelvins),
+        )
+        for light in lights
+        if light.runs
+    )
+    return Layer(LAYER, marks)
+
+
+def named_lights(picture: MeasuredPictureRecord, frame: Frame) -> list[Named]:
+    """Each light's colour temperature, to be written where it falls."""
+    return [
+        Named(
+            _middle_stretch([frame.box(run) for run in light.runs]),
+            kelvin(light.cct_k),
+            "measured",
+            is_area=True,
+            layer=LAYER,
+        )
+        for light in _lights(picture)
+        if light.runs
+    ]
+
+
+def _lights(picture: MeasuredPictureRecord) -> list[LitPlaces]:
+    return list(lit_places(picture.colour_temperature))
 
 
 def _role(cct_k: float, kelvins: Sequence[float]) -> Role:
@@ -35,13 +58,11 @@ def _role(cct_k: float, kelvins: Sequence[float]) -> Role:
     return "warm" if cct_k == min(kelvins) else "between"
 
 
-def _label(boxes: Sequence[Box], text: str) -> Label:
-    """A word on the stretch of a light that is nearest to its middle."""
+def _middle_stretch(boxes: Sequence[Box]) -> Box:
+    """The stretch of a light that is nearest to its middle."""
     area = sum(box.area_fraction for box in boxes)
     middle = Point(
-        sum((box.left + box.right) / 2 * box.area_fraction for box in boxes) / area,
-        sum((box.top + box.bottom) / 2 * box.area_fraction for box in boxes) / area,
+        sum(box.centre.x * box.area_fraction for box in boxes) / area,
+        sum(box.centre.y * box.area_fraction for box in boxes) / area,
     )
-    centres = [Point((box.left + box.right) / 2, (box.top + box.bottom) / 2) for box in boxes]
-    at = min(centres, key=lambda c: math.hypot(c.x - middle.x, c.y - middle.y))
-    return Label(shapes.number(at.x), shapes.number(at.y), text, "middle", "measured")
+    return min(boxes, key=lambda box: math.hypot(box.centre.x - middle.x, box.centre.y - middle.y))

@@ -9,18 +9,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from auditor.geometry import Box, Point
 from auditor.page.drawing import shapes
-from auditor.page.drawing.labels import TEXT_SIZE, Named, labels_beside
-from auditor.page.drawing.layers import Frame, Layer, Mark
+from auditor.page.drawing.labels import TEXT_SIZES, KeyEntry, Labelling, Named, labels_beside
+from auditor.page.drawing.layers import Frame, Layer, Mark, Width
 from auditor.page.drawing.light_dial import DIAL_RADIUS, draw_light_dial, quiet_corner
-from auditor.page.drawing.mixed_light import draw_mixed_light
+from auditor.page.drawing.mixed_light import draw_mixed_light, named_lights
 from auditor.page.drawing.planned import Planned, PlannedElement, PlannedPlace
 from auditor.record.picture_record import MeasuredPictureRecord, TechniqueFitRecord
 from auditor.technique_lines import technique_lines
-from auditor.wording.marks import LAYER_TITLES, describe_marks
+from auditor.wording.marks import LAYER_TITLES, SUBJECT_LABEL, describe_marks
 
 # Sizes as fractions of the longer side: they read at 350 px and do not cover the food at 600 px.
 CROSS_ARM = 0.022
@@ -32,12 +32,25 @@ SUBJECT_MARGIN = 0.15  # of the subject's box, on each side, where words may sta
 
 @dataclass(frozen=True, slots=True)
 class Overlay:
-    """A drawing over one picture, with its description for those who cannot see it."""
+    """A drawing over one picture, with its description for those who cannot see it.
+
+    Attributes
+    ----------
+    width, height : int
+        Of the drawing.
+    text_sizes : mapping of str to str
+        Of the words, on a wide page and on a narrow one.
+    layers : tuple of Layer
+    keys : mapping of str to tuple of KeyEntry
+        What the numbers in the drawing stand for, on a wide page and on a narrow one.
+    description : str
+    """
 
     width: int
     height: int
-    text_size: str
+    text_sizes: dict[Width, str]
     layers: tuple[Layer, ...]
+    keys: dict[Width, tuple[KeyEntry, ...]]
     description: str
 
 
@@ -59,7 +72,7 @@ def draw_overlay(picture: MeasuredPictureRecord, width: int, height: int) -> Ove
     """Draw what is known of a picture over its preview of the given size in pixels."""
     frame = Frame(width, height)
     planned = Planned.of(picture)
-    layers = (
+    layers: tuple[Layer, ...] = (
         draw_mixed_light(picture, frame),
         _technique(picture, planned, frame),
         _space(picture, frame),
@@ -73,13 +86,63 @@ def draw_overlay(picture: MeasuredPictureRecord, width: int, height: int) -> Ove
         _additions(picture, frame),
         draw_light_dial(picture, planned.light, frame),
     )
+    words = {width: _words(picture, planned, frame, width) for width in TEXT_SIZES}
+    labels = [label for one in words.values() for label in one.labels]
+    layers = tuple(
+        replace(layer, labels=tuple(label for label in labels if label.layer == layer.name))
+        for layer in layers
+    )
     return Overlay(
         width,
         height,
-        shapes.number(TEXT_SIZE * frame.longer),
+        {name: shapes.number(size * frame.longer) for name, size in TEXT_SIZES.items()},
         tuple(layer for layer in layers if layer.marks),
+        {name: one.key for name, one in words.items()},
         describe_marks(picture),
     )
+
+
+def _words(
+    picture: MeasuredPictureRecord, planned: Planned, frame: Frame, width: Width
+) -> Labelling:
+    """The words of all layers together, so that they never cover each other."""
+    named = [
+        *_named_subject(picture, planned, frame),
+        *_named_supporting(planned, frame),
+        *named_lights(picture, frame),
+    ]
+    has_dial = bool(planned.light) or picture.light.clock is not None
+    taken = [_dial(picture, frame)] if has_dial else []
+    return labels_beside(named, frame, taken, _kept_free(picture, frame), width)
+
+
+def _named_subject(
+    picture: MeasuredPictureRecord, planned: Planned, frame: Frame
+) -> Iterable[Named]:
+    """The subject where it was found, else where it was planned."""
+    if picture.subject.bbox is not None:
+        yield Named(frame.box(picture.subject.bbox), SUBJECT_LABEL, "measured", layer="subject")
+    elif planned.subject is not None:
+        box, is_area = _place_box(planned.subject, frame)
+        yield Named(box, SUBJECT_LABEL, "planned", is_area, layer="subject")
+
+
+def _place_box(place: PlannedPlace, frame: Frame) -> tuple[Box, bool]:
+    """The first box of a planned zone and True, or the planned point and False."""
+    if place.boxes:
+        return frame.box(place.boxes[0]), True
+    centre = frame.point(place.at)
+    return Box(*centre, *centre), False
+
+
+def _named_supporting(planned: Planned, frame: Frame) -> Iterable[Named]:
+    """Each planned element by its name at what was taken to be it, else where it was planned."""
+    for thing in planned.supporting:
+        if thing.taken is not None:
+            yield Named(frame.box(thing.taken), thing.name, "measured")
+        elif thing.place is not None:
+            box, is_area = _place_box(thing.place, frame)
+            yield Named(box, thing.name, "planned", is_area)
 
 
 def _subject(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) -> Layer:
@@ -111,42 +174,35 @@ def _planned_place(place: PlannedPlace, frame: Frame) -> Iterable[Mark]:
 
 
 def _supporting(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) -> Layer:
-    """The elements found, and each planned one by its name at what was taken to be it."""
+    """The elements found, and where each planned one was planned and found."""
     arm = CORNER_ARM * frame.longer / 2
     marks: list[Mark] = []
-    named: list[Named] = []
     for thing in planned.supporting:
         if thing.place is not None:
             marks += _place_of_element(thing, thing.place, frame)
-        if thing.taken is not None:
-            box = frame.box(thing.taken)
-            if not thing.is_element:
-                marks.append(Mark(shapes.corners(box, arm), "measured"))
-            named.append(Named(box, thing.name, "measured"))
-        elif thing.place is not None:
-            centre = frame.point(thing.place.at)
-            boxes = [frame.box(box) for box in thing.place.boxes]
-            where = next(iter(boxes), Box(*centre, *centre))
-            named.append(Named(where, thing.name, "planned", is_area=bool(boxes)))
+        if thing.taken is not None and not thing.is_element:
+            marks.append(Mark(shapes.corners(frame.box(thing.taken), arm), "measured"))
     marks += [
         Mark(shapes.corners(frame.box(element.bbox), arm), "measured")
         for element in picture.elements
     ]
-    return Layer(
-        "supporting", tuple(marks), labels_beside(named, frame, _kept_free(picture, frame))
-    )
+    return Layer("supporting", tuple(marks))
+
+
+def _dial(picture: MeasuredPictureRecord, frame: Frame) -> Box:
+    """Around the dial of the light."""
+    radius = DIAL_RADIUS * frame.longer
+    x, y = quiet_corner(picture, frame, radius)
+    return Box(x - radius, y - radius, x + radius, y + radius)
 
 
 def _kept_free(picture: MeasuredPictureRecord, frame: Frame) -> list[Box]:
-    """Where no word should stand: on the light's dial and on the middle of the subject."""
-    radius = DIAL_RADIUS * frame.longer
-    x, y = quiet_corner(picture, frame, radius)
-    dial = Box(x - radius, y - radius, x + radius, y + radius)
+    """Where no word should stand: on the middle of the subject."""
     if picture.subject.bbox is None:
-        return [dial]
+        return []
     left, top, right, bottom = frame.box(picture.subject.bbox)
     across, down = SUBJECT_MARGIN * (right - left), SUBJECT_MARGIN * (bottom - top)
-    return [dial, Box(left + across, top + down, right - across, bottom - down)]
+    return [Box(left + across, top + down, right - across, bottom - down)]
 
 
 def _place_of_element(thing: PlannedElement, place: PlannedPlace, frame: Frame) -> Iterable[Mark]:

@@ -14,7 +14,7 @@ from auditor.record.series_records import (
     SetTemperatureClusterRecord,
 )
 from auditor.wording.numbers import kelvin
-from auditor.wording.set_summary import set_value_text
+from auditor.wording.set_summary import axis_ends, set_value_text
 
 WIDTH, MARGIN = 360, 20
 SWARM_HEIGHT = 64  # room for the dots
@@ -22,7 +22,8 @@ AXIS_GAP = 16  # from the axis to the numbers under it
 LABEL_SIZE = 12
 CLUSTER_ROW = 18
 CLUSTER_ROWS = 2
-RAMP_HEIGHT = 5
+BRACKET_GAP = 5  # from a bracket to the dots, to its number and beyond its dots
+ENDS_ROW = 16  # for the words at both ends of an axis
 PADDING = 0.08  # of the span, so that no dot lies on the edge
 MOST_TICKS = 5
 TICK_STEPS = (1.0, 2.0, 5.0, 10.0)
@@ -67,7 +68,11 @@ class Bracket:
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """Pictures along an axis; `centre` and `band` are empty for a set too small to have them."""
+    """Pictures along an axis.
+
+    `centre` and `band` are empty for a set too small to have them, `ends` where the numbers say
+    enough.
+    """
 
     width: int
     height: int
@@ -79,7 +84,8 @@ class Strip:
     centre: str
     band: str
     brackets: tuple[Bracket, ...]
-    ramp: str
+    ends: tuple[str, ...]
+    ends_y: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +133,7 @@ def strip_chart(
     offsets = swarm([scale(value) for value in values], radius, SWARM_HEIGHT / 2 - radius)
     outliers = {outlier.file for outlier in quantity.outliers}
     named = {outlier.file for outlier in furthest(quantity)[:MOST_NUMBERED]}
+    ends = axis_ends(quantity)
     dots = tuple(
         make_dot(
             Point(scale(value), middle + offset),
@@ -139,7 +146,7 @@ def strip_chart(
     )
     return Strip(
         WIDTH,
-        axis + AXIS_GAP + LABEL_SIZE,
+        axis + AXIS_GAP + LABEL_SIZE + (ENDS_ROW if ends else 0),
         shapes.number(radius),
         shapes.polyline(Point(MARGIN, axis), Point(WIDTH - MARGIN, axis)),
         shapes.number(axis + AXIS_GAP + LABEL_SIZE / 2),
@@ -148,7 +155,8 @@ def strip_chart(
         _upright(quantity.centre, scale, top, axis),
         _band(quantity, scale, top, axis),
         tuple(_brackets(shown, dict(quantity.values), scale)),
-        _ramp(axis) if quantity.unit == "mired" else "",
+        ends,
+        shapes.number(axis + AXIS_GAP + LABEL_SIZE / 2 + ENDS_ROW),
     )
 
 
@@ -165,16 +173,6 @@ def _band(quantity: SeriesQuantityRecord, scale: _Scale, top: float, bottom: flo
     left, right = (scale(quantity.centre + s * quantity.spread) for s in (-1, 1))
     return shapes.polyline(
         Point(left, top), Point(right, top), Point(right, bottom), Point(left, bottom), closed=True
-    )
-
-
-def _ramp(axis: float) -> str:
-    return shapes.polyline(
-        Point(MARGIN, axis),
-        Point(WIDTH - MARGIN, axis),
-        Point(WIDTH - MARGIN, axis + RAMP_HEIGHT),
-        Point(MARGIN, axis + RAMP_HEIGHT),
-        closed=True,
     )
 
 
@@ -212,14 +210,14 @@ def _brackets(
         found = [scale(values[file]) for file in cluster.files if file in values]
         if not found:
             continue
-        y = CLUSTER_ROW * (1 + place % CLUSTER_ROWS) - RAMP_HEIGHT
-        left, right = min(found) - RAMP_HEIGHT, max(found) + RAMP_HEIGHT
+        y = CLUSTER_ROW * (1 + place % CLUSTER_ROWS) - BRACKET_GAP
+        left, right = min(found) - BRACKET_GAP, max(found) + BRACKET_GAP
         text_x = min(max((left + right) / 2, MARGIN * 3), WIDTH - MARGIN * 3)
         brackets.append(
             Bracket(
                 f"M{shapes.number(left)} {y}H{shapes.number(right)}",
                 shapes.number(text_x),
-                shapes.number(y - RAMP_HEIGHT + 1),
+                shapes.number(y - BRACKET_GAP + 1),
                 f"{kelvin(cluster.cct_k)} × {len(cluster.files)}",
             )
         )

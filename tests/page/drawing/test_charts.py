@@ -73,7 +73,7 @@ def test_outliers_carry_their_number_and_clusters_their_temperature():
     chart = strip_chart(temperature, numbers, made.colour_temperature_clusters)
     assert [dot.number for dot in chart.dots] == ["", "", "", "4"]
     assert [b.text for b in chart.brackets] == ["6600 K × 3", "4750 K × 1"]
-    assert chart.ramp
+    assert chart.ends == ("cooler", "warmer")  # mired grow to the right
     assert chart.centre
     assert chart.band
 

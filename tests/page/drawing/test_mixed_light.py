@@ -3,7 +3,7 @@
 import pytest
 
 from auditor.page.drawing.layers import Frame
-from auditor.page.drawing.mixed_light import draw_mixed_light
+from auditor.page.drawing.mixed_light import draw_mixed_light, named_lights
 from auditor.wording.mixed_light import lit_places, mixed_light_words
 from tests.records import measured
 from tests.records import mixed_light as mixed
@@ -49,9 +49,9 @@ def test_the_warmer_light_is_drawn_as_the_warmer_and_named():
     layer = draw_mixed_light(picture, Frame(600, 400))
     assert [(mark.role, mark.is_filled) for mark in layer.marks] == [("cool", True), ("warm", True)]
     assert layer.marks[1].path.startswith("M300 0H600V100")
-    cool, warm = layer.labels
+    cool, warm = named_lights(picture, Frame(600, 400))
     assert (cool.text, warm.text) == ("5200 K", "3100 K")
-    assert float(cool.x) < 300 < float(warm.x)
+    assert cool.box.centre.x < 300 < warm.box.centre.x
     three = mixed(["012."] * 4, (5200.0, 3100.0, 4000.0), (0.5, 0.3, 0.2))
     roles = [
         mark.role

@@ -101,7 +101,7 @@ def supporting(verdict, taken, element=None, zone=LEFT):
 def test_the_name_of_an_element_stands_at_the_box_that_was_taken_to_be_it():
     taken = (0.05, 0.4, 0.25, 0.6)
     layer = with_plan(supporting("met", taken))["supporting"]
-    (label,) = layer.labels
+    label, _ = layer.labels
     assert (label.text, label.role, label.anchor) == ("jar", "measured", "start")
     assert float(label.x) == pytest.approx(0.05 * 600)
     assert 0 < 0.4 * 400 - float(label.y) < 20
@@ -113,7 +113,7 @@ def test_the_name_of_an_element_stands_at_the_box_that_was_taken_to_be_it():
 
 def test_one_that_was_not_found_has_its_name_in_its_zone():
     layer = with_plan(supporting("missed", None))["supporting"]
-    (label,) = layer.labels
+    label, _ = layer.labels
     assert label.role == "planned"
     assert 0 <= float(label.x) <= 180
     assert 120 <= float(label.y) <= 280

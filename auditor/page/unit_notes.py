@@ -1,0 +1,42 @@
+"""Which units a part of the page uses for the first time."""
+
+from __future__ import annotations
+
+import html
+import re
+
+from auditor.wording.units import UNITS, Unit
+
+# Described for those who cannot see a drawing, and shown nowhere else.
+_NOT_SHOWN = re.compile(r"<(title|desc)\b[^<]*</\1>")
+_TAG = re.compile(r"<[^>]*>")
+
+
+class UnitNotes:
+    """Explains each unit once, in the order in which the page's parts are laid out.
+
+    What is folded away explains its units for itself: an explanation there does not count for what
+    is seen.
+    """
+
+    def __init__(self) -> None:
+        self._shown: set[str] = set()
+        self._folded: set[str] = set()
+
+    def shown(self, part: str) -> tuple[Unit, ...]:
+        """Units that a part of the page, as HTML, is the first to show."""
+        new = tuple(unit for unit in _used(part) if unit.name not in self._shown)
+        self._shown.update(unit.name for unit in new)
+        return new
+
+    def folded(self, part: str) -> tuple[Unit, ...]:
+        """The same for a part that is folded away until it is opened."""
+        known = self._shown | self._folded
+        new = tuple(unit for unit in _used(part) if unit.name not in known)
+        self._folded.update(unit.name for unit in new)
+        return new
+
+
+def _used(part: str) -> list[Unit]:
+    text = html.unescape(_TAG.sub("", _NOT_SHOWN.sub("", part)))
+    return [unit for unit in UNITS if unit.pattern.search(text)]
