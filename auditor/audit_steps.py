@@ -45,6 +45,7 @@ from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import Plan
 from auditor.planned_set import advise_pictures, compare_pictures, match_shots
 from auditor.record.audit_record import AuditRecord, ReportForm
+from auditor.record.by_picture import with_attention
 from auditor.record.filling import Heading, make_record
 from auditor.record.json_file import read_record, record_text
 from auditor.runs.measuring import Progress, measure_all
@@ -149,6 +150,8 @@ def redraw(directory: Path) -> Path:
         Where there is no record that this version can read, or the page cannot be written.
     """
     record = read_record(directory / RECORD_FILE)
+    if record.findings and not record.attention:  # an earlier version did not gather them
+        record = with_messages(with_attention(record))
     previews = find_previews(directory, [picture.file for picture in record.images])
     pages = _pages(record, previews, directory / PICTURES_FOLDER)
     for name, text in pages.items():

@@ -14,6 +14,7 @@ from auditor.record.audit_record import AuditRecord, ShotRecord
 from auditor.record.base import (
     ReasonRecord,
 )
+from auditor.record.by_picture import with_attention
 from auditor.record.colour_records import (
     ClippedRegionRecord,
     ClippingRecord,
@@ -411,7 +412,7 @@ def audit(*, with_plan=True, refused=True, **changes):
         "delivery": None,
         "findings": findings(images, with_plan=with_plan),
     }
-    return with_messages(AuditRecord.model_validate({**fields, **changes}))
+    return with_messages(with_attention(AuditRecord.model_validate({**fields, **changes})))
 
 
 def set_rules():
@@ -448,7 +449,7 @@ def richer_audit():
     ]
     plan = first.plan.model_copy(update={"items": meant, "mirrored": True})
     images = [first.model_copy(update={"plan": plan}), *others]
-    return with_messages(record.model_copy(update={"images": images}))
+    return with_messages(with_attention(record.model_copy(update={"images": images})))
 
 
 def findings(images, *, with_plan):

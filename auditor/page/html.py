@@ -16,18 +16,14 @@ from auditor.record.audit_record import AuditRecord
 
 def render_page(record: AuditRecord, previews: Mapping[str, Preview]) -> str:
     """Render the page from the record and the previews alone."""
-    return page_environment().get_template("page.html").render(page=page_view(record, previews))
+    template = page_environment().get_template("page.html")
+    return template.render(page=page_view(record, previews), units=UnitNotes())
 
 
 def render_summary(record: AuditRecord, previews: Mapping[str, Preview]) -> str:
     """Render the summary for a client: one page of paper, without scripts."""
     view = summary_view(record, previews)
     return page_environment().get_template("summary.html").render(page=view)
-    return (
-        _environment()
-        .get_template("page.html")
-        .render(page=page_view(record, previews), units=UnitNotes())
-    )
 
 
 @cache

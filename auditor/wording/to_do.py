@@ -14,7 +14,7 @@ from auditor.wording.advice import advice_words
 from auditor.wording.focus import REMEDIES
 from auditor.wording.hand_over_to_do import hand_over_to_do
 from auditor.wording.quantity_names import in_sentence
-from auditor.wording.temperature import shift_back_words
+from auditor.wording.temperature import shift_words
 from auditor.wording.texts import capital, listed
 
 MOST_TO_DO = 2  # what a tired reader keeps in mind (our choice, no source)
@@ -52,7 +52,7 @@ _OFTEN = {
     Gravity.CROP: "Crop them together; what helps stands beside each picture.",
     Gravity.LOOK: "Look at them together: one cause may explain them all.",
 }
-BY_HAND = "correct by eye, no single step was found that does it"
+BY_EYE = "no single correction was found that meets the plan"
 
 
 def to_do(findings: Sequence[FindingRecord], advice: Sequence[AdviceRecord]) -> list[str]:
@@ -130,7 +130,7 @@ def _develop(findings: Sequence[FindingRecord], advice: Sequence[AdviceRecord]) 
             is_set = finding.code is FindingCode.SET_OUTLIER
             (by_set if is_set else by_plan).append(f"its {in_sentence(finding.quantity or '')}")
     if by_plan:
-        sentences.append(f"Bring {listed(by_plan)} to the plan: {BY_HAND}.")
+        sentences.append(f"Correct {listed(by_plan)} by eye: {BY_EYE}.")
     if by_set:
         sentences.append(f"Bring {listed(by_set)} back to the rest of the set.")
     return sentences
@@ -153,7 +153,7 @@ def advised(findings: Sequence[FindingRecord], advice: Sequence[AdviceRecord]) -
 def _together(finding: FindingRecord) -> str:
     """How pictures of another colour temperature join the rest."""
     what = "it" if len(finding.files) == 1 else "them"
-    return f"{capital(shift_back_words(-(finding.difference or 0.0), what))}."
+    return f"{capital(shift_words(-(finding.difference or 0.0), what))}."
 
 
 def _crop(findings: Sequence[FindingRecord], advice: Sequence[AdviceRecord]) -> list[str]:

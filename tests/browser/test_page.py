@@ -1,14 +1,18 @@
 """The page in a real browser, opened from the disk as a photographer would open it."""
 
+from io import BytesIO
 from urllib.parse import unquote, urlsplit
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from pypdf import PdfReader
 
 from auditor.output.report_folder import PAGE_FILE
+from auditor.page.attention_view import MOST_SHOWN
 from auditor.page.drawing.picture_marks import LAYERS
 from auditor.page.html import render_page
 from tests.browser.conftest import CHROMIUM, WIDE
+from tests.page.test_attention_view import many
 from tests.records import NAMES, audit, make_previews, measured, richer_audit
 
 NARROW = {"width": 390, "height": 844}
@@ -64,8 +68,9 @@ def test_every_picture_loads(open_page):
     page, _, _ = open_page()
     load_all_pictures(page)
     sizes = page.evaluate("[...document.images].map(i => i.naturalWidth)")
-    # Contact sheet, clean and marked of four pictures, and one crop.
-    assert len(sizes) == 13
+    # Contact sheet, clean and marked of four pictures, and one crop; what to do: three pictures
+    # with one beside each of two of them; two pictures of a planned shot.
+    assert len(sizes) == 13 + 5 + 2
     assert min(sizes) > 0
 
 
@@ -185,3 +190,54 @@ def test_of_a_long_page_only_the_pictures_in_sight_are_drawn(open_page, report, 
     page.goto((report / f"long-{n}.html").as_uri())
     found = page.evaluate("getComputedStyle(document.querySelector('.picture')).contentVisibility")
     assert found == drawn
+
+
+def test_what_waits_on_the_screen_is_printed(open_page, report):
+    record = many(MOST_SHOWN + 5)
+    text = render_page(record, make_previews(record, report))
+    (report / "many.html").write_text(text, encoding="utf-8")
+    for scripts in (True, False):
+        page, _, _ = open_page(java_script_enabled=scripts)
+        page.goto((report / "many.html").as_uri())
+        entries = page.locator(".entry")
+        assert entries.count() == MOST_SHOWN + 5
+        assert sum(entry.is_visible() for entry in entries.all()) == MOST_SHOWN
+        paper = PdfReader(BytesIO(page.pdf(format="A4")))
+        text = "".join(sheet.extract_text() for sheet in paper.pages[:4])
+        to_do = text[text.index("What to do") : text.index("Contact sheet")]
+        warm = "warmer than the rest of the set"
+        assert "".join(to_do.split()).count("".join(warm.split())) == MOST_SHOWN + 5
+        page.locator("#show-late").check()
+        assert all(entry.is_visible() for entry in entries.all())
+
+
+@pytest.mark.parametrize("page_of", ["richer", "many"])
+def test_on_a_telephone_what_to_do_is_large_enough_to_tap(open_page, report, page_of):
+    page, _, _ = open_page(viewport=NARROW)
+    if page_of == "many":
+        record = many(MOST_SHOWN + 5)
+        (report / "taps.html").write_text(
+            render_page(record, make_previews(record, report)), encoding="utf-8"
+        )
+        page.goto((report / "taps.html").as_uri())
+    targets = page.locator("nav a, .attention a, .show-late, .shots a").all()
+    assert len(targets) > 6
+    for target in targets:
+        if target.is_visible():
+            assert target.bounding_box()["height"] >= 44  # CSS pixels (WCAG 2.2, 2.5.5)
+
+
+def test_the_small_picture_leads_to_the_picture_too(open_page):
+    page, _, _ = open_page()
+    entry = page.locator(".entry.has-picture:has(img)").first
+    href = entry.locator(".entry-title a").get_attribute("href")
+    entry.locator("> img").click(force=True)
+    assert page.url.endswith(href)
+
+
+def test_what_to_do_comes_before_the_plan(open_page):
+    for width in (1280, 834, 390):
+        page, _, _ = open_page(viewport={"width": width, "height": 900})
+        plan = page.locator(".against-plan").bounding_box()
+        to_do = page.locator(".attention").bounding_box()
+        assert (to_do["y"], to_do["x"]) < (plan["y"], plan["x"])

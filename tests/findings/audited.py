@@ -3,12 +3,14 @@
 from auditor.comparison.item import ComparedItem, Verdict
 from auditor.comparison.matching import Matches
 from auditor.findings.audited_set import AuditedSet, PlannedPicture
+from auditor.findings.by_picture import is_of_one_picture
+from auditor.findings.codes import FindingCode
 from auditor.findings.gathering import gather_findings
 from auditor.record.filling import Heading, make_record
+from auditor.safe_text import one_line
 from auditor.series.kind import KindOfSet, SetKind
 from auditor.series.series import Series
 from auditor.series.statistics.series_quantity import Outlier, SeriesQuantity
-from auditor.wording.attention import attention_lines
 from auditor.wording.messages import with_messages
 from tests.factories import measured_photograph
 
@@ -68,5 +70,14 @@ def record_of(found):
 
 
 def lines_of(found):
-    """What a person reads of it on the terminal."""
-    return attention_lines(record_of(found))
+    """What a person reads of each finding."""
+    return [_line(finding) for finding in record_of(found).findings]
+
+
+def _line(finding):
+    """One finding with the names of its pictures."""
+    if finding.code is FindingCode.UNREADABLE_FOLDER or not finding.files:
+        return finding.message
+    if is_of_one_picture(finding):
+        return f"{one_line(finding.files[0])}: {finding.message}"
+    return f"{finding.message}: {', '.join(one_line(file) for file in finding.files)}"

@@ -71,7 +71,9 @@ def focus(cause, confidence):
 def test_a_picture_that_is_not_sharp_has_to_be_shot_again(cause):
     found = changed(p3=focus(cause, 0.9))
     assert codes(found) == [(cause.replace(" ", "_"), ["3.jpg"])]
-    assert "shoot again" in lines_of(found)[0]
+    (entry,) = record_of(found).attention
+    assert entry.gravity == "reshoot"
+    assert "shoot again" in entry.to_do[0]
 
 
 @pytest.mark.parametrize("cause", ["shallow focus", "deep focus", "soft all over", None])

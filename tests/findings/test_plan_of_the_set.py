@@ -9,6 +9,7 @@ from auditor.findings.gathering import gather_findings
 from auditor.plan.shot_plan import PlannedRule
 from auditor.values import Angle, Clock, Colours, Words
 from auditor.vocabulary.how_many import how_many
+from auditor.wording.attention import attention_lines
 from tests.findings.audited import audited, followed, lines_of, missed, record_of
 
 LOW = missed("camera_elevation", Angle(70.0), Angle(46.0), -24.0, 10.0)
@@ -58,9 +59,17 @@ def test_what_is_said_of_missed_rules():
     assert lines_of(found) == [
         "No picture in landscape format, 2 planned.",
         "5 pictures in the set, 3 planned.",
-        ("2 pairs of neighbours are seen from one camera angle: 0.jpg and 1.jpg; 3.jpg and 4.jpg"),
+        "2 pairs of neighbours are seen from one camera angle: 0.jpg, 1.jpg, 3.jpg, 4.jpg",
         "1 picture overhead, at least 2 planned: 1.jpg",
     ]
+    record = record_of(found)
+    assert [(entry.gravity, entry.to_do) for entry in record.attention] == [
+        ("reshoot", ["Shoot what is missing, or change the rule."]),
+        ("reshoot", ["Shoot what is missing, or change the rule."]),
+        ("look", ["Leave pictures out, or change the rule."]),
+        ("look", ["Change the order of the pictures, or the rule."]),
+    ]
+    assert "(0.jpg and 1.jpg, 3.jpg and 4.jpg)" in attention_lines(record, 20)[-1]
 
 
 def test_what_is_missed_on_purpose_is_no_finding():

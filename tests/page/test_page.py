@@ -144,7 +144,7 @@ def test_attention_comes_in_the_order_of_its_weight(page):
     ]
     places = [elements.text.index(sentence) for sentence in sentences]
     assert places == sorted(places)
-    assert "Warmer than the rest of the set (57 mired);" in elements.text
+    assert "Warmer than the rest of the set (57 mired)." in elements.text
     assert f"Nearly the same picture as 2, {HOSTILE}." in elements.text
 
 
@@ -167,13 +167,13 @@ def test_a_finding_of_many_pictures_links_them_all():
     often = finding("often_missed", *files, quantity="camera_elevation")
     record = audit(images=[measured(file) for file in files], findings=[often])
     text = Elements(render_page(record, {})).text
-    assert "Camera angle in 5 pictures, worst first: 1 , 2 , 3 , 4 , 5" in text
+    assert "Camera angle in 5 pictures, worst first. 1 2 3 4 5" in text
 
 
 def test_without_a_plan_the_page_is_still_sensible(tmp_path):
     record = audit(with_plan=False, refused=False)
     elements = Elements(render_page(record, make_previews(record, tmp_path)))
-    assert "No plan was given, so the pictures are set beside each other only." in elements.text
+    assert "No plan was given, so the pictures are compared with each other only." in elements.text
     assert "Against the plan" not in elements.text
     assert "Planned shots" not in elements.text
     assert "Could not be measured" not in elements.text

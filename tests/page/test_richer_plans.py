@@ -101,6 +101,7 @@ def test_a_miss_on_purpose_stands_apart_with_verdict_and_reason():
 
 def test_a_quantity_that_is_only_off_on_purpose_has_no_row_in_the_overview():
     record = with_items(meant())
+    record = record.model_copy(update={"images": [*record.images, measured("another.jpg")]})
     overview = overview_of(record, link_pictures(record.images), {})
     assert overview.quantities == ()
     assert [(one.n, one.word) for one in overview.tallies] == [(1, "on purpose")]

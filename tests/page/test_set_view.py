@@ -22,7 +22,7 @@ def test_several_angles_have_no_line():
     assert (drawn(angles).strip.centre, drawn(angles).strip.band) == ("", "")
     lights = followed("light", "h", [9.0, 9.0, 3.0, 3.0, 6.0, 12.0], is_several=True)
     assert (drawn(lights).dial.centre, drawn(lights).dial.band) == ("", "")
-    one = followed("camera_elevation", "deg", [44.0, 45.0, 46.0])
+    one = followed("camera_elevation", "deg", [44.0, 45.0, 45.0, 46.0])
     assert drawn(one).strip.centre
 
 

@@ -6,7 +6,7 @@ from auditor.measurements.focus.causes import Cause
 from auditor.record.picture_record import (
     FocusRecord,
 )
-from auditor.wording.focus import CAUSES, focus_sentence
+from auditor.wording.focus import REMEDIES, SEEN, focus_sentence
 from auditor.wording.measured_rows import measured_rows
 from tests.records import measured
 
@@ -20,13 +20,14 @@ def focus(**changes):
 
 
 def test_every_cause_that_is_measured_has_its_sentence():
-    assert tuple(CAUSES) == get_args(Cause)
+    assert tuple(SEEN) == get_args(Cause)
 
 
 @pytest.mark.parametrize("cause", get_args(Cause))
 def test_every_cause_can_be_recorded_and_is_said(cause):
     record = FocusRecord.model_validate({**SHARP.model_dump(), "cause": cause})
-    assert focus_sentence(record) == CAUSES[cause]
+    assert focus_sentence(record).startswith(SEEN[cause])
+    assert focus_sentence(record).endswith(REMEDIES.get(cause, SEEN[cause]))
 
 
 @pytest.mark.parametrize("cause", ["missed focus", "motion blur", "soft all over"])
@@ -43,7 +44,7 @@ def test_an_open_cause_says_what_is_known():
 def test_the_page_shows_the_sentence_with_the_confidence_of_the_cause():
     picture = measured(focus=focus(cause="missed focus", cause_confidence=0.75))
     row = next(row for row in measured_rows(picture) if row.title == "Focus")
-    assert row.value.text.startswith(CAUSES["missed focus"])
+    assert row.value.text.startswith(SEEN["missed focus"])
     assert row.certainty == "75% probable"
 
 

@@ -1,6 +1,7 @@
 import pytest
 
 from auditor.record.audit_record import ShotRecord
+from auditor.record.kind_record import KindRecord
 from auditor.record.series_records import SetTemperatureClusterRecord
 from auditor.wording.headline import headline
 from tests.records import audit, measured
@@ -21,7 +22,7 @@ def of_set(n, *, outliers=True, groups=1):
     return headline(record.model_copy(update={"series": series}))
 
 
-NO_PLAN = "No plan was given, so the pictures are set beside each other only."
+NO_PLAN = "No plan was given, so the pictures are compared with each other only."
 
 
 @pytest.mark.parametrize(
@@ -30,10 +31,6 @@ NO_PLAN = "No plan was given, so the pictures are set beside each other only."
         (of_set(6), "1 picture leaves the set, in colour temperature."),
         (of_set(6, outliers=False), "The pictures hold together as one set; none leaves it."),
         (of_set(6, outliers=False, groups=2), "The set falls into 2 groups of colour temperature."),
-        (
-            of_set(2, outliers=False),
-            "2 pictures are too few to say which of them leaves the set.",
-        ),
     ],
 )
 def test_the_set_in_one_sentence(found, sentence):
@@ -41,7 +38,21 @@ def test_the_set_in_one_sentence(found, sentence):
 
 
 def test_one_picture_is_no_set():
-    assert of_set(1, outliers=False) == (NO_PLAN,)
+    (sentence,) = of_set(1, outliers=False)
+    assert sentence == "No plan was given, so the picture is measured and described by itself."
+
+
+@pytest.mark.parametrize("n", [2, 3])
+@pytest.mark.parametrize("groups", [1, 2])
+def test_of_two_or_three_pictures_nothing_is_claimed(n, groups):
+    assert of_set(n, outliers=False, groups=groups) == (NO_PLAN,)
+
+
+def test_single_pictures_are_compared_with_nothing():
+    record = audit(with_plan=False, kind=KindRecord(kind="single", is_given=True))
+    assert headline(record) == (
+        "No plan was given, so each picture is measured and described by itself.",
+    )
 
 
 def test_a_plan_whose_shots_state_nothing_still_says_which_are_there():

@@ -9,7 +9,7 @@ from auditor.record.series_records import (
     OutlierRecord,
     SeriesQuantityRecord,
 )
-from auditor.wording.set_outliers import outlier_words, remedy_words
+from auditor.wording.set_outliers import outlier_words
 
 REST = "than the rest of the set"
 WORDS = {
@@ -104,10 +104,3 @@ def test_a_light_is_named_beside_that_of_the_set():
 
 def test_every_followed_quantity_is_covered_here():
     assert {*WORDS, "contrast", "saturation", "palette", "light"} == set(FOLLOWED)
-
-
-def test_what_is_too_light_is_darkened_and_what_is_too_warm_cooled():
-    assert remedy_words("exposure", 1.0, "it") == "darken it by as much"
-    assert remedy_words("exposure", -1.0, "them") == "lighten them by as much"
-    assert remedy_words("colour_temperature", 30.0, "it").startswith("cool it by as much")
-    assert remedy_words("contrast", 1.0, "it") == ""
