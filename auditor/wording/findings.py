@@ -39,7 +39,7 @@ from auditor.wording.texts import capital
 # The heading under which a finding stands on the page.
 KINDS: dict[FindingCode, str] = {
     FindingCode.LOCATION: "Before you hand over",
-    FindingCode.DELIVERY: "Not as the hand-over asks",
+    FindingCode.DELIVERY: "Hand-over rule",
     FindingCode.WRITING: "Before you hand over",
     FindingCode.UNREADABLE_FOLDER: "Could not be read",
     FindingCode.REFUSED: "Could not be measured",
