@@ -138,7 +138,7 @@ def read_presence(value: object) -> Asked:
 def read_stated(value: object) -> Asked:
     """Read whether a name must be there, or which."""
     if isinstance(value, str) and value.strip():
-        return Asked(f"“{value.strip()}”", texts=(value.strip(),), wanted=True)
+        return Asked(f"‘{value.strip()}’", texts=(value.strip(),), wanted=True)
     if not isinstance(value, bool):
         raise wrong(value, 'must be true, false, or the text that must stand there, as in "A. Tea"')
     return read_presence(value)

@@ -160,7 +160,7 @@ _SENTENCES = {
     "one_look": "Leaves the set in {found}.",
     "pictures": "{found}, {asked} asked.",
     "keywords": "{found}, {asked} asked.",
-    "files": "There is no picture of this channel ({asked}).",
+    "files": "There is no picture in {asked}.",
 }
 
 
@@ -217,4 +217,4 @@ def broken_rule_message(finding: FindingRecord, delivery: Sequence[DeliveryRecor
             return message.rstrip(".") + inside
         return f"{message[:-1]}{inside}." if inside else message
     title = rule_title(rows[0].rule, rows[0].asked, finding.channel)
-    return f"{len(finding.files)} pictures break a rule of the hand-over ({title})"
+    return f"{len(finding.files)} pictures break the rule “{title}”"

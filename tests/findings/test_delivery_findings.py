@@ -101,7 +101,7 @@ def test_the_lines_of_a_terminal():
     ]
     assert lines_of(with_delivery(judged)) == [
         "0.jpg: The file contains the place where it was taken (GPS).",
-        "2 pictures break a rule of the hand-over (No border): 1.jpg, 2.jpg",
+        "2 pictures break the rule “No border”: 1.jpg, 2.jpg",
         "1 picture, at least 2 asked (channel web).",
         "The same picture, or nearly the same, is there more than once: 3.jpg, 4.jpg",
     ]

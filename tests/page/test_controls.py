@@ -4,11 +4,13 @@ import hashlib
 import re
 from base64 import b64encode
 
+from auditor.findings.gravity import Gravity
 from auditor.page.html import render_page
 from auditor.record.attention_record import AttentionRecord
 from auditor.record.base import ReasonRecord
 from auditor.record.picture_record import RefusedPictureRecord
 from auditor.record.plan_records import PicturePlanRecord
+from auditor.wording.attention import HEADINGS
 from auditor.wording.controls import (
     CONTROL_TEXTS,
     files_by_order,
@@ -17,7 +19,6 @@ from auditor.wording.controls import (
     shot_of,
     verdicts_of,
 )
-from auditor.wording.findings import KINDS
 from tests.records import CAMERA, HOSTILE, audit, finding, item, items, measured
 
 MET = item("camera_elevation", 45.0, 46.0, 1.0, 5.0, "deg", "met")
@@ -82,16 +83,17 @@ def test_kinds_are_those_that_occur_gravest_first():
     record = pictures(9).model_copy(
         update={
             "findings": [
-                finding("border", "03.jpg"),
-                finding("location", "01.jpg", "03.jpg"),
-                finding("missing_shot", shot="tea"),
+                finding("border", "03.jpg", gravity="look"),
+                finding("location", "01.jpg", "03.jpg", gravity="hand_over"),
+                finding("missing_shot", shot="tea", gravity="reshoot"),
             ]
         }
     )
-    assert kinds_in(record) == (KINDS["location"], KINDS["border"])
+    before, look = HEADINGS[Gravity.HAND_OVER], HEADINGS[Gravity.LOOK]
+    assert kinds_in(record) == (before, look)
     assert kinds_by_file(record) == {
-        "01.jpg": {KINDS["location"]},
-        "03.jpg": {KINDS["location"], KINDS["border"]},
+        "01.jpg": {before},
+        "03.jpg": {before, look},
     }
 
 

@@ -14,8 +14,8 @@ from auditor.comparison.set_rules import JudgedRule
 from auditor.geometry import Point
 from auditor.plan.shot_plan import DEFAULT_TOLERANCES, PlannedRule, PlannedThing, Purpose, Shot
 from auditor.record.audit_record import AuditRecord
-from auditor.record.csv_table import table_text
 from auditor.record.plan_records import SetRuleRecord
+from auditor.tables.measurements import measurement_table
 from auditor.vocabulary.how_many import how_many
 from tests.factories import measured_photograph
 from tests.findings.audited import audited, record_of
@@ -84,9 +84,9 @@ def test_what_is_written_is_read_back():
 
 
 def test_the_table_counts_what_is_on_purpose_apart():
-    first, second = csv.DictReader(io.StringIO(table_text(record()), newline=""))
-    assert (first["plan_n_missed"], first["plan_n_on_purpose"]) == ("0", "1")
-    assert (first["plan_mirrored"], second["plan_mirrored"]) == ("true", "")
+    first, second = csv.DictReader(io.StringIO(measurement_table(record()), newline=""))
+    assert (first["Planned items missed"], first["Planned items off on purpose"]) == ("0", "1")
+    assert (first["Mirror image"], second["Mirror image"]) == ("yes", "")
 
 
 def test_a_record_from_before_has_no_rules():
