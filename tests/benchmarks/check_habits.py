@@ -2,9 +2,9 @@
 
 Needs nothing. Invents histories of shoots (`tests/history/invented_shoots.py`): each picture is off
 its plan by chance (standard deviation 0.6 tolerances), each shoot as a whole too, and with a habit
-all shoots to one side. Prints by number of shoots the share of histories in which a side is named
-without a habit, or a quantity as met less often, by how much shoots vary, and with each habit (shoots vary by 0.25 tolerances) the
-share in which it is said with its side, and in which anything else is.
+all shoots to one side. Prints by number of shoots the share of histories without a habit in which a
+side is named, or a quantity as met less often, by how much shoots vary; and with each habit (shoots
+vary by 0.25 tolerances) the share in which it is said, and in which anything else is.
 
 Where shoots vary much, quantities with a side are met less often than those without one, of which
 85% are met whatever the shoot: to say so is then no error. It is one in the first row.
