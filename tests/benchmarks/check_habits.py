@@ -2,14 +2,14 @@
 
 Needs nothing. Invents histories of shoots (`tests/history/invented_shoots.py`): each picture is off
 its plan by chance (standard deviation 0.6 tolerances), each shoot as a whole too, and with a habit
-all shoots to one side. Prints by number of shoots the share of histories in which a side is named
-without a habit, or a quantity as met less often, by how much shoots vary, and with each habit
-(shoots vary by 0.25 tolerances) the share in which it is said with its side, and in which anything else is.
+all shoots to one side. Prints by number of shoots the share of histories without a habit in which a
+side is named, or a quantity as met less often, by how much shoots vary; and with each habit (shoots
+vary by 0.25 tolerances) the share in which it is said, and in which anything else is.
 
 Where shoots vary much, quantities with a side are met less often than those without one, of which
 85% are met whatever the shoot: to say so is then no error. It is one in the first row.
 
-    python tests/benchmarks/check_habits.py [--histories 200] [--pictures 12] [--only-none]
+    python tests/benchmarks/check_habits.py [--histories 200] [--shoots 3 5] [--only-none]
 """
 
 from __future__ import annotations
@@ -87,16 +87,17 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--histories", type=int, default=200)
     parser.add_argument("--pictures", type=int, default=12)
+    parser.add_argument("--shoots", type=int, nargs="+", default=NUMBERS)
     parser.add_argument("--only-none", action="store_true", help="only histories without a habit")
     arguments = parser.parse_args()
     of = arguments.histories
     tell(f"{of} histories each, {arguments.pictures} pictures a shoot")
-    tell(f"{'':28}" + "".join(f"{n:>11} shoots" for n in NUMBERS))
+    tell(f"{'':28}" + "".join(f"{n:>11} shoots" for n in arguments.shoots))
     rng = rng_of(20260301)
     tell("no habit, shoots vary: a side named, a quantity named as met less often")
     for name, between in VARYING.items():
         row = []
-        for n in NUMBERS:
+        for n in arguments.shoots:
             found = [said_of(rng, n, (), (), arguments, between) for _ in range(of)]
             sides = sum(any(axis for _, axis, _ in one) for one in found)
             rare = sum(any(not axis for _, axis, _ in one) for one in found)
@@ -113,7 +114,7 @@ def main() -> None:
 
 def report(name, rng, habits, rates, wanted, arguments):
     row = []
-    for n in NUMBERS:
+    for n in arguments.shoots:
         found = [said_of(rng, n, habits, rates, arguments) for _ in range(arguments.histories)]
         right = sum(wanted in one for one in found)
         wrong = sum(bool(one - {wanted}) for one in found)

@@ -15,6 +15,7 @@ from auditor.record.plan_records import (
     ZoneRecord,
 )
 from auditor.record.series_records import SeriesRecord
+from auditor.values import ValueKind
 from auditor.wording.changes import NOTHING_CHANGED, change_sentences
 from auditor.wording.messages import with_messages
 from tests.records import (
@@ -437,7 +438,7 @@ def test_the_order_of_the_audits_is_known():
 def test_a_record_that_no_auditor_wrote_is_compared_as_far_as_it_goes():
     """Its values fit the models, and make no sense."""
     count = item("count", 3, 3, 0.0, None, "", "met", "three jars")
-    odd = count.model_copy(update={"kind": "words", "planned": "left", "measured": None})
+    odd = count.model_copy(update={"kind": ValueKind.WORDS, "planned": "left", "measured": None})
     (line,) = said(record(planned("a.jpg", count)), record(planned("a.jpg", odd)))
     assert "is now planned as left instead of 3" in line
     rules = [SetRuleRecord(rule="steam", asked="1", verdict="met", files=[])]
