@@ -127,7 +127,7 @@ def _own_colour(picture: MeasuredPictureRecord, said: str) -> str:
 
 
 def _mostly(palette: Sequence[PaletteRecord]) -> str:
-    return f"the main colours are {_names(palette)}"
+    return f"among the main colours are {_names(palette)}"
 
 
 def _accents(palette: Sequence[PaletteRecord], main: Part) -> list[PaletteRecord]:

@@ -80,7 +80,7 @@ at pictures: beetroot is below that hue, stained wood above)."""
 _NEUTRAL_NAMES = frozenset(
     {"white", "cream", "light grey", "grey", "dark grey", "black", "warm grey"}
 )
-_EITHER = frozenset({"cream"})
+_EITHER = frozenset({"cream", "beige"})
 
 Part = Literal["neutral", "warm", "green", "cool", "pink"]
 # Ends of the parts of the hue circle in degrees of CIELAB hue (our choice, no source): red to
@@ -97,7 +97,7 @@ _PARTS: tuple[tuple[float, Part], ...] = (
 def colour_words(lab: Lab) -> str:
     """Name a colour by the nearest one that has a name here (CIEDE2000).
 
-    What has hardly any hue is named as a grey, and nothing else is.
+    What has hardly any hue is named as a grey, cream or beige, and other colours never as a grey.
     """
     is_neutral = chroma(lab) < NEUTRAL_CHROMA
     named = [

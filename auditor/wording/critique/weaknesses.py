@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable
 
 from auditor.colorimetry import colour_difference
@@ -29,9 +30,9 @@ SURE_SOFT = 0.7
 SURE_ROLL, CLEAR_TILT_DEG = 0.7, 1.8  # a smaller tilt is seen only beside a ruler
 TIGHT = 0.025  # of the frame's side, between the subject and its edge
 COMPETES, SURE_COMPETITOR = 0.6, 0.65  # of the subject's area
-BURNT_ON_SUBJECT, BURNT_ELSEWHERE, BLOCKED = 0.004, 0.03, 0.06  # of the frame
+BURNT_ON_SUBJECT, BURNT_ELSEWHERE, BLOCKED = 0.004, 0.03, 0.1  # of the frame
 CLOSE_LIGHTNESS, CLOSE_COLOUR = 8.0, 10.0  # CIELAB L*, CIEDE2000
-SAME_COLOUR, LEAST_SHARED = 12.0, 0.6  # CIEDE2000; of the subject
+SAME_COLOUR, LEAST_SHARED = 10.0, 0.85  # CIEDE2000; of the subject
 COOL_MIRED, WARM_MIRED, SURE_CAST = 125.0, 215.0, 0.55
 DARK_LIGHTNESS = 30.0  # CIELAB L*, mean of the frame
 SURE_ADDITION, LEAST_LINES = 0.6, 2
@@ -145,8 +146,10 @@ def _regions(picture: MeasuredPictureRecord, kind: str) -> list[ClippedRegionRec
 
 def _is_inside(region: ClippedRegionRecord, box: Box) -> bool:
     left, top, right, bottom = region.bbox
-    inside = box.left <= left and right <= box.right
-    return inside and box.top <= top and bottom <= box.bottom
+    inside = box.left <= left and right <= box.right and box.top <= top and bottom <= box.bottom
+    across = ((left + right) / 2 - box.centre.x) / max(box.right - box.left, TOUCHES)
+    down = ((top + bottom) / 2 - box.centre.y) / max(box.bottom - box.top, TOUCHES)
+    return inside and math.hypot(across, down) <= 1 / 2  # of most things the corners are ground
 
 
 def _close(picture: MeasuredPictureRecord) -> Clause | None:

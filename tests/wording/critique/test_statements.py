@@ -308,7 +308,7 @@ def test_colour_among_greys():
 
 def test_several_hues_are_listed():
     text = said(colours_statement(coloured(("#2f62a8", 0.5), ("#e07b1f", 0.5))))
-    assert text == "The main colours are orange and blue."
+    assert text == "Among the main colours are orange and blue."
 
 
 def test_hardly_any_colour():
