@@ -39,6 +39,17 @@ def test_a_change_of_the_record_is_drawn(report):
     assert "steam at the window" not in page
 
 
+def test_an_earlier_record_is_gathered_by_picture_when_it_is_drawn(report):
+    page, path = report / "index.html", report / "audit.json"
+    before = page.read_bytes()
+    record = json.loads(path.read_text(encoding="utf-8"))
+    assert record.pop("attention")
+    for finding in record["findings"]:
+        del finding["gravity"]
+    path.write_text(json.dumps(record), encoding="utf-8")
+    assert redraw(report).read_bytes() == before
+
+
 def test_a_lost_preview_leaves_its_picture_described(report):
     for lost in (report / "pictures").glob("0001-*"):
         lost.unlink()
