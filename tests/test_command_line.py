@@ -470,7 +470,7 @@ def test_a_summary_and_one_file_are_written_when_asked_for(call_auditor, picture
     assert f"index.html holds all pictures: {size:.1f} MB." in done.stderr
     assert 'src="pictures/' not in (report / "index.html").read_text(encoding="utf-8")
     assert (report / "summary.html").is_file()
-    assert json.loads((report / "audit.json").read_bytes())["forms"] == ["single file", "summary"]
+    assert json.loads((report / "audit.json").read_bytes())["forms"] == ["single_file", "summary"]
     again = call_auditor("audit", pictures, "--out", "report", SOURCE_DATE_EPOCH=FIXED)
     assert again.returncode == 0, again.stderr
     assert not (report / "summary.html").exists()

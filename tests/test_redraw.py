@@ -68,7 +68,7 @@ def test_what_is_no_record_of_this_version_is_refused(tmp_path, text, words):
 
 def test_a_summary_and_a_page_with_its_pictures_are_drawn_again(report):
     record = report / "audit.json"
-    asked = json.loads(record.read_text(encoding="utf-8")) | {"forms": ["single file", "summary"]}
+    asked = json.loads(record.read_text(encoding="utf-8")) | {"forms": ["single_file", "summary"]}
     record.write_text(json.dumps(asked), encoding="utf-8")
     redraw(report)
     names = ("index.html", "summary.html")
