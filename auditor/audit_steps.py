@@ -161,7 +161,7 @@ def redraw(directory: Path) -> Path:
 
 def _forms(request: AuditRequest) -> tuple[ReportForm, ...]:
     wanted: dict[ReportForm, bool] = {
-        "single file": request.single_file,
+        "single_file": request.single_file,
         "summary": request.summary,
     }
     return tuple(form for form, is_wanted in wanted.items() if is_wanted)
@@ -172,7 +172,7 @@ def _pages(record: AuditRecord, previews: Mapping[str, Preview], pictures: Path)
     pages = {PAGE_FILE: render_page(record, previews)}
     if "summary" in record.forms:
         pages[SUMMARY_FILE] = render_summary(record, previews)
-    if "single file" in record.forms:
+    if "single_file" in record.forms:
         pages = {name: pictures_inside(text, pictures) for name, text in pages.items()}
     return pages
 

@@ -182,7 +182,7 @@ def _summarise(record: AuditRecord, directory: Path) -> None:
     counted = f"{count(len(record.images) - refused, 'picture')} measured"
     say(counted + (f", {refused} could not be measured." if refused else "."))
     page = directory / PAGE_FILE
-    if "single file" in record.forms:
+    if "single_file" in record.forms:
         say(f"{PAGE_FILE} holds all pictures: {page.stat().st_size / 1e6:.1f} MB.")
     write_path(page)
 

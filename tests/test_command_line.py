@@ -458,3 +458,21 @@ def test_pictures_in_the_reports_folder_are_not_passed_over(call_auditor, pictur
     assert done.returncode == 2
     assert "--out" in done.stderr
     assert [path.name for path in finals.iterdir()] == ["dish 7.jpg"]
+
+
+def test_a_summary_and_one_file_are_written_when_asked_for(call_auditor, pictures, tmp_path):
+    done = call_auditor(
+        "audit", pictures, "--out", "report", "--single-file", "--summary", SOURCE_DATE_EPOCH=FIXED
+    )
+    assert done.returncode == 0, done.stderr
+    report = tmp_path / "report"
+    size = (report / "index.html").stat().st_size / 1e6
+    assert f"index.html holds all pictures: {size:.1f} MB." in done.stderr
+    assert 'src="pictures/' not in (report / "index.html").read_text(encoding="utf-8")
+    assert (report / "summary.html").is_file()
+    assert json.loads((report / "audit.json").read_bytes())["forms"] == ["single_file", "summary"]
+    again = call_auditor("audit", pictures, "--out", "report", SOURCE_DATE_EPOCH=FIXED)
+    assert again.returncode == 0, again.stderr
+    assert not (report / "summary.html").exists()
+    assert 'src="pictures/' in (report / "index.html").read_text(encoding="utf-8")
+    assert "holds all pictures" not in again.stderr

@@ -1,6 +1,7 @@
 """The page is made from the record and the previews alone."""
 
 import json
+import re
 import shutil
 
 import pytest
@@ -75,3 +76,18 @@ def test_what_is_no_record_of_this_version_is_refused(tmp_path, text, words):
     with pytest.raises(UnusableArgumentError, match=words):
         redraw(tmp_path)
     assert (tmp_path / "index.html").read_text(encoding="utf-8") == "the earlier page"
+
+
+def test_a_summary_and_a_page_with_its_pictures_are_drawn_again(report):
+    record = report / "audit.json"
+    asked = json.loads(record.read_text(encoding="utf-8")) | {"forms": ["single_file", "summary"]}
+    record.write_text(json.dumps(asked), encoding="utf-8")
+    redraw(report)
+    names = ("index.html", "summary.html")
+    pages = [(report / name).read_text(encoding="utf-8") for name in names]
+    for page in pages:
+        assert 'src="data:image/jpeg;base64,' in page
+        assert 'src="pictures/' not in page
+        assert not re.search(r'href="(?!#|data:)', page)
+    redraw(report)
+    assert pages == [(report / name).read_text(encoding="utf-8") for name in names]

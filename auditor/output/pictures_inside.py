@@ -14,8 +14,8 @@ from auditor.output.previews import PICTURES_FOLDER, SMALL_SIDE_PX, SMALL_SUFFIX
 
 # A large picture stands on the page twice or more: as it is, then with marks, then with a crop.
 # Sizes in pixels of the longer side; our choice, no source.
-FIRST_SIDE_PX = 800  # fills half of a wide screen at one device pixel a unit
-SECOND_SIDE_PX = 640  # it is shown in greys under lines
+FIRST_SIDE_PX = 720  # fills half of a screen of 1440 at one device pixel a unit
+SECOND_SIDE_PX = 560  # it is shown in greys under lines
 MOST_WHOLE = 60  # of so many pictures the first is taken as it is, about 1024 px; 150 kB each
 QUALITY = 78  # a fifth smaller than the previews; no visible loss at these sizes
 

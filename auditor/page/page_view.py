@@ -83,7 +83,7 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
         texts=PAGE_TEXTS,
         overview=overview_of(record, links, previews),
         attention=attention_view(record, links, previews),
-        is_single_file="single file" in record.forms,
+        is_single_file="single_file" in record.forms,
         is_long=bool(record.images[LONG_PAGE - 1 :]),
         controls=controls_view(record, links),
         script=page_script(),

@@ -24,7 +24,7 @@ from auditor.record.series_records import SeriesRecord
 SCHEMA_VERSION = 2
 
 # What a report is besides its usual page.
-ReportForm = Literal["single file", "summary"]
+ReportForm = Literal["single_file", "summary"]
 
 
 class ShotRecord(Record):

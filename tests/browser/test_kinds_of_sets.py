@@ -59,7 +59,7 @@ def report(kind, tmp_path_factory):
     directory = tmp_path_factory.mktemp("report")
     record, previews = record_of(kind, directory)
     (directory / PAGE_FILE).write_text(render_page(record, previews), encoding="utf-8")
-    single = record.model_copy(update={"forms": ["single file"]})
+    single = record.model_copy(update={"forms": ["single_file"]})
     text = pictures_inside(render_page(single, previews), directory / PICTURES_FOLDER)
     (directory / ONE_FILE).write_text(text, encoding="utf-8")
     (directory / SUMMARY_FILE).write_text(render_summary(record, previews), encoding="utf-8")
