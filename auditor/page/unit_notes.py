@@ -8,7 +8,7 @@ import re
 from auditor.wording.units import UNITS, Unit
 
 # Described for those who cannot see a drawing, and shown nowhere else.
-_NOT_SHOWN = re.compile(r"<(title|desc)\b[^<]*</\1>")
+_NOT_SHOWN = tuple(re.compile(rf"<{tag}\b[^<]*</{tag}>") for tag in ("title", "desc"))
 _TAG = re.compile(r"<[^>]*>")
 
 
@@ -38,5 +38,7 @@ class UnitNotes:
 
 
 def _used(part: str) -> list[Unit]:
-    text = html.unescape(_TAG.sub("", _NOT_SHOWN.sub("", part)))
+    for hidden in _NOT_SHOWN:
+        part = hidden.sub("", part)
+    text = html.unescape(_TAG.sub("", part))
     return [unit for unit in UNITS if unit.pattern.search(text)]

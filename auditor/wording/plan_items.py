@@ -54,6 +54,8 @@ def difference(item: ItemRecord) -> Difference:
     is_range = item.zone is not None or item.accepts is not None or any(item.named)
     if is_range and item.difference == 0:
         return Difference(INSIDE, "")
+    if item.difference == 0:
+        return Difference("nothing", "")
     if item.tolerance is None:
         return Difference(amount(abs(item.difference), item.unit), "")
     off, digits, suffix = scaled(abs(item.difference), item.unit)
