@@ -11,7 +11,7 @@ import os
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     from auditor.measurements.measured_photograph import MeasuredPhotograph
@@ -32,6 +32,7 @@ def audit(
     finder: SubjectFinder | None = None,
     progress: Callable[[int, int, str], None] | None = None,
     created: datetime | None = None,
+    kind: Literal["set", "portfolio", "single"] | None = None,
 ) -> AuditRecord:
     """Audit a folder of finished pictures, or some pictures.
 
@@ -59,6 +60,8 @@ def audit(
         measured.
     created : datetime, optional
         Time of the audit in the record, with its time zone; now by default.
+    kind : {"set", "portfolio", "single"}, optional
+        How the pictures belong together; told from the pictures by default.
 
     Returns
     -------
@@ -69,7 +72,7 @@ def audit(
     Raises
     ------
     ValueError
-        `jobs` is less than 1, or `created` has no time zone.
+        `jobs` is less than 1, `created` has no time zone, or `kind` is none of the three.
     UnusableArgumentError
         The folder cannot be read, or the report cannot be written.
     InvalidPlanError
@@ -85,6 +88,7 @@ def audit(
     from auditor.photograph.chosen_pictures import folder_or_pictures
     from auditor.runs.executor import default_jobs
     from auditor.runs.store import default_location
+    from auditor.series.kind import SetKind
 
     if jobs is not None and jobs < 1:
         raise ValueError(f"jobs must be at least 1, not {jobs}")
@@ -102,6 +106,7 @@ def audit(
         created=datetime.now(UTC) if created is None else created,
         fresh=fresh,
         finder=finder,
+        kind=None if kind is None else SetKind(kind),
     )
     return audit_as_requested(request, _silent if progress is None else progress)
 

@@ -13,6 +13,7 @@ from auditor.comparison.set_rules import JudgedRule
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.runs.outcome import RefusedPicture
 from auditor.series.kind import KindOfSet
+from auditor.series.portfolio import Portfolio
 from auditor.series.series import Series
 
 
@@ -60,6 +61,8 @@ class AuditedSet:
         Sub-folders whose pictures are unknown.
     rules : sequence of JudgedRule
         The plan's rules for the set.
+    portfolio : Portfolio or None
+        Only of a portfolio.
     """
 
     pictures: Sequence[MeasuredPhotograph | RefusedPicture]
@@ -70,3 +73,4 @@ class AuditedSet:
     kind: KindOfSet
     unreadable_folders: Sequence[str] = ()
     rules: Sequence[JudgedRule] = ()
+    portfolio: Portfolio | None = None

@@ -10,8 +10,9 @@ from auditor.page.drawing.picture_marks import LAYERS, LayerChoice
 from auditor.page.links import Link, link_pictures, link_to
 from auditor.page.overview import Overview, overview_of
 from auditor.page.picture_view import PictureView, picture_view
+from auditor.page.portfolio_view import PortfolioView, portfolio_view
 from auditor.page.rules_view import RuleView, rule_views
-from auditor.page.set_view import SetView, set_view
+from auditor.page.set_view import NO_SET, SetView, set_view
 from auditor.record.audit_record import AuditRecord
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
@@ -61,7 +62,9 @@ class PageView:
     shots: tuple[ShotView, ...]
     plan_remarks: tuple[str, ...]
     rules: tuple[RuleView, ...]
+    is_set: bool
     set: SetView
+    portfolio: PortfolioView | None
     manual: tuple[Entry, ...]
     made_by: str
 
@@ -76,6 +79,7 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
         By the pictures' files; a picture without one is described but not shown.
     """
     links = link_pictures(record.images)
+    is_set = record.kind is None or record.kind.kind == "set"
     notes = {
         picture.file: shot_note(picture.plan)
         for picture in record.images
@@ -107,7 +111,9 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
             for shot in record.shots
         ),
         rules=rule_views(record, links),
-        set=set_view(record, links),
+        is_set=is_set,
+        set=set_view(record, links) if is_set else NO_SET,
+        portfolio=portfolio_view(record, links, previews),
         manual=MANUAL,
         made_by=made_by(one_line(record.auditor_version), one_line(record.created)),
     )

@@ -128,6 +128,9 @@ class SetView:
     settings: tuple[SettingView, ...]
 
 
+NO_SET = SetView((), (), (), (), (), ())  # of pictures that are none
+
+
 def set_view(record: AuditRecord, links: Mapping[str, Link]) -> SetView:
     """Make the page's data of the set."""
     series = record.series

@@ -19,6 +19,7 @@ from auditor.record.picture_record import (
     PictureRecord,
 )
 from auditor.record.plan_records import SetRuleRecord
+from auditor.record.portfolio_record import PortfolioRecord
 from auditor.record.series_records import SeriesRecord
 
 SCHEMA_VERSION = 2
@@ -38,6 +39,7 @@ class AuditRecord(Record):
 
     `headline` says in at most three sentences what the set does and does not do. `set_rules` are
     the rules that the plan has for the set. `attention` gathers the findings by picture.
+    `portfolio` is null unless the pictures are no one set; then nothing in `series` leaves it.
     `delivery` is null without rules of a hand-over.
     """
 
@@ -56,5 +58,6 @@ class AuditRecord(Record):
     findings: list[FindingRecord]
     headline: list[str] = Field(default_factory=list)
     kind: KindRecord | None = None
+    portfolio: PortfolioRecord | None = None
     attention: list[AttentionRecord] = Field(default_factory=list)
     delivery: list[DeliveryRecord] | None

@@ -99,7 +99,8 @@ def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Findin
                 "findings": [
                     _finding(finding, rank) for rank, finding in enumerate(findings, start=1)
                 ],
-                "kind": {"kind": audited.kind.kind, "is_given": audited.kind.is_given},
+                "kind": asdict(audited.kind),
+                "portfolio": None if audited.portfolio is None else asdict(audited.portfolio),
                 "delivery": None,
             }
         )

@@ -21,10 +21,12 @@ from auditor.wording.advice import advice_words
 from auditor.wording.camera_settings import setting_outlier_words
 from auditor.wording.findings import finding_messages
 from auditor.wording.headline import headline
+from auditor.wording.kinds import kind_words
 from auditor.wording.matches import match_messages
 from auditor.wording.misses import miss_sentence
 from auditor.wording.on_purpose import MIRRORED, reason_sentence
 from auditor.wording.plan_items import why_undecided
+from auditor.wording.portfolio import with_portfolio_messages
 from auditor.wording.set_outliers import farthest_words, outlier_words
 from auditor.wording.set_rules import rule_message
 from auditor.wording.set_summary import crop_words, group_words
@@ -43,6 +45,7 @@ def with_messages(record: AuditRecord) -> AuditRecord:
         finding.model_copy(update={"message": message})
         for finding, message in zip(record.findings, finding_messages(record), strict=True)
     ]
+    numbers = {picture.file: number for number, picture in enumerate(record.images, start=1)}
     assumed_of = {shot.name: shot.assumed for shot in record.shots}
     return record.model_copy(
         update={
@@ -53,6 +56,12 @@ def with_messages(record: AuditRecord) -> AuditRecord:
                 rule.model_copy(update={"message": rule_message(rule)}) for rule in record.set_rules
             ],
             "headline": list(headline(record)),
+            "kind": None
+            if record.kind is None
+            else record.kind.model_copy(update={"message": kind_words(record.kind)}),
+            "portfolio": None
+            if record.portfolio is None
+            else with_portfolio_messages(record.portfolio, numbers),
         }
     )
 
