@@ -114,9 +114,9 @@ def _weighed(sample: Sequence[MeasuredPhotograph]) -> KindOfSet:
     odds, n_unlike = [], 0
     for i, j in combinations(range(len(sample)), 2):
         first, second = sample[i], sample[j]
-        is_surface = _is_same_surface(first, second)
+        is_surface = is_same_surface(first, second)
         n_unlike += similarity[i, j] < LEAST_SIMILARITY and not is_surface
-        odds.append(_log_odds(first, second, similarity[i, j], is_surface=is_surface))
+        odds.append(log_odds(first, second, similarity[i, j], is_surface=is_surface))
     together = float(np.mean([1 / (1 + math.exp(-one)) for one in odds]))
     least = max(limit for n, limit in LEAST_TOGETHER if len(sample) >= n)
     return KindOfSet(
@@ -130,7 +130,7 @@ def _weighed(sample: Sequence[MeasuredPhotograph]) -> KindOfSet:
     )
 
 
-def _log_odds(
+def log_odds(
     first: MeasuredPhotograph, second: MeasuredPhotograph, similarity: float, *, is_surface: bool
 ) -> float:
     """Log-odds that two pictures are of one shoot; what is not known adds nothing."""
@@ -152,7 +152,8 @@ def _log_odds(
     return odds
 
 
-def _is_same_surface(first: MeasuredPhotograph, second: MeasuredPhotograph) -> bool:
+def is_same_surface(first: MeasuredPhotograph, second: MeasuredPhotograph) -> bool:
+    """Whether two pictures stand on one surface, as far as both are known."""
     one, other = first.surface, second.surface
     if one.value is None or other.value is None:
         return False

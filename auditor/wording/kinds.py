@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from auditor.record.kind_record import KindRecord
-from auditor.vocabulary.counts import count
 from auditor.wording.numbers import percent
 from auditor.wording.texts import listed
 
@@ -28,17 +27,24 @@ def kind_words(kind: KindRecord) -> str:
     if not kind.n_pairs:
         return TOO_FEW
     if kind.kind == "set":
-        alike = percent((kind.n_pairs - kind.n_unlike) / kind.n_pairs)
-        return (
-            f"The pictures are compared as one set: {alike} of their pairs share colours or a "
-            "surface, or the rest of what was weighed leaves that open; --as portfolio shows "
-            "their variety."
-        )
+        return _set_words(kind)
     unlike = percent(kind.n_unlike / kind.n_pairs)
-    more = [f"they have {count(kind.n_formats, 'format')}"] if kind.n_formats > 1 else []
-    more += [f"they come from {count(kind.n_cameras, 'camera')}"] if kind.n_cameras > 1 else []
-    also = f", and {listed(more)}" if more else ""
+    more = ["format"] if kind.n_formats > 1 else []
+    more += ["camera"] if kind.n_cameras > 1 else []
+    also = f", and they differ in {listed(more)}" if more else ""
     return (
         f"The pictures were taken as no one set: {unlike} of their pairs share neither colours "
         f"nor a surface{also}. --as set compares them as one."
+    )
+
+
+def _set_words(kind: KindRecord) -> str:
+    n_alike = kind.n_pairs - kind.n_unlike
+    share = percent(n_alike / kind.n_pairs)
+    if n_alike >= kind.n_unlike:
+        said = f"{share} of their pairs share colours or a surface"
+        return f"The pictures are compared as one set: {said}."
+    return (
+        f"It is not certain that the pictures are one set: only {share} of their pairs share "
+        "colours or a surface. They are compared as one; --as portfolio shows their variety."
     )

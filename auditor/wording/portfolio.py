@@ -35,10 +35,10 @@ TITLES: dict[str, str] = {
 CLASS_NAMES: dict[str, dict[str, tuple[str, str]]] = {
     "camera_angle": {
         "level": ("level with the table", "level with the table"),
-        "low": ("low", "from a low angle"),
-        "three_quarter": ("three-quarter", "at a three-quarter angle"),
-        "high": ("high", "from a high angle"),
-        "overhead": ("overhead", "straight down"),
+        "low": ("low", "taken from a low angle"),
+        "three_quarter": ("three-quarter", "taken at a three-quarter angle"),
+        "high": ("high", "taken from a high angle"),
+        "overhead": ("overhead", "taken straight down"),
     },
     "light": {
         "back": ("back", "lit from the back"),
@@ -50,19 +50,26 @@ CLASS_NAMES: dict[str, dict[str, tuple[str, str]]] = {
         "left": ("left", "lit from the left"),
         "back_left": ("back left", "lit from the back left"),
     },
-    "division": {"none": ("near none of them", "divided by none of the named techniques")},
+    "division": {
+        "rule of thirds": ("rule of thirds", "the subject on a point of the rule of thirds"),
+        "golden ratio": ("golden ratio", "the subject on a point of the golden ratio"),
+        "centred": ("centred", "the subject in the centre"),
+        "golden triangles": ("golden triangles", "the subject on a point of the golden triangles"),
+        "golden spiral": ("golden spiral", "the subject in an eye of the golden spiral"),
+        "none": ("near none of them", "the subject near none of the named divisions"),
+    },
     "subject_size": {
-        "tiny": ("tiny", "with a tiny subject"),
-        "small": ("small", "with a small subject"),
-        "medium": ("medium", "with a subject of medium size"),
-        "large": ("large", "with a large subject"),
-        "filling_the_frame": ("filling the frame", "with a subject that fills the frame"),
+        "tiny": ("tiny", "a tiny subject"),
+        "small": ("small", "a small subject"),
+        "medium": ("medium", "a subject of medium size"),
+        "large": ("large", "a large subject"),
+        "filling_the_frame": ("filling the frame", "a subject that fills the frame"),
     },
     "dish_shape": {
-        "round": ("round", "of a dish seen round"),
-        "oval": ("oval", "of a dish seen oval"),
-        "flat": ("flat oval, from the side", "of a dish seen from the side"),
-        "rectangle": ("rectangular", "of a rectangular board or tray"),
+        "round": ("round", "a dish seen round"),
+        "oval": ("oval", "a dish seen oval"),
+        "flat": ("flat oval, from the side", "a dish seen from the side"),
+        "rectangle": ("rectangular", "a rectangular board or tray"),
     },
     "key": {
         "low": ("low key", "in low key"),
@@ -70,6 +77,14 @@ CLASS_NAMES: dict[str, dict[str, tuple[str, str]]] = {
         "high": ("high key", "in high key"),
     },
     "ratio": {"other": ("other", "in no usual format")},
+}
+# The verb of one picture and of several, and what stands after "the only one".
+IS, HAS, SHOWS = ("is", "are", ""), ("has", "have", "with "), ("shows", "show", "with ")
+VERBS: dict[str, tuple[str, str, str]] = {
+    "division": HAS,
+    "subject_size": HAS,
+    "dish_shape": SHOWS,
+    "subject_colour": SHOWS,
 }
 TRAITS: dict[str, str] = {
     "camera_angle": "camera angle",
@@ -91,10 +106,9 @@ DIFFERENCES: dict[str, str] = {
 MOST_SHARE = 0.6
 LEAST_KNOWN_SHARE = 0.5  # of all pictures, before most of them are spoken of
 LEAST_PICTURES = 4
-FEW_CLASSES = 5  # from as many classes on it is said that all are there
+COVERED = ("camera_angle", "light", "subject_size")  # of which it is said that all are there
 ORDERED = ("camera_angle", "subject_size", "key")  # whose missing classes are named
 MOST_NEIGHBOURS_NAMED = 6
-UNKNOWN = "could not be told"
 
 
 def class_name(dimension: str, name: str) -> str:
@@ -104,17 +118,20 @@ def class_name(dimension: str, name: str) -> str:
 
 
 def of_class(dimension: str, name: str) -> str:
-    """Say what a picture of the class is: ``"lit from the left"``."""
+    """Say what a picture of the class is, has or shows: ``"lit from the left"``."""
     known = CLASS_NAMES.get(dimension, {}).get(name)
     if known is not None:
         return known[1]
-    if dimension == "division":
-        return f"divided by the {name}" if name != "centred" else "with the subject centred"
     if dimension == "subject_colour":
-        return f"of mainly {name} food"
+        return f"mainly {name} food"
     if dimension == "ground_colour":
-        return f"on mainly {name} ground"
-    return f"in {name}"
+        return f"on a mainly {name} surface"
+    return name
+
+
+def _verb(dimension: str, n: int) -> str:
+    one, many, _ = VERBS.get(dimension, IS)
+    return one if n == 1 else many
 
 
 def with_portfolio_messages(
@@ -160,10 +177,11 @@ def variety_words(variety: VarietyRecord) -> str:
     n_most = len(most.files)
     names = CLASS_NAMES.get(variety.dimension, {})
     if n_most >= MOST_SHARE * n_known:
-        said = f"{_of_known(n_most, n_known)} are {of_class(variety.dimension, most.name)}"
+        verb = _verb(variety.dimension, n_most)
+        said = f"{_of_known(n_most, n_known)} {verb} {of_class(variety.dimension, most.name)}"
         least = _least(variety, most.name)
         return f"{said}{least}."
-    is_all = len(variety.classes) == len(names) >= FEW_CLASSES
+    is_all = variety.dimension in COVERED and len(variety.classes) == len(names)
     return f"All {len(names)} are there." if is_all else ""
 
 
@@ -179,13 +197,12 @@ def _least(variety: VarietyRecord, most: str) -> str:
     missing = [name for name in names if name not in {one.name for one in variety.classes}]
     if missing:
         where = " or ".join(of_class(variety.dimension, name) for name in _ends(missing, names))
-        return f"; none is {where}"
+        return f"; none {_verb(variety.dimension, 1)} {where}"
     least = min(
         (one for one in variety.classes if one.name != most), key=lambda one: len(one.files)
     )
-    is_one = len(least.files) == 1
-    said = of_class(variety.dimension, least.name)
-    return f"; only {len(least.files)} {'is' if is_one else 'are'} {said}"
+    n = len(least.files)
+    return f"; only {n} {_verb(variety.dimension, n)} {of_class(variety.dimension, least.name)}"
 
 
 def _ends(missing: Sequence[str], names: Mapping[str, object]) -> list[str]:
@@ -196,15 +213,18 @@ def _ends(missing: Sequence[str], names: Mapping[str, object]) -> list[str]:
 
 def shared_words(shared: SharedClassRecord) -> str:
     """Say what all or nearly all pictures are."""
-    said = of_class(shared.dimension, shared.name)
+    verb = _verb(shared.dimension, shared.n_pictures)
+    said = f"{verb} {of_class(shared.dimension, shared.name)}"
     if shared.n_pictures == shared.n_known:
-        return f"All pictures are {said} (of {shared.n_known} it is known)."
-    return f"Nearly all pictures are {said}: {shared.n_pictures} of {shared.n_known}."
+        return f"All {shared.n_known} pictures of which it is known {said}."
+    return f"Nearly all pictures {said}: {shared.n_pictures} of {shared.n_known}."
 
 
 def only_words(only: OnlyOneRecord) -> str:
     """Say what only this picture is."""
-    return f"the only one {of_class(only.dimension, only.name)}"
+    before = "in " if only.dimension == "ratio" and only.name != "other" else ""
+    before = before or VERBS.get(only.dimension, IS)[2]
+    return f"the only one {before}{of_class(only.dimension, only.name)}"
 
 
 def repetition_words(repetition: RepetitionRecord) -> str:

@@ -9,7 +9,7 @@ from auditor.vocabulary.counts import count
 from auditor.wording.portfolio import MOST_SHARE, variety_words
 
 # Of which the most uneven one is named: what is seen first.
-NAMED = ("camera_angle", "key", "subject_size", "division")
+NAMED = ("camera_angle", "light", "subject_size", "division", "dish_shape")
 
 
 def no_set_sentences(record: AuditRecord) -> tuple[str, ...]:

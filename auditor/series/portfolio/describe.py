@@ -39,7 +39,7 @@ def describe_portfolio(measured: Sequence[MeasuredPhotograph]) -> Portfolio:
     return Portfolio(
         found,
         shared_classes(found),
-        only_ones(found),
+        only_ones(found, measured),
         repetitions(measured, pairs),
         weakest(measured),
         suggest_order(measured, pairs),

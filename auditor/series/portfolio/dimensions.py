@@ -150,3 +150,22 @@ CLASSES: dict[Dimension, tuple[str, ...]] = {
     Dimension.SUBJECT_COLOUR: tuple(ColourFamily),
     Dimension.GROUND_COLOUR: tuple(ColourFamily),
 }
+
+# The measurement that a class is read from; keys and formats are exact.
+READ_FROM: dict[Dimension, str] = {
+    Dimension.CAMERA_ANGLE: "camera_elevation",
+    Dimension.LIGHT: "light",
+    Dimension.DIVISION: "subject",
+    Dimension.SUBJECT_SIZE: "subject",
+    Dimension.DISH_SHAPE: "camera_elevation",
+    Dimension.SUBJECT_COLOUR: "subject",
+    Dimension.GROUND_COLOUR: "surface",
+}
+
+
+def doubt_of(dimension: Dimension, picture: MeasuredPhotograph) -> float:
+    """Probability that the class of a picture is read wrongly altogether."""
+    if dimension not in READ_FROM:
+        return 0.0
+    quantity: Quantity[object] = getattr(picture, READ_FROM[dimension])
+    return quantity.doubt or 0.0

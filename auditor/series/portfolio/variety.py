@@ -6,12 +6,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.series.portfolio.dimensions import CLASS_OF, CLASSES, Dimension
+from auditor.series.portfolio.dimensions import (
+    CLASS_OF,
+    CLASSES,
+    NO_DIVISION,
+    Dimension,
+    doubt_of,
+)
 
 # Share of the known pictures from which nearly all share a class (our choice, no source).
 NEARLY_ALL = 0.9
 # Share of all pictures that must be known before all or one of them are spoken of.
 LEAST_KNOWN_SHARE = 0.5
+# Classes that are no trait to share: where neither of two ends is reached.
+BETWEEN = {(Dimension.KEY, "middle"), (Dimension.DIVISION, NO_DIVISION)}
+MOST_DOUBT_ALONE = 0.25  # of the only picture of a class (our choice, no source)
 LEAST_KNOWN = 5  # pictures below which "only one" says nothing
 
 
@@ -98,15 +107,21 @@ def shared_classes(found: Sequence[Variety]) -> tuple[SharedClass, ...]:
         if variety.is_telling
         for one in variety.classes
         if len(one.files) >= NEARLY_ALL * variety.n_known
+        and (variety.dimension, one.name) not in BETWEEN
     )
 
 
-def only_ones(found: Sequence[Variety]) -> tuple[OnlyOne, ...]:
-    """What only one picture has."""
+def only_ones(
+    found: Sequence[Variety], measured: Sequence[MeasuredPhotograph]
+) -> tuple[OnlyOne, ...]:
+    """What only one picture has, where that is sure: a class of one may be a wrong reading."""
+    pictures = {picture.file: picture for picture in measured}
     return tuple(
         OnlyOne(variety.dimension, one.name, one.files[0])
         for variety in found
         if variety.is_telling
         for one in variety.classes
         if len(one.files) == 1
+        and (variety.dimension, one.name) not in BETWEEN
+        and doubt_of(variety.dimension, pictures[one.files[0]]) <= MOST_DOUBT_ALONE
     )

@@ -18,8 +18,9 @@ from auditor.series.portfolio.dimensions import trusted
 MOST_NAMED = 5  # more would be a list of everything
 LEAST_CONFIDENCE = 0.7  # of a fault that is named (our choice, no source)
 # Share of the subject, in clipped regions within its box: less are glints (common practice).
-LEAST_CLIPPED = 0.05
+LEAST_CLIPPED = 0.1
 WITHIN = 0.9  # share of a clipped region that must lie in the subject's box
+LEAST_TILT_CONFIDENCE = 0.8  # a plate that is no circle looks like a tilt
 STRONG_TILT_DEG = 2.5  # a level line off by 1 degree is seen; this is seen as an accident
 NEUTRAL_MIRED, NEUTRAL_DUV = 153.7, 0.0032  # of D65, CIE 15:2018
 STRONG_CAST_MIRED = 50.0  # 6500 K against 4900 K or 9600 K: beyond "warm" and "cool" (our choice)
@@ -108,7 +109,7 @@ def _faults(picture: MeasuredPhotograph, usual_side: int) -> Iterator[FoundFault
         yield FoundFault(Fault.SMALL, usual_side / side, float(side))
     yield from _colour_faults(picture)
     roll = picture.roll
-    is_sure = (roll.confidence or 0.0) >= LEAST_CONFIDENCE
+    is_sure = (roll.confidence or 0.0) >= LEAST_TILT_CONFIDENCE
     if roll.value is not None and is_sure and abs(roll.value.deg) >= STRONG_TILT_DEG:
         yield FoundFault(Fault.TILT, abs(roll.value.deg) / STRONG_TILT_DEG, roll.value.deg)
 
