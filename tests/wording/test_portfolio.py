@@ -153,7 +153,8 @@ def test_a_move_says_where_to_and_why():
         (
             {"kind": "portfolio", "is_given": False, "n_pairs": 10, "n_unlike": 9, "n_formats": 3},
             (
-                "90% of their pairs share neither colours nor a surface, and they differ in format. "
+                "90% of their pairs share neither colours nor a surface, and they differ in "
+                "format. "
                 "--as set compares them as one."
             ),
         ),
