@@ -51,7 +51,8 @@ from auditor.record.json_file import read_record, record_text
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import Outcome, RefusedPicture
 from auditor.safe_text import one_line
-from auditor.series.kind import tell_kind
+from auditor.series.kind import SetKind, tell_kind
+from auditor.series.portfolio import describe_portfolio, of_no_set
 from auditor.series.series import Series, describe_series
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
@@ -228,7 +229,11 @@ def _record(
     ]
     if not measured:
         raise NothingToMeasureError(_nothing_measured(request.folder, outcomes))
-    series = describe_series(measured)
+    kind = tell_kind(measured, request.kind, has_plan=plan is not None)
+    is_set = kind.kind is SetKind.SET
+    described = describe_series(measured)
+    series = described if is_set else of_no_set(described, measured)
+    is_portfolio = kind.kind is SetKind.PORTFOLIO
     pictures = [outcome.picture for outcome in outcomes]
     matches, shots = match_shots(plan, pictures, measured, series)
     planned = compare_pictures(plan, matches, shots, measured, series)
@@ -238,7 +243,8 @@ def _record(
         advice=advise_pictures(plan, shots, planned, measured, series),
         matches=matches,
         series=series,
-        kind=tell_kind(measured, request.kind),
+        kind=kind,
+        portfolio=describe_portfolio(measured) if is_portfolio else None,
         unreadable_folders=printable_names(found.unreadable_folders),
         rules=() if plan is None else judge_rules(plan, pictures),
         delivery=None if rules is None else _delivery(request, rules, found, pictures, series),

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sys
 from datetime import UTC, datetime
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -23,6 +24,8 @@ from auditor.plan_commands import plan_app
 if TYPE_CHECKING:
     from auditor.record.audit_record import AuditRecord
 
+# The values of `auditor.series.kind.SetKind`, whose module loads the libraries that measure.
+_Kind = StrEnum("_Kind", ["SET", "PORTFOLIO", "SINGLE"])
 MISSED = 1  # exit status: something misses its plan or leaves the set
 MOST_LINES = 20  # of what needs attention; the page has them all
 
@@ -94,6 +97,14 @@ def _audit(
         bool,
         typer.Option("--summary", help="Write a summary for a client too, of one page."),
     ] = False,
+    kind: Annotated[
+        _Kind | None,
+        typer.Option(
+            "--as",
+            help="How the pictures belong together.",
+            show_default="told from them",
+        ),
+    ] = None,
     log: Annotated[
         Path | None,
         typer.Option(help="File for a log of the run: what was done, what failed and why."),
@@ -115,6 +126,7 @@ def _audit(
             from auditor.audit_steps import audit
             from auditor.runs.executor import default_jobs
             from auditor.runs.store import default_location
+            from auditor.series.kind import SetKind
 
             request = AuditRequest(
                 folder=folder,
@@ -128,6 +140,7 @@ def _audit(
                 delivery=delivery,
                 single_file=single_file,
                 summary=summary,
+                kind=None if kind is None else SetKind(kind),
             )
             record = audit(request, progress, progress.now)
     _summarise(record, directory)

@@ -11,7 +11,7 @@ import os
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     from auditor.measurements.measured_photograph import MeasuredPhotograph
@@ -34,6 +34,7 @@ def audit(
     created: datetime | None = None,
     delivery: AnyPath | None = None,
     remember: bool = True,
+    kind: Literal["set", "portfolio", "single"] | None = None,
 ) -> AuditRecord:
     """Audit a folder of finished pictures, or some pictures.
 
@@ -65,6 +66,8 @@ def audit(
         Rules of a hand-over, a TOML file, or the name of one of the examples.
     remember : bool
         False to use and to keep nothing that is remembered.
+    kind : {"set", "portfolio", "single"}, optional
+        How the pictures belong together; told from the pictures by default.
 
     Returns
     -------
@@ -75,7 +78,7 @@ def audit(
     Raises
     ------
     ValueError
-        `jobs` is less than 1, or `created` has no time zone.
+        `jobs` is less than 1, `created` has no time zone, or `kind` is none of the three.
     UnusableArgumentError
         The folder cannot be read, or the report cannot be written.
     InvalidPlanError, InvalidRulesError
@@ -91,6 +94,7 @@ def audit(
     from auditor.photograph.chosen_pictures import folder_or_pictures
     from auditor.runs.executor import default_jobs
     from auditor.runs.store import default_location
+    from auditor.series.kind import SetKind
 
     if jobs is not None and jobs < 1:
         raise ValueError(f"jobs must be at least 1, not {jobs}")
@@ -109,6 +113,7 @@ def audit(
         fresh=fresh,
         finder=finder,
         delivery=None if delivery is None else Path(delivery),
+        kind=None if kind is None else SetKind(kind),
     )
     return audit_as_requested(request, _silent if progress is None else progress)
 

@@ -14,6 +14,7 @@ from auditor.delivery.judged import JudgedRule as DeliveryRule
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.runs.outcome import RefusedPicture
 from auditor.series.kind import KindOfSet
+from auditor.series.portfolio import Portfolio
 from auditor.series.series import Series
 
 
@@ -63,6 +64,8 @@ class AuditedSet:
         The plan's rules for the set.
     delivery : sequence of JudgedRule or None
         The rules of a hand-over; None where there are none.
+    portfolio : Portfolio or None
+        Only of a portfolio.
     """
 
     pictures: Sequence[MeasuredPhotograph | RefusedPicture]
@@ -74,3 +77,4 @@ class AuditedSet:
     unreadable_folders: Sequence[str] = ()
     rules: Sequence[JudgedRule] = ()
     delivery: Sequence[DeliveryRule] | None = None
+    portfolio: Portfolio | None = None

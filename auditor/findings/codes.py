@@ -36,6 +36,7 @@ class FindingCode(StrEnum):
     SAME_FILE = "same_file"
     NEARLY_THE_SAME = "nearly_the_same"
     CROPPED = "cropped"
+    REPEATED = "repeated"
 
 
 MEANINGS: dict[FindingCode, str] = {
@@ -60,6 +61,7 @@ MEANINGS: dict[FindingCode, str] = {
     FindingCode.SAME_FILE: "The same file occurs more than once.",
     FindingCode.NEARLY_THE_SAME: "Pictures can hardly be distinguished from each other.",
     FindingCode.CROPPED: "Pictures are the same picture, cropped differently.",
+    FindingCode.REPEATED: "Pictures that are no one set repeat each other.",
 }
 
 # `--strict` ends with 1 for these: something misses its plan, breaks the set or a hand-over rule.

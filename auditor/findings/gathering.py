@@ -26,9 +26,11 @@ from auditor.findings.set_findings import (
     group_findings,
     leaving_of,
     outlier_findings,
+    repetition_findings,
 )
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.runs.outcome import RefusedPicture
+from auditor.series.kind import SetKind
 
 ORDER = {code: place for place, code in enumerate(FindingCode)}
 
@@ -57,7 +59,7 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
     explained |= {(file, TEMPERATURE) for finding in groups for file in finding.files}
     found = [
         *_about_files(audited.pictures, audited.unreadable_folders),
-        *addition_findings(audited.pictures),
+        *addition_findings(audited.pictures, is_set=audited.kind.kind is SetKind.SET),
         *focus_findings(audited.pictures),
         *missing_shots(audited.matches),
         *broken_rules(audited.rules),
@@ -68,6 +70,7 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
         *doubtful_matches(audited.matches, _refused(audited)),
         *alike_findings(series),
         *crop_findings(series),
+        *repetition_findings(audited.portfolio, series),
     ]
     found = [*merged(found, tuple(delivery_findings(audited.delivery)))]
     return tuple(sorted(found, key=lambda finding: (ORDER[finding.code], -finding.severity)))

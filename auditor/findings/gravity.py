@@ -59,6 +59,7 @@ OF_CODE: dict[FindingCode, Gravity] = {
     FindingCode.SAME_FILE: Gravity.LOOK,
     FindingCode.NEARLY_THE_SAME: Gravity.LOOK,
     FindingCode.CROPPED: Gravity.LOOK,
+    FindingCode.REPEATED: Gravity.LOOK,
 }
 DEPENDING = frozenset(
     {

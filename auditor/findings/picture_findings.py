@@ -14,9 +14,9 @@ FAULTS = {"missed focus": FindingCode.MISSED_FOCUS, "motion blur": FindingCode.M
 
 
 def addition_findings(
-    pictures: Sequence[MeasuredPhotograph | RefusedPicture],
+    pictures: Sequence[MeasuredPhotograph | RefusedPicture], *, is_set: bool = True
 ) -> Iterator[Finding]:
-    """One finding for all pictures with writing, and one where only some have a border.
+    """One finding for all pictures with writing, and one where only some of a set have a border.
 
     A border that the whole set has was meant. Of pictures with and without, the fewer are named.
     """
@@ -26,7 +26,7 @@ def addition_findings(
         yield Finding(FindingCode.WRITING, written, severity=float(len(written)))
     bordered = tuple(picture.file for picture in measured if picture.border is not None)
     plain = tuple(picture.file for picture in measured if picture.border is None)
-    if bordered and plain:
+    if is_set and bordered and plain:
         fewer = min(bordered, plain, key=len)
         yield Finding(
             FindingCode.BORDER,

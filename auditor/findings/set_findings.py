@@ -9,6 +9,7 @@ from auditor.findings.codes import FindingCode
 from auditor.findings.finding import Finding
 from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.series.crops import CroppedPicture
+from auditor.series.portfolio import Portfolio
 from auditor.series.series import Series
 
 TEMPERATURE = "colour_temperature"
@@ -97,6 +98,21 @@ def alike_findings(series: Series) -> Iterator[Finding]:
     for group in series.alike:
         code = FindingCode.SAME_FILE if group.same_file else FindingCode.NEARLY_THE_SAME
         yield Finding(code, group.files, severity=float(len(group.files)))
+
+
+def repetition_findings(portfolio: Portfolio | None, series: Series) -> Iterator[Finding]:
+    """One finding for each group of pictures that repeat each other.
+
+    Groups of which another finding says already that they are the same picture are left out.
+    """
+    if portfolio is None:
+        return
+    same = [{*group.files} for group in series.alike]
+    same += [{pair.whole, pair.crop} for pair in series.crops]
+    for group in portfolio.repetitions:
+        if not any({*group.files} <= files for files in same):
+            severity = len(group.files) - min(group.distance, 1.0)
+            yield Finding(FindingCode.REPEATED, group.files, severity=severity)
 
 
 def crop_findings(series: Series) -> Iterator[Finding]:

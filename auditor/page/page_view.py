@@ -20,8 +20,9 @@ from auditor.page.drawing.picture_marks import LAYERS, LayerChoice
 from auditor.page.links import Link, link_pictures
 from auditor.page.overview import Overview, overview_of
 from auditor.page.picture_view import PictureView, picture_view
+from auditor.page.portfolio_view import PortfolioView, portfolio_view
 from auditor.page.rules_view import RuleView, rule_views
-from auditor.page.set_view import SetView, set_view
+from auditor.page.set_view import NO_SET, SetView, set_view
 from auditor.page.shots_view import ShotView, shot_views
 from auditor.record.audit_record import AuditRecord
 from auditor.record.picture_record import (
@@ -65,6 +66,7 @@ class PageView:
     set: SetView
     delivery: DeliveryView | None
     has_set: bool
+    portfolio: PortfolioView | None
     manual: tuple[Entry, ...]
     made_by: str
 
@@ -102,9 +104,10 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
         plan_remarks=tuple(capital(remark) for remark in record.plan_remarks),
         shots=shot_views(record, links, previews),
         rules=rule_views(record, links),
-        set=set_view(record, links),
+        set=set_view(record, links) if record.has_set else NO_SET,
         delivery=delivery_view(record, links),
         has_set=record.has_set or bool(record.set_rules),
+        portfolio=portfolio_view(record, links, previews),
         manual=MANUAL,
         made_by=made_by(one_line(record.auditor_version), one_line(record.created)),
     )

@@ -150,6 +150,9 @@ class SetView:
 NO_SET = SetView((), (), (), (), (), ())
 
 
+NO_SET = SetView((), (), (), (), (), ())  # of pictures that are none
+
+
 def set_view(record: AuditRecord, links: Mapping[str, Link]) -> SetView:
     """Make the page's data of the set."""
     if not record.has_set:

@@ -19,6 +19,7 @@ from auditor.record.picture_record import (
     PictureRecord,
 )
 from auditor.record.plan_records import SetRuleRecord
+from auditor.record.portfolio_record import PortfolioRecord
 from auditor.record.series_records import SeriesRecord
 
 SCHEMA_VERSION = 2
@@ -41,6 +42,7 @@ class AuditRecord(Record):
 
     `headline` says in at most three sentences what the set does and does not do. `set_rules` are
     the rules that the plan has for the set. `attention` gathers the findings by picture.
+    `portfolio` is null unless the pictures are no one set; then nothing in `series` leaves it.
     `delivery` is null without rules of a hand-over; `delivery_title` is the title of these. `forms`
     says whether the page holds its pictures and whether there is a summary, so that both can be
     drawn again.
@@ -61,6 +63,7 @@ class AuditRecord(Record):
     findings: list[FindingRecord]
     headline: list[str] = Field(default_factory=list)
     kind: KindRecord | None = None
+    portfolio: PortfolioRecord | None = None
     attention: list[AttentionRecord] = Field(default_factory=list)
     delivery: list[DeliveryRecord] | None
     delivery_title: str | None = None
@@ -70,4 +73,4 @@ class AuditRecord(Record):
     def has_set(self) -> bool:
         """Whether there are measured pictures to compare with each other, and they are one set."""
         n_measured = sum(picture.status == "measured" for picture in self.images)
-        return n_measured > 1 and (self.kind is None or self.kind.kind != "single")
+        return n_measured > 1 and (self.kind is None or self.kind.kind == "set")

@@ -107,10 +107,11 @@ def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Findin
                 "findings": [
                     _finding(finding, rank) for rank, finding in enumerate(findings, start=1)
                 ],
-                "kind": {"kind": audited.kind.kind, "is_given": audited.kind.is_given},
                 "delivery": None
                 if audited.delivery is None
                 else [delivery_fields(judged) for judged in audited.delivery],
+                "kind": asdict(audited.kind),
+                "portfolio": None if audited.portfolio is None else asdict(audited.portfolio),
             }
         )
     )

@@ -22,6 +22,7 @@ from auditor.wording.focus import SEEN
 from auditor.wording.matches import assumed_sentence
 from auditor.wording.misses import light_miss, miss_sentence, temperature_misses
 from auditor.wording.numbers import clock
+from auditor.wording.portfolio import repeated_words
 from auditor.wording.quantity_names import title
 from auditor.wording.set_outliers import outlier_words
 from auditor.wording.set_rules import rule_message
@@ -52,6 +53,8 @@ class _Lookup:
         self.rules = {rule.rule: rule for rule in record.set_rules}
         self.delivery = record.delivery or []
         self.crops = {(pair.crop, pair.whole): pair for pair in record.series.crops}
+        repetitions = [] if record.portfolio is None else record.portfolio.repetitions
+        self.repeated_traits = {tuple(group.files): group.traits for group in repetitions}
 
     def picture(self, finding: FindingRecord) -> MeasuredPictureRecord:
         """The first picture that a finding is about."""
@@ -201,6 +204,10 @@ def _cropped(finding: FindingRecord, lookup: _Lookup) -> str:
     return f"{len(finding.files)} pictures are the same picture, cropped differently"
 
 
+def _repeated(finding: FindingRecord, lookup: _Lookup) -> str:
+    return repeated_words(lookup.repeated_traits[tuple(finding.files)], finding.files)
+
+
 def _numbered(files: Sequence[str], lookup: _Lookup) -> str:
     """The second picture of a pair, with its number on the page."""
     return f"{lookup.numbers[files[1]]}, {one_line(files[1])}"
@@ -233,4 +240,5 @@ SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.SAME_FILE: _same_file,
     FindingCode.NEARLY_THE_SAME: _nearly_the_same,
     FindingCode.CROPPED: _cropped,
+    FindingCode.REPEATED: _repeated,
 }

@@ -12,6 +12,7 @@ from auditor.record.picture_record import (
 from auditor.record.plan_records import VERDICTS, ItemRecord, Verdict
 from auditor.vocabulary.counts import count
 from auditor.wording.on_purpose import ON_PURPOSE
+from auditor.wording.portfolio_headline import no_set_sentences
 from auditor.wording.quantity_names import in_sentence
 from auditor.wording.set_rules import rules_clause
 from auditor.wording.set_summary import is_charted
@@ -38,17 +39,20 @@ def planned_items(record: AuditRecord) -> list[ItemRecord]:
 def headline(record: AuditRecord) -> tuple[str, ...]:
     """Say in at most three sentences what the set does and does not do."""
     items = planned_items(record)
+    is_set = record.kind is None or record.kind.kind == "set"
     sentences = []
     if items:
         sentences.append(_plan_sentence(record, items))
         missed = _most_missed(items)
         if missed:
             sentences.append(f"Missed most often: {missed}.")
+    elif not record.plan and not is_set:
+        return no_set_sentences(record)
     elif not record.plan:
         sentences.append(_no_plan_sentence(record))
     else:
         sentences.append(_shots_sentence(record))
-    sentences += _set_sentence(record)
+    sentences += _set_sentence(record) if is_set else no_set_sentences(record)[:1]
     return tuple(sentences)
 
 

@@ -24,10 +24,12 @@ from auditor.wording.critique import critique
 from auditor.wording.delivery import delivery_message
 from auditor.wording.findings import finding_messages
 from auditor.wording.headline import headline
+from auditor.wording.kinds import kind_words
 from auditor.wording.matches import match_messages
 from auditor.wording.misses import miss_sentence
 from auditor.wording.on_purpose import MIRRORED, reason_sentence
 from auditor.wording.plan_items import why_undecided
+from auditor.wording.portfolio import with_portfolio_messages
 from auditor.wording.set_outliers import farthest_words, outlier_words
 from auditor.wording.set_rules import rule_message
 from auditor.wording.set_summary import crop_words, group_words
@@ -46,6 +48,7 @@ def with_messages(record: AuditRecord) -> AuditRecord:
         finding.model_copy(update={"message": message})
         for finding, message in zip(record.findings, finding_messages(record), strict=True)
     ]
+    numbers = {picture.file: number for number, picture in enumerate(record.images, start=1)}
     assumed_of = {shot.name: shot.assumed for shot in record.shots}
     worded = record.model_copy(
         update={
@@ -61,6 +64,12 @@ def with_messages(record: AuditRecord) -> AuditRecord:
             else [
                 one.model_copy(update={"message": delivery_message(one)}) for one in record.delivery
             ],
+            "kind": None
+            if record.kind is None
+            else record.kind.model_copy(update={"message": kind_words(record.kind)}),
+            "portfolio": None
+            if record.portfolio is None
+            else with_portfolio_messages(record.portfolio, numbers),
         }
     )
     return with_to_do(worded)

@@ -11,6 +11,20 @@ PAGE_TEXTS: dict[str, str] = {
     "glance": "At a glance",
     "contact": "Contact sheet",
     "set": "The set",
+    "portfolio": "Variety and repetition",
+    "variety": "Variety",
+    "repetition": "What repeats",
+    "no_repetition": "No picture repeats another one in angle, layout and colours.",
+    "shared": "What they share",
+    "only_one": "What only one has",
+    "weakest": "Technically weakest",
+    "no_weakest": "No picture has a technical fault that was measured with confidence.",
+    "order": "Order",
+    "unknown_class": "could not be told",
+    "class_key": (
+        "Each bar is a class, with the number of its pictures and then the pictures’ own numbers; "
+        "what could not be told is counted last."
+    ),
     "shots": "Planned shots",
     "pictures": "Picture by picture",
     "one_picture": "The picture",

@@ -37,6 +37,7 @@ _OF_ONE: dict[FindingCode, str] = {
     FindingCode.SAME_FILE: "Hand it over once.",
     FindingCode.NEARLY_THE_SAME: "Decide whether you hand over both.",
     FindingCode.CROPPED: "Decide whether you hand over both.",
+    FindingCode.REPEATED: "Decide whether you show both.",
 }
 _OF_SEVERAL: dict[FindingCode, str] = {
     **_OF_ONE,
@@ -45,6 +46,7 @@ _OF_SEVERAL: dict[FindingCode, str] = {
     FindingCode.DOUBTFUL_MATCH: "Check which shots they are of.",
     FindingCode.NEARLY_THE_SAME: "Decide which of them you hand over.",
     FindingCode.CROPPED: "Decide which of them you hand over.",
+    FindingCode.REPEATED: "Decide which of them you show.",
 }
 _OFTEN = {
     Gravity.RESHOOT: "Look for one cause, in the pictures or in the plan, before you shoot again.",

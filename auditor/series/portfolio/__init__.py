@@ -1,0 +1,9 @@
+"""Pictures that are no one set: their variety, what they repeat, the weakest, an order.
+
+Nothing is an outlier here: a portfolio has no centre that a picture could leave (`no_set`).
+"""
+
+from auditor.series.portfolio.describe import Portfolio, describe_portfolio
+from auditor.series.portfolio.no_set import of_no_set
+
+__all__ = ["Portfolio", "describe_portfolio", "of_no_set"]
