@@ -33,6 +33,8 @@ class AuditRequest:
         True to measure every picture and replace what is remembered of it.
     finder : SubjectFinder or None
         Finds the subjects in place of the usual finder; nothing is then remembered.
+    proofs : bool
+        True to write small proofs of the advised versions into the report's folder.
     kind : SetKind or None
         How the pictures belong together; None to tell it from them.
     """
@@ -47,3 +49,4 @@ class AuditRequest:
     finder: SubjectFinder | None = None
     chosen: tuple[str, ...] | None = None
     kind: SetKind | None = None
+    proofs: bool = False

@@ -9,6 +9,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from auditor import __version__
+from auditor.advice.small_pictures import with_previews
 from auditor.audit_request import AuditRequest
 from auditor.comparison.set_rules import judge_rules
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
@@ -21,6 +22,7 @@ from auditor.output.report_folder import (
     PAGE_FILE,
     RECORD_FILE,
     TABLE_FILE,
+    ReportInWork,
     replace_page,
     report_in_work,
 )
@@ -40,8 +42,9 @@ from auditor.record.filling import Heading, make_record
 from auditor.record.json_file import read_record, record_text
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import Outcome
+from auditor.runs.trying import Trials
 from auditor.safe_text import one_line
-from auditor.series.kind import tell_kind
+from auditor.series.kind import SetKind, tell_kind
 from auditor.series.series import describe_series
 from auditor.wording.messages import with_messages
 
@@ -51,7 +54,7 @@ LIBRARIES = ("numpy", "scipy", "scikit-image", "pillow", "piexif", "pydantic", "
 _logger = logging.getLogger(__name__)
 
 
-def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
+def audit(request: AuditRequest, progress: Progress, trying: Progress | None = None) -> AuditRecord:
     """Audit a folder and write its report.
 
     Parameters
@@ -59,6 +62,8 @@ def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
     request : AuditRequest
     progress : callable
         Called with the number of pictures done, their total, and the file just finished.
+    trying : callable or None
+        The same while corrections are tried.
 
     Returns
     -------
@@ -81,10 +86,10 @@ def audit(request: AuditRequest, progress: Progress) -> AuditRecord:
     _logger.info("%s: %d pictures, plan: %s", folder, len(found.files), plan_file)
     if request.directory is None:
         outcomes = _measured(request, found, None, progress)
-        return _record(request, plan, found, outcomes)
-    with report_in_work(request.directory) as report:
+        return _record(request, plan, found, outcomes, trying, None)
+    with report_in_work(request.directory, proofs=request.proofs) as report:
         outcomes = _measured(request, found, report.pictures, progress)
-        record = _record(request, plan, found, outcomes)
+        record = _record(request, plan, found, outcomes, trying, report)
         previews = {
             outcome.picture.file: outcome.preview
             for outcome in outcomes
@@ -152,7 +157,12 @@ def _pictures(request: AuditRequest) -> FoundPictures:
 
 
 def _record(
-    request: AuditRequest, plan: Plan | None, found: FoundPictures, outcomes: Sequence[Outcome]
+    request: AuditRequest,
+    plan: Plan | None,
+    found: FoundPictures,
+    outcomes: Sequence[Outcome],
+    trying: Progress | None,
+    report: ReportInWork | None,
 ) -> AuditRecord:
     measured = [
         outcome.picture for outcome in outcomes if isinstance(outcome.picture, MeasuredPhotograph)
@@ -163,13 +173,34 @@ def _record(
     pictures = [outcome.picture for outcome in outcomes]
     matches, shots = match_shots(plan, pictures, measured, series)
     planned = compare_pictures(plan, matches, shots, measured, series)
+    kind = tell_kind(measured, request.kind)
+    trials = Trials(
+        request.folder,
+        found.files,
+        measured,
+        jobs=request.jobs,
+        store=request.store,
+        fresh=request.fresh,
+        finder=request.finder,
+        progress=trying or (lambda *_: None),
+    )
+    advised = advise_pictures(
+        plan, shots, planned, measured, series, trials, is_set=kind.kind is SetKind.SET
+    )
+    advice = advised.advice
+    if report is not None:
+        files = [picture.file for picture in pictures]
+        advice, versions = with_previews(
+            advice, advised.proofs, files, report.pictures, report.proofs
+        )
+        trials.write(versions)
     audited = AuditedSet(
         pictures=pictures,
         planned=planned,
-        advice=advise_pictures(plan, shots, planned, measured, series),
+        advice=advice,
         matches=matches,
         series=series,
-        kind=tell_kind(measured, request.kind),
+        kind=kind,
         unreadable_folders=printable_names(found.unreadable_folders),
         rules=() if plan is None else judge_rules(plan, pictures),
     )

@@ -68,6 +68,12 @@ def _audit(
         bool,
         typer.Option("--strict", help="Exit with 1 if anything misses its plan or leaves the set."),
     ] = False,
+    proofs: Annotated[
+        bool,
+        typer.Option(
+            "--proofs", help="Write small proofs of the advised versions."
+        ),
+    ] = False,
     log: Annotated[
         Path | None,
         typer.Option(help="File for a log of the run: what was done, what failed and why."),
@@ -97,9 +103,11 @@ def _audit(
             store=default_location(),
             created=_now(),
             fresh=fresh,
+            proofs=proofs,
         )
         with showing_progress() as progress:
-            record = audit(request, progress)
+            trying = progress.step(doing="Trying corrections", done="Corrections tried on")
+            record = audit(request, progress, trying)
     _summarise(record, directory)
     if strict and any(is_breaking(finding.code) for finding in record.findings):
         raise typer.Exit(MISSED)

@@ -16,7 +16,9 @@ WORK_PREFIX = ".in-work-"
 REPLACED_PREFIX = ".replaced-"
 
 
-def put_in_place(work: Path, directory: Path, parts: Sequence[str], what: str) -> None:
+def put_in_place(
+    work: Path, directory: Path, parts: Sequence[str], what: str, maybe: Sequence[str] = ()
+) -> None:
     """Rename the new parts into their folder, and the old ones away.
 
     Parameters
@@ -29,6 +31,8 @@ def put_in_place(work: Path, directory: Path, parts: Sequence[str], what: str) -
         Names of files and folders.
     what : str
         What they make, for a message: ``"report"``.
+    maybe : sequence of str
+        Parts that need not be there: what is old goes away in any case.
 
     Raises
     ------
@@ -39,27 +43,34 @@ def put_in_place(work: Path, directory: Path, parts: Sequence[str], what: str) -
     """
     # Not in `work`, which is removed whatever happens.
     replaced = Path(tempfile.mkdtemp(prefix=REPLACED_PREFIX, dir=directory))
+    made = [*parts, *(name for name in maybe if os.path.lexists(work / name))]
+    gone = [name for name in maybe if name not in made]
     try:
-        for name in parts:
+        for name in (*made, *gone):
             place = directory / name
             if os.path.lexists(place):
                 place.rename(replaced / name)
-            (work / name).rename(place)
+            if name in made:
+                (work / name).rename(place)
     except BaseException:
-        _put_back(work, directory, replaced, parts, what)
+        _put_back(work, directory, replaced, made, gone, what)
         raise
     shutil.rmtree(replaced, ignore_errors=True)
 
 
-def _put_back(work: Path, directory: Path, replaced: Path, parts: Sequence[str], what: str) -> None:
+def _put_back(
+    work: Path, directory: Path, replaced: Path, made: Sequence[str], gone: Sequence[str], what: str
+) -> None:
     """Undo a change that stopped halfway; the disk shows how far it came."""
     try:
-        for name in parts:
-            place, new, old = (folder / name for folder in (directory, work, replaced))
+        for name in made:
+            place, new = directory / name, work / name
             if not os.path.lexists(new):
                 place.rename(new)
+        for name in (*made, *gone):
+            old = replaced / name
             if os.path.lexists(old):
-                old.rename(place)
+                old.rename(directory / name)
         replaced.rmdir()
     except OSError as error:
         raise UnusableArgumentError(

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from auditor.errors import UnusableArgumentError
-from auditor.output.previews import PICTURES_FOLDER, is_preview_name
+from auditor.output.previews import PICTURES_FOLDER, PROOFS_FOLDER, is_preview_name
 from auditor.output.put_in_place import WORK_PREFIX, put_in_place, remove_empty
 from auditor.photograph.folder import printable_name
 
@@ -21,6 +21,10 @@ TABLE_FILE = "measurements.csv"
 PAGE_FILE = "index.html"
 TEXT_FILES = (RECORD_FILE, TABLE_FILE, PAGE_FILE)
 PARTS = (PICTURES_FOLDER, *TEXT_FILES)
+# Written if asked for; those of an earlier audit go with it in any case.
+MAYBE_PARTS = (PROOFS_FOLDER,)
+# Folders that hold nothing but small pictures of ours.
+_OF_PICTURES = (PICTURES_FOLDER, PROOFS_FOLDER)
 # A JSON file with these keys is a record that auditor wrote, in any version.
 _RECORD_KEYS = frozenset(("schema_version", "auditor_version"))
 # Files that file managers put into a folder, and make again when they are lost.
@@ -38,10 +42,13 @@ class ReportInWork:
         Where it is made.
     directory : Path
         Its place.
+    proofs : Path or None
+        Folder for proofs of the advised versions; None if none are wanted.
     """
 
     work: Path
     directory: Path
+    proofs: Path | None = None
 
     @property
     def pictures(self) -> Path:
@@ -71,12 +78,19 @@ class ReportInWork:
 
     def put_in_place(self) -> None:
         """Change the old parts for the new ones, all or none; raises as `put_in_place`."""
-        put_in_place(self.work, self.directory, PARTS, "report")
+        put_in_place(self.work, self.directory, PARTS, "report", maybe=MAYBE_PARTS)
 
 
 @contextmanager
-def report_in_work(directory: Path) -> Iterator[ReportInWork]:
+def report_in_work(directory: Path, *, proofs: bool = False) -> Iterator[ReportInWork]:
     """Make room for a report; whatever was not published is removed afterwards.
+
+    Parameters
+    ----------
+    directory : Path
+        Its place.
+    proofs : bool
+        True to make room for proofs, too.
 
     Raises
     ------
@@ -88,8 +102,10 @@ def report_in_work(directory: Path) -> Iterator[ReportInWork]:
     try:
         directory.mkdir(parents=True, exist_ok=True)
         work = Path(tempfile.mkdtemp(prefix=WORK_PREFIX, dir=directory))
-        report = ReportInWork(work, directory)
-        report.pictures.mkdir()
+        report = ReportInWork(work, directory, work / PROOFS_FOLDER if proofs else None)
+        for folder in (report.pictures, report.proofs):
+            if folder is not None:
+                folder.mkdir()
     except OSError as error:
         raise _unwritable(directory, error) from error
     try:
@@ -120,18 +136,25 @@ def refuse_files_of_others(directory: Path) -> None:
 
 
 def _files_of_others(directory: Path) -> list[str]:
-    there = [name for name in PARTS if os.path.lexists(directory / name)]
+    there = [name for name in (*PARTS, *MAYBE_PARTS) if os.path.lexists(directory / name)]
     if not there:
         return []
     if not _is_our_record(directory / RECORD_FILE):
         return there
-    pictures = directory / PICTURES_FOLDER
-    if PICTURES_FOLDER not in there:
-        return []
+    found: list[str] = []
+    for name in _OF_PICTURES:
+        if name in there:
+            found += _others_in(directory, name)
+    return found[:MOST_NAMED]
+
+
+def _others_in(directory: Path, name: str) -> list[str]:
+    """What lies among the small pictures and is none; the folder itself if it is no folder."""
+    pictures = directory / name
     if not pictures.is_dir():
-        return [PICTURES_FOLDER]
+        return [name]
     others = sorted(entry.name for entry in os.scandir(pictures) if not _is_preview(entry))
-    return [f"{PICTURES_FOLDER}/{name}" for name in others[:MOST_NAMED]]
+    return [f"{name}/{other}" for other in others]
 
 
 def _is_our_record(path: Path) -> bool:
