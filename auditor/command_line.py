@@ -70,9 +70,7 @@ def _audit(
     ] = False,
     proofs: Annotated[
         bool,
-        typer.Option(
-            "--proofs", help="Write small proofs of the advised versions."
-        ),
+        typer.Option("--proofs", help="Write small proofs of the advised versions."),
     ] = False,
     log: Annotated[
         Path | None,

@@ -6,19 +6,18 @@ change. It ranks the crops that are then tried.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from auditor.advice.case import Case, Key, key_of
+from auditor.advice.prediction import cropped
 from auditor.comparison.compare import compare
 from auditor.comparison.item import ComparedItem, Verdict
 from auditor.geometry import Box, Point, Region
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.measurements.technique_fit import fit_techniques, fit_triangle
 from auditor.plan.shot_plan import Intent, Shot, Tolerances
-from auditor.vocabulary.techniques import SYMMETRY, TRIANGLE
 
 # Quantities whose verdict after a crop is predicted.
 PREDICTED = frozenset(("subject", "subject_size", "technique", "aspect_ratio"))
@@ -32,8 +31,8 @@ N_HALVINGS = 4
 # and right, top, middle and bottom.
 SLIDES = (0.0, 0.5, 1.0)
 # Room that a new edge leaves beside the subject, as a fraction of the new side: what touches the
-# edge looks cut (common practice, no source). An edge that stays where it was needs none.
-ROOM_FRACTION = 0.03
+# edge looks cut (common practice; the number is our choice). An edge that stays needs none.
+ROOM_FRACTION = 0.02
 # A crop that keeps more of the frame than this removes nothing that anyone would see (common
 # practice, no source).
 LARGEST_KEPT_FRACTION = 0.985
@@ -56,8 +55,8 @@ def find_crop(case: Case, reading: MeasuredPhotograph, inside: float) -> Crop | 
     reading : MeasuredPhotograph
         What the crop is predicted from: the picture itself, or the picture turned.
     inside : float
-        Share of each tolerance that may be used, in (0, 1]: less lands farther inside, so that the
-        plan is still reached where a little is measured differently after the crop.
+        Share of each tolerance that may be used: less than 1 lands inside, so that the plan is
+        still reached where a little is measured differently after the crop.
 
     Returns
     -------
@@ -76,38 +75,6 @@ def find_crop(case: Case, reading: MeasuredPhotograph, inside: float) -> Crop | 
             if len(best.reaches) == search.most:
                 break
     return None if best is None else _least(search, best, best_side)
-
-
-def cropped(measured: MeasuredPhotograph, box: Box) -> MeasuredPhotograph:
-    """Predict what would be measured of subject, elements and frame after a crop to `box`."""
-    width = (box.right - box.left) * measured.width
-    height = (box.bottom - box.top) * measured.height
-    subject = measured.subject
-    if subject.value is not None:
-        subject = replace(subject, value=_region_in(subject.value, box))
-    elements = tuple(
-        replace(element, value=_region_in(element.value, box))
-        for element in measured.elements
-        if element.value is not None and _contains_point(box, element.value.centroid)
-    )
-    fit = (
-        fit_techniques(subject.value.centroid, round(width), round(height))
-        if subject.value is not None
-        else {}
-    )
-    # Whether the rest is symmetrical is unknown without its pixels.
-    fit.pop(SYMMETRY, None)
-    triangle = fit_triangle(subject, elements, round(width), round(height))
-    if triangle is not None:
-        fit[TRIANGLE] = triangle
-    return replace(
-        measured,
-        width=round(width),
-        height=round(height),
-        subject=subject,
-        elements=elements,
-        technique_fit=fit,
-    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,29 +117,39 @@ class _Search:
             return
         width = side * min(1.0, self.aspect * reading.height / reading.width)
         height = side * min(1.0, reading.width / (self.aspect * reading.height))
+        across = _room(width, [(box.left, box.right) for box in self.whole])
+        down = _room(height, [(box.top, box.bottom) for box in self.whole])
+        if across is None or down is None:
+            return
         places = [
             (subject.centroid.x - target.x * width, subject.centroid.y - target.y * height)
             for target in self.targets
         ]
-        places += [(x * (1 - width), y * (1 - height)) for x in SLIDES for y in SLIDES]
+        places += [(_slid(across, x), _slid(down, y)) for x in SLIDES for y in SLIDES]
         for x, y in places:
-            left, top = min(max(x, 0.0), 1 - width), min(max(y, 0.0), 1 - height)
+            left, top = min(max(x, across[0]), across[1]), min(max(y, down[0]), down[1])
             box = Box(left, top, left + width, top + height)
-            if box.area_fraction <= LARGEST_KEPT_FRACTION and self._is_whole(box):
+            if box.area_fraction <= LARGEST_KEPT_FRACTION:
                 yield box
 
-    def _is_whole(self, box: Box) -> bool:
-        """Whether the subject keeps room beside it, and the elements at their places are whole."""
-        subject, *others = self.whole
-        room_x = ROOM_FRACTION * (box.right - box.left)
-        room_y = ROOM_FRACTION * (box.bottom - box.top)
-        return (
-            (box.left <= 0 or box.left <= subject.left - room_x)
-            and (box.top <= 0 or box.top <= subject.top - room_y)
-            and (box.right >= 1 or box.right >= subject.right + room_x)
-            and (box.bottom >= 1 or box.bottom >= subject.bottom + room_y)
-            and all(_contains(box, other) for other in others)
-        )
+
+def _room(side: float, things: Sequence[tuple[float, float]]) -> tuple[float, float] | None:
+    """From where to where a crop of this side may begin, so that it cuts no thing.
+
+    The first thing is the subject, beside which a new edge leaves room; an edge that stays where it
+    is needs none. None if there is no such place.
+    """
+    room = ROOM_FRACTION * side
+    least, most = 0.0, 1 - side
+    for start, end in things:
+        least = max(least, min(1.0, end + room) - side)
+        most = min(most, max(0.0, start - room))
+        room = 0.0
+    return (least, most) if least <= most else None
+
+
+def _slid(ends: tuple[float, float], share: float) -> float:
+    return ends[0] + share * (ends[1] - ends[0])
 
 
 def _search(case: Case, reading: MeasuredPhotograph, inside: float) -> _Search | None:
@@ -261,54 +238,3 @@ def _targets(subject: Region, measured: MeasuredPhotograph, intent: Intent) -> t
         if one in measured.technique_fit
     )
     return tuple(points) or (subject.centroid,)
-
-
-def _contains(box: Box, inner: Box) -> bool:
-    return (
-        box.left <= inner.left
-        and box.top <= inner.top
-        and box.right >= inner.right
-        and box.bottom >= inner.bottom
-    )
-
-
-def _contains_point(box: Box, point: Point) -> bool:
-    return box.left <= point.x <= box.right and box.top <= point.y <= box.bottom
-
-
-def box_within(outer: Box, inner: Box) -> Box:
-    """A box given as fractions of another box, as fractions of the frame."""
-    width, height = outer.right - outer.left, outer.bottom - outer.top
-    return Box(
-        outer.left + inner.left * width,
-        outer.top + inner.top * height,
-        outer.left + inner.right * width,
-        outer.top + inner.bottom * height,
-    )
-
-
-def uncropped(after: MeasuredPhotograph, measured: MeasuredPhotograph, box: Box) -> Region | None:
-    """The subject as it was measured in a crop, at its place in the whole frame."""
-    found = after.subject.value
-    if found is None or measured.subject.value is None:
-        return None
-    width, height = box.right - box.left, box.bottom - box.top
-    centroid = Point(box.left + found.centroid.x * width, box.top + found.centroid.y * height)
-    return Region(centroid, box_within(box, found.bbox), found.area_fraction * box.area_fraction)
-
-
-def _region_in(region: Region, box: Box) -> Region:
-    width, height = box.right - box.left, box.bottom - box.top
-
-    def across(x: float) -> float:
-        return min(max((x - box.left) / width, 0.0), 1.0)
-
-    def down(y: float) -> float:
-        return min(max((y - box.top) / height, 0.0), 1.0)
-
-    inner = region.bbox
-    return Region(
-        Point(across(region.centroid.x), down(region.centroid.y)),
-        Box(across(inner.left), down(inner.top), across(inner.right), down(inner.bottom)),
-        min(1.0, region.area_fraction / box.area_fraction),
-    )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from auditor.advice.case import OF_COLOUR, OF_FRAME, OF_SET, TO_CORRECT, Case, Key, key_of
-from auditor.advice.cropping import box_within
 from auditor.advice.first_choices import LEAST_TURN_DEG
+from auditor.advice.prediction import box_within
 from auditor.comparison.compare import compare
 from auditor.comparison.item import ComparedItem, Verdict
 from auditor.corrections import Change

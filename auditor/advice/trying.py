@@ -15,9 +15,10 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from auditor.advice.case import Case, make_case
-from auditor.advice.cropping import box_within, find_crop
+from auditor.advice.cropping import find_crop
 from auditor.advice.first_choices import first_choices, turning_by
 from auditor.advice.judging import Judged, judge
+from auditor.advice.prediction import box_within
 from auditor.corrections import WHOLE_FRAME, Change
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.series.series import Series, describe_series
@@ -29,10 +30,14 @@ TryChanges = Callable[
 # The first round tries what the readings call for, the others what is then left to do (our choice,
 # no source). Each change costs about as much as measuring the picture.
 N_ROUNDS = 3
+PLAIN_WITHIN = 0.002  # of a side: the crop after a turn takes the empty corners alone
 MOST_CHANGES = 3  # of one picture in each round after the first
 # Shares of the tolerances that a crop may use: the first takes the least; the second lands farther
 # inside, in case that a little is measured differently in the crop (our choice, no source).
 LEAST_CROP, SAFE_CROP, BETWEEN = 0.95, 0.6, 0.8
+# If no crop is predicted to reach, one that nearly does is tried all the same: subject and size are
+# often measured a little differently in the crop.
+HOPEFUL_CROP = 1.5
 
 
 @dataclass
@@ -137,13 +142,11 @@ def _try_round(
 
 
 def _first(case: Case) -> list[Change]:
-    found = first_choices(case)
-    found += [
-        Change(crop=crop.box).rounded()
-        for inside in (LEAST_CROP, SAFE_CROP)
-        if (crop := find_crop(case, case.measured, inside)) is not None
-    ]
-    return _distinct(found)
+    crops = [find_crop(case, case.measured, inside) for inside in (LEAST_CROP, SAFE_CROP)]
+    if not any(crops):
+        crops = [find_crop(case, case.measured, HOPEFUL_CROP)]
+    framed = [Change(crop=crop.box).rounded() for crop in crops if crop is not None]
+    return _distinct([*first_choices(case), *framed])
 
 
 def _next(trials: PictureTrials, last: Sequence[Change]) -> Iterator[Change]:
@@ -246,9 +249,6 @@ def is_plain_turn(change: Change, measured: MeasuredPhotograph) -> bool:
     plain = turning_by(measured, change.turn_deg).crop.left
     # The ratio of what is left differs from that of the whole by less than a pixel.
     return max(abs(margin - plain) for margin in margins) < PLAIN_WITHIN
-
-
-PLAIN_WITHIN = 0.002
 
 
 def _adding(sorted_by_gain: Sequence[Tried]) -> list[Tried]:

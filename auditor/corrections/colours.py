@@ -65,7 +65,8 @@ def _recoloured(
 
 def exposed(linear: NDArray[np.floating], exposure_ev: float) -> NDArray[np.float64]:
     """Linear light after a change of exposure; not clipped."""
-    return np.asarray(linear, dtype=np.float64) * 2.0**exposure_ev
+    light: NDArray[np.float64] = np.asarray(linear, dtype=np.float64) * 2.0**exposure_ev
+    return light
 
 
 def saturated(linear: NDArray[np.floating], factor: float) -> NDArray[np.float64]:
@@ -86,5 +87,4 @@ def saturated(linear: NDArray[np.floating], factor: float) -> NDArray[np.float64
 
 
 def _with_chroma(lab: NDArray[np.floating], factor: float) -> NDArray[np.float64]:
-    scaled: NDArray[np.float64] = linear_from_lab(lab * np.array([1.0, factor, factor]))
-    return scaled
+    return linear_from_lab(lab * np.array([1.0, factor, factor]))

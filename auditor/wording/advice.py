@@ -22,7 +22,7 @@ def advice_words(advice: AdviceRecord) -> str:
 
 def _action(advice: AdviceRecord) -> str:
     change = advice.change or _stated(advice)
-    steps = [step for step in (*_frame_steps(advice, change), *_colour_steps(advice, change))]
+    steps = [*_frame_steps(advice, change), *_colour_steps(advice, change)]
     return f"{capital(listed(steps))}." if steps else ""
 
 

@@ -96,9 +96,13 @@ class _Lookup:
         picture = self.pictures[finding.files[0]]
         advice = picture.advice if isinstance(picture, MeasuredPictureRecord) else []
         kind = str(finding.quantity).replace("_", " ")
-        return any(
-            one.kind == kind and one.amount * (finding.difference or 0.0) > 0 for one in advice
+        amounts = (
+            one.change.mired
+            if one.change is not None and kind == "colour temperature"
+            else one.amount * (one.kind == kind)
+            for one in advice
         )
+        return any(amount * (finding.difference or 0.0) > 0 for amount in amounts)
 
     def outlier(self, finding: FindingRecord) -> tuple[OutlierRecord, SeriesQuantityRecord]:
         """The outlier of the set that a finding is about, with its quantity."""

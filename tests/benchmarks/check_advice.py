@@ -9,7 +9,7 @@ with an even index are for development, the odd ones for checking. The demo seri
 Each case is a picture that is off a plan or a set which it can reach, by construction: a plan that
 a hidden crop of the picture meets; the colour temperature, the surface, the level or the set of the
 picture before it was changed by a known amount. The advice is then followed with Pillow, numpy and
-colour-science alone, from the numbers in the record, saved as JPEG of quality 92, and measured anew.
+colour-science alone, from the numbers in the record, saved as JPEG of quality 92, and measured.
 
 Prints for each kind how often advice was offered, how often it reached all that it said, and how
 often something that was met was lost; for crops the share of the frame that was taken beside that
@@ -20,22 +20,19 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 import random
 import statistics
+import sys
 import tempfile
 import time
+import warnings
 from collections import defaultdict
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
-for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
-    os.environ.setdefault(_name, "1")
-
-import colour
 import numpy as np
-from PIL import Image
+from PIL import Image, ImageOps
 
 from auditor.accepted import Accepted, AcceptedColour
 from auditor.advice.case import make_case
@@ -49,14 +46,26 @@ from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Intent, PlannedThing, Shot
 from auditor.record.advice_record import AdviceRecord
 from auditor.runs.code_version import code_version
-from auditor.runs.measuring import MeasuringSettings, MeasuringTask, measure_all, measure_picture
+from auditor.runs.measuring import (
+    MeasuringSettings,
+    MeasuringTask,
+    measure_all,
+    measure_file,
+    measure_picture,
+)
 from auditor.runs.store import default_location
 from auditor.runs.trying import TrialTask, try_changes
 from auditor.series.series import describe_series
 
+with warnings.catch_warnings():
+    warnings.simplefilter("ignore")  # colour-science says what it could draw with
+    import colour
+
 ROOT = Path(__file__).parents[2]
 DEMO = ROOT / "fixtures" / "teahouse"
 QUALITY = 92
+STORE = default_location()
+SETTINGS = MeasuringSettings(None, fresh=False, finder=None, code_version=code_version())
 LEVEL_DEG = 0.7
 RATIOS = (1.0, 0.8, 1.25, 1.5, 2 / 3)
 SEED = 20261130
@@ -176,13 +185,20 @@ def hidden_crop(measured, chance: random.Random) -> Box | None:
     return None
 
 
+def upright(path: Path) -> tuple[Image.Image, Image.Exif]:
+    """The picture as it is displayed, and its metadata without the orientation."""
+    with Image.open(path) as opened:
+        shown = ImageOps.exif_transpose(opened)
+        return shown.convert("RGB"), shown.getexif()
+
+
 class Reader:
     """Measures changed pictures in this process, as a worker of an audit does."""
 
     def __init__(self, folder: Path, measured) -> None:
         self.folder, self.measured = folder, {one.file: one for one in measured}
         self.n_tried, self.seconds = 0, 0.0
-        self.settings = MeasuringSettings(None, False, None, code_version())
+        self.settings = SETTINGS
 
     def __call__(self, changes):
         start = time.process_time()
@@ -205,17 +221,17 @@ def run(spec: Spec, demo) -> dict | None:
     chance = random.Random(spec.seed)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        with Image.open(spec.folder / spec.file) as opened:
-            image = opened.convert("RGB")
-            exif = opened.info.get("exif", b"")
+        image, exif = upright(spec.folder / spec.file)
         if demo is not None:
             return of_set(spec, image, exif, demo, folder, chance)
         return of_plan(spec, image, folder, chance)
 
 
 def of_plan(spec: Spec, image: Image.Image, folder: Path, chance: random.Random) -> dict | None:
-    before = measure_picture(spec.folder / spec.file)
+    before = remembered(spec.folder, spec.file)
     path = folder / "case.jpg"
+    if spec.kind != "crop" and intended(spec.kind, before) is None:
+        return None
     taken = None
     if spec.kind == "crop":
         box = hidden_crop(before, chance)
@@ -234,11 +250,16 @@ def of_plan(spec: Spec, image: Image.Image, folder: Path, chance: random.Random)
         intent = Intent(subject=thing, aspect_ratio=ratio)
     else:
         save(follow(image, wrong(spec.kind, image, chance)), path, 95)
-        intent = intended(spec.kind, before)
-        if intent is None:
-            return None
+        intent = intended(spec.kind, before) or Intent()
     shot = Shot("a shot", ("*",), intent)
-    return judged(spec, path, shot, DEFAULT_TOLERANCES, [], taken)
+    measured = replace(before, file=path.name) if taken is not None else measure_picture(path)
+    return judged(spec, measured, path, shot, DEFAULT_TOLERANCES, [], taken)
+
+
+def remembered(folder: Path, file: str):
+    """A picture's measurements, from the store where an audit has left them there."""
+    task = MeasuringTask(folder, file, file, None)
+    return measure_file(task, replace(SETTINGS, store=STORE)).picture
 
 
 def intended(kind: str, before) -> Intent | None:
@@ -265,19 +286,16 @@ def of_set(spec, image, exif, demo, folder: Path, chance: random.Random) -> dict
     changed = follow(image, wrong(spec.kind, image, chance))
     changed.save(path, quality=95, exif=exif)
     others = [one for one in originals if one.file != spec.file]
-    return judged(spec, path, shots.get(spec.file), tolerances, others, None)
-
-
-def judged(spec: Spec, path: Path, shot, tolerances, others, taken) -> dict | None:
     measured = measure_picture(path)
+    return judged(spec, measured, path, shots.get(spec.file), tolerances, others, None)
+
+
+def judged(spec: Spec, measured, path: Path, shot, tolerances, others, taken) -> dict | None:
     everyone = sorted([*others, measured], key=lambda one: one.file)
     series = describe_series(everyone)
     items = verdicts(shot, measured, tolerances, series)
     case = make_case(measured, shot, items, series, tolerances)
-    if spec.kind == "turn":
-        if shot is None:
-            return None
-    elif not case.missed and not case.off_set:
+    if spec.kind != "turn" and not case.missed and not case.off_set:
         return None  # not off by enough
     reader = Reader(path.parent, [measured])
     start = time.process_time()
@@ -316,9 +334,7 @@ def verdicts(shot, measured, tolerances, series):
 
 def followed(record: AdviceRecord, path: Path, case, everyone) -> dict:
     """Follow one advice really, and measure the file."""
-    with Image.open(path) as opened:
-        image = opened.convert("RGB")
-        exif = opened.info.get("exif", b"")
+    image, exif = upright(path)
     place = path.parent / "followed"
     place.mkdir(exist_ok=True)
     after_path = place / path.name
@@ -407,14 +423,13 @@ def main() -> None:
         wanted = ["crop"] if "crop" in kinds else []
         wanted += [others[number % len(others)]] if others else []
         wanted += ["turn"] if "turn" in kinds and "turn" not in wanted else []
-        specs += [
-            Spec(given.photographs, file, kind, f"{SEED} {file} {kind}") for kind in wanted
-        ]
+        specs += [Spec(given.photographs, file, kind, f"{SEED} {file} {kind}") for kind in wanted]
     of_sets = [k for k in ("temperature", "exposure", "saturation", "turn", "both") if k in kinds]
     part = given.part or "checking"
     for number, file in enumerate(sorted(path.name for path in DEMO.glob("*.jpg"))):
         for kind in (of_sets[(number + n) % len(of_sets)] for n in range(min(2, len(of_sets)))):
             specs.append(Spec(DEMO, file, kind, f"{SEED} {part} {file} {kind}"))
+    random.Random(SEED).shuffle(specs)  # so that a run that is stopped early is a fair part
     start = time.perf_counter()
     demo = demo_set(given.jobs)
     results = []
@@ -422,11 +437,11 @@ def main() -> None:
         for number, result in enumerate(pool.map(_one, specs)):
             if result is not None:
                 results.append(result)
-                print(number, len(specs), _line(result), flush=True)
-            if given.write:
+                say(f"{number} {len(specs)} {_line(result)}")
+            if given.write and result is not None:
                 given.write.write_text(json.dumps(results, indent=1))
     report(results)
-    print(f"{time.perf_counter() - start:.0f} s")
+    say(f"{time.perf_counter() - start:.0f} s")
 
 
 def _line(result: dict) -> str:
@@ -441,22 +456,27 @@ def _line(result: dict) -> str:
     return f"{result['spec']}{hidden} off {result['missed']} -> {said or 'nothing'}"
 
 
+def say(line: str) -> None:
+    sys.stdout.write(f"{line}\n")
+    sys.stdout.flush()
+
+
 def report(results: list[dict]) -> None:
     cases, offers = defaultdict(list), defaultdict(list)
     for result in results:
         cases[(result["kind"], result["is_set"])].append(result)
         for one in result["advice"]:
             offers[one["kind"]].append(one)
-    print("\ncase                 cases  advised")
+    say("\ncase                 cases  advised")
     for (kind, is_set), own in sorted(cases.items()):
         n = sum(bool(one["advice"]) for one in own)
-        print(f"{kind + (' (set)' if is_set else ''):20} {len(own):5}  {n:5}  {n / len(own):.0%}")
-    print("\nadvice               offered  reached  lost something")
+        say(f"{kind + (' (set)' if is_set else ''):20} {len(own):5}  {n:5}  {n / len(own):.0%}")
+    say("\nadvice               offered  reached  lost something")
     everything = [one for own in offers.values() for one in own]
     for kind, own in [*sorted(offers.items()), ("all", everything)]:
         n = sum(not one["missing"] for one in own)
         n_lost = sum(bool(one["lost"]) for one in own)
-        print(f"{kind:20} {len(own):5}  {n:5} {n / max(1, len(own)):.0%}  {n_lost:5}")
+        say(f"{kind:20} {len(own):5}  {n:5} {n / max(1, len(own)):.0%}  {n_lost:5}")
     crops = [
         (one["taken"], result["taken"])
         for result in results
@@ -465,13 +485,13 @@ def report(results: list[dict]) -> None:
     ]
     if crops:
         own, hidden = zip(*crops, strict=True)
-        print(
+        say(
             f"\nshare of the frame taken: median {statistics.median(own):.3f}, by the hidden crops "
             f"{statistics.median(hidden):.3f}; more than by the hidden crop in "
             f"{sum(a > b + 0.01 for a, b in crops)} of {len(crops)}"
         )
     tried = [one for one in results if one["n_tried"]]
-    print(
+    say(
         f"changes tried on a picture: {statistics.mean(one['n_tried'] for one in tried):.1f}, "
         f"seconds of one core: {statistics.mean(one['seconds'] for one in tried):.1f}"
     )
