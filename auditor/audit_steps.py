@@ -9,7 +9,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from auditor import __version__
-from auditor.advice.small_pictures import with_previews
+from auditor.advice.small_pictures import only_written, with_previews
 from auditor.audit_request import AuditRequest
 from auditor.comparison.set_rules import judge_rules
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
@@ -194,6 +194,7 @@ def _record(
             advice, advised.proofs, files, report.pictures, report.proofs
         )
         trials.write(versions)
+        advice = only_written(advice, report.pictures)
     audited = AuditedSet(
         pictures=pictures,
         planned=planned,

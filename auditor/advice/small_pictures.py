@@ -53,3 +53,18 @@ def with_previews(
         if to_write:
             versions[file] = to_write
     return named, versions
+
+
+def only_written(
+    advice: Mapping[str, tuple[Advice, ...]], pictures: Path
+) -> dict[str, tuple[Advice, ...]]:
+    """The advice without the names of pictures that could not be made."""
+    return {
+        file: tuple(
+            one
+            if one.preview is None or (pictures / one.preview).is_file()
+            else replace(one, preview=None)
+            for one in own
+        )
+        for file, own in advice.items()
+    }
