@@ -51,7 +51,7 @@ def test_regions_of_the_metadata_move_with_the_frame(photograph):
 
 
 def test_what_is_written_down_is_what_is_tried():
-    change = Change(1.23456, Box(0.123456, 0.0, 0.98765, 1.0), -32.71, 0.4567, 1.2345).rounded()
+    change = Change(1.23456, Box(0.123456, 0.0, 0.98761, 1.0), -32.71, 0.4567, 1.2345).rounded()
     assert change == Change(1.2, Box(0.1235, 0.0, 0.9876, 1.0), -33.0, 0.46, 1.23)
     assert change.rounded() == change
     assert Change(mired=-33.0).key != Change(mired=33.0).key
