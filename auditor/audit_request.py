@@ -37,6 +37,8 @@ class AuditRequest:
         True to put the pictures into the page, so that it can be sent as one file.
     summary : bool
         True to write a summary for a client too, of one page.
+    proofs : bool
+        True to write small proofs of the advised versions into the report's folder.
     kind : SetKind or None
         How the pictures belong together; None to tell it from them.
     delivery : Path or None
@@ -56,3 +58,4 @@ class AuditRequest:
     delivery: Path | None = None
     single_file: bool = False
     summary: bool = False
+    proofs: bool = False

@@ -3,24 +3,15 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable, Mapping, Sequence
-from datetime import UTC
-from importlib.metadata import version
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from auditor import __version__
 from auditor.audit_request import AuditRequest
-from auditor.comparison.set_rules import judge_rules
-from auditor.delivery.judge import examine, judge_delivery
-from auditor.delivery.judged import JudgedRule
 from auditor.delivery.reading import read_rules
-from auditor.delivery.rules import Rules
-from auditor.errors import NothingToMeasureError, ShootsUnreadableError, UnusableArgumentError
-from auditor.findings.audited_set import AuditedSet
-from auditor.findings.gathering import gather_findings
+from auditor.errors import ShootsUnreadableError, UnusableArgumentError
 from auditor.history.shoot_store import remember_shoot
 from auditor.history.shoots_file import shoots_beside
-from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.measured_to_record import Measured, forms_of, record_of
 from auditor.output.among_pictures import would_mix
 from auditor.output.pictures_inside import pictures_inside
 from auditor.output.previews import PICTURES_FOLDER, Preview, find_previews
@@ -39,37 +30,30 @@ from auditor.photograph.folder import (
     FoundPictures,
     pictures_in,
     printable_name,
-    printable_names,
 )
 from auditor.plan.reading import read_plan
-from auditor.plan.shot_plan import Plan
-from auditor.planned_set import advise_pictures, compare_pictures, match_shots
-from auditor.record.audit_record import AuditRecord, ReportForm
+from auditor.record.audit_record import AuditRecord
 from auditor.record.by_picture import with_attention
-from auditor.record.filling import Heading, make_record
 from auditor.record.json_file import read_record, record_text
 from auditor.runs.measuring import Progress, measure_all
-from auditor.runs.outcome import Outcome, RefusedPicture
+from auditor.runs.outcome import Outcome
 from auditor.safe_text import one_line
-from auditor.series.kind import SetKind, tell_kind
-from auditor.series.portfolio import describe_portfolio, of_no_set
-from auditor.series.series import Series, describe_series
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
 from auditor.wording.messages import with_messages
 
-# What the numbers and the page depend on; the record says which versions made it.
-LIBRARIES = ("numpy", "scipy", "scikit-image", "pillow", "piexif", "pydantic", "jinja2")
-
 _logger = logging.getLogger(__name__)
 
 
-def _silent(_doing: str) -> None:
-    """Nobody asked what is done now."""
+def _silent(*_: object) -> None:
+    """Nobody asked what is done."""
 
 
 def audit(
-    request: AuditRequest, progress: Progress, now: Callable[[str], None] = _silent
+    request: AuditRequest,
+    progress: Progress,
+    now: Callable[[str], None] = _silent,
+    trying: Progress = _silent,
 ) -> AuditRecord:
     """Audit a folder and write its report.
 
@@ -80,6 +64,8 @@ def audit(
         Called with the number of pictures done, their total, and the file just finished.
     now : callable
         Called with what is done from then on, where there is nothing to count.
+    trying : callable
+        Called as `progress` is, while corrections are tried.
 
     Returns
     -------
@@ -105,14 +91,16 @@ def audit(
     if request.directory is None:
         outcomes = _measured(request, found, None, progress)
         now("Comparing the pictures")
-        record = _record(request, plan, rules, found, outcomes)
+        measured = Measured(request, plan, rules, found, outcomes)
+        record = record_of(measured, None, trying)
         _remember(request, record)
         return record
-    optional = [file for form, file in OPTIONAL_FILES.items() if form in _forms(request)]
-    with report_in_work(request.directory, optional) as report:
+    optional = [file for form, file in OPTIONAL_FILES.items() if form in forms_of(request)]
+    with report_in_work(request.directory, optional, proofs=request.proofs) as report:
         outcomes = _measured(request, found, report.pictures, progress)
         now("Comparing the pictures")
-        record = _record(request, plan, rules, found, outcomes)
+        measured = Measured(request, plan, rules, found, outcomes)
+        record = record_of(measured, report, trying)
         now("Writing the report")
         previews = {
             outcome.picture.file: outcome.preview
@@ -160,14 +148,6 @@ def redraw(directory: Path) -> Path:
     return directory / PAGE_FILE
 
 
-def _forms(request: AuditRequest) -> tuple[ReportForm, ...]:
-    wanted: dict[ReportForm, bool] = {
-        "single_file": request.single_file,
-        "summary": request.summary,
-    }
-    return tuple(form for form, is_wanted in wanted.items() if is_wanted)
-
-
 def _pages(record: AuditRecord, previews: Mapping[str, Preview], pictures: Path) -> dict[str, str]:
     """The pages that a record asks for, by the names of their files."""
     pages = {PAGE_FILE: render_page(record, previews)}
@@ -206,79 +186,12 @@ def _measured(
 
 
 def _pictures(request: AuditRequest) -> FoundPictures:
-    if request.chosen is not None:
-        return FoundPictures(request.chosen, ())
     is_there = request.folder.is_dir()
     if is_there and request.directory and would_mix(request.folder, request.directory):
         raise UnusableArgumentError(
             f"{printable_name(str(request.folder))}: the report would be written among the "
             "pictures to audit. Name another folder with --out."
         )
+    if request.chosen is not None:
+        return FoundPictures(request.chosen, ())
     return pictures_in(request.folder, leave_out=request.directory)
-
-
-def _record(
-    request: AuditRequest,
-    plan: Plan | None,
-    rules: Rules | None,
-    found: FoundPictures,
-    outcomes: Sequence[Outcome],
-) -> AuditRecord:
-    measured = [
-        outcome.picture for outcome in outcomes if isinstance(outcome.picture, MeasuredPhotograph)
-    ]
-    if not measured:
-        raise NothingToMeasureError(_nothing_measured(request.folder, outcomes))
-    kind = tell_kind(measured, request.kind, has_plan=plan is not None)
-    is_set = kind.kind is SetKind.SET
-    described = describe_series(measured)
-    series = described if is_set else of_no_set(described, measured)
-    is_portfolio = kind.kind is SetKind.PORTFOLIO
-    pictures = [outcome.picture for outcome in outcomes]
-    matches, shots = match_shots(plan, pictures, measured, series)
-    planned = compare_pictures(plan, matches, shots, measured, series)
-    audited = AuditedSet(
-        pictures=pictures,
-        planned=planned,
-        advice=advise_pictures(plan, shots, planned, measured, series),
-        matches=matches,
-        series=series,
-        kind=kind,
-        portfolio=describe_portfolio(measured) if is_portfolio else None,
-        unreadable_folders=printable_names(found.unreadable_folders),
-        rules=() if plan is None else judge_rules(plan, pictures),
-        delivery=None if rules is None else _delivery(request, rules, found, pictures, series),
-    )
-    heading = Heading(
-        auditor_version=__version__,
-        created=request.created.astimezone(UTC).isoformat(timespec="seconds"),
-        libraries={name: version(name) for name in LIBRARIES},
-        folder=printable_name(request.folder.as_posix()),
-        plan=None if request.plan is None else printable_name(request.plan.as_posix()),
-        title=None if plan is None else plan.title,
-        plan_remarks=() if plan is None else plan.remarks,
-        delivery_title=None if rules is None else rules.title,
-        forms=_forms(request),
-    )
-    return with_messages(make_record(heading, audited, gather_findings(audited)))
-
-
-def _delivery(
-    request: AuditRequest,
-    rules: Rules,
-    found: FoundPictures,
-    pictures: Sequence[MeasuredPhotograph | RefusedPicture],
-    series: Series,
-) -> tuple[JudgedRule, ...]:
-    examined = examine(rules, request.folder, found.files, pictures, request.jobs)
-    return judge_delivery(rules, pictures, series, examined)
-
-
-def _nothing_measured(folder: Path, outcomes: Sequence[Outcome]) -> str:
-    refusals = [
-        f"{outcome.picture.file}: {outcome.picture.message}"
-        for outcome in outcomes
-        if not isinstance(outcome.picture, MeasuredPhotograph)
-    ]
-    shown = printable_name(str(folder))
-    return "\n  ".join([f"{shown}: no picture in it could be measured.", *refusals])

@@ -97,6 +97,10 @@ def _audit(
         bool,
         typer.Option("--summary", help="Write a summary for a client too, of one page."),
     ] = False,
+    proofs: Annotated[
+        bool,
+        typer.Option("--proofs", help="Write small proofs of the advised versions."),
+    ] = False,
     kind: Annotated[
         _Kind | None,
         typer.Option(
@@ -140,9 +144,11 @@ def _audit(
                 delivery=delivery,
                 single_file=single_file,
                 summary=summary,
+                proofs=proofs,
                 kind=None if kind is None else SetKind(kind),
             )
-            record = audit(request, progress, progress.now)
+            trying = progress.step(doing="Trying corrections", done="Corrections tried on")
+            record = audit(request, progress, progress.now, trying)
     _summarise(record, directory)
     from auditor.findings.codes import is_breaking
 

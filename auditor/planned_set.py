@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from auditor.advice.advice import Advice, advise
+from auditor.advice.advice import Advice
+from auditor.advice.case import make_case
+from auditor.advice.offering import offered
+from auditor.advice.trying import TryChanges, proof_of, try_corrections
 from auditor.comparison.by_content import match_by_content
 from auditor.comparison.compare import ComposedShot, compare, composed_shots
 from auditor.comparison.keeping import ranks
 from auditor.comparison.matching import Matches
+from auditor.corrections import Change
 from auditor.findings.audited_set import PlannedPicture
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan.shot_plan import Plan
@@ -59,16 +64,55 @@ def compare_pictures(
     }
 
 
+@dataclass(frozen=True, slots=True)
+class Advised:
+    """What helps each picture, by file.
+
+    Attributes
+    ----------
+    advice : mapping of str to tuple of Advice
+    proofs : mapping of str to Change
+        The version of each advised picture that has all of its advice, or the most.
+    """
+
+    advice: Mapping[str, tuple[Advice, ...]]
+    proofs: Mapping[str, Change]
+
+
+def _nothing_asked(_file: str) -> tuple[int, int] | None:
+    return None
+
+
 def advise_pictures(
     plan: Plan | None,
     shots: Mapping[str, ComposedShot],
-    planned: dict[str, PlannedPicture],
+    planned: Mapping[str, PlannedPicture],
     measured: Sequence[MeasuredPhotograph],
     series: Series,
-) -> dict[str, tuple[Advice, ...]]:
-    """What would help each picture, by file."""
-    return {
-        picture.file: advise(
+    try_changes: TryChanges,
+    *,
+    is_set: bool = True,
+    least_sides_px: Callable[[str], tuple[int, int] | None] = _nothing_asked,
+) -> Advised:
+    """Try what might help each picture, and keep what does.
+
+    Parameters
+    ----------
+    plan : Plan or None
+    shots : mapping of str to ComposedShot
+    planned : mapping of str to PlannedPicture
+    measured : sequence of MeasuredPhotograph
+    series : Series
+    try_changes : callable
+        Measures pictures after changes; called only if some picture lacks something.
+    is_set : bool
+        False if the pictures are not meant to look alike: none is then brought back to the others.
+    least_sides_px : callable
+        Pixels that the longer and the shorter side of a file must have for the delivery; None if
+        nothing is asked.
+    """
+    cases = [
+        make_case(
             picture,
             shots[picture.file].shot if picture.file in shots else None,
             planned[picture.file].items if picture.file in planned else (),
@@ -76,4 +120,12 @@ def advise_pictures(
             None if plan is None else plan.tolerances,
         )
         for picture in measured
-    }
+    ]
+    if not is_set:
+        cases = [replace(case, off_set={}) for case in cases]
+    trials = try_corrections(cases, series, measured, try_changes)
+    versions = {file: proof_of(one) for file, one in trials.items()}
+    return Advised(
+        {file: offered(one, series, least_sides_px(file)) for file, one in trials.items()},
+        {file: best.judged.change for file, best in versions.items() if best is not None},
+    )

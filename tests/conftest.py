@@ -94,6 +94,7 @@ def spread_here(function, tasks, _jobs):
 def measuring_here(monkeypatch):
     """Pictures are measured in the process of the test."""
     monkeypatch.setattr("auditor.runs.measuring.spread", spread_here)
+    monkeypatch.setattr("auditor.runs.trying.spread", spread_here)
 
 
 @pytest.fixture
@@ -110,6 +111,7 @@ def call_auditor(tmp_path, monkeypatch, capfd):
             patch.chdir(tmp_path)
             patch.setattr(sys, "argv", words)
             patch.setattr("auditor.runs.measuring.spread", spread_here)
+            patch.setattr("auditor.runs.trying.spread", spread_here)
             for name, value in environment.items():
                 patch.setenv(name, value)
             capfd.readouterr()

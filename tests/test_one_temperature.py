@@ -135,7 +135,7 @@ def test_plan_and_advice_start_from_the_same_number(record, temperatures, follow
         for advice in image["advice"]:
             if advice["kind"] == "colour temperature":
                 reached = mired + advice["amount"]
-                assert any(reached == pytest.approx(goal, abs=2 * ROUNDED) for goal in goals)
+                assert any(reached == pytest.approx(goal, abs=0.5 + ROUNDED) for goal in goals)
 
 
 def test_the_table_has_the_same_numbers(report, temperatures):

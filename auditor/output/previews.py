@@ -13,6 +13,8 @@ from numpy.typing import NDArray
 from PIL import Image
 
 PICTURES_FOLDER = "pictures"  # beside index.html
+PROOFS_FOLDER = "proofs"  # beside index.html
+PROOF_SIDE_PX = 1600  # enough to judge a version by, too little to deliver
 PREVIEW_SIDE_PX = 1024  # fills half of a wide screen at two device pixels a unit
 SMALL_SIDE_PX = 320  # a contact sheet's frame at two device pixels a unit
 JPEG_QUALITY = 82  # no visible loss at this size; a third of the bytes of quality 95
@@ -85,6 +87,34 @@ def make_preview(pixels: NDArray[np.uint8], path: Path) -> Preview:
     _write_jpeg(small, small_path)
     _write_jpeg(picture, path)
     return Preview(path.name, small_path.name, picture.width, picture.height)
+
+
+def after_name(preview: str, number: int) -> str:
+    """Name the picture after a correction, beside its preview; corrections count from 1."""
+    return f"{Path(preview).stem}-after-{number}.jpg"
+
+
+def write_small(pixels: NDArray[np.uint8], path: Path, side_px: int) -> None:
+    """Write one small picture: a JPEG in sRGB without metadata.
+
+    Parameters
+    ----------
+    pixels : (H, W, 3) uint8 array
+        sRGB as displayed.
+    path : Path
+        Its folder is made where it is missing.
+    side_px : int
+        Its longest side at most; a smaller picture keeps its size.
+
+    Raises
+    ------
+    OSError
+        Where the file cannot be written.
+    """
+    path.parent.mkdir(parents=True, exist_ok=True)
+    picture = Image.fromarray(np.ascontiguousarray(pixels)).convert("RGB")
+    picture.thumbnail((side_px, side_px), Image.Resampling.LANCZOS)
+    _write_jpeg(picture, path)
 
 
 def _write_jpeg(picture: Image.Image, path: Path) -> None:

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from auditor.errors import UnusableArgumentError
-from auditor.output.previews import PICTURES_FOLDER, is_preview_name
+from auditor.output.previews import PICTURES_FOLDER, PROOFS_FOLDER, is_preview_name
 from auditor.output.put_in_place import WORK_PREFIX, put_in_place, remove_empty
 from auditor.photograph.folder import printable_name
 
@@ -26,6 +26,8 @@ TEXT_FILES = (RECORD_FILE, TABLE_FILE, VERDICTS_FILE, PAGE_FILE)
 PARTS = (PICTURES_FOLDER, *TEXT_FILES)
 # Files that only some reports have, by what their record calls them.
 OPTIONAL_FILES = {"summary": SUMMARY_FILE}
+# Folders that hold nothing but small pictures of ours; that of the proofs is optional.
+_OF_PICTURES = (PICTURES_FOLDER, PROOFS_FOLDER)
 # A JSON file with these keys is a record that auditor wrote, in any version.
 _RECORD_KEYS = frozenset(("schema_version", "auditor_version"))
 # Files that file managers put into a folder, and make again when they are lost.
@@ -43,10 +45,13 @@ class ReportInWork:
         Where it is made.
     directory : Path
         Its place.
+    proofs : Path or None
+        Folder for proofs of the advised versions; None if none are wanted.
     """
 
     work: Path
     directory: Path
+    proofs: Path | None = None
 
     @property
     def pictures(self) -> Path:
@@ -69,7 +74,7 @@ class ReportInWork:
             Where the files cannot be written, or others came to lie in their places meanwhile.
         """
         wanted = [name for name in OPTIONAL_FILES.values() if name in texts]
-        refuse_files_of_others(self.directory, wanted)
+        refuse_files_of_others(self.directory, self._optional(wanted))
         try:
             for name in (*TEXT_FILES, *wanted):
                 (self.work / name).write_text(texts[name], encoding="utf-8", newline="")
@@ -79,28 +84,44 @@ class ReportInWork:
 
     def put_in_place(self, optional: Sequence[str] = ()) -> None:
         """Change the old parts for the new ones, all or none; raises as `put_in_place`."""
-        gone = [name for name in _own_optional_files(self.directory) if name not in optional]
-        put_in_place(self.work, self.directory, (*PARTS, *optional), "report", gone)
+        parts = (*PARTS, *self._optional(optional))
+        gone = [name for name in _own_optional_parts(self.directory) if name not in parts]
+        put_in_place(self.work, self.directory, parts, "report", gone)
+
+    def _optional(self, files: Sequence[str]) -> list[str]:
+        """Optional files, and the proofs if they are wanted."""
+        return [*files, *([] if self.proofs is None else [PROOFS_FOLDER])]
 
 
 @contextmanager
-def report_in_work(directory: Path, optional: Sequence[str] = ()) -> Iterator[ReportInWork]:
+def report_in_work(
+    directory: Path, optional: Sequence[str] = (), *, proofs: bool = False
+) -> Iterator[ReportInWork]:
     """Make room for a report; whatever was not published is removed afterwards.
 
-    `optional` are those of `OPTIONAL_FILES` that it will have.
+    Parameters
+    ----------
+    directory : Path
+        Its place.
+    optional : sequence of str
+        Those of `OPTIONAL_FILES` that it will have.
+    proofs : bool
+        True to make room for proofs, too.
 
     Raises
     ------
     UnusableArgumentError
         Where the folder cannot be made or written, or holds files that are not a report's.
     """
-    refuse_files_of_others(directory, optional)
+    refuse_files_of_others(directory, [*optional, *([PROOFS_FOLDER] if proofs else [])])
     missing = [folder for folder in (directory, *directory.parents) if not folder.exists()]
     try:
         directory.mkdir(parents=True, exist_ok=True)
         work = Path(tempfile.mkdtemp(prefix=WORK_PREFIX, dir=directory))
-        report = ReportInWork(work, directory)
-        report.pictures.mkdir()
+        report = ReportInWork(work, directory, work / PROOFS_FOLDER if proofs else None)
+        for folder in (report.pictures, report.proofs):
+            if folder is not None:
+                folder.mkdir()
     except OSError as error:
         raise _unwritable(directory, error) from error
     try:
@@ -136,16 +157,20 @@ def _files_of_others(directory: Path, optional: Sequence[str]) -> list[str]:
         return []
     if _our_record(directory) is None:
         return there
-    own = _own_optional_files(directory)
+    own = (*_OF_PICTURES, *_own_optional_files(directory))
     if theirs := [name for name in optional if name in there and name not in own]:
         return theirs
-    pictures = directory / PICTURES_FOLDER
-    if PICTURES_FOLDER not in there:
-        return []
+    folders = [name for name in _OF_PICTURES if name in there]
+    return [other for name in folders for other in _others_in(directory, name)][:MOST_NAMED]
+
+
+def _others_in(directory: Path, name: str) -> list[str]:
+    """What lies among the small pictures and is none; the folder itself if it is no folder."""
+    pictures = directory / name
     if not pictures.is_dir():
-        return [PICTURES_FOLDER]
+        return [name]
     others = sorted(entry.name for entry in os.scandir(pictures) if not _is_preview(entry))
-    return [f"{PICTURES_FOLDER}/{name}" for name in others[:MOST_NAMED]]
+    return [f"{name}/{other}" for other in others]
 
 
 def _our_record(directory: Path) -> dict[str, Any] | None:
@@ -162,6 +187,14 @@ def _own_optional_files(directory: Path) -> list[str]:
     named = forms if isinstance(forms, list) else []
     files = [file for form, file in OPTIONAL_FILES.items() if form in named]
     return [name for name in files if os.path.lexists(directory / name)]
+
+
+def _own_optional_parts(directory: Path) -> list[str]:
+    """The optional files that an earlier report has, and its proofs."""
+    proofs = directory / PROOFS_FOLDER
+    is_ours = _our_record(directory) is not None and proofs.is_dir()
+    own_proofs = [PROOFS_FOLDER] if is_ours and not _others_in(directory, PROOFS_FOLDER) else []
+    return [*_own_optional_files(directory), *own_proofs]
 
 
 def _is_preview(entry: os.DirEntry[str]) -> bool:

@@ -8,13 +8,11 @@ from dataclasses import dataclass
 
 from auditor.findings.codes import ABOUT_FILES
 from auditor.output.previews import Preview
-from auditor.page.drawing import shapes
+from auditor.page.advice_view import AdviceView, advice_view
 from auditor.page.drawing.clipping_map import ClippingMap, clipping_map
-from auditor.page.drawing.layers import Frame
 from auditor.page.drawing.palette_bar import Patch, palette_bar
 from auditor.page.drawing.picture_marks import Overlay, draw_overlay
 from auditor.page.links import Link, Source, source_of
-from auditor.record.advice_record import AdviceRecord
 from auditor.record.finding_record import FindingRecord
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
@@ -73,24 +71,6 @@ class PlanRow:
     is_on_purpose: bool
     note: str
     colours: tuple[PlannedColourView, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Crop:
-    """A crop drawn over the picture: what is cut off, and the edge of what stays."""
-
-    width: int
-    height: int
-    outside: str
-    edge: str
-
-
-@dataclass(frozen=True, slots=True)
-class AdviceView:
-    """One thing to do with its effect, and its drawing for a crop."""
-
-    sentence: str
-    crop: Crop | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +138,7 @@ def picture_view(
         misses=tuple(item.message for item in items if item.is_fault),
         meant=tuple(item.message for item in items if item.verdict == "missed" and item.on_purpose),
         rows=tuple(_row(item) for item in items),
-        advice=tuple(_advice(advice, preview) for advice in picture.advice),
+        advice=tuple(advice_view(advice, preview) for advice in picture.advice),
         reading=_reading(picture),
         warnings=tuple(
             finding.message
@@ -202,13 +182,3 @@ def _row(item: ItemRecord) -> PlanRow:
 def _planned_colour(colour: PlannedColourRecord) -> PlannedColourView:
     matched = matched_colour(colour)
     return PlannedColourView(colour.planned, matched.hex, matched.text)
-
-
-def _advice(advice: AdviceRecord, preview: Preview | None) -> AdviceView:
-    drawn = None
-    if advice.crop is not None and preview is not None:
-        frame = Frame(preview.width, preview.height)
-        edge = shapes.rectangle(frame.box(advice.crop))
-        whole = shapes.rectangle(frame.box((0, 0, 1, 1)))
-        drawn = Crop(frame.width, frame.height, whole + edge, edge)
-    return AdviceView(advice.message, drawn)

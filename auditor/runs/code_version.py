@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
@@ -36,6 +37,9 @@ MEASURING_LIBRARIES = (
     "scipy",
 )
 
+# What changes a picture before it is measured once more.
+CORRECTING_ROOMS = ("corrections",)
+
 # Code that makes weights is not run by a measurement; the weights themselves are read.
 _NOT_READ = frozenset(("__pycache__", "training"))
 
@@ -43,14 +47,25 @@ _NOT_READ = frozenset(("__pycache__", "training"))
 @cache
 def code_version() -> str:
     """Digest of the code, the weights and tables beside it, and the versions of the libraries."""
-    digest = hashlib.sha256()
-    root = Path(__file__).parents[1]
-    for file in sorted(path for room in MEASURING_ROOMS for path in _files(root / room)):
-        digest.update(file.relative_to(root).as_posix().encode())
-        digest.update(file.read_bytes())
+    digest = _digest_of(MEASURING_ROOMS)
     for library in MEASURING_LIBRARIES:
         digest.update(f"{library} {_version(library)}".encode())
     return digest.hexdigest()
+
+
+@cache
+def correcting_version() -> str:
+    """Digest of the code that changes pictures; `code_version` covers all that it stands on."""
+    return _digest_of(CORRECTING_ROOMS).hexdigest()
+
+
+def _digest_of(rooms: Sequence[str]) -> hashlib._Hash:
+    digest = hashlib.sha256()
+    root = Path(__file__).parents[1]
+    for file in sorted(path for room in rooms for path in _files(root / room)):
+        digest.update(file.relative_to(root).as_posix().encode())
+        digest.update(file.read_bytes())
+    return digest
 
 
 def _files(room: Path) -> list[Path]:

@@ -160,13 +160,10 @@ def measure_file(task: MeasuringTask, settings: MeasuringSettings) -> Outcome:
         The preview cannot be written.
     """
     try:
-        photograph = _large_enough(read_photograph(task.folder, task.file))
-        photograph = replace(photograph, file=task.name)
-        key = photograph.sha256
-        if task.has_default_area:
-            photograph, key = _without_camera_areas(photograph), f"{key} {_WITHOUT_AREAS}"
+        photograph = read_to_measure(task)
+        key = store_key(task, photograph.sha256)
         with Store(settings.store, settings.code_version) as store:
-            measured = _remembered_or_measured(photograph, key, store, settings)
+            measured = remembered_or_measured(photograph, key, store, settings)
     except UnreadablePictureError as error:
         _logger.info("%s: refused, %s", one_line(task.name), error.code, exc_info=True)
         return Outcome(RefusedPicture(task.name, error.code, error.message), None)
@@ -205,6 +202,18 @@ def measure_picture(path: Path, finder: SubjectFinder | None = None) -> Measured
     return measure(photograph, default_finder() if finder is None else finder)
 
 
+def read_to_measure(task: MeasuringTask) -> Photograph:
+    """Read a picture as it is measured; raises `UnreadablePictureError` as `read_photograph`."""
+    photograph = _large_enough(read_photograph(task.folder, task.file))
+    photograph = replace(photograph, file=task.name)
+    return _without_camera_areas(photograph) if task.has_default_area else photograph
+
+
+def store_key(task: MeasuringTask, sha256: str) -> str:
+    """The key under which the measurements of a picture with these bytes are remembered."""
+    return f"{sha256} {_WITHOUT_AREAS}" if task.has_default_area else sha256
+
+
 def _without_camera_areas(photograph: Photograph) -> Photograph:
     regions = tuple(region for region in photograph.regions if not region.is_by_camera)
     return replace(photograph, regions=regions)
@@ -221,24 +230,31 @@ def _large_enough(photograph: Photograph) -> Photograph:
     return photograph
 
 
-def _remembered_or_measured(
+def remembered_or_measured(
     photograph: Photograph, key: str, store: Store, settings: MeasuringSettings
 ) -> MeasuredPhotograph:
-    text = None if settings.fresh else store.get(key)
-    if text is not None:
-        try:
-            remembered = replace(_stored.validate_json(text), file=photograph.file)
-        except ValidationError:
-            _logger.warning(
-                "%s: what was remembered of it cannot be read", one_line(photograph.file)
-            )
-        else:
-            _logger.info("%s: remembered", one_line(photograph.file))
-            return remembered
+    """The measurements that are remembered under a key, else those made now and kept under it."""
+    remembered = None if settings.fresh else remembered_picture(photograph.file, key, store)
+    if remembered is not None:
+        return remembered
     measured = measure(photograph, settings.finder or default_finder())
     _logger.info("%s: measured", one_line(photograph.file))
     store.put(key, _stored.dump_json(measured).decode())
     return measured
+
+
+def remembered_picture(name: str, key: str, store: Store) -> MeasuredPhotograph | None:
+    """What is remembered under a key, for the picture of this name; None if nothing is."""
+    text = store.get(key)
+    if text is None:
+        return None
+    try:
+        remembered = replace(_stored.validate_json(text), file=name)
+    except ValidationError:
+        _logger.warning("%s: what was remembered of it cannot be read", one_line(name))
+        return None
+    _logger.info("%s: remembered", one_line(name))
+    return remembered
 
 
 def _failed(name: str, error: Exception) -> RefusedPicture:

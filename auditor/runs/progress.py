@@ -13,6 +13,7 @@ from rich.progress import (
     Progress,
     ProgressColumn,
     Task,
+    TaskID,
     TextColumn,
     TimeRemainingColumn,
 )
@@ -37,6 +38,9 @@ class Shown(Protocol):
     def now(self, doing: str, /) -> None:
         """Tell what is done now, where there is nothing to count."""
 
+    def step(self, *, doing: str, done: str) -> Shown:
+        """The same for another step of the work, shown from its first call on."""
+
 
 class _Pace(ProgressColumn):
     """How fast tasks are done: a second or, where they take longer, a minute."""
@@ -51,18 +55,24 @@ class _Pace(ProgressColumn):
 class _OnTerminal:
     """A bar that is drawn anew in its place."""
 
-    def __init__(self, bar: Progress, doing: str) -> None:
+    def __init__(self, bar: Progress, task: TaskID, doing: str) -> None:
         self._bar = bar
+        self._task = task
         self._doing = doing
-        self._task = bar.add_task(doing, total=None, name="")
+        self._is_counting = False
 
     def __call__(self, n_done: int, total: int, name: str) -> None:
-        self._bar.update(
-            self._task, description=self._doing, completed=n_done, total=total, name=one_line(name)
-        )
+        if not self._is_counting:
+            self._bar.reset(self._task, description=self._doing, total=total)
+            self._is_counting = True
+        self._bar.update(self._task, completed=n_done, total=total, name=one_line(name))
 
     def now(self, doing: str) -> None:
         self._bar.reset(self._task, description=doing, total=None, name="")
+        self._is_counting = False
+
+    def step(self, *, doing: str, done: str) -> Shown:  # noqa: ARG002 -- lines alone say what is done
+        return _OnTerminal(self._bar, self._task, doing)
 
 
 class _InLog:
@@ -82,6 +92,9 @@ class _InLog:
     def now(self, doing: str) -> None:
         if self._has_begun:
             self._console.print(doing)
+
+    def step(self, *, doing: str, done: str) -> Shown:  # noqa: ARG002 -- a bar alone says what it is doing
+        return _InLog(self._console, done)
 
 
 @contextmanager
@@ -127,7 +140,7 @@ def showing_progress(
         expand=True,
         refresh_per_second=REFRESHES_PER_S,
     ) as bar:
-        yield _OnTerminal(bar, doing)
+        yield _OnTerminal(bar, bar.add_task(doing, total=None, name=""), doing)
 
 
 def _standard_error() -> Console:

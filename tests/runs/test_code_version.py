@@ -8,7 +8,13 @@ from importlib.metadata import PackageNotFoundError, packages_distributions, ver
 import pytest
 
 from auditor.runs import code_version as module
-from auditor.runs.code_version import MEASURING_LIBRARIES, MEASURING_ROOMS, code_version
+from auditor.runs.code_version import (
+    CORRECTING_ROOMS,
+    MEASURING_LIBRARIES,
+    MEASURING_ROOMS,
+    code_version,
+    correcting_version,
+)
 from tests.conftest import ROOT
 
 PACKAGE = ROOT / "auditor"
@@ -54,6 +60,25 @@ def reached_rooms():
 def test_the_rooms_are_those_that_measuring_imports():
     assert {room.removesuffix(".py") for room in MEASURING_ROOMS} == reached_rooms()
     assert all((PACKAGE / room).exists() for room in MEASURING_ROOMS)
+
+
+def test_what_changes_a_picture_stands_on_what_measuring_imports():
+    names = [name.split(".") for room in CORRECTING_ROOMS for name in imported_names(room)]
+    used = {parts[1] for parts in names if parts[0] == "auditor"}
+    assert used <= {room.removesuffix(".py") for room in MEASURING_ROOMS} | set(CORRECTING_ROOMS)
+
+
+def test_a_change_of_what_changes_pictures_makes_another_version(tmp_path, monkeypatch):
+    for room in CORRECTING_ROOMS:
+        shutil.copytree(PACKAGE / room, tmp_path / room)
+    monkeypatch.setattr(module, "__file__", str(tmp_path / "runs" / "code_version.py"))
+    correcting_version.cache_clear()
+    before = correcting_version()
+    with (tmp_path / "corrections" / "colours.py").open("ab") as changed:
+        changed.write(b"\n")
+    correcting_version.cache_clear()
+    assert correcting_version() != before
+    correcting_version.cache_clear()
 
 
 def test_the_libraries_are_those_that_measuring_imports():

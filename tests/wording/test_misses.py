@@ -135,8 +135,8 @@ def test_a_diagonal_that_was_looked_for_and_is_not_there():
 def test_advice_says_what_to_do_and_what_that_brings_back():
     assert [advice_words(one) for one in advice()] == [
         (
-            "Crop to 72% of the frame: take 10% from the top and 20% from the right. It would then "
-            "meet the plan in subject’s place and empty space."
+            "Cut 10% from the top and 20% from the right. It then meets the plan in subject’s "
+            "place and empty space."
         ),
         "Turn the picture 1.4° clockwise.",
         (

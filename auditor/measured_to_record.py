@@ -1,0 +1,184 @@
+"""From measured pictures to the record: compare, gather, advise, find; no arithmetic."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC
+from importlib.metadata import version
+from pathlib import Path
+
+from auditor import __version__
+from auditor.advice.advice import Advice
+from auditor.advice.small_pictures import only_written, with_previews
+from auditor.audit_request import AuditRequest
+from auditor.comparison.set_rules import judge_rules
+from auditor.delivery.judge import examine, judge_delivery
+from auditor.delivery.judged import JudgedRule
+from auditor.delivery.rules import Rules, least_side_px
+from auditor.errors import NothingToMeasureError
+from auditor.findings.audited_set import AuditedSet
+from auditor.findings.gathering import gather_findings
+from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.output.report_folder import ReportInWork
+from auditor.photograph.folder import FoundPictures, printable_name, printable_names
+from auditor.plan.shot_plan import Plan
+from auditor.planned_set import Advised, advise_pictures, compare_pictures, match_shots
+from auditor.record.audit_record import AuditRecord, ReportForm
+from auditor.record.filling import Heading, make_record
+from auditor.runs.measuring import Progress
+from auditor.runs.outcome import Outcome, RefusedPicture
+from auditor.runs.trying import Trials
+from auditor.series.kind import SetKind, tell_kind
+from auditor.series.portfolio import describe_portfolio, of_no_set
+from auditor.series.series import Series, describe_series
+from auditor.wording.messages import with_messages
+
+# What the numbers and the page depend on; the record says which versions made it.
+LIBRARIES = ("numpy", "scipy", "scikit-image", "pillow", "piexif", "pydantic", "jinja2")
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What the record is made from.
+
+    Attributes
+    ----------
+    request : AuditRequest
+    plan : Plan or None
+    rules : Rules or None
+        Of the hand-over.
+    found : FoundPictures
+    outcomes : sequence of Outcome
+        In the order of the pictures found.
+    """
+
+    request: AuditRequest
+    plan: Plan | None
+    rules: Rules | None
+    found: FoundPictures
+    outcomes: Sequence[Outcome]
+
+
+def record_of(measured: Measured, report: ReportInWork | None, trying: Progress) -> AuditRecord:
+    """Compare, gather, advise and find; the pictures of what was tried go into the report.
+
+    Parameters
+    ----------
+    measured : Measured
+    report : ReportInWork or None
+        None where no report is written.
+    trying : callable
+        Called while corrections are tried, as progress is.
+
+    Raises
+    ------
+    NothingToMeasureError
+        No picture could be measured.
+    """
+    request, plan, rules, found = measured.request, measured.plan, measured.rules, measured.found
+    outcomes = measured.outcomes
+    photographs = [
+        outcome.picture for outcome in outcomes if isinstance(outcome.picture, MeasuredPhotograph)
+    ]
+    if not photographs:
+        raise NothingToMeasureError(_nothing_measured(request.folder, outcomes))
+    kind = tell_kind(photographs, request.kind, has_plan=plan is not None)
+    is_set = kind.kind is SetKind.SET
+    described = describe_series(photographs)
+    series = described if is_set else of_no_set(described, photographs)
+    is_portfolio = kind.kind is SetKind.PORTFOLIO
+    pictures = [outcome.picture for outcome in outcomes]
+    matches, shots = match_shots(plan, pictures, photographs, series)
+    planned = compare_pictures(plan, matches, shots, photographs, series)
+    trials = Trials(
+        request.folder,
+        found.files,
+        photographs,
+        jobs=request.jobs,
+        store=request.store,
+        fresh=request.fresh,
+        finder=request.finder,
+        progress=trying,
+    )
+    advised = advise_pictures(
+        plan,
+        shots,
+        planned,
+        photographs,
+        series,
+        trials,
+        is_set=is_set,
+        least_sides_px=lambda file: None if rules is None else least_side_px(rules, file),
+    )
+    audited = AuditedSet(
+        pictures=pictures,
+        planned=planned,
+        advice=_with_pictures(advised, pictures, trials, report),
+        matches=matches,
+        series=series,
+        kind=kind,
+        portfolio=describe_portfolio(photographs) if is_portfolio else None,
+        unreadable_folders=printable_names(found.unreadable_folders),
+        rules=() if plan is None else judge_rules(plan, pictures),
+        delivery=None if rules is None else _delivery(request, rules, found, pictures, series),
+    )
+    heading = Heading(
+        auditor_version=__version__,
+        created=request.created.astimezone(UTC).isoformat(timespec="seconds"),
+        libraries={name: version(name) for name in LIBRARIES},
+        folder=printable_name(request.folder.as_posix()),
+        plan=None if request.plan is None else printable_name(request.plan.as_posix()),
+        title=None if plan is None else plan.title,
+        plan_remarks=() if plan is None else plan.remarks,
+        delivery_title=None if rules is None else rules.title,
+        forms=forms_of(request),
+    )
+    return with_messages(make_record(heading, audited, gather_findings(audited)))
+
+
+def _delivery(
+    request: AuditRequest,
+    rules: Rules,
+    found: FoundPictures,
+    pictures: Sequence[MeasuredPhotograph | RefusedPicture],
+    series: Series,
+) -> tuple[JudgedRule, ...]:
+    examined = examine(rules, request.folder, found.files, pictures, request.jobs)
+    return judge_delivery(rules, pictures, series, examined)
+
+
+def _with_pictures(
+    advised: Advised,
+    pictures: Sequence[MeasuredPhotograph | RefusedPicture],
+    trials: Trials,
+    report: ReportInWork | None,
+) -> Mapping[str, tuple[Advice, ...]]:
+    """The advice, with the pictures of what was tried written into the report."""
+    if report is None:
+        return advised.advice
+    files = [picture.file for picture in pictures]
+    advice, versions = with_previews(
+        advised.advice, advised.proofs, files, report.pictures, report.proofs
+    )
+    trials.write(versions)
+    return only_written(advice, report.pictures)
+
+
+def forms_of(request: AuditRequest) -> tuple[ReportForm, ...]:
+    """What the report is to be besides its usual page."""
+    wanted: dict[ReportForm, bool] = {
+        "single_file": request.single_file,
+        "summary": request.summary,
+    }
+    return tuple(form for form, is_wanted in wanted.items() if is_wanted)
+
+
+def _nothing_measured(folder: Path, outcomes: Sequence[Outcome]) -> str:
+    refusals = [
+        f"{outcome.picture.file}: {outcome.picture.message}"
+        for outcome in outcomes
+        if not isinstance(outcome.picture, MeasuredPhotograph)
+    ]
+    shown = printable_name(str(folder))
+    return "\n  ".join([f"{shown}: no picture in it could be measured.", *refusals])
