@@ -30,7 +30,7 @@ class CostRecord(Record):
     """What a correction takes from a picture.
 
     The amount is a share of the frame (frame, corners, highlights, shadows), a share of the
-    element, or the pixels of the shorter side (too small), which should have `limit`.
+    element, or the pixels of a side (too small), which should have `limit`.
     """
 
     kind: Literal[

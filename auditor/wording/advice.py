@@ -23,7 +23,7 @@ def advice_words(advice: AdviceRecord) -> str:
 
 def _action(advice: AdviceRecord) -> str:
     change = advice.change or _stated(advice)
-    steps = [*_frame_steps(advice, change), *_colour_steps(advice, change)]
+    steps = [*_frame_steps(advice, change), *_colour_steps(change)]
     return f"{capital(listed(steps))}." if steps else ""
 
 
@@ -54,7 +54,7 @@ def _frame_steps(advice: AdviceRecord, change: ChangeRecord) -> list[str]:
     return [*steps, f"cut {listed(taken)}"] if taken else steps
 
 
-def _colour_steps(advice: AdviceRecord, change: ChangeRecord) -> list[str]:
+def _colour_steps(change: ChangeRecord) -> list[str]:
     steps = []
     if change.mired:
         steps.append(shift_words(change.mired, "the picture"))

@@ -71,5 +71,5 @@ def test_costs_are_named():
     words = said(change={"exposure_ev": 0.5}, costs=costs)
     assert words.endswith(
         "It costs 30% of the honey jar, a supporting element, highlights, clipped on 2.1% more of "
-        "the frame and pixels: the shorter side has 1500, the delivery asks for 2000."
+        "the frame and pixels: a side then has 1500, and the hand-over asks for 2000."
     )
