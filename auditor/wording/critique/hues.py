@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 from typing import Literal
 
-from auditor.colorimetry import Lab, colour_difference, lab_from_hex
+import numpy as np
+
+from auditor.colorimetry import Lab, colour_differences, lab_from_hex
 from auditor.vocabulary.colour_table import REGIONS
 
 # Words of the vocabulary that name a colour, with what is written for it. Names of materials would
@@ -94,6 +97,7 @@ _PARTS: tuple[tuple[float, Part], ...] = (
 )
 
 
+@cache
 def colour_words(lab: Lab) -> str:
     """Name a colour by the nearest one that has a name here (CIEDE2000).
 
@@ -103,7 +107,8 @@ def colour_words(lab: Lab) -> str:
     named = [
         one for one in _MIDDLES if one[0] in _EITHER or (one[0] in _NEUTRAL_NAMES) == is_neutral
     ]
-    name = min(named, key=lambda one: colour_difference(one[1], lab))[0]
+    apart = colour_differences(lab, np.array([middle for _, middle in named]))
+    name = named[int(apart.argmin())][0]
     is_brown = chroma(lab) < RED_CHROMA and RED_HUE_DEG < _hue_deg(lab) < HALF_TURN_DEG
     return "reddish brown" if name in _REDS and is_brown else name
 
