@@ -10,7 +10,7 @@ from auditor.output.previews import Preview
 from auditor.page.links import Link, Source, link_to, source_of
 from auditor.record.audit_record import AuditRecord
 from auditor.record.portfolio_record import PortfolioRecord, VarietyRecord
-from auditor.wording.portfolio import TITLES, class_name
+from auditor.wording.portfolio_names import TITLES, class_name
 
 BAR_LENGTH = 100.0  # units of the drawing, which the page stretches
 MOST_NUMBERS = 24  # of pictures beside a bar; more would be a wall

@@ -17,10 +17,6 @@ from auditor.series.portfolio.differences import Trait
 from auditor.series.portfolio.dimensions import CLASSES, Dimension
 from auditor.wording.kinds import kind_words
 from auditor.wording.portfolio import (
-    CLASS_NAMES,
-    TITLES,
-    TRAITS,
-    class_name,
     move_words,
     only_words,
     order_words,
@@ -28,6 +24,7 @@ from auditor.wording.portfolio import (
     variety_words,
     weak_words,
 )
+from auditor.wording.portfolio_names import CLASS_NAMES, TITLES, TRAITS, class_name
 
 
 def variety(dimension, unknown=0, **counts):
