@@ -37,7 +37,7 @@ def pictures_inside(page: str, pictures: Path) -> str:
     Returns
     -------
     str
-        About 130 kB a picture; one picture is in work at a time.
+        About 150 kB a picture; one picture is in work at a time.
 
     Raises
     ------
