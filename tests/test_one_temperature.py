@@ -105,7 +105,8 @@ def test_who_leaves_the_set_does_so_by_the_same_number(followed, temperatures):
             outlier["value"] - followed["centre"], abs=ROUNDED
         )
         side = "warmer" if outlier["deviation"] > 0 else "cooler"
-        assert f"{abs(outlier['deviation']):.0f} mired {side}" in outlier["message"]
+        assert side in outlier["message"]
+        assert f"({abs(outlier['deviation']):.0f} mired)" in outlier["message"]
 
 
 def test_groups_are_made_of_the_same_numbers(record, temperatures):
