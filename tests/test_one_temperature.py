@@ -153,6 +153,6 @@ def test_the_table_has_the_same_numbers(report, temperatures):
 def test_the_page_writes_one_number_for_each_picture(report, temperatures):
     page = (report / "index.html").read_text(encoding="utf-8")
     text = " ".join(html.unescape(re.sub(r"<[^>]+>", " ", page)).split())
-    written = re.findall(r"\d+ K \((\d+) mired\)(?:, Duv|; by what)", text)
+    written = re.findall(r"\(\d+ K, (\d+) mired\)(?:; tint Duv|; by what)", text)
     known = [f"{mired:.0f}" for mired in temperatures.values() if mired is not None]
     assert sorted(written) == sorted(known)
