@@ -105,7 +105,8 @@ def test_who_leaves_the_set_does_so_by_the_same_number(followed, temperatures):
             outlier["value"] - followed["centre"], abs=ROUNDED
         )
         side = "warmer" if outlier["deviation"] > 0 else "cooler"
-        assert f"{abs(outlier['deviation']):.0f} mired {side}" in outlier["message"]
+        assert side in outlier["message"]
+        assert f"({abs(outlier['deviation']):.0f} mired)" in outlier["message"]
 
 
 def test_groups_are_made_of_the_same_numbers(record, temperatures):
@@ -151,6 +152,6 @@ def test_the_table_has_the_same_numbers(report, temperatures):
 def test_the_page_writes_one_number_for_each_picture(report, temperatures):
     page = (report / "index.html").read_text(encoding="utf-8")
     text = " ".join(html.unescape(re.sub(r"<[^>]+>", " ", page)).split())
-    written = re.findall(r"\d+ K \((\d+) mired\)(?:, Duv|; by what)", text)
+    written = re.findall(r"\(\d+ K, (\d+) mired\)(?:; tint Duv|; by what)", text)
     known = [f"{mired:.0f}" for mired in temperatures.values() if mired is not None]
     assert sorted(written) == sorted(known)
