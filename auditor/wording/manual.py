@@ -102,10 +102,10 @@ MANUAL = (
     ),
     Entry(
         "Palette, background, surface",
-        "The main colours with their shares, each by the name that a plan has for it, for the "
-        "frame, the subject and what lies around; whether the subject’s colour returns elsewhere "
-        "(echo); the colour of what stands behind and of what the food stands on. Differences are "
-        "CIEDE2000 (ΔE₀₀): about 1 can just be seen side by side.",
+        "The main colours with their shares, each by a plain name (what a plan calls stone is a "
+        "warm grey here), for the frame, the subject and what lies around; whether the subject’s "
+        "colour returns elsewhere (echo); the colour of what stands behind and of what the food "
+        "stands on. Differences are CIEDE2000 (ΔE₀₀): about 1 can just be seen side by side.",
         "From overhead there is only a surface, and a blurred background blends into it.",
     ),
     Entry(
