@@ -78,7 +78,7 @@ def test_what_all_pictures_need_names_none_of_them():
     files = [picture.file for picture in record.images]
     for named, title, n_shown in ((files, f"All {len(files)} pictures", 0), (files[1:], "", 3)):
         often = finding("often_missed", *named, quantity="light")
-        (entry,) = [one for one in entries_of(audit(refused=False, findings=[often]))]
+        (entry,) = entries_of(audit(refused=False, findings=[often]))
         assert entry.title == (title or f"{len(named)} pictures")
         assert len(entry.others) == n_shown
 

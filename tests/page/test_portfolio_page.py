@@ -6,7 +6,8 @@ import re
 import pytest
 
 from auditor.audit_request import AuditRequest
-from auditor.audit_steps import _record
+from auditor.measured_to_record import Measured
+from auditor.measured_to_record import record_of as made_record
 from auditor.page.html import render_page
 from auditor.photograph.folder import FoundPictures
 from auditor.record.audit_record import AuditRecord
@@ -38,7 +39,7 @@ def record_of(pictures, tmp_path, kind=None):
     )
     outcomes = [Outcome(one, None) for one in pictures]
     found = FoundPictures(tuple(one.file for one in pictures), ())
-    return _record(request, None, found, outcomes)
+    return made_record(Measured(request, None, None, found, outcomes), None, lambda *_: None)
 
 
 def test_the_page_has_what_the_record_has(pictures, tmp_path):
