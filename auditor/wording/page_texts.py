@@ -17,7 +17,7 @@ PAGE_TEXTS: dict[str, str] = {
     "no_repetition": "No picture repeats another one in angle, layout and colours.",
     "shared": "What they share",
     "only_one": "What only one has",
-    "weakest": "Technically weakest",
+    "weakest": "Technical faults",
     "no_weakest": "No picture has a technical fault that was measured with confidence.",
     "order": "Order",
     "unknown_class": "could not be told",
