@@ -28,7 +28,7 @@ def put_in_place(
     directory : Path
         Their place.
     parts : sequence of str
-        Names of files and folders.
+        Names of files and folders, in the order in which they are changed.
     what : str
         What they make, for a message: ``"report"``.
     gone : sequence of str
@@ -44,13 +44,13 @@ def put_in_place(
     # Not in `work`, which is removed whatever happens.
     replaced = Path(tempfile.mkdtemp(prefix=REPLACED_PREFIX, dir=directory))
     try:
+        for name in gone:
+            (directory / name).rename(replaced / name)
         for name in parts:
             place = directory / name
             if os.path.lexists(place):
                 place.rename(replaced / name)
             (work / name).rename(place)
-        for name in gone:
-            (directory / name).rename(replaced / name)
     except BaseException:
         _put_back(work, directory, replaced, parts, what, gone)
         raise
