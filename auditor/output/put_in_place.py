@@ -6,6 +6,7 @@ import os
 import shutil
 import tempfile
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from auditor.errors import UnusableArgumentError
@@ -80,6 +81,24 @@ def _put_back(
             f"({error.strerror or error}). What was there before is kept in "
             f"{printable_name(str(replaced))}; move it back by hand."
         ) from error
+
+
+def write_beside(path: Path, text: str) -> None:
+    """Write a text file beside its place first, so that an earlier one stays whole if that fails.
+
+    Raises
+    ------
+    OSError
+        Where it cannot be written.
+    """
+    unfinished = path.with_name(f".{path.name}.part")
+    try:
+        unfinished.write_text(text, encoding="utf-8", newline="")
+        unfinished.replace(path)
+    except OSError:
+        with suppress(OSError):
+            unfinished.unlink(missing_ok=True)
+        raise
 
 
 def remove_empty(folders: Sequence[Path]) -> None:

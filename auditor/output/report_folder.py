@@ -14,7 +14,7 @@ from typing import Any
 
 from auditor.errors import UnusableArgumentError
 from auditor.output.previews import PICTURES_FOLDER, PROOFS_FOLDER, is_preview_name
-from auditor.output.put_in_place import WORK_PREFIX, put_in_place, remove_empty
+from auditor.output.put_in_place import WORK_PREFIX, put_in_place, remove_empty, write_beside
 from auditor.photograph.folder import printable_name
 
 RECORD_FILE = "audit.json"
@@ -218,12 +218,9 @@ def replace_page(directory: Path, text: str, name: str = PAGE_FILE) -> Path:
         Where it cannot be written; the earlier page is then untouched.
     """
     page = directory / name
-    unfinished = page.with_name(f".{name}.part")
     try:
-        unfinished.write_text(text, encoding="utf-8", newline="")
-        unfinished.replace(page)
+        write_beside(page, text)
     except OSError as error:
-        unfinished.unlink(missing_ok=True)
         raise _unwritable(directory, error) from error
     return page
 
