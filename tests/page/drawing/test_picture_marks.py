@@ -57,7 +57,7 @@ def test_the_picture_within_its_border_and_its_writing_are_outlined(added):
 def test_every_layer_can_be_hidden():
     style = (files("auditor.page") / "static" / "picture.css").read_text(encoding="utf-8")
     for choice in LAYERS:
-        assert f"body:not(:has(#show-{choice.name}:checked)) .layer-{choice.name}" in style
+        assert f"#pictures:not(:has(#show-{choice.name}:checked)) .layer-{choice.name}" in style
 
 
 def test_subject_is_drawn_where_it_was_measured_and_planned(layers):
