@@ -20,6 +20,7 @@ class DeliveryLine:
 
     links: tuple[Link, ...]
     message: str
+    is_of_all: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +93,10 @@ def _lines(rows: Sequence[DeliveryRecord], links: Mapping[str, Link]) -> tuple[D
         files = files_of.setdefault(one.message, [])
         files += one.files if one.file is None else [one.file]
     return tuple(
-        DeliveryLine(tuple(link_to(file, links) for file in files), message)
+        DeliveryLine(
+            tuple(link_to(file, links) for file in files),
+            message,
+            is_of_all=len(files) > 1 and set(files) == set(links),
+        )
         for message, files in files_of.items()
     )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from auditor.record.audit_record import AuditRecord
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -157,3 +159,12 @@ MANUAL = (
         "judged at all.",
     ),
 )
+
+
+def manual_of(record: AuditRecord) -> tuple[Entry, ...]:
+    """The entries that a page needs: of a picture alone nothing about the set."""
+    is_alone = len(record.images) == 1
+    return tuple(one for one in MANUAL if not (is_alone and one.title in OF_SEVERAL))
+
+
+OF_SEVERAL = frozenset({"Palette of the set", "Camera settings", "The same picture", "The set"})

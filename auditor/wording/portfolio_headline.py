@@ -21,9 +21,9 @@ def portfolio_sentences(record: AuditRecord, portfolio: PortfolioRecord) -> tupl
 def _first(n: int, portfolio: PortfolioRecord) -> str:
     repeated = sum(len(group.files) for group in portfolio.repetitions)
     if not repeated:
-        return f"{count(n, 'picture')} of no one set; none repeats another."
+        return f"{count(n, 'picture')} that are not one set; none repeats another."
     groups = count(len(portfolio.repetitions), "group")
-    return f"{count(n, 'picture')} of no one set; {repeated} repeat each other, in {groups}."
+    return f"{count(n, 'picture')} that are not one set; {repeated} repeat each other, in {groups}."
 
 
 def _uneven(portfolio: PortfolioRecord) -> tuple[str, ...]:

@@ -20,7 +20,7 @@ def said(kind="combined", reaches=("subject",), **fields):
 def test_a_crop_says_each_side_and_what_remains():
     words = said("crop", change={"crop": (0.04, 0.02, 1.0, 0.8801)})
     assert words == (
-        "Cut 4% from the left, 2% from the top and 12% from the bottom. It then meets the plan in "
+        "Cut 4% from the left, 2% from the top and 12% from the bottom. Then it meets the plan in "
         "subject’s place. 900 × 600 pixels remain."
     )
 
@@ -61,7 +61,7 @@ def test_a_turn_with_its_own_crop_says_the_turn_alone_and_the_corners_as_cost():
     costs = [CostRecord(kind="corners", amount=0.078)]
     words = said("rotate", (), change=change, levels=True, costs=costs)
     assert words == (
-        "Turn the picture 1.5° anticlockwise. It then is level. 900 × 600 pixels remain. It costs "
+        "Turn the picture 1.5° anticlockwise. Then it is level. 900 × 600 pixels remain. It costs "
         "7.8% of the frame at its edges and corners."
     )
 

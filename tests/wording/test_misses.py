@@ -135,13 +135,13 @@ def test_a_diagonal_that_was_looked_for_and_is_not_there():
 def test_advice_says_what_to_do_and_what_that_brings_back():
     assert [advice_words(one) for one in advice()] == [
         (
-            "Cut 10% from the top and 20% from the right. It then meets the plan in subject’s "
+            "Cut 10% from the top and 20% from the right. Then it meets the plan in subject’s "
             "place and empty space."
         ),
         "Turn the picture 1.4° clockwise.",
         (
             "Cool the picture by 38 mired (in raw development from 5000 K to about 4200 K, or the "
-            "same 38 mired from your setting). It then meets the plan in colour temperature and no "
+            "same 38 mired from your setting). Then it meets the plan in colour temperature and no "
             "longer leaves the set in colour temperature."
         ),
         "Lighten the picture by 0.4 EV.",
