@@ -98,7 +98,7 @@ def test_kinds_are_those_that_occur_gravest_first():
 
 
 def test_orders_that_say_nothing_are_left_out():
-    record = pictures(3).model_copy(update={"findings": []})
+    record = pictures(3).model_copy(update={"findings": [], "attention": []})
     times = dict.fromkeys(("taken",))
     images = [
         picture.model_copy(update={"camera": picture.camera.model_copy(update=times)})
