@@ -105,7 +105,7 @@ _IN_CHANNEL = " (channel {})"
 def rule_title(rule: str, asked: str, channel: str | None) -> str:
     """What a rule asks: ``"Long side: at least 3000 px"``."""
     asked = one_line(asked)
-    title = _WHOLE.get((rule, asked)) or f"{_TITLES[rule]}: {asked}"
+    title = _WHOLE.get((rule, asked)) or f"{_TITLES.get(rule, rule)}: {asked}"
     return title + ("" if channel is None else _IN_CHANNEL.format(one_line(channel)))
 
 

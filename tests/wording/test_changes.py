@@ -141,10 +141,10 @@ def test_items_that_are_new_or_gone():
     before = record(planned("a.jpg", camera()))
     after = record(planned("a.jpg", camera(), light("missed")))
     (line,) = said(before, after)
-    assert "light is planned now (three-quarter back light from the left (10:30))" in line
+    assert line.startswith("“tart”: light is planned now (three-quarter back light from")
     assert line.endswith("; in a.jpg it is missed.")
     (line,) = said(after, before)
-    assert line.startswith("“tart”: light is not planned any more (three-quarter back light")
+    assert line.startswith("“tart”: light is not planned any more (three-quarter")
     assert line.endswith("in a.jpg it was missed.")
 
 
@@ -372,8 +372,10 @@ def hand_over(*rows):
             rule=rule,
             file=file,
             verdict=verdict,
-            message="Too small.",
-            reason="unreadable" if verdict == "undecided" else None,
+            asked="at least 3000 px",
+            found=2000.0,
+            unit="px",
+            reason="unknown_profile" if verdict == "undecided" else None,
         )
         for rule, file, verdict in rows
     ]
@@ -384,7 +386,7 @@ def test_rules_of_a_hand_over():
     before = audit(
         refused=False,
         delivery=hand_over(
-            ("width", NAMES[0], "met"), ("names", None, "met"), ("dpi", None, "met")
+            ("width", NAMES[0], "met"), ("names", None, "met"), ("height", None, "met")
         ),
     )
     after = audit(
@@ -397,10 +399,46 @@ def test_rules_of_a_hand_over():
         "The later audit checks rules of a hand-over, the earlier one did not."
     ]
     assert said(before, after) == [
-        f"Hand-over, width, {NAMES[0]}: was met and is now missed. Too small.",
-        "Hand-over, dpi: not checked any more.",
-        "Hand-over, profile: undecided. Too small.",
+        (
+            f"Hand-over, Width: at least 3000 px, {NAMES[0]}: was met and is now missed. "
+            "Width 2000 px, at least 3000 px asked."
+        ),
+        "Hand-over, Height: at least 3000 px: not checked any more.",
+        (
+            "Hand-over, Colour profile: at least 3000 px: "
+            "Not checkable: the embedded colour profile could not be read."
+        ),
     ]
+
+
+def test_a_rule_of_two_channels_is_compared_channel_by_channel():
+    def rows(*verdicts):
+        return [
+            one.model_copy(update={"channel": channel})
+            for channel, verdict in zip(("print", "web"), verdicts, strict=True)
+            for one in hand_over(("width", NAMES[0], verdict))
+        ]
+
+    before = audit(refused=False, delivery=rows("met", "missed"))
+    after = audit(refused=False, delivery=rows("missed", "missed"))
+    (line,) = said(before, after)
+    assert "print" in line
+    assert "was met and is now missed" in line
+    assert said(before, before) == [NOTHING_CHANGED]
+
+
+def test_the_rules_of_a_renamed_picture_are_the_same_and_those_of_an_added_one_no_change():
+    before = record(
+        planned("a.jpg", camera(), content=1), delivery=hand_over(("width", "a.jpg", "met"))
+    )
+    after = record(
+        planned("b.jpg", camera(), content=1),
+        planned("c.jpg", camera(), content=2),
+        delivery=hand_over(("width", "b.jpg", "met"), ("width", "c.jpg", "missed")),
+    )
+    lines = said(before, after)
+    assert "Renamed: a.jpg → b.jpg." in lines
+    assert not any(line.startswith("Hand-over") for line in lines)
 
 
 def test_another_kind_of_set():
