@@ -35,6 +35,9 @@ def audit(
     delivery: AnyPath | None = None,
     remember: bool = True,
     kind: Literal["set", "portfolio", "single"] | None = None,
+    summary: bool = False,
+    single_file: bool = False,
+    proofs: bool = False,
 ) -> AuditRecord:
     """Audit a folder of finished pictures, or some pictures.
 
@@ -68,6 +71,9 @@ def audit(
         False to use and to keep nothing that is remembered.
     kind : {"set", "portfolio", "single"}, optional
         How the pictures belong together; told from the pictures by default.
+    summary, single_file, proofs : bool
+        True to write a summary for a client too, to put the pictures into the pages, to write small
+        proofs of the advised versions. They need `out`.
 
     Returns
     -------
@@ -78,7 +84,8 @@ def audit(
     Raises
     ------
     ValueError
-        `jobs` is less than 1, `created` has no time zone, or `kind` is none of the three.
+        `jobs` is less than 1, `created` has no time zone, `kind` is none of the three, or a part of
+        the report is asked for without `out`.
     UnusableArgumentError
         The folder cannot be read, or the report cannot be written.
     InvalidPlanError, InvalidRulesError
@@ -100,6 +107,10 @@ def audit(
         raise ValueError(f"jobs must be at least 1, not {jobs}")
     if created is not None and created.tzinfo is None:
         raise ValueError("created must have a time zone")
+    if out is None and (summary or single_file or proofs):
+        raise ValueError(
+            "summary, single_file and proofs are parts of the report, so they need out"
+        )
     given = [folder] if isinstance(folder, (str, os.PathLike)) else folder
     root, chosen = folder_or_pictures([Path(path) for path in given])
     request = AuditRequest(
@@ -114,6 +125,9 @@ def audit(
         finder=finder,
         delivery=None if delivery is None else Path(delivery),
         kind=None if kind is None else SetKind(kind),
+        summary=summary,
+        single_file=single_file,
+        proofs=proofs,
     )
     return audit_as_requested(request, _silent if progress is None else progress)
 

@@ -30,7 +30,7 @@ from auditor.runs.measuring import Progress
 from auditor.runs.outcome import Outcome, RefusedPicture
 from auditor.runs.trying import Trials
 from auditor.series.kind import SetKind, tell_kind
-from auditor.series.portfolio import describe_portfolio, of_no_set
+from auditor.series.portfolio import describe_no_set, describe_portfolio
 from auditor.series.series import Series, describe_series
 from auditor.wording.messages import with_messages
 
@@ -84,9 +84,8 @@ def record_of(measured: Measured, report: ReportInWork | None, trying: Progress)
     if not photographs:
         raise NothingToMeasureError(_nothing_measured(request.folder, outcomes))
     kind = tell_kind(photographs, request.kind, has_plan=plan is not None)
-    is_set = kind.kind is SetKind.SET
-    described = describe_series(photographs)
-    series = described if is_set else of_no_set(described, photographs)
+    describe = describe_series if kind.kind is SetKind.SET else describe_no_set
+    series = describe(photographs)
     is_portfolio = kind.kind is SetKind.PORTFOLIO
     pictures = [outcome.picture for outcome in outcomes]
     matches, shots = match_shots(plan, pictures, photographs, series)
@@ -108,7 +107,7 @@ def record_of(measured: Measured, report: ReportInWork | None, trying: Progress)
         photographs,
         series,
         trials,
-        is_set=is_set,
+        describe,
         least_sides_px=lambda file: None if rules is None else least_side_px(rules, file),
     )
     audited = AuditedSet(

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from auditor.advice.advice import Advice
 from auditor.advice.case import make_case
 from auditor.advice.offering import offered
-from auditor.advice.trying import TryChanges, proof_of, try_corrections
+from auditor.advice.trying import Describe, TryChanges, proof_of, try_corrections
 from auditor.comparison.by_content import match_by_content
 from auditor.comparison.compare import ComposedShot, compare, composed_shots
 from auditor.comparison.keeping import ranks
@@ -90,8 +90,8 @@ def advise_pictures(
     measured: Sequence[MeasuredPhotograph],
     series: Series,
     try_changes: TryChanges,
+    describe: Describe,
     *,
-    is_set: bool = True,
     least_sides_px: Callable[[str], tuple[int, int] | None] = _nothing_asked,
 ) -> Advised:
     """Try what might help each picture, and keep what does.
@@ -105,8 +105,8 @@ def advise_pictures(
     series : Series
     try_changes : callable
         Measures pictures after changes; called only if some picture lacks something.
-    is_set : bool
-        False if the pictures are not meant to look alike: none is then brought back to the others.
+    describe : callable
+        Describes the pictures as `series` does; of pictures that are no set nothing leaves it.
     least_sides_px : callable
         Pixels that the longer and the shorter side of a file must have for the delivery; None if
         nothing is asked.
@@ -121,9 +121,7 @@ def advise_pictures(
         )
         for picture in measured
     ]
-    if not is_set:
-        cases = [replace(case, off_set={}) for case in cases]
-    trials = try_corrections(cases, series, measured, try_changes)
+    trials = try_corrections(cases, series, measured, try_changes, describe)
     versions = {file: proof_of(one) for file, one in trials.items()}
     return Advised(
         {file: offered(one, series, least_sides_px(file)) for file, one in trials.items()},

@@ -92,6 +92,17 @@ def test_an_audit_returns_what_it_writes(pictures, tmp_path):
     assert silent.created == "2025-12-01T00:00:00+00:00"
 
 
+def test_every_part_of_a_report_can_be_asked_for(pictures, tmp_path):
+    out = tmp_path / "report"
+    record = auditor.audit(
+        pictures, out=out, created=TIME, summary=True, single_file=True, proofs=True
+    )
+    assert record.forms == ["single_file", "summary"]
+    assert (out / "summary.html").is_file()
+    assert (out / "proofs").is_dir()
+    assert 'src="pictures/' not in (out / "index.html").read_text(encoding="utf-8")
+
+
 def test_progress_is_called_for_each_picture(pictures):
     calls = []
     auditor.audit(pictures, progress=lambda *call: calls.append(call), jobs=1)
@@ -154,6 +165,8 @@ def test_errors_are_of_one_family(pictures, tmp_path):
 def test_arguments_that_make_no_sense_are_value_errors(pictures):
     with pytest.raises(ValueError, match="jobs must be at least 1, not 0"):
         auditor.audit(pictures, jobs=0)
+    with pytest.raises(ValueError, match="need out"):
+        auditor.audit(pictures, summary=True)
     with pytest.raises(ValueError, match="time zone"):
         auditor.audit(pictures, created=TIME.replace(tzinfo=None))
 

@@ -21,11 +21,12 @@ from auditor.advice.judging import Judged, judge
 from auditor.advice.prediction import box_within
 from auditor.corrections import WHOLE_FRAME, Change
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.series.series import Series, describe_series
+from auditor.series.series import Series
 
 TryChanges = Callable[
     [Mapping[str, Sequence[Change]]], Mapping[str, Sequence[MeasuredPhotograph | None]]
 ]
+Describe = Callable[[Sequence[MeasuredPhotograph]], Series]
 
 # The first round tries what the readings call for, the others what is then left to do (our choice,
 # no source). Each change costs about as much as measuring the picture.
@@ -80,6 +81,7 @@ def try_corrections(
     series: Series,
     measured: Sequence[MeasuredPhotograph],
     try_changes: TryChanges,
+    describe: Describe,
 ) -> dict[str, PictureTrials]:
     """Try corrections of all pictures that lack something.
 
@@ -92,6 +94,8 @@ def try_corrections(
         All pictures of the set, in their order.
     try_changes : callable
         Measures pictures after changes, by file.
+    describe : callable
+        Describes changed pictures as `series` describes them as they are.
 
     Returns
     -------
@@ -104,7 +108,7 @@ def try_corrections(
         wanted = {file: changes for file, changes in wanted.items() if changes}
         if not wanted:
             break
-        _try_round(wanted, trials, series, measured, try_changes)
+        _try_round(wanted, trials, series, measured, try_changes, describe)
         wanted = {file: list(_next(trials[file], wanted[file])) for file in wanted}
     together = {
         file: [change]
@@ -112,7 +116,7 @@ def try_corrections(
         if (change := _together(one)) is not None and not one.has(change)
     }
     if together:
-        _try_round(together, trials, series, measured, try_changes)
+        _try_round(together, trials, series, measured, try_changes, describe)
     return {file: one for file, one in trials.items() if one.tried}
 
 
@@ -122,6 +126,7 @@ def _try_round(
     before: Series,
     measured: Sequence[MeasuredPhotograph],
     try_changes: TryChanges,
+    describe: Describe,
 ) -> None:
     readings = try_changes(wanted)
     for place in range(max(len(changes) for changes in wanted.values())):
@@ -132,7 +137,7 @@ def _try_round(
         }
         if not changed:
             continue
-        series = describe_series([changed.get(one.file, one) for one in measured])
+        series = describe([changed.get(one.file, one) for one in measured])
         for file, after in changed.items():
             one = trials[file]
             case = one.case

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.delivery.file_facts import FileFacts, facts_of
-from auditor.delivery.halos import Halos, measure_halos
+from auditor.delivery.halos import measure_halos
 from auditor.errors import UnreadablePictureError
 from auditor.geometry import Box
 from auditor.photograph.decode import read_photograph
@@ -60,8 +60,8 @@ class Examined:
     facts : FileFacts
     has_pixels : bool
         Whether the pixels were decoded.
-    halos : Halos or None
-        None without pixels and without strong edges.
+    halos : float or None
+        As `measure_halos` reads them; None without pixels and without strong edges.
     subject_highlights, subject_shadows : float or None
         Share of the pixels within the box around the subject with any channel at the end of its
         range; None without pixels or subject.
@@ -69,7 +69,7 @@ class Examined:
 
     facts: FileFacts
     has_pixels: bool = False
-    halos: Halos | None = None
+    halos: float | None = None
     subject_highlights: float | None = None
     subject_shadows: float | None = None
 
@@ -103,12 +103,15 @@ def examine(folder: Path, task: Examination) -> Examined:
     if not task.with_pixels:
         return Examined(facts)
     try:
-        pixels = read_photograph(folder, task.file).detail
+        return _with_pixels(read_photograph(folder, task.file).detail, task, facts)
     except UnreadablePictureError:
         return Examined(facts)
     except Exception:  # the other files are examined all the same
         _logger.exception("%s: its pixels could not be examined", one_line(task.name))
         return Examined(facts)
+
+
+def _with_pixels(pixels: NDArray[np.uint8], task: Examination, facts: FileFacts) -> Examined:
     highlights, shadows = _clipped_within(pixels, task.subject)
     return Examined(
         facts,

@@ -8,7 +8,7 @@ from pydantic_core import ErrorDetails
 from auditor.delivery.models import GROUPS, TABLES, known_keys
 from auditor.plan.cross_checks import WrittenFault
 from auditor.plan.toml_lines import KeyPath
-from auditor.plan.unknown_keys import letter_distance
+from auditor.plan.unknown_keys import nearest_key
 from auditor.plan.written_values import shown
 
 # Usual names of what rules have another key for; by the letters alone.
@@ -51,7 +51,6 @@ MISSING = {
     "name": 'every channel needs a name, as in name = "web"',
     "files": 'every channel needs its files, as in files = "web/*"',
 }
-LONG_KEY = 6  # letters of a key from which two may be wrong, as in a plan
 
 
 def written_faults(error: ValidationError) -> list[WrittenFault]:
@@ -97,17 +96,4 @@ def _unknown_key(path: KeyPath) -> str:
 
 def meant_key(table: str, key: str) -> str | None:
     """The known key of a table that another means; None for none."""
-    letters, known = _letters(key), known_keys(table)
-    named = next((one for one in known if letters in OTHER_NAMES.get(one, ())), None)
-    if named is not None:
-        return named
-    near = [
-        (distance, one)
-        for one in known
-        if (distance := letter_distance(letters, _letters(one))) <= 1 + (len(one) >= LONG_KEY)
-    ]
-    return min(near)[1] if near else None
-
-
-def _letters(key: str) -> str:
-    return "".join(letter for letter in key.casefold() if letter.isalnum())
+    return nearest_key(key, known_keys(table), OTHER_NAMES)

@@ -8,8 +8,6 @@ the two sides of an edge the smaller overshoot counts.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
@@ -59,24 +57,7 @@ UNCLIPPED = (5.0, 250.0)
 """Code values between which an area can overshoot on either side."""
 
 
-@dataclass(frozen=True, slots=True)
-class Halos:
-    """Overshoot at the strong edges of a picture.
-
-    Attributes
-    ----------
-    overshoot : float
-        Upper quartile over the edge points, as a share of the edge's contrast, at least 0; higher
-        is more. Comparable between pictures at their delivered size only.
-    n_edges : int
-        Edge points that were read.
-    """
-
-    overshoot: float
-    n_edges: int
-
-
-def measure_halos(pixels: NDArray[np.uint8]) -> Halos | None:
+def measure_halos(pixels: NDArray[np.uint8]) -> float | None:
     """Measure the overshoot at strong edges.
 
     Parameters
@@ -87,8 +68,10 @@ def measure_halos(pixels: NDArray[np.uint8]) -> Halos | None:
 
     Returns
     -------
-    Halos or None
-        None if the picture has fewer than `LEAST_EDGES` strong edges between even areas.
+    float or None
+        Upper quartile over the edge points, as a share of the edge's contrast, at least 0; higher
+        is more. Comparable between pictures at their delivered size only. None if the picture has
+        fewer than `LEAST_EDGES` strong edges between even areas.
     """
     green = pixels[..., 1].astype(np.float32)
     if min(green.shape) <= 2 * REACH_PX + 2:
@@ -106,7 +89,7 @@ def measure_halos(pixels: NDArray[np.uint8]) -> Halos | None:
     overshoots = _overshoots(lines)
     if overshoots.size < LEAST_EDGES:
         return None
-    return Halos(float(np.percentile(overshoots, UPPER)), int(overshoots.size))
+    return float(np.percentile(overshoots, UPPER))
 
 
 def _edge_points(

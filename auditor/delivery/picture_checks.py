@@ -230,7 +230,7 @@ def _halos(asked: Asked, seen: Seen) -> Outcome:
     halos = seen.examined.halos
     if halos is None:
         return undecided(Why.FEW_EDGES)
-    return within(asked.accepted, halos.overshoot, SPREAD)
+    return within(asked.accepted, halos, SPREAD)
 
 
 def _absent(there: Callable[[MeasuredPhotograph], bool]) -> _Check:

@@ -145,7 +145,7 @@ def compare_audits(before: AuditRecord, after: AuditRecord) -> Changes:
         ),
         statements=tuple(one for one in stated if one not in following),
         rules=compare_rules(before, after) if all(plans) else (),
-        delivery=compare_delivery(before, after),
+        delivery=compare_delivery(before, after, pictures),
         kinds=_kinds(before, after),
         is_reversed=_is_reversed(before.created, after.created),
     )

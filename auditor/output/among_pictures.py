@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
-from auditor.output.previews import PICTURES_FOLDER
+from auditor.output.previews import PICTURES_FOLDER, PROOFS_FOLDER, is_preview_name
+from auditor.output.report_folder import is_report
 from auditor.photograph.folder import find_pictures
 
 
@@ -23,7 +24,14 @@ def _holds_pictures_to_audit(audited: Path, directory: Path, previews: Path) -> 
     """Whether the report's folder lies among the pictures and holds some that are not its own."""
     if not directory.is_dir() or audited not in directory.parents:
         return False
-    return bool(find_pictures(directory, leave_out=previews).files)
+    files = find_pictures(directory, leave_out=previews).files
+    return any(not (_is_proof(file) and is_report(directory)) for file in files)
+
+
+def _is_proof(file: str) -> bool:
+    """Whether a file of a report's folder is named as our proofs are."""
+    path = PurePosixPath(file)
+    return path.parent == PurePosixPath(PROOFS_FOLDER) and is_preview_name(path.name)
 
 
 def _is_same(first: Path, second: Path) -> bool:

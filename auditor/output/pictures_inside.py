@@ -37,7 +37,8 @@ def pictures_inside(page: str, pictures: Path) -> str:
     Returns
     -------
     str
-        About 150 kB a picture; one picture is in work at a time.
+        About 150 kB a picture; one picture is in work at a time. The address of a picture that was
+        lost stays as it is.
 
     Raises
     ------
@@ -52,11 +53,12 @@ def pictures_inside(page: str, pictures: Path) -> str:
     def inside(found: re.Match[str]) -> str:
         name = found[1]
         times[name] += 1
-        if _is_small(name):
-            return _address(_small(pictures / name))
         side = sides.get(times[name], SMALL_SIDE_PX)
-        whole = pictures / name
-        return _address(whole.read_bytes() if side is None else _reduced(whole, side))
+        try:
+            jpeg = _small(pictures / name) if _is_small(name) else _large(pictures / name, side)
+        except FileNotFoundError:
+            return found[0]
+        return _address(jpeg)
 
     return _ADDRESS.sub(inside, page)
 
@@ -71,6 +73,10 @@ def _small(path: Path) -> bytes:
         return path.read_bytes()
     larger = path.with_name(path.name.removesuffix(f"{SMALL_SUFFIX}.jpg") + ".jpg")
     return _reduced(larger, SMALL_SIDE_PX)
+
+
+def _large(path: Path, side: int | None) -> bytes:
+    return path.read_bytes() if side is None else _reduced(path, side)
 
 
 def _reduced(path: Path, side: int) -> bytes:

@@ -6,6 +6,7 @@ import os
 import shutil
 import tempfile
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from auditor.errors import UnusableArgumentError
@@ -28,7 +29,7 @@ def put_in_place(
     directory : Path
         Their place.
     parts : sequence of str
-        Names of files and folders.
+        Names of files and folders, in the order in which they are changed.
     what : str
         What they make, for a message: ``"report"``.
     gone : sequence of str
@@ -44,13 +45,13 @@ def put_in_place(
     # Not in `work`, which is removed whatever happens.
     replaced = Path(tempfile.mkdtemp(prefix=REPLACED_PREFIX, dir=directory))
     try:
+        for name in gone:
+            (directory / name).rename(replaced / name)
         for name in parts:
             place = directory / name
             if os.path.lexists(place):
                 place.rename(replaced / name)
             (work / name).rename(place)
-        for name in gone:
-            (directory / name).rename(replaced / name)
     except BaseException:
         _put_back(work, directory, replaced, parts, what, gone)
         raise
@@ -80,6 +81,24 @@ def _put_back(
             f"({error.strerror or error}). What was there before is kept in "
             f"{printable_name(str(replaced))}; move it back by hand."
         ) from error
+
+
+def write_beside(path: Path, text: str) -> None:
+    """Write a text file beside its place first, so that an earlier one stays whole if that fails.
+
+    Raises
+    ------
+    OSError
+        Where it cannot be written.
+    """
+    unfinished = path.with_name(f".{path.name}.part")
+    try:
+        unfinished.write_text(text, encoding="utf-8", newline="")
+        unfinished.replace(path)
+    except OSError:
+        with suppress(OSError):
+            unfinished.unlink(missing_ok=True)
+        raise
 
 
 def remove_empty(folders: Sequence[Path]) -> None:

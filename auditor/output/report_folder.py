@@ -14,7 +14,7 @@ from typing import Any
 
 from auditor.errors import UnusableArgumentError
 from auditor.output.previews import PICTURES_FOLDER, PROOFS_FOLDER, is_preview_name
-from auditor.output.put_in_place import WORK_PREFIX, put_in_place, remove_empty
+from auditor.output.put_in_place import WORK_PREFIX, put_in_place, remove_empty, write_beside
 from auditor.photograph.folder import printable_name
 
 RECORD_FILE = "audit.json"
@@ -22,7 +22,9 @@ TABLE_FILE = "measurements.csv"
 VERDICTS_FILE = "verdicts.csv"
 PAGE_FILE = "index.html"
 SUMMARY_FILE = "summary.html"
-TEXT_FILES = (RECORD_FILE, TABLE_FILE, VERDICTS_FILE, PAGE_FILE)
+# The record comes last: as long as the old one is there, what lies beside it is known to be ours,
+# even if the power fails while the parts are being changed.
+TEXT_FILES = (TABLE_FILE, VERDICTS_FILE, PAGE_FILE, RECORD_FILE)
 PARTS = (PICTURES_FOLDER, *TEXT_FILES)
 # Files that only some reports have, by what their record calls them.
 OPTIONAL_FILES = {"summary": SUMMARY_FILE}
@@ -155,7 +157,7 @@ def _files_of_others(directory: Path, optional: Sequence[str]) -> list[str]:
     there = [name for name in (*PARTS, *optional) if os.path.lexists(directory / name)]
     if not there:
         return []
-    if _our_record(directory) is None:
+    if not is_report(directory):
         return there
     own = (*_OF_PICTURES, *_own_optional_files(directory))
     if theirs := [name for name in optional if name in there and name not in own]:
@@ -171,6 +173,11 @@ def _others_in(directory: Path, name: str) -> list[str]:
         return [name]
     others = sorted(entry.name for entry in os.scandir(pictures) if not _is_preview(entry))
     return [f"{name}/{other}" for other in others]
+
+
+def is_report(directory: Path) -> bool:
+    """Whether a folder holds the record of an earlier audit."""
+    return _our_record(directory) is not None
 
 
 def _our_record(directory: Path) -> dict[str, Any] | None:
@@ -192,7 +199,7 @@ def _own_optional_files(directory: Path) -> list[str]:
 def _own_optional_parts(directory: Path) -> list[str]:
     """The optional files that an earlier report has, and its proofs."""
     proofs = directory / PROOFS_FOLDER
-    is_ours = _our_record(directory) is not None and proofs.is_dir()
+    is_ours = is_report(directory) and proofs.is_dir()
     own_proofs = [PROOFS_FOLDER] if is_ours and not _others_in(directory, PROOFS_FOLDER) else []
     return [*_own_optional_files(directory), *own_proofs]
 
@@ -211,12 +218,9 @@ def replace_page(directory: Path, text: str, name: str = PAGE_FILE) -> Path:
         Where it cannot be written; the earlier page is then untouched.
     """
     page = directory / name
-    unfinished = page.with_name(f".{name}.part")
     try:
-        unfinished.write_text(text, encoding="utf-8", newline="")
-        unfinished.replace(page)
+        write_beside(page, text)
     except OSError as error:
-        unfinished.unlink(missing_ok=True)
         raise _unwritable(directory, error) from error
     return page
 

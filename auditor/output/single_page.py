@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 
 from auditor.errors import UnusableArgumentError
-from auditor.output.put_in_place import remove_empty
+from auditor.output.put_in_place import remove_empty, write_beside
 from auditor.output.report_folder import PAGE_FILE
 from auditor.photograph.folder import printable_name
 
@@ -42,14 +42,11 @@ def write_single_page(directory: Path, text: str, mark: bytes) -> Path:
             "Name another folder with --out."
         )
     missing = [folder for folder in (directory, *directory.parents) if not folder.exists()]
-    unfinished = page.with_name(f".{PAGE_FILE}.part")
     try:
         directory.mkdir(parents=True, exist_ok=True)
-        unfinished.write_text(text, encoding="utf-8", newline="")
-        unfinished.replace(page)
+        write_beside(page, text)
     except OSError as error:
         if directory.is_dir():
-            unfinished.unlink(missing_ok=True)
             remove_empty(missing)
         raise UnusableArgumentError(
             f"{shown}: the page cannot be written there ({error.strerror or error}). "

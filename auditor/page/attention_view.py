@@ -9,7 +9,7 @@ from itertools import groupby
 from auditor.findings.by_picture import is_of_one_picture
 from auditor.findings.codes import FindingCode
 from auditor.output.previews import Preview
-from auditor.page.links import Link, Source, link_to, source_of
+from auditor.page.links import Link, LinkedPicture, Source, link_to, linked_pictures, source_of
 from auditor.page.picture_view import Tally, tally
 from auditor.record.attention_record import AttentionRecord
 from auditor.record.audit_record import AuditRecord
@@ -30,14 +30,6 @@ MOST_LINKED = 20  # small pictures that fit two lines
 
 
 @dataclass(frozen=True, slots=True)
-class OtherPicture:
-    """A further picture of an entry; without a source where it has no preview."""
-
-    link: Link
-    source: Source | None
-
-
-@dataclass(frozen=True, slots=True)
 class EntryView:
     """What there is to do about one picture (`link`), or about several (`others`).
 
@@ -52,7 +44,7 @@ class EntryView:
     tallies: tuple[Tally, ...]
     to_do: tuple[str, ...]
     messages: tuple[str, ...]
-    others: tuple[OtherPicture, ...]
+    others: tuple[LinkedPicture, ...]
     n_more: int
     is_absent: bool
     is_late: bool
@@ -122,7 +114,7 @@ def _entry(
         tally(items),
         tuple(entry.to_do),
         tuple(entry_messages(findings)),
-        tuple(OtherPicture(link_to(file, links), source_of(previews.get(file))) for file in shown),
+        linked_pictures(shown, links, previews),
         len(rest),
         findings[0].code is FindingCode.MISSING_SHOT,
         is_late,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from urllib.parse import quote
 
@@ -33,6 +33,14 @@ class Source:
     ratio: str
 
 
+@dataclass(frozen=True, slots=True)
+class LinkedPicture:
+    """A picture of the set; without a source where it has no preview."""
+
+    link: Link
+    source: Source | None
+
+
 def link_pictures(images: Sequence[PictureRecord]) -> dict[str, Link]:
     """Number the pictures in the order of the record, from 1."""
     return {
@@ -56,4 +64,13 @@ def source_of(preview: Preview | None) -> Source | None:
         preview.width,
         preview.height,
         f"{preview.width / preview.height:.4f}",
+    )
+
+
+def linked_pictures(
+    files: Iterable[str], links: Mapping[str, Link], previews: Mapping[str, Preview]
+) -> tuple[LinkedPicture, ...]:
+    """Some pictures of the set, each with its preview."""
+    return tuple(
+        LinkedPicture(link_to(file, links), source_of(previews.get(file))) for file in files
     )

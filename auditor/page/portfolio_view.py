@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from auditor.output.previews import Preview
-from auditor.page.links import Link, Source, link_to, source_of
+from auditor.page.links import Link, LinkedPicture, link_to, linked_pictures
 from auditor.record.audit_record import AuditRecord
 from auditor.record.portfolio_record import PortfolioRecord, VarietyRecord
 from auditor.wording.portfolio_names import TITLES, class_name
@@ -39,18 +39,10 @@ class VarietyView:
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
-    """A picture with its preview."""
-
-    link: Link
-    source: Source | None
-
-
-@dataclass(frozen=True, slots=True)
 class RepetitionView:
     """Pictures that repeat each other, and in what."""
 
-    pictures: tuple[Shown, ...]
+    pictures: tuple[LinkedPicture, ...]
     message: str
 
 
@@ -74,7 +66,7 @@ class OnlyView:
 class WeakView:
     """One of the technically weakest pictures."""
 
-    picture: Shown
+    picture: LinkedPicture
     message: str
 
 
@@ -107,12 +99,8 @@ def portfolio_view(
     portfolio = record.portfolio
     if portfolio is None:
         return None
-
-    def shown(file: str) -> Shown:
-        return Shown(link_to(file, links), source_of(previews.get(file)))
-
     groups = tuple(
-        RepetitionView(tuple(shown(file) for file in group.files), group.message)
+        RepetitionView(linked_pictures(group.files, links, previews), group.message)
         for group in portfolio.repetitions
     )
     return PortfolioView(
@@ -122,7 +110,14 @@ def portfolio_view(
         groups[MOST_GROUPS:],
         tuple(one.message for one in portfolio.shared),
         _only(portfolio, links),
-        tuple(WeakView(shown(weak.file), weak.message) for weak in portfolio.weakest),
+        tuple(
+            WeakView(shown, weak.message)
+            for weak, shown in zip(
+                portfolio.weakest,
+                linked_pictures((weak.file for weak in portfolio.weakest), links, previews),
+                strict=True,
+            )
+        ),
         _order(portfolio, links),
     )
 

@@ -12,10 +12,12 @@ left out and named in a remark. A key is taken for a mistake
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from auditor.plan.models import TABLES, known_keys
 from auditor.plan.toml_lines import KeyPath
+
+OtherNames = Mapping[str, Sequence[str]]
 
 # Usual names of what the plan has another key for; by the letters alone.
 OTHER_NAMES = {
@@ -89,18 +91,41 @@ def is_note(table: str, key: str, value: object) -> bool:
 
 def meant_key(table: str, key: str) -> str | None:
     """The known key of a table that a misspelt one means; None for none."""
-    named = other_name(table, key)
-    if named is not None:
-        return named
-    letters, known = _letters(key), known_keys(table)
-    near = [(distance, one) for one in known for distance in _near(letters, _letters(one))]
-    return min(near)[1] if near else None
+    return nearest_key(key, known_keys(table), OTHER_NAMES)
 
 
 def other_name(table: str, key: str) -> str | None:
     """The key of a table of which another is a usual name; None for none."""
+    return _named(key, known_keys(table), OTHER_NAMES)
+
+
+def nearest_key(key: str, known: Sequence[str], other_names: OtherNames) -> str | None:
+    """The known key that a written one means, by a usual name or by its letters.
+
+    Parameters
+    ----------
+    key : str
+        As it is written.
+    known : sequence of str
+    other_names : mapping of str to sequence of str
+        Usual names of known keys, by the letters alone.
+
+    Returns
+    -------
+    str or None
+        None for none.
+    """
+    named = _named(key, known, other_names)
+    if named is not None:
+        return named
     letters = _letters(key)
-    return next((one for one in known_keys(table) if letters in OTHER_NAMES.get(one, ())), None)
+    near = [(distance, one) for one in known for distance in _near(letters, _letters(one))]
+    return min(near)[1] if near else None
+
+
+def _named(key: str, known: Sequence[str], other_names: OtherNames) -> str | None:
+    letters = _letters(key)
+    return next((one for one in known if letters in other_names.get(one, ())), None)
 
 
 def _near(letters: str, known: str) -> Iterator[int]:

@@ -30,6 +30,7 @@ from auditor.wording.changed_plan import (
     turned,
     verdict_words,
 )
+from auditor.wording.delivery import rule_title as delivery_rule_title
 from auditor.wording.quantity_names import in_sentence
 from auditor.wording.set_rules import planned_rule_title, rule_title
 from auditor.wording.texts import capital, listed
@@ -237,9 +238,10 @@ def _one_delivery(before: DeliveryRecord | None, after: DeliveryRecord | None) -
     if known is None:
         return ""
     of_file = "" if known.file is None else f", {known.file}"
-    opening = f"Hand-over, {known.rule}{of_file}"
+    opening = f"Hand-over, {delivery_rule_title(known.rule, known.asked, known.channel)}{of_file}"
     if before is None:
-        return f"{opening}: {known.verdict}. {known.message}".rstrip()
+        verdict = "" if known.verdict == "undecided" else f"{known.verdict}. "
+        return f"{opening}: {verdict}{known.message}".rstrip()
     if after is None:
         return f"{opening}: not checked any more."
     return f"{opening}: {turned(before.verdict, after.verdict)}. {after.message}".rstrip()

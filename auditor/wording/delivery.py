@@ -11,7 +11,7 @@ from auditor.vocabulary.counts import count
 from auditor.vocabulary.written_units import DIGITS, bytes_text, share_text
 from auditor.wording.delivery_reasons import NOT_CHECKABLE
 from auditor.wording.numbers import aspect
-from auditor.wording.set_rules import counted_as
+from auditor.wording.set_rules import TITLES_OF_COUNTS, counted_as
 from auditor.wording.texts import capital
 
 MOST_DIGITS = 8  # by which a value beyond a limit is told from the limit
@@ -41,15 +41,7 @@ _TITLES = {
     "keywords": "Keywords",
     "creator": "Creator",
     "copyright": "Copyright",
-    "pictures": "Pictures",
-    "portrait": "Portrait format",
-    "landscape": "Landscape format",
-    "square": "Square format",
-    "overhead": "Overhead",
-    "high": "High camera",
-    "three_quarter": "Three-quarter view",
-    "low": "Low camera",
-    "straight_on": "Straight on",
+    **TITLES_OF_COUNTS,
     "one_look": "One look",
     "files": "Pictures",
 }
@@ -113,7 +105,7 @@ _IN_CHANNEL = " (channel {})"
 def rule_title(rule: str, asked: str, channel: str | None) -> str:
     """What a rule asks: ``"Long side: at least 3000 px"``."""
     asked = one_line(asked)
-    title = _WHOLE.get((rule, asked)) or f"{_TITLES[rule]}: {asked}"
+    title = _WHOLE.get((rule, asked)) or f"{_TITLES.get(rule, rule)}: {asked}"
     return title + ("" if channel is None else _IN_CHANNEL.format(one_line(channel)))
 
 

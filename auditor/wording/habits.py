@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from auditor.history.habits import LEAST_SHOOTS, Habit, KeptShare, Trend
-from auditor.history.intervals import Interval
 from auditor.vocabulary.counts import count
 from auditor.wording.numbers import amount, decimal, percent, scaled
 from auditor.wording.quantity_names import in_sentence
@@ -46,7 +45,7 @@ def habit_sentence(habit: Habit) -> str:
     if not habit.trends:
         return less_often_sentence(share)
     sides = listed([_side(trend) for trend in habit.trends])
-    intervals = "; ".join(_interval(trend) for trend in habit.trends)
+    intervals = "; ".join(f"95% interval {interval_of_mean(trend)}" for trend in habit.trends)
     opening = _OPENINGS[share.quantity].format(sides)
     over = f"in {count(habit.trends[0].n_shoots, 'shoot')}"
     return f"{opening} ({intervals}, {over}). {met_sentence(share)}"
@@ -80,16 +79,11 @@ def _side(trend: Trend) -> str:
     return f"{by} {words}"
 
 
-def _interval(trend: Trend) -> str:
-    """The interval of the mean, towards the side where it lies."""
+def interval_of_mean(trend: Trend) -> str:
+    """The interval of a mean towards the side where it lies, its unit once: ``"8 to 14°"``."""
     turn = 1 if trend.mean > 0 else -1
-    least, most = sorted((turn * trend.interval.least, turn * trend.interval.most))
-    return f"95% interval {interval_text(Interval(least, most), UNITS[trend.axis])}"
-
-
-def interval_text(interval: Interval, unit: str) -> str:
-    """Write an interval with its unit once: ``"8 to 14°"``."""
-    (least, digits, suffix), (most, _, _) = (scaled(end, unit) for end in interval)
+    ends = sorted((turn * trend.interval.least, turn * trend.interval.most))
+    (least, digits, suffix), (most, _, _) = (scaled(end, UNITS[trend.axis]) for end in ends)
     return f"{decimal(least, digits)} to {decimal(most, digits)}{suffix}"
 
 

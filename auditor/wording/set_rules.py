@@ -9,7 +9,8 @@ from auditor.record.plan_records import SetRuleRecord
 from auditor.vocabulary.counts import count
 from auditor.wording.texts import listed
 
-_TITLES = {
+# Of rules that a plan and a hand-over both have.
+TITLES_OF_COUNTS = {
     "pictures": "Pictures",
     "portrait": "Portrait format",
     "landscape": "Landscape format",
@@ -19,9 +20,8 @@ _TITLES = {
     "three_quarter": "Three-quarter view",
     "low": "Low camera",
     "straight_on": "Straight on",
-    "hero": "Hero",
-    "neighbours": "Neighbours",
 }
+_TITLES = {**TITLES_OF_COUNTS, "hero": "Hero", "neighbours": "Neighbours"}
 # What a picture that counts is or has.
 _COUNTED = {
     "portrait": "in portrait format",

@@ -58,7 +58,7 @@ def set_name(record: AuditRecord) -> str:
     """
     if len(record.images) == 1:
         return last_part(record.images[0].file)
-    return record.title or folder_title(record.folder) or _counted(record)
+    return one_line(record.title or "") or folder_title(record.folder) or _counted(record)
 
 
 def subtitle(record: AuditRecord) -> str:

@@ -9,7 +9,7 @@ from auditor.history.intervals import Interval
 from auditor.history.shoot import KeptIntent, Shoot
 from auditor.safe_text import one_line
 from auditor.vocabulary.counts import count
-from auditor.wording.habits import SIDES, UNITS, interval_text, met_sentence
+from auditor.wording.habits import SIDES, UNITS, interval_of_mean, met_sentence
 from auditor.wording.numbers import amount, percent
 from auditor.wording.quantity_names import in_sentence
 from auditor.wording.texts import capital, day, listed
@@ -94,11 +94,8 @@ def kept_summary(share: KeptShare, n_undecided: int) -> str:
 def trend_summary(trend: Trend) -> str:
     """The mean of one axis over the shoots, with its interval."""
     words = SIDES[trend.axis][0 if trend.mean > 0 else 1]
-    unit = UNITS[trend.axis]
-    turn = 1 if trend.mean > 0 else -1
-    ends = sorted((turn * trend.interval.least, turn * trend.interval.most))
-    by = amount(abs(trend.mean), unit)
-    return f"Mean: {by} {words} ({interval_text(Interval(*ends), unit)})"
+    by = amount(abs(trend.mean), UNITS[trend.axis])
+    return f"Mean: {by} {words} ({interval_of_mean(trend)})"
 
 
 def share_description(title: str, shoots: Sequence[tuple[int, KeptIntent, Interval]]) -> str:

@@ -48,10 +48,18 @@ def developed(measured, change, strength=1.0):
     return dataclasses.replace(measured, width=width, height=height, **fields)
 
 
-def advised(picture, rest=(), shot=None, after=developed, least_sides_px=None, all_tried=None):
+def advised(
+    picture,
+    rest=(),
+    shot=None,
+    after=developed,
+    least_sides_px=None,
+    all_tried=None,
+    describe=describe_series,
+):
     """Advice on one picture beside others, and its proof; `after` stands for the measurement."""
     everyone = [*rest, picture]
-    series = describe_series(everyone)
+    series = describe(everyone)
 
     def try_changes(changes):
         assert set(changes) <= {picture.file}
@@ -59,7 +67,8 @@ def advised(picture, rest=(), shot=None, after=developed, least_sides_px=None, a
             all_tried.extend(change for wanted in changes.values() for change in wanted)
         return {file: tuple(after(picture, one) for one in own) for file, own in changes.items()}
 
-    trials = try_corrections([case_of(picture, shot, series)], series, everyone, try_changes)
+    case = case_of(picture, shot, series)
+    trials = try_corrections([case], series, everyone, try_changes, describe)
     one = trials.get(picture.file)
     if one is None:
         return (), None

@@ -11,6 +11,7 @@ from auditor.measurements.additions import Border
 from auditor.measurements.technique_fit import fit_techniques
 from auditor.plan.shot_plan import Purpose, Shot
 from auditor.quantity import Quantity
+from auditor.series.portfolio import describe_no_set
 from tests.advice.cases import advised, case_of, developed, roll, temperature
 from tests.factories import measured_photograph, region, tone
 from tests.intents import intent_with, thing
@@ -64,6 +65,26 @@ def test_a_picture_warmer_than_the_set_is_to_be_cooled():
     assert (advice.reaches, advice.rejoins) == ((), ("colour_temperature",))
     assert advice.kelvin == pytest.approx((1e6 / (SET_MIRED + 40), 6000), rel=0.01)
     assert proof == advice.change
+
+
+def test_a_picture_of_no_set_is_not_brought_back_to_the_others_in_any_round():
+    warm = measured_photograph(colour_temperature=temperature(SET_MIRED + 40), roll=roll(3.0))
+    tried = []
+    found, _ = beside_set(warm, all_tried=tried, describe=describe_no_set)
+    assert [one.kind for one in found] == ["rotate"]
+    assert tried
+    assert not any(change.mired for change in tried)
+
+
+def test_a_correction_of_no_set_loses_nothing_by_leaving_the_others():
+    tilted = measured_photograph(roll=roll(3.0))
+
+    def darker_too(one, change):
+        return developed(one, dataclasses.replace(change, exposure_ev=-2.0))
+
+    assert beside_set(tilted, after=darker_too) == ((), None)
+    found, _ = beside_set(tilted, after=darker_too, describe=describe_no_set)
+    assert [one.kind for one in found] == ["rotate"]
 
 
 def test_what_does_not_arrive_is_corrected_and_tried_again():

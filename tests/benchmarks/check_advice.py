@@ -299,7 +299,7 @@ def judged(spec: Spec, measured, path: Path, shot, tolerances, others, taken) ->
         return None  # not off by enough
     reader = Reader(path.parent, [measured])
     start = time.process_time()
-    trials = try_corrections([case], series, everyone, reader)
+    trials = try_corrections([case], series, everyone, reader, describe_series)
     seconds = time.process_time() - start
     one = trials.get(measured.file)
     advice = () if one is None else offered(one, series, None)

@@ -59,7 +59,7 @@ def main() -> None:
         image = Image.open(file).convert("RGB")
         for name, change in CHANGES.items():
             halos = measure_halos(np.asarray(change(image)))
-            found[name].append(np.nan if halos is None else halos.overshoot)
+            found[name].append(np.nan if halos is None else halos)
     say(f"{len(files)} photographs; above {', '.join(f'{limit:.0%}' for limit in LIMITS)}")
     for name, values in found.items():
         known = np.array(values)[~np.isnan(values)]

@@ -73,3 +73,10 @@ def test_a_lost_small_picture_is_made_from_the_larger(tmp_path, picture):
 def test_only_addresses_are_replaced(tmp_path, picture):
     page = f'<p>src=&#34;pictures/{picture.file}&#34; <a href="pictures/{picture.file}">x</a></p>'
     assert pictures_inside(page, tmp_path / "pictures") == page
+
+
+def test_a_lost_picture_keeps_its_address(tmp_path, picture):
+    page = image_tag("0001-a-dish-after-1.jpg") + image_tag("0002-lost-small.jpg")
+    inside = pictures_inside(page + image_tag(picture.file), tmp_path / "pictures")
+    assert inside.startswith(page)
+    assert len(pictures_in(inside)) == 1

@@ -63,6 +63,37 @@ def test_proofs_come_with_the_report_and_go_with_it(call_auditor, tmp_path, dish
     assert digests(dishes) == before
 
 
+def test_proofs_inside_the_audited_folder_are_neither_in_the_way_nor_audited(
+    call_auditor, tmp_path, dishes
+):
+    options = ("--plan", "plan.toml", "--proofs", "--out")
+    for out in ("set/report", "set/report", "elsewhere"):
+        done = call_auditor("audit", dishes, *options, out)
+        assert done.returncode == 0, done.stderr
+        record = json.loads((tmp_path / out / "audit.json").read_text(encoding="utf-8"))
+        assert [image["file"] for image in record["images"]] == ["dish.jpg"]
+        assert [path.name for path in (tmp_path / out / "proofs").iterdir()] == ["0001-dish.jpg"]
+    (dishes / "report" / "proofs" / "holiday.jpg").write_bytes(b"mine")
+    done = call_auditor("audit", dishes, "--out", "set/report")
+    assert done.returncode == 2
+    assert "among the pictures" in done.stderr
+
+
+def test_one_file_holds_the_pictures_of_the_advice_too(call_auditor, tmp_path, dishes):
+    audit(call_auditor, dishes, "--single-file")
+    out = tmp_path / "out"
+    page = (out / "index.html").read_text(encoding="utf-8")
+    record = json.loads((out / "audit.json").read_text(encoding="utf-8"))
+    (advice,) = record["images"][0]["advice"]
+    assert (out / "pictures" / advice["preview"]).is_file()
+    assert 'src="pictures/' not in page
+    assert page.count('src="data:image/jpeg;base64,') >= 3  # as it is, corrected, in the list
+    # Where the small picture was lost, the page is drawn again without it.
+    (out / "pictures" / advice["preview"]).unlink()
+    done = call_auditor("report", out)
+    assert done.returncode == 0, done.stderr
+
+
 def test_a_folder_of_somebody_else_is_not_replaced(call_auditor, tmp_path, dishes):
     audit(call_auditor, dishes)
     others = tmp_path / "out" / "proofs"

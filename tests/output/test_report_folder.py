@@ -79,7 +79,7 @@ def test_a_file_of_others_is_refused_by_name(tmp_path, names):
 @pytest.mark.parametrize("record", ["", "[]", "no JSON", '{"schema_version": 1}', "[" * 10**5])
 def test_a_record_that_is_not_ours_protects_everything(tmp_path, record):
     lay(tmp_path, "theirs", record)
-    with pytest.raises(UnusableArgumentError, match=r"pictures, audit\.json"):
+    with pytest.raises(UnusableArgumentError, match=r"pictures, measurements\.csv"):
         refuse_files_of_others(tmp_path)
 
 
@@ -157,9 +157,9 @@ def test_what_cannot_be_put_back_is_kept_and_told(tmp_path, monkeypatch):
     (kept,) = tmp_path.glob(".replaced-*")
     assert str(kept) in str(told.value)
     assert contents(kept) == {
-        name: data for name, data in before.items() if name.startswith(("pictures", "audit"))
+        name: data for name, data in before.items() if name.startswith(("pictures", "measurements"))
     }
-    for name in ("index.html", "measurements.csv", "verdicts.csv"):
+    for name in ("index.html", "audit.json", "verdicts.csv"):
         assert (tmp_path / name).read_bytes() == before[name]
 
 
@@ -218,3 +218,19 @@ def test_a_change_with_a_summary_that_stops_anywhere_is_undone(tmp_path, monkeyp
             before_moving=lambda: stop_renames(monkeypatch, error, first=nth, last=nth),
         )
     assert contents(tmp_path) == before
+
+
+@pytest.mark.parametrize("nth", [n for n in range(1, N_RENAMES + 3) if n != N_RENAMES])
+def test_after_a_power_failure_at_any_rename_the_next_report_is_written(tmp_path, monkeypatch, nth):
+    """But between the old record and the new one, when nothing says whose the folder is."""
+    write_with(tmp_path, SUMMARY)
+    with monkeypatch.context() as failing:
+        failing.setattr("auditor.output.put_in_place._put_back", lambda *_: None)
+
+        def fail():
+            stop_renames(failing, OSError(5, "off"), first=nth, last=10**6)
+
+        with pytest.raises(UnusableArgumentError):
+            write_with(tmp_path, SUMMARY, before_moving=fail)
+    write_with(tmp_path, SUMMARY)
+    assert (tmp_path / SUMMARY).read_text(encoding="utf-8") == "new"

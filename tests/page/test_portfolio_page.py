@@ -2,12 +2,13 @@
 
 import json
 import re
+from datetime import UTC, datetime
 
 import pytest
 
 from auditor.audit_request import AuditRequest
 from auditor.measured_to_record import Measured
-from auditor.measured_to_record import record_of as made_record
+from auditor.measured_to_record import record_of as record_of_measured
 from auditor.page.html import render_page
 from auditor.photograph.folder import FoundPictures
 from auditor.record.audit_record import AuditRecord
@@ -26,8 +27,6 @@ def pictures():
 
 
 def record_of(pictures, tmp_path, kind=None):
-    from datetime import UTC, datetime
-
     request = AuditRequest(
         folder=tmp_path,
         plan=None,
@@ -39,7 +38,8 @@ def record_of(pictures, tmp_path, kind=None):
     )
     outcomes = [Outcome(one, None) for one in pictures]
     found = FoundPictures(tuple(one.file for one in pictures), ())
-    return made_record(Measured(request, None, None, found, outcomes), None, lambda *_: None)
+    measured = Measured(request, None, None, found, outcomes)
+    return record_of_measured(measured, None, lambda *_: None)
 
 
 def test_the_page_has_what_the_record_has(pictures, tmp_path):
@@ -95,7 +95,9 @@ def test_single_pictures_have_no_part_about_the_set(pictures, tmp_path):
     assert 'id="set"' not in page
     assert 'href="#set"' not in page
     assert record.portfolio is None
-    assert record.headline == ["Each picture is looked at by itself."]
+    assert record.headline == [
+        "No plan was given, so each picture is measured and described by itself."
+    ]
 
 
 @pytest.mark.parametrize("kind", list(SetKind))

@@ -66,7 +66,7 @@ def test_nothing_private_and_nothing_technical_is_said():
 
 
 def test_foreign_text_is_escaped_and_nothing_runs():
-    record = audit(title=HOSTILE, images=[measured(HOSTILE)])
+    record = audit(title=HOSTILE, images=[measured(HOSTILE), measured("a.jpg")])
     text = render_summary(record, previews_of(record))
     elements = Elements(text)
     assert "script" not in {tag for tag, _ in elements.found}

@@ -97,8 +97,8 @@ def test_a_changed_item_is_said_once_with_its_verdict_and_without_its_finding():
     )
     (line,) = said(before, after)
     assert line == (
-        "“tart”: camera angle is now planned as 75°, high instead of 45°, three-quarter; in a.jpg "
-        "it was met and is now missed."
+        "“tart”: camera angle is now planned as high (75°) instead of three-quarter (45°); in "
+        "a.jpg it was met and is now missed."
     )
 
 
@@ -119,7 +119,7 @@ def test_a_change_for_the_whole_set_is_one_sentence_that_counts():
         )
     )
     (line,) = said(before, after)
-    assert line.startswith("In 6 shots: camera angle is now planned as 60°")
+    assert line.startswith("In 6 shots: camera angle is now planned as three-quarter (60°)")
     assert line.endswith("; of 6 pictures, 4 that were met are now missed.")
 
 
@@ -141,10 +141,10 @@ def test_items_that_are_new_or_gone():
     before = record(planned("a.jpg", camera()))
     after = record(planned("a.jpg", camera(), light("missed")))
     (line,) = said(before, after)
-    assert line.startswith("“tart”: light is planned now (10:30, three-quarter back light from")
+    assert line.startswith("“tart”: light is planned now (three-quarter back light from")
     assert line.endswith("; in a.jpg it is missed.")
     (line,) = said(after, before)
-    assert line.startswith("“tart”: light is not planned any more (10:30, three-quarter")
+    assert line.startswith("“tart”: light is not planned any more (three-quarter")
     assert line.endswith("in a.jpg it was missed.")
 
 
@@ -161,7 +161,7 @@ def test_a_range_in_place_of_a_value_is_a_change_of_the_plan_and_not_of_the_tole
     accepts = AcceptedRecord(words="three-quarter", spans=[(30.0, 60.0)])
     wide = camera(45.0, accepts=accepts, tolerance=5.0)
     (line,) = said(record(planned("a.jpg", camera())), record(planned("a.jpg", wide)))
-    assert "is now planned as three-quarter (30 to 60°) instead of 45°" in line
+    assert "is now planned as three-quarter (30 to 60°) instead of three-quarter (45°)" in line
 
 
 def test_another_tolerance_is_said_once_for_all():
@@ -199,7 +199,7 @@ def test_a_replaced_picture_with_what_followed_is_one_sentence():
     )
     after = record(
         planned("a.jpg", camera(75.0, 74.0), light("close"), content=2),
-        findings=[finding("missed_focus", "a.jpg")],
+        findings=[finding("unplanned", "a.jpg")],
     )
     (line,) = said(before, after)
     assert line.startswith(
@@ -334,10 +334,10 @@ def test_statements_about_the_set_that_came_or_went():
     bare = audit(refused=False, series=NO_SERIES, findings=[])
     full = audit(refused=False, series=series(files), findings=[finding("border", *files[:2])])
     new = said(bare, full)
-    assert f"{files[-1]}, new: 57 mired warmer than the rest of the set." in new
+    assert f"{files[-1]}, new: Warmer than the rest of the set (57 mired)." in new
     assert any(line.startswith(f"{files[0]}, new: Some pictures of the set") for line in new)
     gone = said(full, bare)
-    assert f"{files[-1]}, no longer: 57 mired warmer than the rest of the set." in gone
+    assert f"{files[-1]}, no longer: Warmer than the rest of the set (57 mired)." in gone
     assert len(gone) == len(new) == 3
 
 
@@ -368,7 +368,15 @@ def test_rules_for_the_set():
 
 def hand_over(*rows):
     return [
-        DeliveryRecord(rule=rule, file=file, verdict=verdict, message="Too small.")
+        DeliveryRecord(
+            rule=rule,
+            file=file,
+            verdict=verdict,
+            asked="at least 3000 px",
+            found=2000.0,
+            unit="px",
+            reason="unknown_profile" if verdict == "undecided" else None,
+        )
         for rule, file, verdict in rows
     ]
 
@@ -378,7 +386,7 @@ def test_rules_of_a_hand_over():
     before = audit(
         refused=False,
         delivery=hand_over(
-            ("width", NAMES[0], "met"), ("names", None, "met"), ("dpi", None, "met")
+            ("width", NAMES[0], "met"), ("names", None, "met"), ("height", None, "met")
         ),
     )
     after = audit(
@@ -391,10 +399,46 @@ def test_rules_of_a_hand_over():
         "The later audit checks rules of a hand-over, the earlier one did not."
     ]
     assert said(before, after) == [
-        f"Hand-over, width, {NAMES[0]}: was met and is now missed. Too small.",
-        "Hand-over, dpi: not checked any more.",
-        "Hand-over, profile: undecided. Too small.",
+        (
+            f"Hand-over, Width: at least 3000 px, {NAMES[0]}: was met and is now missed. "
+            "Width 2000 px, at least 3000 px asked."
+        ),
+        "Hand-over, Height: at least 3000 px: not checked any more.",
+        (
+            "Hand-over, Colour profile: at least 3000 px: "
+            "Not checkable: the embedded colour profile could not be read."
+        ),
     ]
+
+
+def test_a_rule_of_two_channels_is_compared_channel_by_channel():
+    def rows(*verdicts):
+        return [
+            one.model_copy(update={"channel": channel})
+            for channel, verdict in zip(("print", "web"), verdicts, strict=True)
+            for one in hand_over(("width", NAMES[0], verdict))
+        ]
+
+    before = audit(refused=False, delivery=rows("met", "missed"))
+    after = audit(refused=False, delivery=rows("missed", "missed"))
+    (line,) = said(before, after)
+    assert "print" in line
+    assert "was met and is now missed" in line
+    assert said(before, before) == [NOTHING_CHANGED]
+
+
+def test_the_rules_of_a_renamed_picture_are_the_same_and_those_of_an_added_one_no_change():
+    before = record(
+        planned("a.jpg", camera(), content=1), delivery=hand_over(("width", "a.jpg", "met"))
+    )
+    after = record(
+        planned("b.jpg", camera(), content=1),
+        planned("c.jpg", camera(), content=2),
+        delivery=hand_over(("width", "b.jpg", "met"), ("width", "c.jpg", "missed")),
+    )
+    lines = said(before, after)
+    assert "Renamed: a.jpg → b.jpg." in lines
+    assert not any(line.startswith("Hand-over") for line in lines)
 
 
 def test_another_kind_of_set():

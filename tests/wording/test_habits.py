@@ -2,7 +2,7 @@
 
 from auditor.history.habits import Habit, KeptShare, Trend
 from auditor.history.intervals import Interval
-from auditor.wording.habits import habit_sentence, interval_text, too_few_sentence
+from auditor.wording.habits import habit_sentence, interval_of_mean, too_few_sentence
 
 
 def trend(quantity, axis, mean, interval, n=5):
@@ -74,7 +74,8 @@ def test_met_less_often():
 
 
 def test_an_interval_across_nothing_keeps_its_minus():
-    assert interval_text(Interval(-0.02, 0.03), "fraction of frame") == "−2 to 3%"
+    emptier = trend("negative_space", "emptier", 0.005, (-0.02, 0.03))
+    assert interval_of_mean(emptier) == "−2 to 3%"
 
 
 def test_too_few():

@@ -7,7 +7,6 @@ so that it can be seen on any picture. The styles themselves stand in ``static/p
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
@@ -16,6 +15,15 @@ from auditor.page.drawing import shapes
 from auditor.page.drawing.labels import TEXT_SIZES, KeyEntry, Labelling, Named, labels_beside
 from auditor.page.drawing.layers import Frame, Layer, Mark, Width
 from auditor.page.drawing.light_dial import DIAL_RADIUS, draw_light_dial, quiet_corner
+from auditor.page.drawing.measured_marks import (
+    POINT_RADIUS,
+    draw_additions,
+    draw_focus,
+    draw_leading,
+    draw_level,
+    draw_rims,
+    draw_space,
+)
 from auditor.page.drawing.mixed_light import draw_mixed_light, named_lights
 from auditor.page.drawing.planned import Planned, PlannedElement, PlannedPlace
 from auditor.record.picture_record import MeasuredPictureRecord, TechniqueFitRecord
@@ -25,8 +33,6 @@ from auditor.wording.marks import LAYER_TITLES, SUBJECT_LABEL, describe_marks
 # Sizes as fractions of the longer side: they read at 350 px and do not cover the food at 600 px.
 CROSS_ARM = 0.022
 CORNER_ARM = 0.04
-POINT_RADIUS = 0.011
-LEVEL_REACH = 0.22
 SUBJECT_MARGIN = 0.15  # of the subject's box, on each side, where words may stand
 
 
@@ -75,15 +81,15 @@ def draw_overlay(picture: MeasuredPictureRecord, width: int, height: int) -> Ove
     layers: tuple[Layer, ...] = (
         draw_mixed_light(picture, frame),
         _technique(picture, planned, frame),
-        _space(picture, frame),
+        draw_space(picture, frame),
         _diagonal(picture, planned, frame),
-        _leading(picture, frame),
-        _rims(picture, frame),
-        _level(picture, frame),
+        draw_leading(picture, frame),
+        draw_rims(picture, frame),
+        draw_level(picture, frame),
         _supporting(picture, planned, frame),
         _subject(picture, planned, frame),
-        _focus(picture, frame),
-        _additions(picture, frame),
+        draw_focus(picture, frame),
+        draw_additions(picture, frame),
         draw_light_dial(picture, planned.light, frame),
     )
     words = {width: _words(picture, planned, frame, width) for width in TEXT_SIZES}
@@ -253,84 +259,3 @@ def _diagonal(picture: MeasuredPictureRecord, planned: Planned, frame: Frame) ->
         start, end = (frame.point(position) for position in picture.diagonal.ends)
         marks.append(Mark(shapes.polyline(start, end), "measured"))
     return Layer("diagonal", tuple(marks))
-
-
-def _leading(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
-    leading = picture.leading_lines
-    if leading is None:
-        return Layer("leading", ())
-    marks = [
-        Mark(shapes.polyline(*(frame.point(place) for place in path)), "measured")
-        for path in leading.paths
-    ]
-    meets = shapes.circle(frame.point(leading.leads_to), POINT_RADIUS * frame.longer)
-    return Layer("leading", (*marks, Mark(meets, "measured")))
-
-
-def _rims(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
-    elevation = picture.camera_elevation
-    rims = (
-        shapes.ellipse(
-            frame.point(rim.centre),
-            rim.semi_axes[0] * frame.diagonal,
-            rim.semi_axes[1] * frame.diagonal,
-            rim.angle_deg,
-        )
-        for rim in elevation.ellipses
-    )
-    rectangles = (
-        shapes.polyline(*(frame.point(corner) for corner in corners), closed=True)
-        for corners in elevation.rectangles
-    )
-    lines = (shapes.polyline(*(frame.point(end) for end in line)) for line in elevation.lines)
-    return Layer("rims", tuple(Mark(path, "measured") for path in (*rims, *rectangles, *lines)))
-
-
-def _level(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
-    """How level things lie: a line through the middle, and what would be level as a guide."""
-    if picture.roll.deg is None:
-        return Layer("level", ())
-    middle = Point(frame.width / 2, frame.height / 2)
-    reach = LEVEL_REACH * frame.longer
-    turn = math.radians(picture.roll.deg)
-    ends = (
-        Point(middle.x - reach * math.cos(turn), middle.y + reach * math.sin(turn)),
-        Point(middle.x + reach * math.cos(turn), middle.y - reach * math.sin(turn)),
-    )
-    level = (Point(middle.x - reach, middle.y), Point(middle.x + reach, middle.y))
-    marks = (Mark(shapes.polyline(*level), "guide"), Mark(shapes.polyline(*ends), "measured"))
-    return Layer("level", marks)
-
-
-def _space(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
-    region = picture.negative_space.largest_region
-    if region is None:
-        return Layer("space", ())
-    # An earlier record has no outline, only the box around it.
-    path = shapes.rectangle(frame.box(region.bbox))
-    if region.outline:
-        path = "".join(
-            shapes.polyline(*(frame.point(corner) for corner in ring), closed=True)
-            for ring in region.outline
-        )
-    return Layer("space", (Mark(path, "space"), Mark(path, "measured")))
-
-
-def _focus(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
-    if picture.focus.sharpest_at is None:
-        return Layer("focus", ())
-    centre = frame.point(picture.focus.sharpest_at)
-    radius = POINT_RADIUS * frame.longer
-    marks = tuple(Mark(shapes.circle(centre, radius * times), "measured") for times in (1.0, 2.0))
-    return Layer("focus", marks)
-
-
-def _additions(picture: MeasuredPictureRecord, frame: Frame) -> Layer:
-    """The picture within its border, and a box around each line of writing."""
-    marks = []
-    if picture.border is not None:
-        marks.append(Mark(shapes.rectangle(frame.box(picture.border.inside)), "measured"))
-    for line in picture.writing:
-        corners = (frame.point(corner) for corner in line.corners)
-        marks.append(Mark(shapes.polyline(*corners, closed=True), "measured"))
-    return Layer("additions", tuple(marks))

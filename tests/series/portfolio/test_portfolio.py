@@ -14,7 +14,7 @@ from auditor.measurements.roll import Roll
 from auditor.measurements.tone.clipping import ClippedRegion
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
-from auditor.series.portfolio import describe_portfolio, of_no_set
+from auditor.series.portfolio import describe_no_set, describe_portfolio
 from auditor.series.portfolio.colour_families import colour_family
 from auditor.series.portfolio.dimensions import CLASS_OF, Dimension
 from auditor.series.portfolio.weakest import MOST_NAMED, Fault, weakest
@@ -193,7 +193,7 @@ def test_nothing_leaves_pictures_of_no_set():
     of_set = describe_series(pictures)
     assert any(quantity.outliers for quantity in of_set.quantities)
     assert any(setting.outliers for setting in of_set.camera_settings)
-    stripped = of_no_set(of_set, pictures)
+    stripped = describe_no_set(pictures)
     for quantity in stripped.quantities:
         assert (quantity.outliers, quantity.farthest) == ((), None)
         assert (quantity.centre, quantity.spread) == (None, None)
