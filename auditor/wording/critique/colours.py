@@ -27,6 +27,7 @@ OWN_HUE_DEG, OWN_CHROMA = 25.0, 18.0
 """A smaller colour is one of its own if it differs so much from all named ones in hue or chroma."""
 THROUGHOUT = 0.9  # in warm colours that are no greys
 CONTRAST_SHARE, CONTRAST_CHROMA, CONTRAST_DEG = 0.06, 20.0, 115.0
+GREY_WEIGHT = 100.0  # of chroma: how little a colour goes before a grey
 PALE_MEAN, STRONG_HIGH = 9.0, 58.0
 """CIELAB C*: a mean below the first looks nearly grey; a tenth of the frame above the second looks
 strongly coloured."""
@@ -56,13 +57,18 @@ def _figures(picture: MeasuredPictureRecord, found: Sequence[Family]) -> str:
 
 
 def _main(found: Sequence[Family]) -> list[Family]:
-    """The largest families, until they cover enough of the frame."""
+    """The largest families, until they cover enough of the frame; a colour before a grey."""
     main: list[Family] = []
-    for one in found[:MOST_MAIN]:
+    for one in sorted(found, key=lambda each: -each.share * _weight(each))[:MOST_MAIN]:
         if main and (one.share < LEAST_MAIN or sum(each.share for each in main) >= ENOUGH):
             break
         main.append(one)
     return main
+
+
+def _weight(one: Family) -> float:
+    """One sees a colour before a grey of about the same size."""
+    return 1.0 if one.part == "neutral" else 1.0 + min(chroma(one.lab), STRONG_HIGH) / GREY_WEIGHT
 
 
 def _smaller(

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from auditor.colorimetry import Lab
 from auditor.record.colour_records import PaletteRecord
-from auditor.wording.critique.hues import chroma
+from auditor.wording.critique.hues import chroma, hue_deg
 
 Part = Literal["neutral", "warm", "green", "cool", "pink"]
 
@@ -58,11 +57,12 @@ class Family:
 
 def shade(lab: Lab) -> Shade:
     """Name a colour as one sees it, and its family."""
-    lightness, strength, hue = lab[0], chroma(lab), _hue(lab)
+    lightness, strength, hue = lab[0], chroma(lab), hue_deg(lab)
     if _is_neutral(lightness, strength, hue):
         name = "light" if lightness >= LIGHT else "mid" if lightness >= MID else "dark"
         return Shade(name, name, "neutral")
-    if lightness >= WARM_WHITE_FROM and strength < WARM_WHITE and hue <= YELLOW_TO:
+    cream = WARM_WHITE if lightness >= WHITE else TINTED_WHITE
+    if lightness >= WARM_WHITE_FROM and strength < cream and hue <= YELLOW_TO:
         return Shade("cream", "cream", "neutral")
     if WARM_FROM <= hue <= WARM_TO:
         return _warm(lightness, strength, hue)
@@ -93,7 +93,7 @@ def _warm(lightness: float, strength: float, hue: float) -> Shade:
     least_red = DEEP_RED_CHROMA if hue <= DEEP_RED_TO else RED_CHROMA
     if hue <= RED_TO and strength >= least_red:
         return Shade("dark red" if lightness < DARK_BROWN else "red", "red", "warm")
-    if hue <= ORANGE_RED_TO and strength >= RICH:
+    if hue <= ORANGE_RED_TO and strength >= MUTED:
         return Shade("orange red", "red", "warm")
     if strength >= VIVID and lightness >= RICH:
         name = "orange" if hue <= ORANGE_TO else "golden yellow"
@@ -182,7 +182,7 @@ def _mean(members: Sequence[PaletteRecord]) -> Lab:
 def _grey_name(family: str, lab: Lab) -> str:
     """White in shade is a light grey in the picture: the record cannot tell one from the other."""
     lightness = lab[0]
-    is_warm = chroma(lab) >= OFF_WHITE and WARM_FROM <= _hue(lab) <= WARM_TO
+    is_warm = chroma(lab) >= OFF_WHITE and WARM_FROM <= hue_deg(lab) <= WARM_TO
     if family == "light" and lightness >= LIGHT_GREY and is_warm:
         return "off-white"
     if family == "light":
@@ -194,7 +194,3 @@ def _grey_name(family: str, lab: Lab) -> str:
     if family == "mid":
         return "grey"
     return "black" if lightness < BLACK else "dark grey"
-
-
-def _hue(lab: Lab) -> float:
-    return math.degrees(math.atan2(lab[2], lab[1])) % 360
