@@ -43,6 +43,15 @@ def camera_and_light_statement(picture: MeasuredPictureRecord) -> Statement | No
     return Statement(sentence_of(_joined(camera[0], light[0])), figures_of([camera[1], light[1]]))
 
 
+def unknown_camera_statement(picture: MeasuredPictureRecord) -> Statement | None:
+    """Say why the camera angle could not be told, where there is a reason."""
+    reason = picture.reasons.get("camera_elevation")
+    if reason is None or picture.camera_elevation.deg is not None:
+        return None
+    why = reason.message[:1].lower() + reason.message[1:]
+    return Statement(f"The camera angle could not be told: {why}", reason.code)
+
+
 def _joined(camera: str, light: str) -> str:
     if not camera or not light:
         return camera or light

@@ -27,7 +27,7 @@ OWN_HUE_DEG, OWN_CHROMA = 25.0, 18.0
 """A smaller colour is one of its own if it differs so much from all named ones in hue or chroma."""
 THROUGHOUT = 0.9  # in warm colours that are no greys
 CONTRAST_SHARE, CONTRAST_CHROMA, CONTRAST_DEG = 0.06, 20.0, 115.0
-GREY_WEIGHT = 100.0  # of chroma: how little a colour goes before a grey
+GREY_WEIGHT = 200.0  # of chroma: how little a colour goes before a grey
 PALE_MEAN, STRONG_HIGH = 9.0, 58.0
 """CIELAB C*: a mean below the first looks nearly grey; a tenth of the frame above the second looks
 strongly coloured."""

@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from auditor.record.picture_record import MeasuredPictureRecord
-from auditor.wording.critique.camera_and_light import camera_and_light_statement
+from auditor.wording.critique.camera_and_light import (
+    camera_and_light_statement,
+    unknown_camera_statement,
+)
 from auditor.wording.critique.colours import colours_statement
 from auditor.wording.critique.division import COMPANY, division_statement, is_company_alone
 from auditor.wording.critique.frame_within import may_be_several
-from auditor.wording.critique.overall import focus_statement, format_statement, tone_statement
+from auditor.wording.critique.overall import (
+    clear_tone_statement,
+    focus_statement,
+    format_statement,
+    tone_statement,
+)
 from auditor.wording.critique.planned import PLAN
 from auditor.wording.critique.statement import Statement, joined
 from auditor.wording.critique.strengths import strengths
@@ -42,10 +52,19 @@ def critique(picture: MeasuredPictureRecord) -> tuple[Statement, ...]:
         kept = [one for one in kept if not is_company_alone(one)]
     if not any(one.topic == "focus" for one in [*weak, *strong]):
         kept = _filled(kept, focus_statement(picture), MOST - len(last))
-    for more in (tone_statement, format_statement):
-        if len(kept) + len(last) < LEAST:
-            kept.append(more(picture))
+    for more in _MORE:
+        if len(kept) + len(last) < LEAST and (said_more := more(picture)) is not None:
+            kept.append(said_more)
     return (*kept, *last)
+
+
+# What can be said of a picture of which little is sure, the most useful first.
+_MORE: tuple[Callable[[MeasuredPictureRecord], Statement | None], ...] = (
+    clear_tone_statement,
+    unknown_camera_statement,
+    format_statement,
+    tone_statement,
+)
 
 
 def _filled(kept: list[Statement], more: Statement | None, most: int) -> list[Statement]:

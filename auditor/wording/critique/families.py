@@ -18,7 +18,9 @@ TINTED_WHITE, GREENISH_WHITE, WARM_WHITE = 14.0, 16.0, 17.0
 """Chroma below which a colour looks grey; of light colours with a bluish or greenish tint (white in
 shade), of very dark ones, and of white in warm light it may be higher."""
 LIGHT, MID, DARK, VERY_DARK = 62.0, 38.0, 25.0, 10.0  # lightness
-WHITE, LIGHT_GREY, DARK_GREY_TO, BLACK = 84.0, 68.0, 46.0, 18.0  # lightness, mean of a family
+# Lightness, mean of a family: of its name, and where two greys are one.
+WHITE, WHITISH, BLACK = 84.0, 71.5, 18.0
+LIGHT_GREY, DARK_GREY_TO = 68.0, 46.0
 OFF_WHITE = 8.0  # chroma of a light grey, mean of a family, from which it looks warm
 WARM_FROM, WARM_TO = 25.0, 96.0  # hue in degrees: red to yellow
 GREEN_TO, COOL_TO, PURPLE_TO = 180.0, 306.0, 345.0
@@ -27,6 +29,7 @@ VIVID, RICH, MUTED, GOLDEN, RED_CHROMA = 50.0, 46.0, 43.0, 34.0, 38.0  # chroma
 DEEP_RED_TO, DEEP_RED_CHROMA = 38.0, 26.0  # up to this hue a weaker colour is still red
 RED_TO, ORANGE_RED_TO, ORANGE_TO, REDDISH_TO = 48.0, 57.0, 72.0, 52.0  # hue in degrees
 MUTED_ORANGE_TO, MUTED_LIGHTNESS = 70.0, 58.0
+DEEP_ORANGE_TO, DEEP_LIGHTNESS, DEEP_CHROMA = 66.0, 45.0, 45.0  # an orange with its shaded side
 PALE, WARM_WHITE_FROM = 66.0, 76.0  # lightness: beige, and white in warm light
 GREYISH, WEAK_GREEN = 20.0, 18.0  # chroma: of a blue, and of what is still a brown
 CRIMSON_TO = 48.0  # lightness
@@ -101,6 +104,9 @@ def _warm(lightness: float, strength: float, hue: float) -> Shade:
     is_light = lightness >= MUTED_LIGHTNESS
     if is_light and strength >= MUTED and hue <= MUTED_ORANGE_TO:
         return Shade("orange", "orange", "warm")
+    is_deep = lightness >= DEEP_LIGHTNESS and strength >= DEEP_CHROMA
+    if is_deep and hue <= DEEP_ORANGE_TO:
+        return Shade("orange", "orange", "warm")
     if lightness >= PALE and strength < GOLDEN:
         return Shade("beige", "beige", "warm")
     if lightness >= LIGHT_BROWN and strength >= GOLDEN:
@@ -149,7 +155,10 @@ def families(palette: Sequence[PaletteRecord]) -> list[Family]:
         by_family["mid"] += by_family.pop("light")  # one grey ground, lighter and darker
     mid = by_family.get("mid", [])
     if "dark" in by_family and mid and _mean(mid)[0] < DARK_GREY_TO:
+        n_mid = sum(one.share for one in mid)
         by_family["dark"] += by_family.pop("mid")
+        if n_mid >= SEEN_OF_FAMILY * sum(one.share for one in by_family["dark"]):
+            by_family["dark to mid"] = by_family.pop("dark")
     found = [_merged(family, members) for family, members in by_family.items()]
     return sorted(found, key=lambda one: -one.share)
 
@@ -183,14 +192,16 @@ def _grey_name(family: str, lab: Lab) -> str:
     """White in shade is a light grey in the picture: the record cannot tell one from the other."""
     lightness = lab[0]
     is_warm = chroma(lab) >= OFF_WHITE and WARM_FROM <= hue_deg(lab) <= WARM_TO
-    if family == "light" and lightness >= LIGHT_GREY and is_warm:
+    if family == "light" and lightness >= WHITISH and is_warm:
         return "off-white"
     if family == "light":
         if lightness >= WHITE:
             return "white"
-        return "white to light grey" if lightness >= LIGHT_GREY else "light grey"
+        return "white to light grey" if lightness >= WHITISH else "light grey"
     if family == "cream":
         return family
+    if family == "dark to mid":
+        return "dark grey to grey" if lightness >= BLACK else "black to grey"
     if family == "mid":
         return "grey"
     return "black" if lightness < BLACK else "dark grey"

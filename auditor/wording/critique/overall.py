@@ -35,6 +35,11 @@ def focus_statement(picture: MeasuredPictureRecord) -> Statement | None:
     return Statement(sentence_of(words), figures_of([sharp, figures if tone else ""]))
 
 
+def clear_tone_statement(picture: MeasuredPictureRecord) -> Statement | None:
+    """Say how light the picture is, where it is clearly dark or light, low or high in contrast."""
+    return tone_statement(picture) if _tone(picture)[0] else None
+
+
 def tone_statement(picture: MeasuredPictureRecord) -> Statement:
     """Say how light the picture is and how far its tones lie apart."""
     words, figures = _tone(picture)

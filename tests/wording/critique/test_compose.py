@@ -102,6 +102,15 @@ def test_several_pictures_in_a_border_are_not_read_as_one():
     assert critique(measured(border=border, subject=large))[0].sentence.startswith("The subject")
 
 
+def test_where_little_is_sure_the_reason_and_the_format_are_said():
+    reason = ReasonRecord(code="no_rims", message="No rim of a plate was found.")
+    nothing = measured(**NOTHING, reasons={"camera_elevation": reason})
+    said = [one.sentence for one in critique(nothing)]
+    assert "The camera angle could not be told: no rim of a plate was found." in said
+    without = [one.sentence for one in critique(measured(**NOTHING, reasons={}))]
+    assert "The format is wide, about three to two." in without
+
+
 def test_another_thing_is_named_once():
     cut = ElementRecord(
         centroid=(0.05, 0.2),

@@ -376,6 +376,8 @@ def test_shades_of_one_family_are_one_area():
     ]
     golden = families(swatches(("#74492a", 0.5), ("#c39a5c", 0.5)))
     assert [one.name for one in golden] == ["brown to golden brown"]
+    greys = families(swatches(("#464646", 0.5), ("#606060", 0.5)))
+    assert [one.name for one in greys] == ["dark grey to grey"]
 
 
 def test_warm_colours_throughout():
