@@ -84,6 +84,20 @@ def edges_reached(box: Sequence[float]) -> list[str]:
     return [edge for edge, by in zip(EDGES, apart, strict=True) if by <= TOUCHES]
 
 
+def edges_surely_reached(box: Sequence[float]) -> list[str]:
+    """The edges that a box reaches, without one whose opposite is nearly reached too.
+
+    The outline of something about as wide as the frame is not exact enough to say at which side it
+    ends.
+    """
+    left, top, right, bottom = box
+    room = {"left": 1 - right, "right": left, "top": 1 - bottom, "bottom": top}
+    return [edge for edge in edges_reached(box) if not TOUCHES < room[edge] < ALSO_NEAR]
+
+
+ALSO_NEAR = 0.065  # of the side: about two cells of the map that outlines come from
+
+
 def edges_phrase(edges: Sequence[str]) -> str:
     """Name edges of the frame: ``"the left and the bottom edge"``."""
     return f"{listed([f'the {edge}' for edge in edges])} edge"

@@ -34,8 +34,8 @@ def critique(picture: MeasuredPictureRecord) -> tuple[Statement, ...]:
     strong or weak points is left out before; what is always true is added where there is little.
     """
     if may_be_several(picture):
-        rest = (colours_statement(picture), tone_statement(picture), format_statement(picture))
-        return (subject_statement(picture), *(one for one in rest if one is not None))
+        colours = colours_statement(picture) or tone_statement(picture)
+        return (subject_statement(picture), colours, format_statement(picture))
     weak = weaknesses(picture)
     against = {one.topic for one in weak} - {PLAN}
     strong = [one for one in strengths(picture) if one.topic not in against]

@@ -14,12 +14,12 @@ Part = Literal["neutral", "warm", "green", "cool", "pink"]
 
 # CIELAB; all chosen by looking at pictures beside the names, no other source.
 NEUTRAL, DARK_NEUTRAL, NEAR_BLACK = 12.0, 11.0, 14.0
-TINTED_WHITE, GREENISH_WHITE, WARM_WHITE = 14.0, 16.0, 17.0
+TINTED_WHITE, GREENISH_WHITE, WARM_WHITE = 14.0, 16.5, 17.0
 """Chroma below which a colour looks grey; of light colours with a bluish or greenish tint (white in
 shade), of very dark ones, and of white in warm light it may be higher."""
 LIGHT, MID, DARK, VERY_DARK = 62.0, 38.0, 25.0, 10.0  # lightness
 # Lightness, mean of a family: of its name, and where two greys are one.
-WHITE, WHITISH, BLACK = 84.0, 71.5, 18.0
+NEARLY_WHITE, WHITE, WHITISH, BLACK = 90.0, 84.0, 71.5, 18.0
 LIGHT_GREY, DARK_GREY_TO = 68.0, 46.0
 OFF_WHITE = 8.0  # chroma of a light grey, mean of a family, from which it looks warm
 WARM_FROM, WARM_TO = 25.0, 96.0  # hue in degrees: red to yellow
@@ -87,7 +87,8 @@ def _is_neutral(lightness: float, strength: float, hue: float) -> bool:
     if lightness < DARK and not is_warm:
         return strength <= NEAR_BLACK
     if lightness >= LIGHT and YELLOW_TO < hue < PURPLE_TO:
-        is_greenish_white = hue < GREEN_TO and lightness >= WARM_WHITE_FROM
+        is_bright = lightness >= NEARLY_WHITE
+        is_greenish_white = is_bright or (hue < GREEN_TO and lightness >= WARM_WHITE_FROM)
         return strength < (GREENISH_WHITE if is_greenish_white else TINTED_WHITE)
     return strength < (NEUTRAL if lightness >= MID else DARK_NEUTRAL)
 
@@ -142,7 +143,8 @@ def _blue(lightness: float, strength: float, hue: float) -> Shade:
         return Shade("light blue", "blue", "cool")
     if strength < GREYISH and lightness >= DARK_BROWN:
         return Shade("greyish blue", "blue", "cool")
-    return Shade("dark blue" if lightness < DARK_BROWN else "blue", "blue", "cool")
+    is_dark = lightness < (DARK if strength >= GREYISH else DARK_BROWN)
+    return Shade("dark blue" if is_dark else "blue", "blue", "cool")
 
 
 def families(palette: Sequence[PaletteRecord]) -> list[Family]:

@@ -6,7 +6,7 @@ from auditor.geometry import Point
 from auditor.record.picture_record import MeasuredPictureRecord, SubjectRecord
 from auditor.wording.critique.amounts import (
     edges_phrase,
-    edges_reached,
+    edges_surely_reached,
     place_phrase,
     share_in_words,
 )
@@ -107,7 +107,7 @@ _MIDDLE = place_phrase(0.5, 0.5)
 
 
 def _cut(box: tuple[float, float, float, float], before: str) -> str:
-    edges = edges_reached(box)
+    edges = edges_surely_reached(box)
     if not edges:
         return ""
     start = ";" if NOTHING_COMPETES in before else ", and"
@@ -129,7 +129,7 @@ def _without(picture: MeasuredPictureRecord) -> Statement:
     """No subject: the frame is full of one thing, two share it, or the reason."""
     areas = sorted((one.area_fraction for one in picture.elements), reverse=True)
     if is_full(picture):
-        words = "the picture is full from edge to edge, so no single subject stands apart"
+        words = "the picture is full from edge to edge; no single subject could be told apart"
         return Statement(sentence_of(words), f"{percent(areas[0])} of the frame")
     if len(areas) > 1 and areas[1] >= max(SAME_SIZE * areas[0], LEAST_OF_TWO):
         words = (
@@ -141,7 +141,7 @@ def _without(picture: MeasuredPictureRecord) -> Statement:
     words = "what the subject is could not be told"
     if reason is not None:
         return Statement(f"{sentence_of(words)[:-1]}: {_inside(reason.message)}", reason.code)
-    words += ", as nothing stands out clearly enough"
+    words += ", as no single thing stands out clearly enough"
     return Statement(sentence_of(words), sure(picture.subject.confidence) or "no region found")
 
 

@@ -15,6 +15,7 @@ from auditor.record.picture_record import (
 from auditor.wording.critique.amounts import (
     edges_phrase,
     edges_reached,
+    edges_surely_reached,
     from_phrase,
     place_phrase,
     rough_share,
@@ -122,6 +123,9 @@ def test_places_and_directions_are_mirrored(x, side, other):
 def test_edges_are_those_that_a_box_reaches():
     assert edges_reached((0.0, 0.1, 0.5, 1.0)) == ["left", "bottom"]
     assert edges_reached((0.01, 0.1, 0.5, 0.99)) == []
+    assert edges_surely_reached((0.0, 0.1, 0.5, 1.0)) == ["left", "bottom"]
+    assert edges_surely_reached((0.0, 0.04, 0.97, 1.0)) == []
+    assert edges_surely_reached((0.0, 0.2, 1.0, 0.8)) == ["left", "right"]
     assert edges_phrase(["left", "bottom"]) == "the left and the bottom edge"
 
 
@@ -312,8 +316,8 @@ def test_an_unsure_light_is_left_out():
         )
         return said(camera_and_light_statement(seen_from(light=light)))
 
-    assert "comes from the left" in lit(0.74)
-    assert "light" not in lit(0.71)
+    assert "comes from the left" in lit(0.75)
+    assert "light" not in lit(0.74)
 
 
 def test_a_light_near_the_axis_has_no_side():
@@ -343,7 +347,8 @@ def test_nothing_is_said_of_a_camera_and_a_light_that_are_not_sure():
         ("#f7eacb", "cream", "neutral"),
         ("#4f8a43", "green", "green"),
         ("#2f62a8", "blue", "cool"),
-        ("#1f1fd8", "dark blue", "cool"),
+        ("#1f1fd8", "blue", "cool"),
+        ("#101a44", "dark blue", "cool"),
         ("#4fc3d9", "turquoise", "cool"),
         ("#e58fa0", "pink", "pink"),
         ("#8a2f8f", "purple", "pink"),
@@ -357,6 +362,7 @@ def test_colours_have_a_photographers_names(code, name, part):
     ("code", "name"),
     [
         ("#ffffff", "white"),
+        ("#d8f6fb", "white"),
         ("#c8c8cc", "white to light grey"),
         ("#cfc4b4", "off-white"),
         ("#8c8c8c", "grey"),
