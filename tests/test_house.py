@@ -119,7 +119,7 @@ def test_templates_have_no_words_of_their_own():
         if words:
             found[path.name] = words
     # The names of the files that lie beside the page.
-    assert found == {"page.html": ["audit", "json", "measurements", "csv"]}
+    assert found == {"page.html": ["audit", "json", "measurements", "csv", "verdicts", "csv"]}
 
 
 def comparisons(path):
