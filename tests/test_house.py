@@ -20,8 +20,10 @@ ROOMS_OF_DATA = (
     "plan_sheet",
 )
 LEAST_WORDS = 2
-# Layout in pixels: which dot is free, which tick has room. Nothing measured is judged there.
+# Layout: which dot is free, which tick has room, how many entries are shown at once. Nothing
+# measured is judged there.
 LAYOUT = {
+    "attention_view.py",
     "dots.py",
     "labels.py",
     "palette_bar.py",
@@ -71,6 +73,8 @@ VOCABULARY = {
     "back light",
     "colour temperature",
     "deep focus",
+    "element cut",
+    "element lost",
     "fraction of diagonal",
     "fraction of frame",
     "front light",
@@ -84,6 +88,7 @@ VOCABULARY = {
     "side light",
     "soft all over",
     "three-quarter back light",
+    "too small",
     # The description of a field in the JSON Schema.
     "Why each quantity that is null, or whose value is null, has no value.",
 }

@@ -105,7 +105,7 @@ def test_verdicts_have_the_same_four_words_everywhere(text, record):
 
 
 def test_a_colour_has_one_name(text):
-    """The name that a draft has for it stands before each code, a share between them at most."""
+    """Its plain name stands before each code, a share between them at most."""
     share = r"(?:,? (?:under |over )?\d+%(?: of the frame)?)?"
     apart = r"(?:, (?:under )?\d+ ΔE₀₀ apart, on (?:under |over )?\d+% of the frame)?"
     named = re.findall(

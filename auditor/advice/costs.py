@@ -98,8 +98,10 @@ def _clipping(before: MeasuredPhotograph, after: MeasuredPhotograph) -> Iterator
 def _too_small(
     measured: MeasuredPhotograph, change: Change, least_sides_px: tuple[int, int] | None
 ) -> Iterator[Cost]:
-    short, long = sorted(change.size_px(measured.width, measured.height))
-    for side, least in zip((long, short), least_sides_px or (0, 0), strict=True):
-        if side < least:
+    """A side that is too small after the change; one that it leaves as it was costs nothing."""
+    before = sorted((measured.width, measured.height), reverse=True)
+    after = sorted(change.size_px(measured.width, measured.height), reverse=True)
+    for had, side, least in zip(before, after, least_sides_px or (0, 0), strict=True):
+        if side < least and side < had:
             yield Cost(CostKind.TOO_SMALL, float(side), limit=float(least))
             return

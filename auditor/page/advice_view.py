@@ -25,9 +25,11 @@ class Crop:
 
 @dataclass(frozen=True, slots=True)
 class After:
-    """The picture after the change: its percent-encoded address and the ratio of its sides."""
+    """The picture after the change: its percent-encoded address and its sides in pixels."""
 
     large: str
+    width: int
+    height: int
     ratio: str
 
 
@@ -66,4 +68,5 @@ def _after(advice: AdviceRecord, preview: Preview) -> After | None:
         return None
     left, top, right, bottom = advice.crop or WHOLE
     width, height = (right - left) * preview.width, (bottom - top) * preview.height
-    return After(f"{PICTURES_FOLDER}/{quote(advice.preview)}", f"{width / height:.4f}")
+    address = f"{PICTURES_FOLDER}/{quote(advice.preview)}"
+    return After(address, round(width), round(height), f"{width / height:.4f}")

@@ -21,9 +21,11 @@ from auditor.wording.attention import (
     entry_title,
     files_of,
     findings_of,
+    is_of_all,
 )
 
 MOST_SHOWN = 12  # more is a wall; on a screen the rest comes when it is asked for
+LEAST_LATE = 4  # fewer are not worth a press (our choice, no source)
 MOST_LINKED = 20  # small pictures that fit two lines
 
 
@@ -69,7 +71,8 @@ def attention_view(
     record: AuditRecord, links: Mapping[str, Link], previews: Mapping[str, Preview]
 ) -> AttentionView:
     """Make the page's data of what to do."""
-    late = record.attention[MOST_SHOWN:]
+    rest = record.attention[MOST_SHOWN:]
+    late = rest if len(rest) >= LEAST_LATE else []
     views = [
         (
             HEADINGS[entry.gravity],
@@ -94,6 +97,8 @@ def _entry(
 ) -> EntryView:
     findings = findings_of(entry, record)
     others = files_of(entry, findings) if entry.file is None else _pair_partners(findings)
+    if is_of_all(others, record):
+        others = []  # the contact sheet shows them
     shown, rest = others[:MOST_LINKED], others[MOST_LINKED:]
     plans = [
         picture.plan
@@ -102,7 +107,7 @@ def _entry(
     ]
     items = [item for plan in plans if plan is not None for item in plan.items]
     return EntryView(
-        entry_title(entry, findings),
+        entry_title(entry, findings, record),
         None if entry.file is None else link_to(entry.file, links),
         None if entry.file is None else source_of(previews.get(entry.file)),
         "" if entry.file is None else entry.shot or "",

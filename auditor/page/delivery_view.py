@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from auditor.page.links import Link, link_to
 from auditor.record.audit_record import AuditRecord
@@ -20,13 +20,17 @@ class DeliveryLine:
 
     links: tuple[Link, ...]
     message: str
+    is_of_all: bool
 
 
 @dataclass(frozen=True, slots=True)
 class DeliveryRuleView:
-    """A rule with the gravest of its verdicts, what breaks it and what could not be checked."""
+    """A rule with the gravest of its verdicts, what breaks it and what could not be checked.
 
-    title: str
+    Rules that could not be checked for one and the same reason stand together.
+    """
+
+    titles: tuple[str, ...]
     verdict: str
     broken: tuple[DeliveryLine, ...]
     unchecked: tuple[DeliveryLine, ...]
@@ -54,7 +58,7 @@ def delivery_view(record: AuditRecord, links: Mapping[str, Link]) -> DeliveryVie
     return DeliveryView(
         one_line(record.delivery_title or ""),
         {name: sum(rule.verdict == name for rule in rules) for name in _GRAVEST_FIRST},
-        tuple(rule for rule in ordered if rule.verdict != "met"),
+        _together([rule for rule in ordered if rule.verdict != "met"]),
         tuple(rule for rule in ordered if rule.verdict == "met"),
     )
 
@@ -62,11 +66,24 @@ def delivery_view(record: AuditRecord, links: Mapping[str, Link]) -> DeliveryVie
 def _rule(rows: Sequence[DeliveryRecord], links: Mapping[str, Link]) -> DeliveryRuleView:
     verdicts = {one.verdict for one in rows}
     return DeliveryRuleView(
-        rule_title(rows[0].rule, rows[0].asked, rows[0].channel),
+        (rule_title(rows[0].rule, rows[0].asked, rows[0].channel),),
         next(verdict for verdict in _GRAVEST_FIRST if verdict in verdicts),
         _lines([one for one in rows if one.verdict == "missed"], links),
         _lines([one for one in rows if one.verdict == "undecided"], links),
     )
+
+
+def _together(rules: Sequence[DeliveryRuleView]) -> tuple[DeliveryRuleView, ...]:
+    """Gather the rules that could not be checked, and of which no picture is named, by reason."""
+    rows: dict[object, DeliveryRuleView] = {}
+    for place, rule in enumerate(rules):
+        is_named = rule.broken or any(line.links for line in rule.unchecked)
+        key: object = place if is_named else rule.unchecked
+        if key in rows:
+            rows[key] = replace(rows[key], titles=(*rows[key].titles, *rule.titles))
+        else:
+            rows[key] = rule
+    return tuple(rows.values())
 
 
 def _lines(rows: Sequence[DeliveryRecord], links: Mapping[str, Link]) -> tuple[DeliveryLine, ...]:
@@ -76,6 +93,10 @@ def _lines(rows: Sequence[DeliveryRecord], links: Mapping[str, Link]) -> tuple[D
         files = files_of.setdefault(one.message, [])
         files += one.files if one.file is None else [one.file]
     return tuple(
-        DeliveryLine(tuple(link_to(file, links) for file in files), message)
+        DeliveryLine(
+            tuple(link_to(file, links) for file in files),
+            message,
+            is_of_all=len(files) > 1 and set(files) == set(links),
+        )
         for message, files in files_of.items()
     )

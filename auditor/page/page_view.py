@@ -30,7 +30,7 @@ from auditor.record.picture_record import (
     RefusedPictureRecord,
 )
 from auditor.safe_text import one_line
-from auditor.wording.manual import MANUAL, Entry
+from auditor.wording.manual import Entry, manual_of
 from auditor.wording.page_texts import PAGE_TEXTS, made_by
 from auditor.wording.texts import capital
 
@@ -66,6 +66,7 @@ class PageView:
     set: SetView
     delivery: DeliveryView | None
     has_set: bool
+    has_plan: bool
     portfolio: PortfolioView | None
     manual: tuple[Entry, ...]
     made_by: str
@@ -107,7 +108,8 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
         set=set_view(record, links) if record.has_set else NO_SET,
         delivery=delivery_view(record, links),
         has_set=record.has_set or bool(record.set_rules),
+        has_plan=record.plan is not None,
         portfolio=portfolio_view(record, links, previews),
-        manual=MANUAL,
+        manual=manual_of(record),
         made_by=made_by(one_line(record.auditor_version), one_line(record.created)),
     )

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from auditor.colorimetry import Swatch, colour_difference
 from auditor.plan_draft.draft import Entry
 from auditor.quantity import Quantity
-from auditor.wording.colour_names import colour_name
+from auditor.wording.plan_colour_names import plan_colour_name
 
 # Share of the frame from which on a colour is one of its main colours; that of a strong colour may
 # be smaller, as food often is the only one in the frame (our choice, no source).
@@ -46,7 +46,7 @@ def ground_entries(key: str, found: Quantity[Swatch]) -> Iterator[Entry]:
 def colours_entry(key: str, swatches: Sequence[Swatch]) -> Entry:
     """Colours in hex, their names as the comment."""
     return Entry(
-        key, [one.hex for one in swatches], ", ".join(colour_name(one.hex) for one in swatches)
+        key, [one.hex for one in swatches], ", ".join(plan_colour_name(one.hex) for one in swatches)
     )
 
 

@@ -78,14 +78,14 @@ def _effect(advice: AdviceRecord) -> str:
     planned = [in_sentence(quantity) for quantity in advice.reaches]
     joined = [in_sentence(quantity) for quantity in advice.rejoins]
     parts = ["is level"] if advice.levels else []
-    if advice.kelvin is not None:
-        before, after = (kelvin(one) for one in advice.kelvin)
-        parts.append(f"reads {after} in its neutrals, not {before}")
     if planned:
         parts.append(f"meets the plan in {listed(planned)}")
     if joined:
         parts.append(f"no longer leaves the set in {listed(joined)}")
-    return f"It then {listed(parts)}." if parts else ""
+    if advice.kelvin is not None:
+        before, after = (kelvin(one) for one in advice.kelvin)
+        parts.append(f"reads {after} in its greys and whites instead of {before}")
+    return f"Then it {listed(parts)}." if parts else ""
 
 
 def _remains(advice: AdviceRecord) -> str:

@@ -48,7 +48,9 @@ def findings_of(entry: AttentionRecord, record: AuditRecord) -> list[FindingReco
     return [by_rank[rank] for rank in entry.findings]
 
 
-def entry_title(entry: AttentionRecord, findings: Sequence[FindingRecord]) -> str:
+def entry_title(
+    entry: AttentionRecord, findings: Sequence[FindingRecord], record: AuditRecord
+) -> str:
     """What an entry is about: a picture, a shot, or how many pictures."""
     if entry.file is not None:
         return one_line(entry.file)
@@ -57,8 +59,15 @@ def entry_title(entry: AttentionRecord, findings: Sequence[FindingRecord]) -> st
     if findings[0].code is FindingCode.MISSING_SHOT:
         n = len(findings)
         return one_line(entry.shot) if entry.shot else f"{count(n, 'planned shot')}"
-    n = len(files_of(entry, findings))
-    return count(n, "picture") if n else "The set"
+    files = files_of(entry, findings)
+    if is_of_all(files, record):
+        return f"All {count(len(files), 'picture')}"
+    return count(len(files), "picture") if files else "The set"
+
+
+def is_of_all(files: Sequence[str], record: AuditRecord) -> bool:
+    """Whether an entry is about every picture of several, so that none has to be named."""
+    return len(files) > 1 and {picture.file for picture in record.images} == set(files)
 
 
 def files_of(entry: AttentionRecord, findings: Sequence[FindingRecord]) -> list[str]:
@@ -89,16 +98,15 @@ def attention_lines(record: AuditRecord, most: int) -> list[str]:
         if HEADINGS[entry.gravity] != heading:
             heading = HEADINGS[entry.gravity]
             lines.append(f"{heading}:")
-        lines.append(f"- {_line(entry, findings_of(entry, record), pairs_of)}")
+        lines.append(f"- {_line(entry, record, pairs_of)}")
     rest = len(record.attention) - most
     return [*lines, f"- and {rest} more, in the report"] if rest > 0 else lines
 
 
 def _line(
-    entry: AttentionRecord,
-    findings: Sequence[FindingRecord],
-    pairs_of: dict[str, list[tuple[str, str]]],
+    entry: AttentionRecord, record: AuditRecord, pairs_of: dict[str, list[tuple[str, str]]]
 ) -> str:
+    findings = findings_of(entry, record)
     said = " ".join([*entry.to_do, *entry_messages(findings)])
     pairs = pairs_of.get(findings[0].rule or "", [])
     most = MOST_NAMED_ON_A_LINE
@@ -106,7 +114,8 @@ def _line(
         names = [f"{one_line(first)} and {one_line(second)}" for first, second in pairs]
         most //= 2
     else:
-        names = [one_line(file) for file in files_of(entry, findings)]
+        files = files_of(entry, findings)
+        names = [] if is_of_all(files, record) else [one_line(file) for file in files]
     more = f" and {len(names) - most} more" if len(names) > most else ""
     named = f" ({', '.join(names[:most])}{more})" if names else ""
-    return f"{entry_title(entry, findings)}{named}: {said}"
+    return f"{entry_title(entry, findings, record)}{named}: {said}"

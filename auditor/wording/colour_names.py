@@ -1,148 +1,123 @@
-"""What a photographer would call a colour: one name for it on the page, on sheets and in drafts."""
+"""What a colour is called on the page and on sheets: one plain name everywhere."""
 
 from __future__ import annotations
 
+import math
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
-from skimage.color import deltaE_ciede2000
 
-from auditor.colorimetry import lab_from_hex, nearest_named_colour
-from auditor.vocabulary.colour_table import FAMILIES, REGIONS
+from auditor.colorimetry import Lab, colour_differences, lab_from_hex
+from auditor.vocabulary.colour_table import REGIONS
 
-# CIEDE2000 up to which a colour has the name of the nearest one that a plan knows: the tolerance of
-# a palette. Of 2419 colours of finished pictures of dishes all but 8 have one so near.
-NEAR_ENOUGH = 12.0
-# Families say too little of a single colour.
-_OF_FAMILIES = frozenset(one.words for one in FAMILIES)
-# The words of which CSS makes its names of two or three.
-_WORDS = [
-    "alice",
-    "almond",
-    "antique",
-    "aqua",
-    "aquamarine",
-    "azure",
-    "beige",
-    "bisque",
-    "black",
-    "blanched",
-    "blossom",
-    "blue",
-    "blush",
-    "brick",
-    "brown",
-    "burly",
-    "cadet",
-    "chartreuse",
-    "chiffon",
-    "chocolate",
-    "coral",
-    "cornflower",
-    "cornsilk",
-    "cream",
-    "crimson",
-    "cyan",
-    "dark",
-    "deep",
-    "dim",
-    "dodger",
-    "drab",
-    "dust",
-    "fire",
-    "floral",
-    "forest",
-    "fuchsia",
-    "gainsboro",
-    "ghost",
-    "gold",
-    "golden",
-    "goldenrod",
-    "green",
-    "grey",
-    "honeydew",
-    "hot",
-    "indian",
-    "indigo",
-    "ivory",
-    "khaki",
-    "lace",
-    "lavender",
-    "lawn",
-    "lemon",
-    "light",
-    "lime",
-    "linen",
-    "magenta",
-    "maroon",
-    "medium",
-    "midnight",
-    "mint",
-    "misty",
-    "moccasin",
-    "navajo",
-    "navy",
-    "old",
-    "olive",
-    "orange",
-    "orchid",
-    "pale",
-    "papaya",
-    "peach",
-    "peru",
-    "pink",
-    "plum",
-    "powder",
-    "puff",
-    "purple",
-    "rebecca",
-    "red",
-    "rod",
-    "rose",
-    "rosy",
-    "royal",
-    "saddle",
-    "salmon",
-    "sandy",
-    "sea",
-    "seashell",
-    "shell",
-    "sienna",
-    "silver",
-    "sky",
-    "slate",
-    "smoke",
-    "snow",
-    "spring",
-    "steel",
-    "tan",
-    "teal",
-    "thistle",
-    "tomato",
-    "turquoise",
-    "violet",
-    "wheat",
-    "whip",
-    "white",
-    "wood",
-    "yellow",
-]
+# Words of the vocabulary that name a colour, with what is written for it. Names of materials would
+# say what a thing is made of, which nobody measured.
+WORDS = {
+    "white": "white",
+    "marble": "white",
+    "cream": "cream",
+    "light grey": "light grey",
+    "silver": "light grey",
+    "grey": "grey",
+    "concrete": "grey",
+    "granite": "grey",
+    "slate": "dark grey",
+    "charcoal": "dark grey",
+    "black": "black",
+    "stone": "warm grey",
+    "taupe": "warm grey",
+    "linen": "beige",
+    "beige": "beige",
+    "light wood": "light brown",
+    "rattan": "light brown",
+    "wood": "brown",
+    "brown": "brown",
+    "copper": "reddish brown",
+    "terracotta": "reddish brown",
+    "rust": "reddish brown",
+    "dark wood": "dark brown",
+    "chocolate": "dark brown",
+    "honey": "golden brown",
+    "gold": "golden brown",
+    "mustard": "golden brown",
+    "orange": "orange",
+    "peach": "peach",
+    "yellow": "yellow",
+    "pale yellow": "pale yellow",
+    "red": "red",
+    "burgundy": "dark red",
+    "pink": "pink",
+    "blush": "pale pink",
+    "dusty rose": "dusty rose",
+    "green": "green",
+    "dark green": "dark green",
+    "pale green": "pale green",
+    "sage": "grey green",
+    "olive": "olive",
+    "blue": "blue",
+    "pale blue": "pale blue",
+    "dark blue": "dark blue",
+    "grey blue": "grey blue",
+    "turquoise": "turquoise",
+    "teal": "teal",
+    "purple": "purple",
+    "plum": "plum",
+    "lavender": "lavender",
+}
+_MIDDLES = tuple(
+    (WORDS[region.words], lab_from_hex(code))
+    for region in REGIONS
+    if region.words in WORDS
+    for code in region.middles.split()
+)
+
+NEUTRAL_CHROMA = 12.0
+"""CIELAB chroma below which a colour of a large area looks grey, white or black (common practice,
+no source)."""
+
+RED_CHROMA, RED_HUE_DEG = 45.0, 32.0
+"""CIELAB chroma below which, and hue from which, a dark red looks brown (our choice after looking
+at pictures: beetroot is below that hue, stained wood above)."""
+
+_NEUTRAL_NAMES = frozenset(
+    {"white", "cream", "light grey", "grey", "dark grey", "black", "warm grey"}
+)
+_EITHER = frozenset({"cream", "beige"})
+
+
+def colour_name(hex_colour: str) -> str:
+    """Name a colour given as ``#rrggbb``: ``"warm grey"``, ``"reddish brown"``."""
+    return colour_words(lab_from_hex(hex_colour))
 
 
 @cache
-def colour_name(hex_colour: str) -> str:
-    """Name a colour given as ``#rrggbb`` as a plan does: ``"stone"``, ``"terracotta"``.
+def colour_words(lab: Lab) -> str:
+    """Name a colour by the nearest one that has a name here (CIEDE2000).
 
-    Where none of the plan's own names is near, the nearest one of CSS, its words apart.
+    What has hardly any hue is named as a grey, cream or beige, and other colours never as a grey.
     """
-    names, middles = _named_middles()
-    lab = lab_from_hex(hex_colour)
-    differences = deltaE_ciede2000(np.array([lab]), middles)
-    best = int(np.argmin(differences))
-    if differences[best] <= NEAR_ENOUGH:
-        return names[best]
-    return in_words(nearest_named_colour(lab).name)
+    is_neutral = chroma(lab) < NEUTRAL_CHROMA
+    named = [
+        one for one in _MIDDLES if one[0] in _EITHER or (one[0] in _NEUTRAL_NAMES) == is_neutral
+    ]
+    apart = colour_differences(lab, np.array([middle for _, middle in named]))
+    name = named[int(apart.argmin())][0]
+    is_brown = chroma(lab) < RED_CHROMA and RED_HUE_DEG < hue_deg(lab) < HALF_TURN_DEG
+    return "reddish brown" if name in _REDS and is_brown else name
+
+
+HALF_TURN_DEG = 180.0  # beyond it red turns to pink, not to brown
+_REDS = frozenset({"red", "dark red"})
+
+
+def chroma(lab: Lab) -> float:
+    """CIELAB chroma C*."""
+    return math.hypot(lab[1], lab[2])
+
+
+def hue_deg(lab: Lab) -> float:
+    """CIELAB hue, in [0, 360) degrees."""
+    return math.degrees(math.atan2(lab[2], lab[1])) % 360
 
 
 def names_apart(first: str, second: str) -> tuple[str, str]:
@@ -151,29 +126,3 @@ def names_apart(first: str, second: str) -> tuple[str, str]:
     if names[0] != names[1]:
         return names
     return f"{names[0]} ({first})", f"{names[1]} ({second})"
-
-
-def in_words(css_name: str) -> str:
-    """A name of CSS with its words apart: ``"yellow green"``."""
-    return next(iter(_splits(css_name)), css_name)
-
-
-def _splits(name: str) -> list[str]:
-    """Every way to write a name as known words, the one with the fewest words first."""
-    if not name:
-        return [""]
-    found = [
-        f"{word} {rest}".strip()
-        for word in _WORDS
-        if name.startswith(word)
-        for rest in _splits(name.removeprefix(word))
-    ]
-    return sorted(found, key=lambda text: text.count(" "))
-
-
-@cache
-def _named_middles() -> tuple[tuple[str, ...], NDArray[np.float64]]:
-    """Each middle of the colours that a plan knows by name: its name, and its CIELAB values."""
-    accepted = [one.accepted(one.words) for one in REGIONS if one.words not in _OF_FAMILIES]
-    pairs = [(one.words, middle) for one in accepted for middle in (one.hex, *one.more)]
-    return tuple(name for name, _ in pairs), np.array([lab_from_hex(code) for _, code in pairs])

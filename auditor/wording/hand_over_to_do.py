@@ -5,6 +5,7 @@ from __future__ import annotations
 from auditor.record.finding_record import FindingRecord
 
 NONE_ASKED = "none"
+NO_FILES = "files"  # a channel without a picture
 IN_METADATA = {
     "location": "the location",
     "serial_numbers": "the serial numbers and the owner’s name",
@@ -63,11 +64,13 @@ def hand_over_to_do(finding: FindingRecord) -> str:
         what, file = IN_METADATA[rule], "file" if one else "files"
         if rule == "serial_numbers" or finding.expected == NONE_ASKED:
             return f"Remove {what} from the {file}."
-        return f"Write {what} into the metadata of the {file}, as the rule asks."
+        return f"Write {what} into the metadata of the {file}."
     if rule in RENAMED:
-        return f"Rename {it} as the rule asks."
+        return f"Rename {it}."
     if rule in DEVELOPED:
         return f"Develop {it} again, so that less is clipped."
     if rule in COUNTED:
-        return "Add pictures or leave some out, as the rule asks."
-    return f"Export {it} again as the rule asks."
+        return (
+            "Add the missing pictures." if rule == NO_FILES else "Add pictures or leave some out."
+        )
+    return f"Export {it} again."

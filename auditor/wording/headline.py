@@ -12,7 +12,7 @@ from auditor.record.picture_record import (
 from auditor.record.plan_records import VERDICTS, ItemRecord, Verdict
 from auditor.vocabulary.counts import count
 from auditor.wording.on_purpose import ON_PURPOSE
-from auditor.wording.portfolio_headline import no_set_sentences
+from auditor.wording.portfolio_headline import portfolio_sentences
 from auditor.wording.quantity_names import in_sentence
 from auditor.wording.set_rules import rules_clause
 from auditor.wording.set_summary import is_charted
@@ -46,13 +46,16 @@ def headline(record: AuditRecord) -> tuple[str, ...]:
         missed = _most_missed(items)
         if missed:
             sentences.append(f"Missed most often: {missed}.")
-    elif not record.plan and not is_set:
-        return no_set_sentences(record)
+    elif not record.plan and record.portfolio is not None:
+        return portfolio_sentences(record, record.portfolio)
     elif not record.plan:
         sentences.append(_no_plan_sentence(record))
     else:
         sentences.append(_shots_sentence(record))
-    sentences += _set_sentence(record) if is_set else no_set_sentences(record)[:1]
+    if is_set:
+        sentences += _set_sentence(record)
+    elif record.portfolio is not None:
+        sentences += portfolio_sentences(record, record.portfolio)[:1]
     return tuple(sentences)
 
 

@@ -33,8 +33,8 @@ def kind_words(kind: KindRecord) -> str:
     more += ["camera"] if kind.n_cameras > 1 else []
     also = f", and they differ in {listed(more)}" if more else ""
     return (
-        f"The pictures were taken as no one set: {unlike} of their pairs share neither colours "
-        f"nor a surface{also}. --as set compares them as one."
+        f"The pictures do not look like one set: {unlike} of their pairs share neither colours nor "
+        f"a surface{also}. Add “--as set” to the command to compare them as one."
     )
 
 
@@ -46,5 +46,6 @@ def _set_words(kind: KindRecord) -> str:
         return f"The pictures are compared as one set: {said}."
     return (
         f"It is not certain that the pictures are one set: only {share} of their pairs share "
-        "colours or a surface. They are compared as one; --as portfolio shows their variety."
+        "colours or a surface. They are compared as one; add “--as portfolio” to the command to "
+        "see their variety."
     )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from auditor.record.audit_record import AuditRecord
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -102,10 +104,10 @@ MANUAL = (
     ),
     Entry(
         "Palette, background, surface",
-        "The main colours with their shares, each by the name that a plan has for it, for the "
-        "frame, the subject and what lies around; whether the subject’s colour returns elsewhere "
-        "(echo); the colour of what stands behind and of what the food stands on. Differences are "
-        "CIEDE2000 (ΔE₀₀): about 1 can just be seen side by side.",
+        "The main colours with their shares, each by a plain name (what a plan calls stone is a "
+        "warm grey here), for the frame, the subject and what lies around; whether the subject’s "
+        "colour returns elsewhere (echo); the colour of what stands behind and of what the food "
+        "stands on. Differences are CIEDE2000 (ΔE₀₀): about 1 can just be seen side by side.",
         "From overhead there is only a surface, and a blurred background blends into it.",
     ),
     Entry(
@@ -157,3 +159,12 @@ MANUAL = (
         "judged at all.",
     ),
 )
+
+
+def manual_of(record: AuditRecord) -> tuple[Entry, ...]:
+    """The entries that a page needs: of a picture alone nothing about the set."""
+    is_alone = len(record.images) == 1
+    return tuple(one for one in MANUAL if not (is_alone and one.title in OF_SEVERAL))
+
+
+OF_SEVERAL = frozenset({"Palette of the set", "Camera settings", "The same picture", "The set"})

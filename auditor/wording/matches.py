@@ -111,16 +111,17 @@ def shot_note(plan: PicturePlanRecord) -> str:
     if plan.assumed is not None:
         notes.append(f"assumed, {certainty(plan.assumed.probability)} sure")
     if plan.rank is not None and plan.rank.place == 1:
-        notes.append("keeps it best, as does another" if plan.rank.is_shared else "keeps it best")
+        shared = ", together with another one" if plan.rank.is_shared else ""
+        notes.append(f"nearest to the plan{shared}")
     return "; ".join(notes)
 
 
 def rank_sentence(rank: RankRecord) -> str:
     """Say how well a picture keeps the plan beside the others of its shot."""
-    of_all = f"of the {count(rank.n_pictures, 'picture')} of this shot"
-    best = "best" if rank.place == 1 else f"{_ordinal(rank.place)} best"
-    shared = ", another one equally well" if rank.is_shared else ""
-    return f"Keeps its plan {best} {of_all}{shared}."
+    nearest = "nearest" if rank.place == 1 else f"{_ordinal(rank.place)} nearest"
+    shared = ", together with another one" if rank.is_shared else ""
+    of_all = f"Of the {count(rank.n_pictures, 'picture')} of this shot"
+    return f"{of_all} the {nearest} to the plan{shared}."
 
 
 def _ordinal(number: int) -> str:

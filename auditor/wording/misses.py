@@ -177,7 +177,10 @@ def _colours(item: ItemRecord, planned: list[str], measured: list[str]) -> str:
     words = listed(difference_words(best.planned, best.measured))
     if not words:
         return _plainly(item)
-    wanted, found = names_apart(best.planned, best.measured)
+    wanted, found = colour_name(best.planned), colour_name(best.measured)
+    if wanted == found:
+        named = in_sentence(item.quantity)
+        return f"The {named} is {words} than planned; both are {found} ({difference_text(item)})."
     colours = f"{found}; {wanted} was planned"
     named = f"The {in_sentence(item.quantity)}"
     return f"{named} is {words} than planned: {colours} ({difference_text(item)})."

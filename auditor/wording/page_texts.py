@@ -17,7 +17,7 @@ PAGE_TEXTS: dict[str, str] = {
     "no_repetition": "No picture repeats another one in angle, layout and colours.",
     "shared": "What they share",
     "only_one": "What only one has",
-    "weakest": "Technically weakest",
+    "weakest": "Technical faults",
     "no_weakest": "No picture has a technical fault that was measured with confidence.",
     "order": "Order",
     "unknown_class": "could not be told",
@@ -78,6 +78,7 @@ PAGE_TEXTS: dict[str, str] = {
     "delivery_missed": "missed",
     "delivery_undecided": "not checkable",
     "delivery_kept": "{} met",
+    "all_pictures": "all pictures",
     "groups": "Groups",
     "alike": "Nearly the same",
     "crops": "The same picture, cropped",
@@ -98,14 +99,17 @@ PAGE_TEXTS: dict[str, str] = {
     ),
     "reading": (
         "The first picture of each pair is the finished picture; the second is the same in greys "
-        "with what was measured (solid) and what was planned (dashed) drawn on it. The pale area "
-        "or the large dashed circle is where the subject may be: its planned place with what is "
-        "allowed around it. A name stands at what was taken to be that thing. The small dial is "
-        "the table seen from above, the camera at the bottom; the arrow shows the direction in "
-        "which the light falls. “Undecided” is a verdict too: the picture shows too little to "
-        "decide, and the reason stands beside it. What is off its plan on purpose keeps its "
-        "verdict, with the plan’s reason, and is not counted as missed. A probability given with a "
-        "value is the chance that the error is no larger than the amount given there."
+        "with what was measured drawn on it. The small dial is the table seen from above, the "
+        "camera at the bottom; the arrow shows the direction in which the light falls. A "
+        "probability given with a value is the chance that the error is no larger than the amount "
+        "given there."
+    ),
+    "reading_plan": (
+        "What was measured is drawn solid, what was planned dashed. The pale area or the large "
+        "dashed circle is where the subject may be: its planned place with what is allowed around "
+        "it. A name stands at what was taken to be that thing. “Undecided” is a verdict too: the "
+        "picture shows too little to decide, and the reason stands beside it. What is off its "
+        "plan on purpose keeps its verdict, with the plan’s reason, and is not counted as missed."
     ),
     "other_formats": "The same audit for other programs",
     "for_spreadsheets": "the measurements and the verdicts for a spreadsheet",

@@ -12,20 +12,18 @@ from auditor.wording.portfolio import MOST_SHARE, variety_words
 NAMED = ("camera_angle", "light", "subject_size", "division", "dish_shape")
 
 
-def no_set_sentences(record: AuditRecord) -> tuple[str, ...]:
+def portfolio_sentences(record: AuditRecord, portfolio: PortfolioRecord) -> tuple[str, ...]:
     """Say at most two sentences on pictures that are no one set."""
     n = sum(isinstance(picture, MeasuredPictureRecord) for picture in record.images)
-    if record.portfolio is None:
-        return ("Each picture is looked at by itself.",) if n > 1 else ()
-    return (_first(n, record.portfolio), *_uneven(record.portfolio))
+    return (_first(n, portfolio), *_uneven(portfolio))
 
 
 def _first(n: int, portfolio: PortfolioRecord) -> str:
     repeated = sum(len(group.files) for group in portfolio.repetitions)
     if not repeated:
-        return f"{count(n, 'picture')} of no one set; none repeats another."
+        return f"{count(n, 'picture')} that are not one set; none repeats another."
     groups = count(len(portfolio.repetitions), "group")
-    return f"{count(n, 'picture')} of no one set; {repeated} repeat each other, in {groups}."
+    return f"{count(n, 'picture')} that are not one set; {repeated} repeat each other, in {groups}."
 
 
 def _uneven(portfolio: PortfolioRecord) -> tuple[str, ...]:

@@ -32,6 +32,20 @@ def in_sentence(quantity: str, element: str | None = None) -> str:
     if element is not None and quantity == "count" and leading_number(element):
         return element
     if element is not None:
-        return element if _UNNAMED.fullmatch(element) else f"the {element}"
+        return _with_article(element)
     named = QUANTITIES[quantity].title
     return named[:1].lower() + named[1:]
+
+
+def _with_article(element: str) -> str:
+    """Put an article before a name that takes one; a name that is a place stands in quotes."""
+    first, _, _ = element.lower().partition(" ")
+    if first in _PLACES:
+        return f"“{element}”"
+    return element if first in _ARTICLES or _UNNAMED.fullmatch(element) else f"the {element}"
+
+
+_ARTICLES = frozenset({"the", "a", "an"})
+_PLACES = frozenset(
+    {"above", "at", "behind", "below", "beside", "by", "from", "in", "near", "on", "over", "under"}
+)

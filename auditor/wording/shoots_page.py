@@ -19,7 +19,7 @@ SHOOTS_TEXTS: dict[str, str] = {
     "skip": "Skip to what repeats",
     "repeats": "What repeats",
     "nothing": "Nothing repeats beyond doubt in these shoots.",
-    "intents": "Intent by intent",
+    "intents": "Item by item",
     "shoots": "The shoots",
     "manual": "How to read this",
     "number": "No.",

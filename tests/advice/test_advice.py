@@ -195,7 +195,7 @@ def test_a_picture_with_a_border_is_neither_cropped_nor_turned():
 def test_a_crop_says_what_remains_and_what_it_costs():
     picture = small(0.5, 0.5)
     (advice,), _ = advised(
-        picture, shot=shot(aspect_ratio=1.0), after=in_crop, least_sides_px=(0, 1800)
+        picture, shot=shot(aspect_ratio=1.0), after=in_crop, least_sides_px=(1800, 0)
     )
     assert (advice.kind, advice.unit) == (AdviceKind.CROP, "fraction of frame")
     assert advice.amount == pytest.approx(advice.crop.area_fraction)
@@ -204,6 +204,13 @@ def test_a_crop_says_what_remains_and_what_it_costs():
     costs = {cost.kind: cost for cost in advice.costs}
     assert costs[CostKind.FRAME].amount == pytest.approx(0.2, abs=0.001)
     assert (costs[CostKind.TOO_SMALL].amount, costs[CostKind.TOO_SMALL].limit) == (1600, 1800)
+
+
+def test_pixels_that_were_missing_before_are_no_cost():
+    (advice,), _ = advised(
+        small(0.5, 0.5), shot=shot(aspect_ratio=1.0), after=in_crop, least_sides_px=(0, 1800)
+    )
+    assert CostKind.TOO_SMALL not in {cost.kind for cost in advice.costs}
 
 
 def test_an_element_that_is_cut_is_a_cost():

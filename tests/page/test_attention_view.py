@@ -2,7 +2,7 @@
 
 import pytest
 
-from auditor.page.attention_view import MOST_SHOWN, attention_view
+from auditor.page.attention_view import LEAST_LATE, MOST_SHOWN, attention_view
 from auditor.page.html import render_page
 from auditor.page.links import link_pictures
 from auditor.page.set_view import set_view
@@ -62,15 +62,25 @@ def several_outliers(n):
 
 
 def test_more_than_a_wall_waits_until_it_is_asked_for():
-    view = view_of(many(MOST_SHOWN + 3))
-    assert view.n_late == 3
+    view = view_of(many(MOST_SHOWN + LEAST_LATE))
+    assert view.n_late == LEAST_LATE
     (group,) = view.groups
-    assert [entry.is_late for entry in group.entries] == [False] * MOST_SHOWN + [True] * 3
+    assert [entry.is_late for entry in group.entries] == [False] * MOST_SHOWN + [True] * LEAST_LATE
     assert not group.is_late
-    text = render_page(many(MOST_SHOWN + 3), {})
-    assert "Show 3 more" in text
+    text = render_page(many(MOST_SHOWN + LEAST_LATE), {})
+    assert f"Show {LEAST_LATE} more" in text
     assert 'id="show-late"' in text
-    assert 'id="show-late"' not in render_page(many(MOST_SHOWN), {})
+    assert 'id="show-late"' not in render_page(many(MOST_SHOWN + LEAST_LATE - 1), {})
+
+
+def test_what_all_pictures_need_names_none_of_them():
+    record = audit(refused=False)
+    files = [picture.file for picture in record.images]
+    for named, title, n_shown in ((files, f"All {len(files)} pictures", 0), (files[1:], "", 3)):
+        often = finding("often_missed", *named, quantity="light")
+        (entry,) = entries_of(audit(refused=False, findings=[often]))
+        assert entry.title == (title or f"{len(named)} pictures")
+        assert len(entry.others) == n_shown
 
 
 def test_shots_carry_the_verdicts_of_their_pictures(tmp_path):

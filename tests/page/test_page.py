@@ -170,8 +170,8 @@ def test_a_verdict_is_a_word_and_a_shape(page):
 
 
 def test_a_finding_of_many_pictures_links_them_all():
-    files = [f"{n}.jpg" for n in range(5)]
-    often = finding("often_missed", *files, quantity="camera_elevation")
+    files = [f"{n}.jpg" for n in range(6)]
+    often = finding("often_missed", *files[:5], quantity="camera_elevation")
     record = audit(images=[measured(file) for file in files], findings=[often])
     text = Elements(render_page(record, {})).text
     assert "Camera angle in 5 pictures, worst first. 1 2 3 4 5" in text

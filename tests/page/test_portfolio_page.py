@@ -95,7 +95,9 @@ def test_single_pictures_have_no_part_about_the_set(pictures, tmp_path):
     assert 'id="set"' not in page
     assert 'href="#set"' not in page
     assert record.portfolio is None
-    assert record.headline == ["Each picture is looked at by itself."]
+    assert record.headline == [
+        "No plan was given, so each picture is measured and described by itself."
+    ]
 
 
 @pytest.mark.parametrize("kind", list(SetKind))

@@ -4,7 +4,7 @@ import pytest
 
 from auditor.plan_draft.colours import main_colours
 from auditor.vocabulary.colours import colour_of_words
-from auditor.wording.colour_names import colour_name
+from auditor.wording.plan_colour_names import plan_colour_name
 from tests.factories import swatch
 
 
@@ -19,7 +19,7 @@ from tests.factories import swatch
     ],
 )
 def test_names_are_those_of_photographers_and_then_of_css(colour, name):
-    assert colour_name(colour) == name
+    assert plan_colour_name(colour) == name
 
 
 def test_a_plan_understands_each_name():
@@ -27,7 +27,7 @@ def test_a_plan_understands_each_name():
         for green in range(0, 256, 51):
             for blue in range(0, 256, 51):
                 colour = f"#{red:02x}{green:02x}{blue:02x}"
-                assert colour_of_words(colour_name(colour)) is not None
+                assert colour_of_words(plan_colour_name(colour)) is not None
 
 
 def test_specks_and_repetitions_are_left_out():

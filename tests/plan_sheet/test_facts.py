@@ -34,8 +34,8 @@ def test_every_planned_quantity_is_there(winter_citrus):
         "Diagonal": "rising",
         "Colour temperature": "6000 K",
         "Palette": "orange",
-        "Background": "linen",
-        "Surface": "taupe",
+        "Background": "beige",
+        "Surface": "warm grey",
         "Files": "*kettle*",
     }
     assert list(facts) == list(expected)

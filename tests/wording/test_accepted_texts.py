@@ -140,9 +140,9 @@ def named(quantity, planned, words, found, off, allowed):
 
 def test_a_colour_is_called_as_the_plan_names_it():
     surface = named("surface", ["#4a4f54", "#6f6a63"], ["slate", ""], ["#ada598"], 19.0, 5.0)
-    assert [patch.text for patch in planned_cell(surface).colours] == ["slate", "taupe"]
+    assert [patch.text for patch in planned_cell(surface).colours] == ["slate", "warm grey"]
     assert miss_sentence(surface, measured()) == (
-        "The surface is stone; slate or taupe was planned (19 ΔE₀₀, 5 allowed)."
+        "The surface is warm grey; slate or warm grey was planned (19 ΔE₀₀, 5 allowed)."
     )
 
 

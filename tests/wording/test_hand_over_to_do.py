@@ -28,6 +28,9 @@ def test_every_rule_named_here_exists():
 def test_what_must_not_be_there_is_removed_and_what_must_is_written():
     assert hand_over_to_do(broken("caption", "none")) == "Remove the caption from the file."
     several = broken("caption", "there", ("a.jpg", "b.jpg"))
-    assert hand_over_to_do(several) == (
-        "Write the caption into the metadata of the files, as the rule asks."
-    )
+    assert hand_over_to_do(several) == "Write the caption into the metadata of the files."
+
+
+def test_a_channel_without_pictures_needs_some():
+    assert hand_over_to_do(broken("files")) == "Add the missing pictures."
+    assert hand_over_to_do(broken("portrait")) == "Add pictures or leave some out."

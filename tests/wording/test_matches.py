@@ -94,12 +94,12 @@ def test_a_picture_that_fits_another_shot_better_is_said_and_breaks_nothing():
 @pytest.mark.parametrize(
     ("place", "n", "says"),
     [
-        (1, 2, "Keeps its plan best of the 2 pictures of this shot."),
-        (2, 3, "Keeps its plan second best of the 3 pictures of this shot."),
-        (3, 3, "Keeps its plan third best"),
-        (4, 30, "Keeps its plan 4th best"),
-        (11, 30, "Keeps its plan 11th best"),
-        (21, 30, "Keeps its plan 21st best"),
+        (1, 2, "Of the 2 pictures of this shot the nearest to the plan."),
+        (2, 3, "Of the 3 pictures of this shot the second nearest to the plan."),
+        (3, 3, "Of the 3 pictures of this shot the third nearest"),
+        (4, 30, "Of the 30 pictures of this shot the 4th nearest"),
+        (11, 30, "Of the 30 pictures of this shot the 11th nearest"),
+        (21, 30, "Of the 30 pictures of this shot the 21st nearest"),
     ],
 )
 def test_the_rank_of_a_picture_in_words(place, n, says):
@@ -109,11 +109,11 @@ def test_the_rank_of_a_picture_in_words(place, n, says):
 def test_pictures_that_keep_the_plan_equally_well_are_said_to():
     shared = RankRecord(place=1, n_pictures=3, is_shared=True)
     assert rank_sentence(shared) == (
-        "Keeps its plan best of the 3 pictures of this shot, another one equally well."
+        "Of the 3 pictures of this shot the nearest to the plan, together with another one."
     )
     record = record_of(a_set(None, Rank(1, 3, is_shared=True)))
     (picture,) = page_view(record, {}).shots[0].pictures
-    assert picture.note == "keeps it best, as does another"
+    assert picture.note == "nearest to the plan, together with another one"
 
 
 def test_the_rank_stands_in_the_record_and_on_the_page():
@@ -126,7 +126,7 @@ def test_the_rank_stands_in_the_record_and_on_the_page():
 def test_the_list_of_shots_says_what_was_assumed_and_which_picture_is_best():
     record = record_of(a_set(Assumed("tea", 0.93, None, 0.05), Rank(1, 2)))
     (shot,) = page_view(record, {}).shots
-    assert [picture.note for picture in shot.pictures] == ["assumed, 93% sure; keeps it best"]
+    assert [picture.note for picture in shot.pictures] == ["assumed, 93% sure; nearest to the plan"]
     second = record_of(a_set(None, Rank(2, 2)))
     assert [one.note for one in page_view(second, {}).shots[0].pictures] == [""]
 

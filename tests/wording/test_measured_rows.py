@@ -59,8 +59,8 @@ def test_mixed_light_is_given_with_its_places():
 def test_colours_stand_with_their_names():
     found = rows(measured())
     assert [patch.text for patch in found["Palette"].value.colours] == [
-        "stone 60%",
-        "rust 40%",
+        "warm grey 60%",
+        "reddish brown 40%",
     ]
     assert [patch.hex for patch in found["Subject’s colours"].value.colours] == ["#b0521f"]
     assert found["Echo"].value.text == "returns on 3% of the frame: lower right"

@@ -135,13 +135,13 @@ def test_a_diagonal_that_was_looked_for_and_is_not_there():
 def test_advice_says_what_to_do_and_what_that_brings_back():
     assert [advice_words(one) for one in advice()] == [
         (
-            "Cut 10% from the top and 20% from the right. It then meets the plan in subject’s "
+            "Cut 10% from the top and 20% from the right. Then it meets the plan in subject’s "
             "place and empty space."
         ),
         "Turn the picture 1.4° clockwise.",
         (
             "Cool the picture by 38 mired (in raw development from 5000 K to about 4200 K, or the "
-            "same 38 mired from your setting). It then meets the plan in colour temperature and no "
+            "same 38 mired from your setting). Then it meets the plan in colour temperature and no "
             "longer leaves the set in colour temperature."
         ),
         "Lighten the picture by 0.4 EV.",
@@ -162,7 +162,7 @@ def test_differences_of_light_are_degrees_round_the_table():
 def test_a_ground_is_described_before_its_number():
     dark = item("surface", ["#ffffff", "#b3aa9c"], ["#726b61"], 22.2, 10.0, "CIEDE2000", "missed")
     assert miss_sentence(dark, measured()) == (
-        "The surface is darker than planned: taupe; stone was planned (22 ΔE₀₀, 10 allowed)."
+        "The surface is darker than planned; both are warm grey (22 ΔE₀₀, 10 allowed)."
     )
 
 

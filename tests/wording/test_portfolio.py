@@ -152,7 +152,7 @@ def test_a_move_says_where_to_and_why():
             (
                 "90% of their pairs share neither colours nor a surface, and they differ in "
                 "format. "
-                "--as set compares them as one."
+                "Add “--as set” to the command to compare them as one."
             ),
         ),
     ],

@@ -11,6 +11,11 @@ def test_a_supporting_element_goes_by_its_own_name():
     assert in_sentence("camera_elevation") == "camera angle"
 
 
+def test_a_name_takes_an_article_where_it_can():
+    assert in_sentence("supporting", "at the corner") == "“at the corner”"
+    assert in_sentence("supporting", "a cup of tea") == "a cup of tea"
+
+
 def test_every_verdict_has_a_meaning():
     assert tuple(VERDICT_MEANINGS) == VERDICTS
 

@@ -84,8 +84,11 @@ def test_a_factor_is_a_percentage_or_a_multiple(quantity, ratio, words):
 @pytest.mark.parametrize(
     ("whole", "words"),
     [
-        (False, "rust (#b0521f) on 8% of the frame is foreign to the set"),
-        (True, "most of its colours are not in the set, mainly rust (#b0521f) on 8% of it"),
+        (False, "reddish brown (#b0521f) on 8% of the frame is foreign to the set"),
+        (
+            True,
+            "most of its colours are not in the set, mainly reddish brown (#b0521f) on 8% of it",
+        ),
     ],
 )
 def test_a_foreign_colour_is_named(whole, words):

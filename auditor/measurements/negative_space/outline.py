@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from skimage.measure import approximate_polygon, find_contours
+from skimage.measure import find_contours
 
 from auditor.geometry import Point
+from auditor.measurements.negative_space.thinning import thinned
 
 Ring = tuple[Point, ...]
 
@@ -67,8 +68,8 @@ def _simplified(ring: NDArray[np.float64], tolerance: float) -> NDArray[np.float
     turned = np.roll(ring[:-1], -start, axis=0)
     turned = np.concatenate([turned, turned[:1]])
     far = int(np.hypot(*(turned - turned[0]).T).argmax())
-    there = approximate_polygon(turned[: far + 1], tolerance)
-    back = approximate_polygon(turned[far:], tolerance)
+    there = thinned(turned[: far + 1], tolerance)
+    back = thinned(turned[far:], tolerance)
     return np.asarray(np.concatenate([there[:-1], back[:-1]]))
 
 

@@ -6,14 +6,9 @@ from collections.abc import Sequence
 
 from auditor.record.colour_records import PaletteRecord
 from auditor.record.picture_record import MeasuredPictureRecord
+from auditor.wording.colour_names import chroma, colour_words
 from auditor.wording.critique.empty_ground import is_patterned
-from auditor.wording.critique.hues import (
-    Part,
-    chroma,
-    colour_words,
-    hue_part,
-    hues_apart_deg,
-)
+from auditor.wording.critique.hues import Part, hue_part, hues_apart_deg
 from auditor.wording.critique.noun import has_subject, whole_noun
 from auditor.wording.critique.statement import Statement, figures_of, sentence_of
 from auditor.wording.numbers import decimal, percent

@@ -7,7 +7,6 @@ from auditor.wording.critique.camera_and_light import camera_and_light_statement
 from auditor.wording.critique.colours import colours_statement
 from auditor.wording.critique.division import division_statement
 from auditor.wording.critique.overall import focus_statement, format_statement, tone_statement
-from auditor.wording.critique.planned import PLAN
 from auditor.wording.critique.statement import Statement, joined
 from auditor.wording.critique.strengths import strengths
 from auditor.wording.critique.subject import subject_statement
@@ -23,7 +22,7 @@ def critique(picture: MeasuredPictureRecord) -> tuple[Statement, ...]:
     strong or weak points is left out before; what is always true is added where there is little.
     """
     weak = weaknesses(picture)
-    against = {one.topic for one in weak} - {PLAN}
+    against = {one.topic for one in weak}
     strong = [one for one in strengths(picture) if one.topic not in against]
     said = [
         subject_statement(picture),

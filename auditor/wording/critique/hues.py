@@ -1,89 +1,11 @@
-"""Colours by the words that stand in a sentence, and by the part of the hue circle."""
+"""The part of the hue circle in which a colour lies."""
 
 from __future__ import annotations
 
-import math
-from functools import cache
 from typing import Literal
 
-import numpy as np
-
-from auditor.colorimetry import Lab, colour_differences, lab_from_hex
-from auditor.vocabulary.colour_table import REGIONS
-
-# Words of the vocabulary that name a colour, with what is written for it. Names of materials would
-# say what a thing is made of, which nobody measured.
-WORDS = {
-    "white": "white",
-    "marble": "white",
-    "cream": "cream",
-    "light grey": "light grey",
-    "silver": "light grey",
-    "grey": "grey",
-    "concrete": "grey",
-    "granite": "grey",
-    "slate": "dark grey",
-    "charcoal": "dark grey",
-    "black": "black",
-    "stone": "warm grey",
-    "taupe": "warm grey",
-    "linen": "beige",
-    "beige": "beige",
-    "light wood": "light brown",
-    "rattan": "light brown",
-    "wood": "brown",
-    "brown": "brown",
-    "copper": "reddish brown",
-    "terracotta": "reddish brown",
-    "rust": "reddish brown",
-    "dark wood": "dark brown",
-    "chocolate": "dark brown",
-    "honey": "golden brown",
-    "gold": "golden brown",
-    "mustard": "golden brown",
-    "orange": "orange",
-    "peach": "peach",
-    "yellow": "yellow",
-    "pale yellow": "pale yellow",
-    "red": "red",
-    "burgundy": "dark red",
-    "pink": "pink",
-    "blush": "pale pink",
-    "dusty rose": "dusty rose",
-    "green": "green",
-    "dark green": "dark green",
-    "pale green": "pale green",
-    "sage": "grey green",
-    "olive": "olive",
-    "blue": "blue",
-    "pale blue": "pale blue",
-    "dark blue": "dark blue",
-    "grey blue": "grey blue",
-    "turquoise": "turquoise",
-    "teal": "teal",
-    "purple": "purple",
-    "plum": "plum",
-    "lavender": "lavender",
-}
-_MIDDLES = tuple(
-    (WORDS[region.words], lab_from_hex(code))
-    for region in REGIONS
-    if region.words in WORDS
-    for code in region.middles.split()
-)
-
-NEUTRAL_CHROMA = 12.0
-"""CIELAB chroma below which a colour of a large area looks grey, white or black (common practice,
-no source)."""
-
-RED_CHROMA, RED_HUE_DEG = 45.0, 32.0
-"""CIELAB chroma below which, and hue from which, a dark red looks brown (our choice after looking
-at pictures: beetroot is below that hue, stained wood above)."""
-
-_NEUTRAL_NAMES = frozenset(
-    {"white", "cream", "light grey", "grey", "dark grey", "black", "warm grey"}
-)
-_EITHER = frozenset({"cream", "beige"})
+from auditor.colorimetry import Lab
+from auditor.wording.colour_names import NEUTRAL_CHROMA, chroma, hue_deg
 
 Part = Literal["neutral", "warm", "green", "cool", "pink"]
 # Ends of the parts of the hue circle in degrees of CIELAB hue (our choice, no source): red to
@@ -97,43 +19,14 @@ _PARTS: tuple[tuple[float, Part], ...] = (
 )
 
 
-@cache
-def colour_words(lab: Lab) -> str:
-    """Name a colour by the nearest one that has a name here (CIEDE2000).
-
-    What has hardly any hue is named as a grey, cream or beige, and other colours never as a grey.
-    """
-    is_neutral = chroma(lab) < NEUTRAL_CHROMA
-    named = [
-        one for one in _MIDDLES if one[0] in _EITHER or (one[0] in _NEUTRAL_NAMES) == is_neutral
-    ]
-    apart = colour_differences(lab, np.array([middle for _, middle in named]))
-    name = named[int(apart.argmin())][0]
-    is_brown = chroma(lab) < RED_CHROMA and RED_HUE_DEG < _hue_deg(lab) < HALF_TURN_DEG
-    return "reddish brown" if name in _REDS and is_brown else name
-
-
-HALF_TURN_DEG = 180.0  # beyond it red turns to pink, not to brown
-_REDS = frozenset({"red", "dark red"})
-
-
-def chroma(lab: Lab) -> float:
-    """CIELAB chroma C*."""
-    return math.hypot(lab[1], lab[2])
-
-
 def hue_part(lab: Lab) -> Part:
     """The part of the hue circle in which a colour lies; neutral where it has hardly any hue."""
     if chroma(lab) < NEUTRAL_CHROMA:
         return "neutral"
-    return next((part for end, part in _PARTS if _hue_deg(lab) <= end), "pink")
+    return next((part for end, part in _PARTS if hue_deg(lab) <= end), "pink")
 
 
 def hues_apart_deg(first: Lab, second: Lab) -> float:
     """Angle between two hues, in [0, 180] degrees."""
-    apart = abs(_hue_deg(first) - _hue_deg(second))
+    apart = abs(hue_deg(first) - hue_deg(second))
     return min(apart, 360 - apart)
-
-
-def _hue_deg(lab: Lab) -> float:
-    return math.degrees(math.atan2(lab[2], lab[1])) % 360

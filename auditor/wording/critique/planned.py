@@ -1,9 +1,12 @@
-"""What a picture does and does not do of what was planned for it, by the names of the items."""
+"""What a picture does of what was planned for it, by the names of the items.
+
+What it misses stands in sentences of its own below, so that it is not said here again.
+"""
 
 from __future__ import annotations
 
 from auditor.record.picture_record import MeasuredPictureRecord
-from auditor.record.plan_records import ItemRecord
+from auditor.record.plan_records import ItemRecord, Verdict
 from auditor.wording.critique.statement import Clause
 from auditor.wording.numbers import decimal
 from auditor.wording.quantity_names import in_sentence
@@ -40,29 +43,25 @@ def met_clause(picture: MeasuredPictureRecord) -> Clause | None:
     if len(items) == n_planned:
         words = "all that was planned is there"
     elif len(items) > MOST_NAMED:
-        words = f"most of the plan is met, among it {_names(items)}"
+        words = f"most of what was planned is there, such as {_names(items)}"
     else:
         words = f"{_names(items)} {_are(items)} as planned"
     figures = f"met: {_counted(items, picture)}"
     return Clause(words, figures, PLAN, WEIGHT)
 
 
-def missed_clause(picture: MeasuredPictureRecord) -> Clause | None:
-    """What is not as planned, and not on purpose."""
-    items = [item for item in _items(picture) if item.is_fault]
-    if not items:
-        return None
-    words = f"{_names(items)} {_are(items)} not as planned"
-    return Clause(words, f"missed: {_counted(items, picture)}", PLAN, WEIGHT)
-
-
 def planned_topics(picture: MeasuredPictureRecord) -> set[str]:
-    """Topics that the plan decides: all of which it was met, close, or off on purpose."""
+    """Topics that the plan decides: met, close, off on purpose, or told among what it misses."""
     return {
         TOPICS[item.quantity]
         for item in _items(picture)
-        if item.quantity in TOPICS and (item.verdict in {"met", "close"} or item.on_purpose)
+        if item.quantity in TOPICS and (item.verdict in _decided(item) or item.on_purpose)
     }
+
+
+def _decided(item: ItemRecord) -> set[Verdict]:
+    """A missed colour temperature is the cast itself; another miss has causes beside it."""
+    return {"met", "close", "missed"} if item.quantity == "colour_temperature" else {"met", "close"}
 
 
 def _items(picture: MeasuredPictureRecord) -> list[ItemRecord]:

@@ -7,9 +7,9 @@ from collections.abc import Callable
 from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.vocabulary.diagonals import diagonal_words
 from auditor.vocabulary.techniques import INNER_FRAME, SYMMETRY
+from auditor.wording.colour_names import chroma, colour_words
 from auditor.wording.critique.amounts import from_phrase, place_phrase
 from auditor.wording.critique.empty_ground import is_patterned
-from auditor.wording.critique.hues import chroma, colour_words
 from auditor.wording.critique.noun import has_subject, is_food, noun, sure, whole_noun
 from auditor.wording.critique.planned import met_clause
 from auditor.wording.critique.statement import Clause, figures_of

@@ -21,7 +21,7 @@ from auditor.wording.critique.noun import (
     sure,
     whole_noun,
 )
-from auditor.wording.critique.planned import missed_clause, planned_topics
+from auditor.wording.critique.planned import planned_topics
 from auditor.wording.critique.statement import Clause
 from auditor.wording.numbers import decimal, degrees, kelvin, percent
 
@@ -40,7 +40,7 @@ SMALLEST_CUT, LARGEST_CUT = 0.015, 0.08  # of the frame: what is cut off at its 
 
 
 def weaknesses(picture: MeasuredPictureRecord) -> list[Clause]:
-    """All that works against it; what the plan asked for and got does not."""
+    """All that works against it beside what it misses of its plan."""
     decided = planned_topics(picture)
     found = (make(picture) for make in _MAKERS)
     return [one for one in found if one is not None and one.topic not in decided]
@@ -196,9 +196,9 @@ def _cast(picture: MeasuredPictureRecord) -> Clause | None:
         return None
     figures = f"{kelvin(found.cct_k)}, {sure(found.confidence)}"
     if found.mired <= COOL_MIRED:
-        return Clause("a bluish cast makes the picture cool", figures, "cast", 0.72)
+        return Clause("whites and greys in it look bluish", figures, "cast", 0.72)
     if found.mired >= WARM_MIRED:
-        return Clause("a yellow cast lies over what should be white", figures, "cast", 0.6)
+        return Clause("whites and greys in it look yellowish", figures, "cast", 0.6)
     return None
 
 
@@ -241,7 +241,6 @@ def _border(picture: MeasuredPictureRecord) -> Clause | None:
 
 
 _MAKERS: tuple[Callable[[MeasuredPictureRecord], Clause | None], ...] = (
-    missed_clause,
     _focus,
     _burnt,
     _competitor,

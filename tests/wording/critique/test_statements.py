@@ -12,6 +12,7 @@ from auditor.record.picture_record import (
     NegativeSpaceRecord,
     SubjectRecord,
 )
+from auditor.wording.colour_names import colour_words
 from auditor.wording.critique.amounts import (
     edges_phrase,
     edges_reached,
@@ -23,7 +24,7 @@ from auditor.wording.critique.amounts import (
 from auditor.wording.critique.camera_and_light import camera_and_light_statement
 from auditor.wording.critique.colours import colours_statement
 from auditor.wording.critique.division import division_statement
-from auditor.wording.critique.hues import colour_words, hue_part
+from auditor.wording.critique.hues import hue_part
 from auditor.wording.critique.subject import subject_statement
 from tests.records import measured
 
