@@ -74,8 +74,10 @@ def _names(items: list[ItemRecord]) -> str:
 
 
 def _are(items: list[ItemRecord]) -> str:
-    is_one = len(items) == 1 and items[0].element is None and items[0].quantity != "palette"
-    return "is" if is_one else "are"
+    """The verb; the name of a thing that ends like a plural is taken for one."""
+    is_several = len(items) > 1 or items[0].quantity == "palette"
+    name = (items[0].element or "").casefold()
+    return "are" if is_several or (name.endswith("s") and not name.endswith("ss")) else "is"
 
 
 def _name(item: ItemRecord) -> str:

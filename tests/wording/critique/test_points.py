@@ -347,15 +347,17 @@ def test_a_pattern_draws_the_eye_where_it_is_sure():
 @pytest.mark.parametrize(
     ("element", "words"),
     [
-        ("kettle", "the kettle"),
-        ("at the corner", "what is at the corner"),
-        ("the long spoon", "the long spoon"),
-        ("a jar", "a jar"),
+        ("kettle", "the kettle is"),
+        ("spoons", "the spoons are"),
+        ("glass", "the glass is"),
+        ("at the corner", "what is at the corner is"),
+        ("the long spoon", "the long spoon is"),
+        ("a jar", "a jar is"),
     ],
 )
 def test_planned_names_stand_in_a_sentence(element, words):
-    missed = SPACE_MISSED.model_copy(update={"quantity": "supporting", "element": element})
-    assert weak(plan=planned(missed)) == f"{words} are not as planned"
+    met = LIGHT_MET.model_copy(update={"quantity": "supporting", "element": element})
+    assert strong(plan=planned(met, SPACE_MISSED)) == f"{words} as planned"
 
 
 def planned(*items):
