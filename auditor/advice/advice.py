@@ -25,11 +25,11 @@ class CostKind(StrEnum):
 
     FRAME = "frame"  # cut off by a crop
     CORNERS = "corners"  # lost by a turn
-    ELEMENT_CUT = "element cut"
-    ELEMENT_LOST = "element lost"
+    ELEMENT_CUT = "element_cut"
+    ELEMENT_LOST = "element_lost"
     HIGHLIGHTS = "highlights"  # clipped more than before
     SHADOWS = "shadows"  # clipped more than before
-    TOO_SMALL = "too small"  # for the delivery
+    TOO_SMALL = "too_small"  # for the delivery
 
 
 @dataclass(frozen=True, slots=True)

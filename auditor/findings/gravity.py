@@ -61,14 +61,6 @@ OF_CODE: dict[FindingCode, Gravity] = {
     FindingCode.CROPPED: Gravity.LOOK,
     FindingCode.REPEATED: Gravity.LOOK,
 }
-DEPENDING = frozenset(
-    {
-        FindingCode.SET_RULE,
-        FindingCode.OFTEN_MISSED,
-        FindingCode.MISSED,
-        FindingCode.SET_OUTLIER,
-    }
-)
 
 
 class Found(Protocol):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import shutil
@@ -34,6 +35,8 @@ _OF_PICTURES = (PICTURES_FOLDER, PROOFS_FOLDER)
 _RECORD_KEYS = frozenset(("schema_version", "auditor_version"))
 # Files that file managers put into a folder, and make again when they are lost.
 _FOLDER_VIEW_FILES = frozenset((".DS_Store", "Thumbs.db", "desktop.ini"))
+# The disk, or the user's share of it.
+_FULL = frozenset((errno.ENOSPC, errno.EDQUOT))
 MOST_NAMED = 3  # of the files in the way: enough to know which they are
 
 
@@ -113,7 +116,8 @@ def report_in_work(
     Raises
     ------
     UnusableArgumentError
-        Where the folder cannot be made or written, or holds files that are not a report's.
+        Where the folder cannot be made or written, holds files that are not a report's, or the
+        disk is full before the report is whole.
     """
     refuse_files_of_others(directory, [*optional, *([PROOFS_FOLDER] if proofs else [])])
     missing = [folder for folder in (directory, *directory.parents) if not folder.exists()]
@@ -128,6 +132,10 @@ def report_in_work(
         raise _unwritable(directory, error) from error
     try:
         yield report
+    except OSError as error:
+        if error.errno in _FULL:  # while small pictures were written
+            raise _unwritable(directory, error) from error
+        raise
     finally:
         shutil.rmtree(work, ignore_errors=True)
         remove_empty(missing)

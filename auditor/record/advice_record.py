@@ -34,7 +34,7 @@ class CostRecord(Record):
     """
 
     kind: Literal[
-        "frame", "corners", "element cut", "element lost", "highlights", "shadows", "too small"
+        "frame", "corners", "element_cut", "element_lost", "highlights", "shadows", "too_small"
     ]
     amount: float
     element: str | None = None

@@ -103,16 +103,16 @@ def _costs(advice: AdviceRecord) -> str:
 
 
 def _cost(cost: CostRecord) -> str:
-    share = percent(cost.amount) if cost.kind != "too small" else ""
+    share = percent(cost.amount) if cost.kind != "too_small" else ""
     named = "a supporting element" if cost.element is None else in_sentence("", cost.element)
     match cost.kind:
         case "frame":
             return f"{_share(cost.amount)} of the frame"
         case "corners":
             return f"{_share(cost.amount)} of the frame at its edges and corners"
-        case "element cut":
+        case "element_cut":
             return f"{share} of {named}"
-        case "element lost":
+        case "element_lost":
             return f"all of {named}" if cost.element else "a supporting element"
         case "highlights":
             return f"highlights, clipped on {_share(cost.amount)} more of the frame"

@@ -169,7 +169,10 @@ def test_a_roll_read_with_doubt_is_neither_turned_nor_cropped(confidence):
 
 def test_a_turn_after_which_the_picture_is_not_level_is_not_offered():
     tilted = small(0.5, 0.5, roll=roll(2.5))
-    unchanged = lambda one, change: developed(one, change, 0.0)  # noqa: E731
+
+    def unchanged(one, change):
+        return developed(one, change, 0.0)
+
     assert beside_set(tilted, after=unchanged)[0] == ()
 
 

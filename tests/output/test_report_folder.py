@@ -128,7 +128,7 @@ def test_the_new_report_takes_the_place_of_the_old(tmp_path):
     assert {path.name for path in tmp_path.iterdir()} == set(PARTS)
 
 
-@pytest.mark.parametrize("error", [OSError(28, "No space left on device"), KeyboardInterrupt()])
+@pytest.mark.parametrize("error", [OSError(5, "Input/output error"), KeyboardInterrupt()])
 @pytest.mark.parametrize("nth", range(1, N_RENAMES + 1))
 def test_a_change_that_stops_anywhere_is_undone(tmp_path, monkeypatch, nth, error):
     lay(tmp_path, "old")
@@ -142,8 +142,8 @@ def test_a_change_that_stops_anywhere_is_undone(tmp_path, monkeypatch, nth, erro
 @pytest.mark.parametrize("nth", range(1, len(PARTS) + 1))
 def test_a_first_report_that_stops_leaves_nothing(tmp_path, monkeypatch, nth):
     place = tmp_path / "reports" / "set"
-    error = OSError(28, "No space left on device")
-    with pytest.raises(OSError, match="No space left"):
+    error = OSError(5, "Input/output error")
+    with pytest.raises(OSError, match="Input/output"):
         write_report(place, lambda: stop_renames(monkeypatch, error, first=nth, last=nth))
     assert list(tmp_path.iterdir()) == []
 
@@ -234,3 +234,10 @@ def test_after_a_power_failure_at_any_rename_the_next_report_is_written(tmp_path
             write_with(tmp_path, SUMMARY, before_moving=fail)
     write_with(tmp_path, SUMMARY)
     assert (tmp_path / SUMMARY).read_text(encoding="utf-8") == "new"
+
+
+def test_a_disk_that_is_full_while_pictures_are_written_is_told_and_leaves_nothing(tmp_path):
+    place = tmp_path / "reports" / "set"
+    with pytest.raises(UnusableArgumentError, match="No space left"), report_in_work(place):
+        raise OSError(28, "No space left on device")
+    assert list(tmp_path.iterdir()) == []

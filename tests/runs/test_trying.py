@@ -2,6 +2,7 @@
 
 import hashlib
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -10,8 +11,16 @@ from PIL import Image
 from auditor.corrections import Change
 from auditor.geometry import Box
 from auditor.runs import trying
+from auditor.runs.executor import Killed
 from auditor.runs.measuring import MeasuringSettings, MeasuringTask, measure_file
-from auditor.runs.trying import SmallPicture, TrialTask, WritingTask, try_changes, write_versions
+from auditor.runs.trying import (
+    SmallPicture,
+    Trials,
+    TrialTask,
+    WritingTask,
+    try_changes,
+    write_versions,
+)
 from tests.conftest import ROOT
 
 CHANGES = (Change(crop=Box(0.1, 0.0, 1.0, 0.9)), Change(exposure_ev=0.5))
@@ -77,3 +86,46 @@ def test_a_version_is_written_small_without_metadata(folder, tmp_path):
         assert other.size == whole.size
         assert np.abs(np.asarray(other).astype(int) - np.asarray(whole)).mean() < 4
     assert sha256(original) == before
+
+
+def trials_of(folder, progress=None):
+    """Trials on one picture, and the calls of their progress."""
+    one = SimpleNamespace(file="bowl.jpg", sha256="0" * 64)
+    options = {"jobs": 1, "store": None, "fresh": False, "finder": None}
+    calls = []
+    progress = progress or (lambda *call: calls.append(call))
+    trials = Trials(folder, ["bowl.jpg"], [one], **options, progress=progress)
+    return trials, calls
+
+
+def test_a_process_that_is_killed_leaves_its_changes_untried(folder, monkeypatch):
+    def killed(_function, tasks, _jobs):
+        yield from ((index, Killed()) for index in range(len(tasks)))
+
+    monkeypatch.setattr(trying, "spread", killed)
+    trials, calls = trials_of(folder)
+    assert trials({"bowl.jpg": CHANGES}) == {"bowl.jpg": (None, None)}
+    assert calls == [(0, 1, ""), (1, 1, "bowl.jpg")]
+
+
+def test_an_interrupt_ends_the_processes_before_it_goes_on(folder, monkeypatch):
+    closed = []
+
+    def two_tasks(_function, _tasks, _jobs):
+        try:
+            yield 0, (None, None)
+            yield 0, (None, None)
+        finally:
+            closed.append(True)
+
+    def interrupt(n_done, _total, _file):
+        if n_done:
+            assert not closed
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(trying, "spread", two_tasks)
+    trials, _ = trials_of(folder, interrupt)
+    with pytest.raises(KeyboardInterrupt) as caught:
+        trials({"bowl.jpg": CHANGES})
+    assert closed == [True]
+    assert caught.value.__context__ is None

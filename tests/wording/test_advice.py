@@ -66,10 +66,10 @@ def test_a_temperature_says_what_the_neutrals_read_before_and_after():
 
 def test_costs_are_named():
     costs = [
-        CostRecord(kind="element cut", amount=0.3, element="honey jar"),
-        CostRecord(kind="element lost", amount=1.0),
+        CostRecord(kind="element_cut", amount=0.3, element="honey jar"),
+        CostRecord(kind="element_lost", amount=1.0),
         CostRecord(kind="highlights", amount=0.021),
-        CostRecord(kind="too small", amount=1500, limit=2000),
+        CostRecord(kind="too_small", amount=1500, limit=2000),
     ]
     words = said(change={"exposure_ev": 0.5}, costs=costs)
     assert words.endswith(

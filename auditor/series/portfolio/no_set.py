@@ -7,7 +7,11 @@ from dataclasses import replace
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.series.series import Series, describe_series
-from auditor.series.white_balance.known_temperatures import known_temperatures
+from auditor.series.statistics.series_quantity import SeriesQuantity
+from auditor.series.white_balance.known_temperatures import (
+    KnownTemperature,
+    known_temperatures,
+)
 
 
 def describe_no_set(measured: Sequence[MeasuredPhotograph]) -> Series:
@@ -18,15 +22,31 @@ def describe_no_set(measured: Sequence[MeasuredPhotograph]) -> Series:
     that are nearly the same, crops and shared surfaces stay.
     """
     series = describe_series(measured)
+    alone = known_temperatures(measured, {})
     return replace(
         series,
         quantities=tuple(
             replace(
-                quantity, centre=None, spread=None, outliers=(), is_several=False, farthest=None
+                quantity,
+                values=_values(quantity, alone),
+                centre=None,
+                spread=None,
+                outliers=(),
+                is_several=False,
+                farthest=None,
             )
             for quantity in series.quantities
         ),
-        colour_temperatures=known_temperatures(measured, {}),
+        colour_temperatures=alone,
         colour_temperature_clusters=(),
         camera_settings=tuple(replace(setting, outliers=()) for setting in series.camera_settings),
     )
+
+
+def _values(
+    quantity: SeriesQuantity, alone: Sequence[KnownTemperature]
+) -> tuple[tuple[str, float], ...]:
+    """Of the colour temperature those of the pictures alone, as each picture states its own."""
+    if quantity.quantity != "colour_temperature":
+        return quantity.values
+    return tuple((known.file, known.mired) for known in alone)

@@ -200,6 +200,8 @@ def test_nothing_leaves_pictures_of_no_set():
     assert not any(setting.outliers for setting in stripped.camera_settings)
     assert stripped.colour_temperature_clusters == ()
     assert not any(known.by_set for known in stripped.colour_temperatures)
+    (white,) = (one for one in stripped.quantities if one.quantity == "colour_temperature")
+    assert dict(white.values) == {one.file: one.mired for one in stripped.colour_temperatures}
     assert (stripped.alike, stripped.crops, stripped.groups) == (
         of_set.alike, of_set.crops, of_set.groups,
     )  # fmt: skip
