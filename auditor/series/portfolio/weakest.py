@@ -138,16 +138,21 @@ def _colour_faults(picture: MeasuredPhotograph) -> Iterator[FoundFault]:
 
 
 def clipped_share_of_subject(picture: MeasuredPhotograph) -> float:
-    """Share of the subject that clipped highlights cover, by regions within its box; at most 1."""
+    """Share of the subject that clipped highlights cover, by regions within its box; at most 1.
+
+    A colour that is clipped in one channel only is strong, not white without detail: no more is
+    counted than is clipped in each channel.
+    """
     subject = trusted(picture.subject)
     if subject is None or subject.area_fraction <= 0:
         return 0.0
+    clipping = picture.tone.clipping
     covered = sum(
         region.share
-        for region in picture.tone.clipping.regions
+        for region in clipping.regions
         if region.kind == "highlights" and _share_within(region.bbox, subject.bbox) >= WITHIN
     )
-    return min(1.0, covered / subject.area_fraction)
+    return min(1.0, min(covered, *clipping.highlights) / subject.area_fraction)
 
 
 def _share_within(inner: Box, outer: Box) -> float:

@@ -128,10 +128,11 @@ def focus(cause, confidence):
     return Quantity.measured(value, confidence=0.9, tolerance=0.1)
 
 
-def clipped(share):
+def clipped(share, channels=3):
     region = ClippedRegion("highlights", Box(0.45, 0.45, 0.55, 0.55), share)
-    usual = tone()
-    return tone(clipping=dataclasses.replace(usual.clipping, regions=(region,)))
+    shares = tuple(share if channel < channels else 0.0 for channel in range(3))
+    clipping = dataclasses.replace(tone().clipping, regions=(region,), highlights=shares)
+    return tone(clipping=clipping)
 
 
 def test_faults_are_named_gravest_first_and_only_if_sure():
@@ -152,6 +153,7 @@ def test_faults_are_named_gravest_first_and_only_if_sure():
         "a.jpg": {"roll": Quantity.measured(Roll(4.0), confidence=0.6, tolerance=1.0)},
         "b.jpg": {"focus": focus("missed focus", 0.5)},
         "c.jpg": {"tone": clipped(0.01)},
+        "red.jpg": {"tone": clipped(0.1, channels=1)},  # a strong colour, not a burnt one
         "d.jpg": {
             "colour_temperature": Quantity.measured(
                 colour_temperature(3500.0), confidence=0.5, tolerance=15.0
