@@ -13,7 +13,7 @@ from auditor.wording.colour_names import chroma, hue_deg
 Part = Literal["neutral", "warm", "green", "cool", "pink"]
 
 # CIELAB; all chosen by looking at pictures beside the names, no other source.
-NEUTRAL, DARK_NEUTRAL, NEAR_BLACK = 12.0, 11.0, 14.0
+NEUTRAL, LIGHT_NEUTRAL, DARK_NEUTRAL, NEAR_BLACK = 12.0, 13.0, 11.0, 14.0
 TINTED_WHITE, GREENISH_WHITE, WARM_WHITE = 14.0, 16.5, 17.0
 """Chroma below which a colour looks grey; of light colours with a bluish or greenish tint (white in
 shade), of very dark ones, and of white in warm light it may be higher."""
@@ -29,6 +29,7 @@ VIVID, RICH, MUTED, GOLDEN, RED_CHROMA = 50.0, 46.0, 43.0, 34.0, 38.0  # chroma
 DEEP_RED_TO, DEEP_RED_CHROMA = 38.0, 26.0  # up to this hue a weaker colour is still red
 RED_TO, ORANGE_RED_TO, ORANGE_TO, REDDISH_TO = 48.0, 57.0, 72.0, 52.0  # hue in degrees
 MUTED_ORANGE_TO, MUTED_LIGHTNESS = 70.0, 58.0
+MUTED_YELLOW_FROM, MUTED_YELLOW = 82.0, 36.0  # hue and chroma: bananas, corn, batter in shade
 DEEP_ORANGE_TO, DEEP_LIGHTNESS, DEEP_CHROMA = 66.0, 45.0, 45.0  # an orange with its shaded side
 PALE, WARM_WHITE_FROM = 66.0, 76.0  # lightness: beige, and white in warm light
 GREYISH, WEAK_GREEN = 20.0, 18.0  # chroma: of a blue, and of what is still a brown
@@ -86,7 +87,10 @@ def _is_neutral(lightness: float, strength: float, hue: float) -> bool:
         return strength < NEAR_BLACK
     if lightness < DARK and not is_warm:
         return strength <= NEAR_BLACK
-    if lightness >= LIGHT and YELLOW_TO < hue < PURPLE_TO:
+    if lightness >= LIGHT and is_warm:
+        return strength < LIGHT_NEUTRAL
+    is_turquoise = GREEN_TO < hue < BLUE_FROM and lightness < NEARLY_WHITE
+    if lightness >= LIGHT and YELLOW_TO < hue < PURPLE_TO and not is_turquoise:
         is_bright = lightness >= NEARLY_WHITE
         is_greenish_white = is_bright or (hue < GREEN_TO and lightness >= WARM_WHITE_FROM)
         return strength < (GREENISH_WHITE if is_greenish_white else TINTED_WHITE)
@@ -108,6 +112,9 @@ def _warm(lightness: float, strength: float, hue: float) -> Shade:
     is_deep = lightness >= DEEP_LIGHTNESS and strength >= DEEP_CHROMA
     if is_deep and hue <= DEEP_ORANGE_TO:
         return Shade("orange", "orange", "warm")
+    is_yellow = hue >= MUTED_YELLOW_FROM and strength >= MUTED_YELLOW
+    if is_yellow and lightness >= RICH:
+        return Shade("golden yellow", "yellow", "warm")
     if lightness >= PALE and strength < GOLDEN:
         return Shade("beige", "beige", "warm")
     if lightness >= LIGHT_BROWN and strength >= GOLDEN:
@@ -136,9 +143,10 @@ def _green(lightness: float, strength: float, hue: float) -> Shade:
 
 
 def _blue(lightness: float, strength: float, hue: float) -> Shade:
-    if hue < BLUE_FROM and strength >= GREYISH:
-        name = "pale turquoise" if lightness >= WARM_WHITE_FROM else "turquoise"
-        return Shade(name if lightness >= MID else "dark turquoise", "blue", "cool")
+    if hue < BLUE_FROM:
+        name = "turquoise" if strength >= GREYISH else "greyish turquoise"
+        name = "pale turquoise" if lightness >= WARM_WHITE_FROM else name
+        return Shade(name if lightness >= MID else "dark turquoise", "turquoise", "cool")
     if lightness >= LIGHT:
         return Shade("light blue", "blue", "cool")
     if strength < GREYISH and lightness >= DARK_BROWN:

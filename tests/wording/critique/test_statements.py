@@ -342,6 +342,8 @@ def test_nothing_is_said_of_a_camera_and_a_light_that_are_not_sure():
         ("#e07b1f", "orange", "warm"),
         ("#b0501e", "orange red", "warm"),
         ("#e8c848", "golden yellow", "warm"),
+        ("#b09a55", "golden yellow", "warm"),
+        ("#5f9a98", "turquoise", "cool"),
         ("#c39a5c", "golden brown", "warm"),
         ("#dcc8a8", "beige", "warm"),
         ("#f7eacb", "cream", "neutral"),
