@@ -59,7 +59,7 @@ def test_a_time_on_the_dial_has_one_name():
 def text(demo):
     """What a person reads on the page of the demo."""
     page = (demo / "index.html").read_text(encoding="utf-8")
-    page = re.sub(r"<style>.*?</style>", "", page, flags=re.DOTALL)
+    page = re.sub(r"<(style|script)>.*?</\1>", "", page, flags=re.DOTALL)
     return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", page)).split())
 
 

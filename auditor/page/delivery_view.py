@@ -96,7 +96,7 @@ def _lines(rows: Sequence[DeliveryRecord], links: Mapping[str, Link]) -> tuple[D
         DeliveryLine(
             tuple(link_to(file, links) for file in files),
             message,
-            is_of_all=len(files) > 1 and set(files) == set(links),
+            is_of_all=bool(files[1:]) and set(files) == set(links),
         )
         for message, files in files_of.items()
     )

@@ -18,7 +18,7 @@ def said(kind="combined", reaches=("subject",), **fields):
 def test_a_crop_says_each_side_and_what_remains():
     words = said("crop", change={"crop": (0.04, 0.02, 1.0, 0.8801)})
     assert words == (
-        "Cut 4% from the left, 2% from the top and 12% from the bottom. It then meets the plan in "
+        "Cut 4% from the left, 2% from the top and 12% from the bottom. Then it meets the plan in "
         "subject’s place. 900 × 600 pixels remain."
     )
 
@@ -53,7 +53,7 @@ def test_a_turn_with_its_own_crop_says_the_turn_alone_and_the_corners_as_cost():
     costs = [CostRecord(kind="corners", amount=0.078)]
     words = said("rotate", (), change=change, levels=True, costs=costs)
     assert words == (
-        "Turn the picture 1.5° anticlockwise. It then is level. 900 × 600 pixels remain. It costs "
+        "Turn the picture 1.5° anticlockwise. Then it is level. 900 × 600 pixels remain. It costs "
         "7.8% of the frame at its edges and corners."
     )
 
@@ -61,7 +61,7 @@ def test_a_turn_with_its_own_crop_says_the_turn_alone_and_the_corners_as_cost():
 def test_a_temperature_says_what_the_neutrals_read_before_and_after():
     words = said("colour temperature", change={"mired": -33.0}, kelvin=(5014.0, 5934.0))
     assert words.startswith("Cool the picture by 33 mired (in raw development from 5000 K to ")
-    assert "It then reads 5950 K in its neutrals, not 5000 K" in words
+    assert "reads 5950 K in its greys and whites instead of 5000 K" in words
 
 
 def test_costs_are_named():
