@@ -78,9 +78,11 @@ def _effect(advice: AdviceRecord) -> str:
     planned = [in_sentence(quantity) for quantity in advice.reaches]
     joined = [in_sentence(quantity) for quantity in advice.rejoins]
     parts = ["is level"] if advice.levels else []
-    if planned:
+    if planned and planned == joined:
+        parts.append(f"meets the plan and no longer leaves the set in {listed(planned)}")
+    elif planned:
         parts.append(f"meets the plan in {listed(planned)}")
-    if joined:
+    if joined and planned != joined:
         parts.append(f"no longer leaves the set in {listed(joined)}")
     if advice.kelvin is not None:
         before, after = (kelvin(one) for one in advice.kelvin)

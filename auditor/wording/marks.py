@@ -31,8 +31,16 @@ LAYER_TITLES = {
 }
 
 SUBJECT_LABEL = "subject"  # at the subject, in the picture
+UNSURE = "{}, unsure"
+LEAST_SURE = 0.5  # below it the subject is more likely another one than this
 
 DIAL_WORDS = ("behind", "right", "camera", "left")  # around the dial from 12, the camera at 6
+
+
+def subject_label(picture: MeasuredPictureRecord) -> str:
+    """What stands at the subject that was found."""
+    is_sure = (picture.subject.confidence or 0.0) >= LEAST_SURE
+    return SUBJECT_LABEL if is_sure else UNSURE.format(SUBJECT_LABEL)
 
 
 def no_subject_sentence(picture: MeasuredPictureRecord) -> str:

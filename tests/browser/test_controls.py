@@ -4,6 +4,7 @@ import pytest
 
 from auditor.output.report_folder import PAGE_FILE
 from auditor.page.html import render_page
+from auditor.record.by_picture import with_attention
 from auditor.record.plan_records import PicturePlanRecord
 from tests.browser.conftest import CHROMIUM
 from tests.records import CAMERA, audit, finding, item, measured
@@ -32,10 +33,11 @@ def page_file(tmp_path_factory):
         update={"findings": [finding("motion_blur", SOFT), finding("missed", MISSED)]}
     )
     findings = [
-        one.model_copy(update={"message": "A sentence.", "quantity": None})
+        one.model_copy(update={"message": "A sentence.", "quantity": "colour_temperature"})
         for one in record.findings
     ]
-    text = render_page(record.model_copy(update={"findings": findings}), {})
+    record = with_attention(record.model_copy(update={"findings": findings}))
+    text = render_page(record, {})
     (directory / PAGE_FILE).write_text(text, encoding="utf-8")
     return directory / PAGE_FILE
 

@@ -1,7 +1,8 @@
-"""The pages of three sets at three widths, light, dark and on paper, with scripts and without.
+"""The pages of four sets at three widths, light, dark and on paper, with scripts and without.
 
-The sets are the demo, a set without a plan, and a single picture; each as a report with pictures
-beside it, and as one file. The summary for a client is looked at in the same way.
+The sets are the demo, pictures of one table without a plan, a portfolio and a single picture; each
+as a report with pictures beside it, and as one file. The summary for a client is looked at in the
+same way.
 """
 
 import io
@@ -20,18 +21,14 @@ from auditor.page.html import render_page, render_summary
 from auditor.record.json_file import read_record
 from tests.browser.conftest import CHROMIUM
 from tests.conftest import ROOT
+from tests.page.test_portfolio_page import record_of as record_of_pictures
 from tests.records import audit, make_previews, measured
+from tests.series.made_pictures import of_many_makers, of_one_table
 
 SAMPLE = ROOT / "reports" / "teahouse"
 WIDTHS = (390, 834, 1440)
 SCHEMES = ("light", "dark")
-SETS = ("demo", "without a plan", "single")
-# What a checker reads takes seconds, so that not every set is read at every width.
-LOOKED_AT = {
-    "demo": ((390, "dark"), (1440, "light")),
-    "without a plan": ((834, "dark"),),
-    "single": ((390, "light"), (834, "light"), (1440, "dark")),
-}
+SETS = ("demo", "one table", "portfolio", "single")
 ONE_FILE = "one.html"
 PAGES = (PAGE_FILE, ONE_FILE, SUMMARY_FILE)
 MILLIMETRES_PER_POINT = 25.4 / 72
@@ -44,8 +41,12 @@ def record_of(kind, directory):
         shutil.copytree(SAMPLE / PICTURES_FOLDER, directory / PICTURES_FOLDER)
         record = read_record(SAMPLE / RECORD_FILE)
         return record, find_previews(directory, [picture.file for picture in record.images])
-    n = 1 if kind == "single" else 12
-    record = audit(with_plan=False, images=[measured(f"plate {place}.jpg") for place in range(n)])
+    if kind == "single":
+        record = audit(with_plan=False, images=[measured("plate.jpg")])
+    else:
+        made = of_many_makers(12) if kind == "portfolio" else of_one_table(8)
+        record = record_of_pictures(made, directory)
+        assert record.kind.kind == ("portfolio" if kind == "portfolio" else "set")
     return record, make_previews(record, directory)
 
 
@@ -107,27 +108,45 @@ def test_nothing_complains_nothing_is_fetched_and_nothing_is_too_wide(opened, pa
     assert min(page.evaluate("[...document.images].map(image => image.naturalWidth)")) > 0
 
 
-def test_everybody_can_use_it(opened, page_file, kind):
+def only_different_parts(page):
+    """Leave out pictures that are described like others: a checker reads for seconds.
+
+    The first picture stays, and the first with each kind of part; one table of all measurements.
+    """
+    page.evaluate(
+        """() => {
+          for (const one of document.querySelectorAll('details')) one.open = true;
+          const pictures = [...document.querySelectorAll('.picture')];
+          const parts = ['.advice', '.misses', '.warning', '.meant'];
+          const first = part => pictures.find(one => one.querySelector(part));
+          const kept = new Set([pictures[0], ...parts.map(first)]);
+          for (const one of pictures) {
+            if (!kept.has(one)) one.remove();
+            else if (one !== pictures[0]) one.querySelector('.measurements').remove();
+          }
+        }"""
+    )
+
+
+def test_everybody_can_use_it(opened, page_file):
     if page_file.name == ONE_FILE:
         pytest.skip("the same as with pictures beside it")
     # The policy allows only the page's own script; the checker's own enters past it.
     page, _, _ = opened(bypass_csp=True)
-    # The tables of all measurements are alike, so that one is enough.
-    page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
-    page.evaluate(
-        """document.querySelectorAll('.picture:not(#picture-1) .measurements')
-             .forEach(one => { one.open = false; })"""
-    )
-    for width, scheme in LOOKED_AT[kind]:
+    only_different_parts(page)
+    looks = [("screen", width, scheme) for width in WIDTHS for scheme in SCHEMES]
+    for media, width, scheme in [*looks, ("print", 834, "light")]:
         page.set_viewport_size({"width": width, "height": 900})
-        page.emulate_media(color_scheme=scheme)
+        page.emulate_media(color_scheme=scheme, media=media)
         result = Axe().run(page)
         assert result.response["passes"]
-        assert result.response["violations"] == [], (width, scheme, result.generate_report())
+        found = result.response["violations"]
+        assert found == [], (media, width, scheme, result.generate_report())
 
 
-@pytest.mark.usefixtures("page_file")
-def test_all_words_are_there_without_scripts(open_page):
+def test_all_words_are_there_without_scripts(open_page, page_file):
+    if page_file.name != PAGE_FILE:
+        pytest.skip("one page is enough")
     texts = []
     for scripts in (True, False):
         page, _, _ = open_page(java_script_enabled=scripts)
@@ -158,7 +177,8 @@ def test_what_the_screen_says_is_printed(opened, page_file):
              '.headline, .attention li, .critique li, .misses li, .plan td, .plan tbody th, '
              + '.advice p, .warning, .outliers li, .rules li, main > .statements li, '
              + '.planned-shots li, .groups li, .charts h3, dd'
-           )].filter(one => !one.closest('.measurements')).map(one => one.textContent)"""
+           )].filter(one => !one.closest('.measurements, .reading-figures'))
+             .map(one => one.textContent)"""
     )
     assert said
     paper = words_of("".join(one.extract_text() for one in printed(page).pages))
@@ -172,9 +192,9 @@ def is_split(text, paper):
     return any(words[:place] in paper and words[place:] in paper for place in range(len(words)))
 
 
-def test_one_picture_a_page_when_asked(opened, page_file):
-    if page_file.name != PAGE_FILE:
-        pytest.skip("one page is enough")
+def test_one_picture_a_page_when_asked(opened, page_file, kind):
+    if page_file.name != PAGE_FILE or kind == "single":
+        pytest.skip("one page is enough, and a picture alone has nothing to choose")
     page, _, _ = opened()
     names = page.evaluate("[...document.querySelectorAll('.picture h3 bdi')].map(b => b.innerText)")
     page.locator("#one-a-page").check()

@@ -50,9 +50,8 @@ def test_of_two_or_three_pictures_nothing_is_claimed(n, groups):
 
 def test_single_pictures_are_compared_with_nothing():
     record = audit(with_plan=False, kind=KindRecord(kind="single", is_given=True))
-    assert headline(record) == (
-        "No plan was given, so each picture is measured and described by itself.",
-    )
+    said = "No plan was given, so each picture is measured and described by itself."
+    assert headline(record) == (said,)
 
 
 def test_a_plan_whose_shots_state_nothing_still_says_which_are_there():

@@ -141,8 +141,8 @@ def test_advice_says_what_to_do_and_what_that_brings_back():
         "Turn the picture 1.4° clockwise.",
         (
             "Cool the picture by 38 mired (in raw development from 5000 K to about 4200 K, or the "
-            "same 38 mired from your setting). Then it meets the plan in colour temperature and no "
-            "longer leaves the set in colour temperature."
+            "same 38 mired from your setting). Then it meets the plan and no longer leaves the set "
+            "in colour temperature."
         ),
         "Lighten the picture by 0.4 EV.",
     ]

@@ -28,7 +28,12 @@ from auditor.page.drawing.mixed_light import draw_mixed_light, named_lights
 from auditor.page.drawing.planned import Planned, PlannedElement, PlannedPlace
 from auditor.record.picture_record import MeasuredPictureRecord, TechniqueFitRecord
 from auditor.technique_lines import technique_lines
-from auditor.wording.marks import LAYER_TITLES, SUBJECT_LABEL, describe_marks
+from auditor.wording.marks import (
+    LAYER_TITLES,
+    SUBJECT_LABEL,
+    describe_marks,
+    subject_label,
+)
 
 # Sizes as fractions of the longer side: they read at 350 px and do not cover the food at 600 px.
 CROSS_ARM = 0.022
@@ -127,7 +132,8 @@ def _named_subject(
 ) -> Iterable[Named]:
     """The subject where it was found, else where it was planned."""
     if picture.subject.bbox is not None:
-        yield Named(frame.box(picture.subject.bbox), SUBJECT_LABEL, "measured", layer="subject")
+        box = frame.box(picture.subject.bbox)
+        yield Named(box, subject_label(picture), "measured", layer="subject")
     elif planned.subject is not None:
         box, is_area = _place_box(planned.subject, frame)
         yield Named(box, SUBJECT_LABEL, "planned", is_area, layer="subject")

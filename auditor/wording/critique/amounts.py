@@ -9,10 +9,11 @@ from auditor.vocabulary.shares import SHARE_WORDS
 from auditor.wording.texts import listed
 
 # Where a share is next to nothing or next to all (our choice, no source).
-HARDLY_ANY, ALMOST_ALL = 0.06, 0.9
-# Of "a sixth" and "an eighth" the eye cannot choose by a glance; a fifth, a quarter and a tenth do.
-_LEFT_OUT = frozenset({"a sixth", "an eighth", "three fifths"})
+HARDLY_ANY, ALMOST_ALL = 0.06, 0.93
+# Between a tenth and a sixth, and between half and two thirds, the eye cannot choose by a glance.
+_LEFT_OUT = frozenset({"an eighth", "three fifths"})
 _SHARES = {name: share for name, share in SHARE_WORDS.items() if name not in _LEFT_OUT}
+_SHARES |= {"four fifths": 4 / 5, "nine tenths": 9 / 10}
 
 TOUCHES = 0.004
 """Distance from the frame's edge, as a fraction of its side, below which something reaches it:
@@ -81,6 +82,20 @@ def edges_reached(box: Sequence[float]) -> list[str]:
     left, top, right, bottom = box
     apart = (left, top, 1 - right, 1 - bottom)
     return [edge for edge, by in zip(EDGES, apart, strict=True) if by <= TOUCHES]
+
+
+def edges_surely_reached(box: Sequence[float]) -> list[str]:
+    """The edges that a box reaches, without one whose opposite is nearly reached too.
+
+    The outline of something about as wide as the frame is not exact enough to say at which side it
+    ends.
+    """
+    left, top, right, bottom = box
+    room = {"left": 1 - right, "right": left, "top": 1 - bottom, "bottom": top}
+    return [edge for edge in edges_reached(box) if not TOUCHES < room[edge] < ALSO_NEAR]
+
+
+ALSO_NEAR = 0.065  # of the side: about two cells of the map that outlines come from
 
 
 def edges_phrase(edges: Sequence[str]) -> str:

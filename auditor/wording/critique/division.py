@@ -5,22 +5,24 @@ from __future__ import annotations
 from auditor.record.picture_record import ElementRecord, MeasuredPictureRecord
 from auditor.wording.critique.amounts import place_phrase, rough_share, share_in_words
 from auditor.wording.critique.empty_ground import is_patterned
-from auditor.wording.critique.noun import has_subject, noun, sure
+from auditor.wording.critique.noun import LARGE, has_subject, noun, sure, whole_share
+from auditor.wording.critique.planned import named_thing
 from auditor.wording.critique.statement import Statement, figures_of, sentence_of
 from auditor.wording.critique.subject import is_full
 from auditor.wording.numbers import percent
-from auditor.wording.quantity_names import in_sentence
 from auditor.wording.texts import listed
 
 # Shares of the frame (our choice after looking at pictures, no source).
-NO_EMPTINESS = 0.1
+NO_EMPTINESS, LEAST_EMPTINESS = 0.1, 0.15
 CALM_SHARE = 0.3
-SURE_SHARE = 0.5
-"""Confidence (within 5 hundredths) from which a share is named and its sides; below it the sides
-were wrong on every third picture looked at."""
+LARGE_SHARE, SURE_LARGE, SURE_SHARE = 0.35, 0.6, 0.66
+"""Confidence (within 5 hundredths) from which a share is named and its sides, of a large share and
+of any; below it every third was wrong on the pictures looked at, and a share without its sides
+tells nothing."""
 LEAST_ELEMENT = 0.02  # smaller things are crumbs, or corners of something outside the frame
 SURE_ELEMENT = 0.6
 SEVERAL = 3
+COMPANY = "company"
 # Part of all things on one side of the middle, from which they lie there.
 MOSTLY = 0.7
 SIDES = {
@@ -37,6 +39,9 @@ def division_statement(picture: MeasuredPictureRecord) -> Statement | None:
     if space.fraction is None or is_full(picture):
         return None
     things = side_things(picture)
+    emptiness, company = _emptiness(picture), _company(picture, things)
+    if not emptiness and not company:
+        return None
     figures = figures_of(
         [
             f"{percent(space.fraction)} of the frame empty",
@@ -46,8 +51,10 @@ def division_statement(picture: MeasuredPictureRecord) -> Statement | None:
             *(_thing_figures(things)),
             sure(space.confidence),
         ]
+        if emptiness
+        else _thing_figures(things)
     )
-    return Statement(sentence_of(_emptiness(picture) + _company(picture, things)), figures)
+    return Statement(sentence_of("; ".join(filter(None, [emptiness, company]))), figures)
 
 
 def side_things(picture: MeasuredPictureRecord) -> list[ElementRecord]:
@@ -64,13 +71,17 @@ def side_things(picture: MeasuredPictureRecord) -> list[ElementRecord]:
 def _emptiness(picture: MeasuredPictureRecord) -> str:
     space = picture.negative_space
     share, confidence = space.fraction or 0.0, space.confidence or 0.0
+    if NO_EMPTINESS <= share < LEAST_EMPTINESS:
+        return ""
     if share < NO_EMPTINESS:
-        return "hardly anything of the frame stays empty"
+        is_said = whole_share(picture) >= LARGE  # among what is said of the subject
+        return "" if is_said or confidence < SURE_LARGE else "what is shown fills the frame"
     if is_patterned(picture):
         return f"{rough_share(share)} of the frame is ground with a pattern"
-    if confidence < SURE_SHARE:
-        return f"{rough_share(share)} of the frame stays empty"
-    return f"{share_in_words(share)} of the frame stays empty{_where(picture)}"
+    where = _where(picture)
+    if confidence < (SURE_LARGE if share >= LARGE_SHARE else SURE_SHARE) or not where:
+        return ""
+    return f"{share_in_words(share)} of the frame stays empty{where}"
 
 
 def _where(picture: MeasuredPictureRecord) -> str:
@@ -93,22 +104,31 @@ def _company(picture: MeasuredPictureRecord, things: list[ElementRecord]) -> str
     names = _planned_names(picture)
     if len(things) >= SEVERAL and not names:
         side = _common_side(things)
-        return f"; several other things lie {side or 'around the subject'}"
+        return f"several other things lie {side or f'around {noun(picture)}'}"
     by_name: dict[str, list[str]] = {}
     for one in things[:SEVERAL]:
-        name = names.get(picture.elements.index(one), "something else")
+        name = names.get(picture.elements.index(one), "another thing")
         places = by_name.setdefault(name, [])
         if (place := place_phrase(*one.centroid)) not in places:
             places.append(place)
     parts = [f"{name} {listed(places)}" for name, places in by_name.items()]
-    return f"; also in the frame: {listed(parts)}"
+    return f"{_ALSO}{listed(parts)}"
+
+
+def is_company_alone(said: Statement) -> bool:
+    """Whether a sentence names one other thing and no more, which a weak point may say better."""
+    words = said.sentence.casefold()
+    return words.startswith(f"{_ALSO}another thing") and " and " not in words
+
+
+_ALSO = "also in the frame: "
 
 
 def _planned_names(picture: MeasuredPictureRecord) -> dict[int, str]:
     """The planned names of elements, by their index in the record."""
     items = [] if picture.plan is None else picture.plan.items
     return {
-        item.match.element: in_sentence(item.quantity, item.element)
+        item.match.element: named_thing(item)
         for item in items
         if item.quantity == "supporting"
         and item.verdict in {"met", "close"}

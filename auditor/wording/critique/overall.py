@@ -35,10 +35,16 @@ def focus_statement(picture: MeasuredPictureRecord) -> Statement | None:
     return Statement(sentence_of(words), figures_of([sharp, figures if tone else ""]))
 
 
+def clear_tone_statement(picture: MeasuredPictureRecord) -> Statement | None:
+    """Say how light the picture is, where it is clearly dark or light, low or high in contrast."""
+    return tone_statement(picture) if _tone(picture)[0] else None
+
+
 def tone_statement(picture: MeasuredPictureRecord) -> Statement:
     """Say how light the picture is and how far its tones lie apart."""
     words, figures = _tone(picture)
-    return Statement(sentence_of(f"the picture is {words or 'of middle lightness'}"), figures)
+    said = words or "neither dark nor light overall, with middling contrast"
+    return Statement(sentence_of(f"the picture is {said}"), figures)
 
 
 def _tone(picture: MeasuredPictureRecord) -> tuple[str, str]:
@@ -63,10 +69,20 @@ def _tone(picture: MeasuredPictureRecord) -> tuple[str, str]:
 def format_statement(picture: MeasuredPictureRecord) -> Statement:
     """Say whether the frame is upright, square or wide."""
     ratio = picture.width / picture.height
-    if abs(ratio - 1) <= SQUARE:
-        words = "the frame is square, which gives no direction to the eye"
-    elif ratio > 1:
-        words = "the frame is wide, which leads the eye across"
-    else:
-        words = "the frame is upright, which leads the eye up and down"
-    return Statement(sentence_of(words), aspect(ratio))
+    long_side = max(ratio, 1 / ratio)
+    if long_side <= 1 + SQUARE:
+        return Statement("The format is square.", aspect(ratio))
+    way = "wide" if ratio > 1 else "upright"
+    name, nearest = min(_RATIOS, key=lambda one: abs(one[1] - long_side))
+    named = f", about {name}" if abs(nearest - long_side) <= NEAR_RATIO else ""
+    return Statement(sentence_of(f"the format is {way}{named}"), aspect(ratio))
+
+
+NEAR_RATIO = 0.04  # of the long side over the short one
+_RATIOS = (
+    ("five to four", 5 / 4),
+    ("four to three", 4 / 3),
+    ("three to two", 3 / 2),
+    ("sixteen to nine", 16 / 9),
+    ("two to one", 2.0),
+)

@@ -74,19 +74,35 @@ def _names(items: list[ItemRecord]) -> str:
 
 
 def _are(items: list[ItemRecord]) -> str:
-    is_one = len(items) == 1 and items[0].element is None and items[0].quantity != "palette"
-    return "is" if is_one else "are"
+    """The verb; the name of a thing that ends like a plural is taken for one."""
+    is_several = len(items) > 1 or items[0].quantity == "palette"
+    name = (items[0].element or "").casefold()
+    return "are" if is_several or (name.endswith("s") and not name.endswith("ss")) else "is"
 
 
 def _name(item: ItemRecord) -> str:
     own = _SHORT.get(item.quantity) if item.element is None else None
-    return own or in_sentence_with_article(item)
+    return own or named_thing(item)
 
 
-def in_sentence_with_article(item: ItemRecord) -> str:
-    """An item's name with its article."""
-    name = in_sentence(item.quantity, item.element)
-    return name if item.element is not None else f"the {name}"
+def named_thing(item: ItemRecord) -> str:
+    """An item's name as it stands in a sentence, with an article where it can have one."""
+    if item.element is None:
+        return f"the {in_sentence(item.quantity)}"
+    first = item.element.casefold().split()[:1]
+    if first and first[0] in _PLACE_WORDS:
+        return f"what is {item.element}"
+    if first and first[0] in _WITH_ARTICLE:
+        return item.element
+    return in_sentence(item.quantity, item.element)
+
+
+# A plan may call a thing by where it lies ("at the corner"), or write its article.
+_PLACE_WORDS = frozenset(
+    {"above", "at", "behind", "below", "beneath", "beside", "between", "in", "near", "next"}
+    | {"on", "over", "under"}
+)
+_WITH_ARTICLE = frozenset(["a", "an", "another", "each", "some", "the", "this", "that", "what"])
 
 
 _SHORT = {

@@ -7,10 +7,19 @@ from collections.abc import Callable
 from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.vocabulary.diagonals import diagonal_words
 from auditor.vocabulary.techniques import INNER_FRAME, SYMMETRY
-from auditor.wording.colour_names import chroma, colour_words
+from auditor.wording.colour_names import chroma
 from auditor.wording.critique.amounts import from_phrase, place_phrase
 from auditor.wording.critique.empty_ground import is_patterned
-from auditor.wording.critique.noun import has_subject, is_food, noun, sure, whole_noun
+from auditor.wording.critique.families import shade
+from auditor.wording.critique.noun import (
+    has_subject,
+    has_sure_place,
+    is_food,
+    noun,
+    sure,
+    whole_noun,
+    whole_share,
+)
 from auditor.wording.critique.planned import met_clause
 from auditor.wording.critique.statement import Clause, figures_of
 from auditor.wording.numbers import decimal, degrees, percent
@@ -25,7 +34,9 @@ CALM_SHARE, SURE_SPACE = 0.3, 0.45
 OFF_CENTRE = 0.09  # of the frame's side, from its middle
 RARE = 0.06  # share of the frame that lies as near to a technique's points
 SURE_DIAGONAL, FLAT_DEG, UPRIGHT_DEG = 0.8, 12.0, 78.0
-SURE_TECHNIQUE, ON_AXIS = 0.6, 0.03
+SURE_TECHNIQUE, SURE_SYMMETRY, ON_AXIS = 0.6, 0.66, 0.03
+LARGEST_AT_CROSSING = 0.4  # of the frame: of a larger thing nobody sees where its middle lies
+LARGEST_WITH_ECHO = 0.6  # of the frame: beside a larger thing an echo is its own reflection
 LEAST_ECHO, MOST_ECHO, ECHO_CHROMA = 0.004, 0.08, 22.0
 CROSSING = {"rule of thirds": "the thirds", "golden ratio": "the golden ratio"}
 OPPOSITE = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}
@@ -110,7 +121,9 @@ def _space(picture: MeasuredPictureRecord) -> Clause | None:
 
 
 def _technique(picture: MeasuredPictureRecord) -> Clause | None:
-    if not has_subject(picture):
+    if not has_subject(picture) or not has_sure_place(picture):
+        return None
+    if whole_share(picture) > LARGEST_AT_CROSSING:
         return None
     for name in picture.near_techniques:
         fit = picture.technique_fit[name]
@@ -125,7 +138,7 @@ def _symmetry(picture: MeasuredPictureRecord) -> Clause | None:
     fit = picture.technique_fit.get(SYMMETRY)
     if fit is None or fit.fit is None or not fit.is_there:
         return None
-    if (fit.confidence or 0.0) < SURE_TECHNIQUE or not has_subject(picture):
+    if (fit.confidence or 0.0) < SURE_SYMMETRY or not has_subject(picture):
         return None
     if fit.distance > ON_AXIS:
         return None
@@ -162,10 +175,11 @@ def _echo(picture: MeasuredPictureRecord) -> Clause | None:
         return None
     if not LEAST_ECHO <= echo.share <= MOST_ECHO or chroma(echo.lab) < ECHO_CHROMA:
         return None
-    if "brown" in colour_words(echo.lab):
+    name = shade(echo.lab).name
+    if "brown" in name or name == "beige" or whole_share(picture) > LARGEST_WITH_ECHO:
         return None  # the colour of most tables: nobody sees an echo in it
     places = dict.fromkeys(place_phrase(*place.centroid) for place in echo.places[:2])
-    words = f"the {colour_words(echo.lab)} of {whole_noun(picture)} returns {listed(list(places))}"
+    words = f"the {name} of {whole_noun(picture)} returns {listed(list(places))}"
     return Clause(words, figures_of([f"{percent(echo.share)} of the frame"]), "echo", 0.6)
 
 

@@ -10,10 +10,11 @@ from auditor.geometry import Box
 from auditor.record.addition_records import WritingRecord
 from auditor.record.colour_records import ClippedRegionRecord
 from auditor.record.picture_record import MeasuredPictureRecord
-from auditor.wording.additions import FOOT, HEAD, LEAST_WIDTH
+from auditor.wording.additions import FOOT, HEAD
 from auditor.wording.critique.amounts import EDGES, TOUCHES, edges_reached, place_phrase
 from auditor.wording.critique.division import side_things
 from auditor.wording.critique.empty_ground import is_patterned
+from auditor.wording.critique.frame_within import has_border, may_be_several
 from auditor.wording.critique.noun import (
     has_subject,
     is_food,
@@ -27,16 +28,17 @@ from auditor.wording.numbers import decimal, degrees, kelvin, percent
 
 # Confidences and limits: chosen by looking at pictures beside the sentences, no other source.
 SURE_SOFT = 0.7
-SURE_ROLL, CLEAR_TILT_DEG = 0.7, 1.8  # a smaller tilt is seen only beside a ruler
+SURE_ROLL, CLEAR_TILT_DEG = 0.93, 3.0  # below, perspective and edges of tables leaned as much
 TIGHT = 0.025  # of the frame's side, between the subject and its edge
-COMPETES, SURE_COMPETITOR = 0.6, 0.65  # of the subject's area
-BURNT_ON_SUBJECT, BURNT_ELSEWHERE, BLOCKED = 0.004, 0.03, 0.1  # of the frame
-CLOSE_LIGHTNESS, CLOSE_COLOUR = 8.0, 10.0  # CIELAB L*, CIEDE2000
+COMPETES, LARGER, SURE_COMPETITOR = 0.7, 1.15, 0.68  # the first two of the subject's area
+BURNT, BURNT_REGION, BLOCKED = 0.01, 0.012, 0.1  # of the frame
+CLOSE_LIGHTNESS, CLOSE_COLOUR = 7.0, 8.0  # CIELAB L*, CIEDE2000
 SAME_COLOUR, LEAST_SHARED = 10.0, 0.85  # CIEDE2000; of the subject
 COOL_MIRED, WARM_MIRED, SURE_CAST = 125.0, 215.0, 0.55
 DARK_LIGHTNESS = 30.0  # CIELAB L*, mean of the frame
-SURE_ADDITION, LEAST_LINES = 0.6, 2
-SMALLEST_CUT, LARGEST_CUT = 0.015, 0.08  # of the frame: what is cut off at its edge and distracts
+SURE_WRITING, LEAST_LINES = 0.85, 3
+SURE_CUT = 0.65
+SMALLEST_CUT, LARGEST_CUT = 0.02, 0.08  # of the frame: what is cut off and distracts
 
 
 def weaknesses(picture: MeasuredPictureRecord) -> list[Clause]:
@@ -97,7 +99,8 @@ def _competitor(picture: MeasuredPictureRecord) -> Clause | None:
     for one in side_things(picture):
         if one.area_fraction >= COMPETES * area and (one.confidence or 0.0) >= SURE_COMPETITOR:
             place = place_phrase(*one.centroid)
-            words = f"what lies {place} is almost as large as {noun(picture)} and competes with it"
+            size = "larger than" if one.area_fraction > LARGER * area else "about as large as"
+            words = f"what lies {place} is {size} {noun(picture)} and competes with it"
             figures = f"{percent(one.area_fraction)} beside {percent(area)}"
             return Clause(words, figures, "company", 0.75)
     return None
@@ -106,32 +109,37 @@ def _competitor(picture: MeasuredPictureRecord) -> Clause | None:
 def _cut_off(picture: MeasuredPictureRecord) -> Clause | None:
     for one in side_things(picture):
         edges = edges_reached(one.bbox)
-        if edges and SMALLEST_CUT <= one.area_fraction <= LARGEST_CUT:
+        is_sure = (one.confidence or 0.0) >= SURE_CUT
+        if edges and is_sure and SMALLEST_CUT <= one.area_fraction <= LARGEST_CUT:
             words = f"what is cut off {place_phrase(*one.centroid)} draws the eye to the edge"
             return Clause(words, f"{percent(one.area_fraction)} of the frame", "company", 0.45)
     return None
 
 
 def _burnt(picture: MeasuredPictureRecord) -> Clause | None:
-    regions = _regions(picture, "highlights")
-    box = picture.subject.bbox
-    on_it = [] if box is None else [one for one in regions if _is_inside(one, Box(*box))]
-    share = sum(one.share for one in on_it)
-    if share >= BURNT_ON_SUBJECT and has_subject(picture):
-        words = f"highlights on {noun(picture)} are burnt out"
-        return Clause(words, f"{percent(share)} of the frame without detail", "burnt", 0.8)
-    whole = picture.tone.clipped_highlights
-    if whole < BURNT_ELSEWHERE or not regions:
+    """White without detail: clipped in all three channels, and in one large place.
+
+    A colour that is clipped in one channel only is strong, not burnt out.
+    """
+    clipping = picture.tone.clipping
+    if clipping is None or min(clipping.highlights) < BURNT:
         return None
+    regions = [one for one in _regions(picture, "highlights") if one.share >= BURNT_REGION]
+    if not regions:
+        return None
+    figures = f"{percent(min(clipping.highlights))} of the frame white without detail"
     largest = max(regions, key=lambda one: one.share)
+    box = picture.subject.bbox
+    if box is not None and has_subject(picture) and _is_inside(largest, Box(*box)):
+        name = whole_noun(picture)
+        return Clause(f"whites on {name} are burnt out", figures, "burnt", 0.8)
     place = place_phrase(*Box(*largest.bbox).centre)
-    return Clause(
-        f"the whites {place} are burnt out", f"{percent(whole)} without detail", "burnt", 0.6
-    )
+    return Clause(f"the whites {place} are burnt out", figures, "burnt", 0.6)
 
 
 def _blocked(picture: MeasuredPictureRecord) -> Clause | None:
-    share = picture.tone.clipped_shadows
+    clipping = picture.tone.clipping
+    share = 0.0 if clipping is None else min(clipping.shadows)
     if share < BLOCKED:
         return None
     words = "the darkest parts are black without detail"
@@ -215,11 +223,11 @@ DARK_SUBJECT = 42.0  # CIELAB L*, mean of the subject
 
 
 def _writing(picture: MeasuredPictureRecord) -> Clause | None:
-    lines = [one for one in picture.writing if (one.confidence or 0.0) >= SURE_ADDITION]
+    lines = [one for one in picture.writing if (one.confidence or 0.0) >= SURE_WRITING]
     if len(lines) < LEAST_LINES and not any(_is_caption(line) for line in lines):
         return None
     confidence = max(line.confidence or 0.0 for line in lines)
-    words = "writing on the picture draws the eye first"
+    words = "writing on the picture draws the eye"
     return Clause(words, f"writing found, {sure(confidence)}", "writing", 0.65)
 
 
@@ -231,11 +239,9 @@ def _is_caption(line: WritingRecord) -> bool:
 
 def _border(picture: MeasuredPictureRecord) -> Clause | None:
     border = picture.border
-    if border is None or (border.confidence or 0.0) < SURE_ADDITION:
+    if border is None or not has_border(picture) or may_be_several(picture):
         return None
     left, top, right, bottom = border.inside
-    if min(left, top, 1 - right, 1 - bottom) < LEAST_WIDTH:
-        return None
     figures = f"border up to {percent(max(left, top, 1 - right, 1 - bottom))} of a side"
     return Clause("the border around it makes the picture smaller", figures, "border", 0.3)
 

@@ -15,6 +15,7 @@ from auditor.record.addition_records import BorderRecord, WritingRecord
 from auditor.record.picture_record import LargestRegionRecord
 from auditor.record.plan_records import AcceptedRecord, MatchRecord, PicturePlanRecord, ZoneRecord
 from auditor.technique_lines import technique_lines
+from auditor.wording.marks import subject_label
 from tests.records import item, items, measured, mixed_light
 
 
@@ -340,3 +341,11 @@ def test_a_technique_divides_the_picture_within_its_border(added):
         "M60 133.3L540 133.3",
         "M60 266.7L540 266.7",
     ]
+
+
+@pytest.mark.parametrize(
+    ("confidence", "label"), [(0.9, "subject"), (0.3, "subject, unsure"), (None, "subject, unsure")]
+)
+def test_a_subject_that_is_not_sure_says_so(confidence, label):
+    subject = measured().subject.model_copy(update={"confidence": confidence})
+    assert subject_label(measured(subject=subject)) == label

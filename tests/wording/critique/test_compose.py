@@ -7,9 +7,11 @@ import re
 import pytest
 
 from auditor.page.html import render_page
+from auditor.record.addition_records import BorderRecord
 from auditor.record.base import ReasonRecord
 from auditor.record.picture_record import (
     CameraElevationRecord,
+    ElementRecord,
     FocusRecord,
     LightRecord,
     MeasuredPictureRecord,
@@ -59,7 +61,7 @@ def test_three_to_six_sentences(missing):
 
 
 def test_the_order_is_what_is_there_then_strong_then_weak():
-    tilted = measured(roll=RollRecord(deg=3.0, confidence=0.9, tolerance=0.5))
+    tilted = measured(roll=RollRecord(deg=4.0, confidence=0.95, tolerance=0.5))
     sentences = [one.sentence for one in critique(tilted)]
     assert sentences[0].startswith("The subject")
     leads = [sentence.split(":")[0] for sentence in sentences if sentence.startswith("What ")]
@@ -78,6 +80,53 @@ def test_a_picture_without_a_subject_says_why():
     assert critique(picture)[0].sentence == (
         "What the subject is could not be told: nothing stands out."
     )
+
+
+def test_several_pictures_in_a_border_are_not_read_as_one():
+    border = BorderRecord(
+        inside=(0.02, 0.02, 0.98, 0.98), hex="#ffffff", has_round_corners=False, confidence=0.9
+    )
+    small = SubjectRecord(
+        centroid=(0.3, 0.6),
+        bbox=(0.2, 0.5, 0.4, 0.7),
+        area_fraction=0.02,
+        source="estimated",
+        confidence=0.9,
+        tolerance=0.05,
+    )
+    said = [one.sentence for one in critique(measured(border=border, subject=small))]
+    assert said[0] == "Several pictures, or one with a wide border, make up the frame."
+    assert 3 <= len(said) <= 6
+    assert "subject" not in " ".join(said)
+    large = small.model_copy(update={"area_fraction": 0.3})
+    assert critique(measured(border=border, subject=large))[0].sentence.startswith("The subject")
+
+
+def test_where_little_is_sure_the_reason_and_the_format_are_said():
+    reason = ReasonRecord(code="no_rims", message="No rim of a plate was found.")
+    nothing = measured(**NOTHING, reasons={"camera_elevation": reason})
+    said = [one.sentence for one in critique(nothing)]
+    assert "The camera angle could not be told: no rim of a plate was found." in said
+    without = [one.sentence for one in critique(measured(**NOTHING, reasons={}))]
+    assert "The format is wide, about three to two." in without
+
+
+def test_another_thing_is_named_once():
+    cut = ElementRecord(
+        centroid=(0.05, 0.2),
+        bbox=(0.0, 0.1, 0.1, 0.3),
+        area_fraction=0.03,
+        confidence=0.7,
+        tolerance=0.05,
+    )
+    unsure = NegativeSpaceRecord(
+        fraction=0.5, largest_region=None, side="left", confidence=0.3, tolerance=0.05
+    )
+    text = " ".join(
+        one.sentence for one in critique(measured(elements=[cut], negative_space=unsure))
+    )
+    assert "what is cut off at the upper left" in text
+    assert "another thing" not in text
 
 
 def test_the_record_has_the_sentences_and_their_figures():

@@ -20,6 +20,7 @@ from auditor.record.picture_record import (
     FocusRecord,
     LeadingLinesRecord,
     RollRecord,
+    TechniqueFitRecord,
 )
 from auditor.record.plan_records import PicturePlanRecord
 from auditor.wording.critique.statement import Clause, joined
@@ -202,17 +203,17 @@ def test_soft_surroundings_are_strong_and_a_soft_subject_is_not():
     assert weak(focus=focus(None, in_focus=False, confidence=0.5)) == ""
 
 
-@pytest.mark.parametrize(("deg", "way"), [(3.0, "to the left"), (-3.0, "to the right")])
+@pytest.mark.parametrize(("deg", "way"), [(4.0, "to the left"), (-4.0, "to the right")])
 def test_a_tilt_has_its_direction(deg, way):
-    tilted = RollRecord(deg=deg, confidence=0.9, tolerance=0.5)
+    tilted = RollRecord(deg=deg, confidence=0.95, tolerance=0.5)
     assert weak(roll=tilted) == f"lines that should be level or upright lean {way}"
-    assert weak(roll=tilted.model_copy(update={"confidence": 0.5})) == ""
-    assert weak(roll=tilted.model_copy(update={"deg": 1.0})) == ""
+    assert weak(roll=tilted.model_copy(update={"confidence": 0.85})) == ""
+    assert weak(roll=tilted.model_copy(update={"deg": 2.2})) == ""
 
 
-def burnt(box, share=0.02):
+def burnt(box, share=0.02, channels=None):
     regions = [ClippedRegionRecord(kind="highlights", bbox=box, share=share)]
-    channels = (share, share, share)
+    channels = channels or (share, share, share)
     return ToneRecord(
         mean_lightness=50.0,
         contrast=60.0,
@@ -225,10 +226,26 @@ def burnt(box, share=0.02):
 
 def test_burnt_highlights_are_told_by_their_place():
     on_it = burnt((0.4, 0.4, 0.5, 0.5))
-    assert weak(tone=on_it) == "highlights on the subject are burnt out"
+    assert weak(tone=on_it) == "whites on the subject are burnt out"
     beside = burnt((0.85, 0.0, 1.0, 0.15), share=0.05)
     assert weak(tone=beside) == "the whites at the upper right are burnt out"
-    assert weak(tone=burnt((0.85, 0.0, 1.0, 0.15), share=0.01)) == ""
+    assert weak(tone=burnt((0.85, 0.0, 1.0, 0.15), share=0.005)) == ""
+
+
+def test_a_colour_that_is_clipped_in_one_channel_is_not_burnt():
+    strong_red = burnt((0.4, 0.4, 0.5, 0.5), channels=(0.06, 0.002, 0.0))
+    assert weak(tone=strong_red) == ""
+
+
+def test_only_what_is_black_in_all_channels_is_blocked():
+    tone = burnt((0.4, 0.4, 0.5, 0.5), share=0.0)
+
+    def black(*channels):
+        clipping = ClippingRecord(highlights=(0.0, 0.0, 0.0), shadows=channels, regions=[])
+        return weak(tone=tone.model_copy(update={"clipping": clipping}))
+
+    assert black(0.2, 0.2, 0.2) == "the darkest parts are black without detail"
+    assert black(0.0, 0.0, 0.3) == ""
 
 
 def test_a_close_subject_shares_the_colours_of_the_ground():
@@ -261,8 +278,11 @@ def thing(area, bbox, confidence=0.7):
 def test_other_things_compete_or_are_cut_off():
     large = thing(0.25, (0.65, 0.1, 0.9, 0.3))
     assert weak(elements=[large]) == (
-        "what lies at the upper right is almost as large as the subject and competes with it"
+        "what lies at the upper right is about as large as the subject and competes with it"
     )
+    larger = thing(0.4, (0.65, 0.1, 0.9, 0.3))
+    assert "is larger than the subject" in weak(elements=[larger])
+    assert weak(elements=[thing(0.25, (0.65, 0.1, 0.9, 0.3), confidence=0.66)]) == ""
     cut = thing(0.03, (0.0, 0.1, 0.1, 0.3))
     assert weak(elements=[cut]) == "what is cut off at the upper left draws the eye to the edge"
     assert weak(elements=[thing(0.03, (0.1, 0.1, 0.2, 0.3))]) == ""
@@ -283,10 +303,11 @@ def writing(y, confidence=0.9):
 
 
 def test_writing_stands_where_captions_do():
-    assert weak(writing=[writing(0.9)]) == "writing on the picture draws the eye first"
+    assert weak(writing=[writing(0.9)]) == "writing on the picture draws the eye"
     assert weak(writing=[writing(0.4)]) == ""  # one line on the food is glare as likely
-    assert "writing" in weak(writing=[writing(0.4), writing(0.5)])
-    assert weak(writing=[writing(0.9, confidence=0.3)]) == ""
+    assert weak(writing=[writing(0.4), writing(0.5)]) == ""
+    assert "writing" in weak(writing=[writing(0.4), writing(0.5), writing(0.6)])
+    assert weak(writing=[writing(0.9, confidence=0.8)]) == ""
 
 
 def test_a_border_goes_all_around():
@@ -295,6 +316,48 @@ def test_a_border_goes_all_around():
     one_side = BorderRecord(inside=(0.0, 0.0, 0.98, 1.0), **fields)
     assert weak(border=around) == "the border around it makes the picture smaller"
     assert weak(border=one_side) == ""
+
+
+def test_a_crossing_is_said_of_a_small_subject_alone():
+    fit = TechniqueFitRecord(
+        distance=0.02, point=(0.33, 0.33), chance=0.03, near_rank=1, confidence=0.9, tolerance=0.05
+    )
+    near = {"technique_fit": {"rule of thirds": fit}}
+    assert strong(subject=subject((0.34, 0.34), area=0.2), **near) == (
+        "the subject sits on a crossing of the thirds"
+    )
+    assert strong(subject=subject((0.34, 0.34), area=0.5), **near) == ""
+
+
+def test_symmetry_needs_a_strong_reading():
+    fit = TechniqueFitRecord(
+        distance=0.0, point=(0.5, 0.5), fit=0.8, confidence=0.8, tolerance=0.05
+    )
+    assert "mirror" in strong(technique_fit={"symmetry": fit})
+    unsure = fit.model_copy(update={"confidence": 0.63})
+    assert strong(technique_fit={"symmetry": unsure}) == ""
+
+
+def test_a_pattern_draws_the_eye_where_it_is_sure():
+    patterned = space(0.6, 0.1, confidence=0.3)
+    assert "patterned ground" in weak(negative_space=patterned)
+    assert weak(negative_space=space(0.6, 0.1, confidence=0.2)) == ""
+
+
+@pytest.mark.parametrize(
+    ("element", "words"),
+    [
+        ("kettle", "the kettle is"),
+        ("spoons", "the spoons are"),
+        ("glass", "the glass is"),
+        ("at the corner", "what is at the corner is"),
+        ("the long spoon", "the long spoon is"),
+        ("a jar", "a jar is"),
+    ],
+)
+def test_planned_names_stand_in_a_sentence(element, words):
+    met = LIGHT_MET.model_copy(update={"quantity": "supporting", "element": element})
+    assert strong(plan=planned(met, SPACE_MISSED)) == f"{words} as planned"
 
 
 def planned(*items):

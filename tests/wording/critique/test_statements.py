@@ -12,10 +12,10 @@ from auditor.record.picture_record import (
     NegativeSpaceRecord,
     SubjectRecord,
 )
-from auditor.wording.colour_names import colour_words
 from auditor.wording.critique.amounts import (
     edges_phrase,
     edges_reached,
+    edges_surely_reached,
     from_phrase,
     place_phrase,
     rough_share,
@@ -24,7 +24,8 @@ from auditor.wording.critique.amounts import (
 from auditor.wording.critique.camera_and_light import camera_and_light_statement
 from auditor.wording.critique.colours import colours_statement
 from auditor.wording.critique.division import division_statement
-from auditor.wording.critique.hues import hue_part
+from auditor.wording.critique.families import families, shade
+from auditor.wording.critique.overall import format_statement
 from auditor.wording.critique.subject import subject_statement
 from tests.records import measured
 
@@ -67,7 +68,13 @@ def swatches(*parts):
 
 def coloured(*parts, echo=None):
     saturation = SaturationRecord(mean_chroma=30.0, median_chroma=25.0, high_chroma=45.0)
-    return measured(palette=swatches(*parts), ground_palette=[], echo=echo, saturation=saturation)
+    return measured(
+        palette=swatches(*parts),
+        subject_palette=[],
+        ground_palette=[],
+        echo=echo,
+        saturation=saturation,
+    )
 
 
 def said(statement):
@@ -82,6 +89,9 @@ def said(statement):
         (0.32, "about a third"),
         (0.5, "about half"),
         (0.64, "about two thirds"),
+        (0.15, "about a sixth"),
+        (0.82, "about four fifths"),
+        (0.9, "about nine tenths"),
         (0.95, "almost all"),
     ],
 )
@@ -113,6 +123,9 @@ def test_places_and_directions_are_mirrored(x, side, other):
 def test_edges_are_those_that_a_box_reaches():
     assert edges_reached((0.0, 0.1, 0.5, 1.0)) == ["left", "bottom"]
     assert edges_reached((0.01, 0.1, 0.5, 0.99)) == []
+    assert edges_surely_reached((0.0, 0.1, 0.5, 1.0)) == ["left", "bottom"]
+    assert edges_surely_reached((0.0, 0.04, 0.97, 1.0)) == []
+    assert edges_surely_reached((0.0, 0.2, 1.0, 0.8)) == ["left", "right"]
     assert edges_phrase(["left", "bottom"]) == "the left and the bottom edge"
 
 
@@ -139,10 +152,10 @@ def test_a_large_subject_alone_has_no_competitor():
 @pytest.mark.parametrize(
     ("bbox", "words"),
     [
-        ((0.0, 0.2, 0.6, 0.8), "and the left edge cuts it off."),
-        ((0.4, 0.2, 1.0, 0.8), "and the right edge cuts it off."),
-        ((0.0, 0.0, 0.6, 0.8), "and the left and the top edge cut it off."),
-        ((0.0, 0.0, 1.0, 0.8), "and it runs out of the frame on three sides."),
+        ((0.0, 0.2, 0.6, 0.8), "and it reaches the left edge."),
+        ((0.4, 0.2, 1.0, 0.8), "and it reaches the right edge."),
+        ((0.0, 0.0, 0.6, 0.8), "and it reaches the left and the top edge."),
+        ((0.0, 0.0, 1.0, 0.8), "and it reaches the edge of the frame on three sides."),
     ],
 )
 def test_a_subject_that_the_frame_cuts(bbox, words):
@@ -150,12 +163,42 @@ def test_a_subject_that_the_frame_cuts(bbox, words):
 
 
 def test_food_has_neither_a_size_nor_a_cut_edge():
-    food = measured(subject=subject(part="food", bbox=(0.0, 0.0, 1.0, 1.0)), elements=[])
+    food = measured(
+        subject=subject(part="food", bbox=(0.0, 0.0, 1.0, 1.0)), subject_palette=[], elements=[]
+    )
     text = said(subject_statement(food))
     assert text.startswith("The food (taken as the subject) lies ")
     assert "its dish takes up most of the frame" in text
-    assert "cut" not in text
+    assert "edge" not in text
     assert "third" not in text
+
+
+@pytest.mark.parametrize(
+    ("covered", "words"), [(0.45, "about half of"), (0.6, "most of"), (0.95, "almost all of")]
+)
+def test_a_dish_has_its_size(covered, words):
+    dish = swatches(("#ffffff", covered))
+    food = measured(subject=subject(part="food"), subject_palette=dish, elements=[])
+    assert f"its dish takes up {words} the frame" in said(subject_statement(food))
+
+
+@pytest.mark.parametrize(
+    ("at", "bbox"),
+    [((0.37, 0.57), (0.0, 0.3, 0.8, 0.9)), ((0.5, 0.67), (0.1, 0.2, 0.85, 0.98))],
+)
+def test_food_that_seems_to_lie_to_one_side_has_no_place(at, bbox):
+    food = subject(at, part="food", bbox=bbox)
+    text = said(subject_statement(measured(subject=food, subject_palette=[])))
+    assert text == (
+        "The food (taken as the subject) lies on a dish that takes up most of the frame."
+    )
+
+
+def test_what_fills_the_frame_must_be_sure_to_be_one_thing():
+    tray = measured(subject=subject(area=0.8, confidence=0.75), elements=[])
+    assert "could not be told" in said(subject_statement(tray))
+    sure = measured(subject=subject(area=0.8, confidence=0.95), elements=[])
+    assert "fills most of the frame" in said(subject_statement(sure))
 
 
 def test_without_a_sure_subject_the_reason_is_said():
@@ -186,9 +229,17 @@ def test_the_empty_part_has_its_side():
     )
 
 
-def test_an_unsure_share_has_no_side_and_no_exact_name():
-    unsure = measured(subject=subject(), elements=[], negative_space=space(0.35, confidence=0.3))
-    assert said(division_statement(unsure)) == "Less than half of the frame stays empty."
+def test_a_share_without_a_sure_place_is_left_out():
+    def empty(share, confidence, side="left"):
+        found = space(share, side=side, confidence=confidence)
+        return division_statement(measured(subject=subject(), elements=[], negative_space=found))
+
+    assert empty(0.35, 0.3) is None
+    assert empty(0.5, 0.7, side="none") is None
+    assert empty(0.25, 0.62) is None
+    assert empty(0.12, 0.7) is None
+    assert "a quarter" in said(empty(0.25, 0.68))
+    assert "half" in said(empty(0.5, 0.62))
 
 
 def test_nothing_is_said_of_space_that_is_not_known():
@@ -201,12 +252,14 @@ def test_patterned_ground_is_no_empty_space():
     assert said(division_statement(patterned)) == (
         "More than half of the frame is ground with a pattern."
     )
+    unsure = space(0.6, 0.1, confidence=0.2)
+    assert "pattern" not in said(division_statement(measured(negative_space=unsure)))
 
 
 def test_other_things_are_named_by_their_places():
     one = measured(subject=subject(), elements=[element()], negative_space=space())
     assert said(division_statement(one)).endswith(
-        "; also in the frame: something else at the upper right."
+        "; also in the frame: another thing at the upper right."
     )
     mirrored = measured(subject=subject(), elements=[element((0.2, 0.2))], negative_space=space())
     assert "at the upper left" in said(division_statement(mirrored))
@@ -256,15 +309,23 @@ def test_the_light_has_its_direction(clock, name, side, words):
     assert f"the light comes {words}" in said(camera_and_light_statement(seen_from(light=light)))
 
 
-def test_an_unsure_light_seems_and_an_unsurer_one_is_left_out():
+def test_an_unsure_light_is_left_out():
     def lit(confidence):
         light = LightRecord(
             clock=9.0, name="side light", side="left", confidence=confidence, tolerance=1.0
         )
         return said(camera_and_light_statement(seen_from(light=light)))
 
-    assert "seems to come from the left" in lit(0.68)
-    assert "light" not in lit(0.5)
+    assert "comes from the left" in lit(0.75)
+    assert "light" not in lit(0.74)
+
+
+def test_a_light_near_the_axis_has_no_side():
+    light = LightRecord(
+        clock=11.1, name="three-quarter back light", side="left", confidence=0.75, tolerance=1.5
+    )
+    text = said(camera_and_light_statement(seen_from(light=light)))
+    assert "the light comes from behind, which" in text
 
 
 def test_nothing_is_said_of_a_camera_and_a_light_that_are_not_sure():
@@ -275,45 +336,124 @@ def test_nothing_is_said_of_a_camera_and_a_light_that_are_not_sure():
 @pytest.mark.parametrize(
     ("code", "name", "part"),
     [
-        ("#ffffff", "white", "neutral"),
-        ("#141414", "black", "neutral"),
-        ("#8c8c8c", "grey", "neutral"),
         ("#74492a", "brown", "warm"),
-        ("#653020", "dark brown", "warm"),
-        ("#7e1a17", "red", "warm"),
+        ("#653020", "reddish brown", "warm"),
+        ("#7e1a17", "dark red", "warm"),
         ("#e07b1f", "orange", "warm"),
+        ("#b0501e", "orange red", "warm"),
+        ("#e8c848", "golden yellow", "warm"),
+        ("#b09a55", "golden yellow", "warm"),
+        ("#5f9a98", "turquoise", "cool"),
+        ("#c39a5c", "golden brown", "warm"),
+        ("#dcc8a8", "beige", "warm"),
+        ("#f7eacb", "cream", "neutral"),
         ("#4f8a43", "green", "green"),
         ("#2f62a8", "blue", "cool"),
+        ("#1f1fd8", "blue", "cool"),
+        ("#101a44", "dark blue", "cool"),
+        ("#4fc3d9", "turquoise", "cool"),
         ("#e58fa0", "pink", "pink"),
+        ("#8a2f8f", "purple", "pink"),
     ],
 )
 def test_colours_have_a_photographers_names(code, name, part):
-    assert colour_words(lab_from_hex(code)) == name
-    assert hue_part(lab_from_hex(code)) == part
+    assert (shade(lab_from_hex(code)).name, shade(lab_from_hex(code)).part) == (name, part)
+
+
+@pytest.mark.parametrize(
+    ("code", "name"),
+    [
+        ("#ffffff", "white"),
+        ("#d8f6fb", "white"),
+        ("#c8c8cc", "white to light grey"),
+        ("#cfc4b4", "off-white"),
+        ("#8c8c8c", "grey"),
+        ("#464646", "dark grey"),
+        ("#141414", "black"),
+    ],
+)
+def test_greys_have_names(code, name):
+    assert [one.name for one in families(swatches((code, 1.0)))] == [name]
+
+
+def test_shades_of_one_family_are_one_area():
+    found = families(swatches(("#3b2413", 0.3), ("#8a5a36", 0.25), ("#8c8c8c", 0.45)))
+    assert [(one.name, one.share) for one in found] == [
+        ("brown", pytest.approx(0.55)),
+        ("grey", pytest.approx(0.45)),
+    ]
+    golden = families(swatches(("#74492a", 0.5), ("#c39a5c", 0.5)))
+    assert [one.name for one in golden] == ["brown to golden brown"]
+    greys = families(swatches(("#464646", 0.5), ("#606060", 0.5)))
+    assert [one.name for one in greys] == ["dark grey to grey"]
 
 
 def test_warm_colours_throughout():
     text = said(colours_statement(coloured(("#74492a", 0.6), ("#e07b1f", 0.4))))
-    assert text == "Warm colours throughout, above all orange and brown."
+    assert text == "Warm colours throughout, mostly brown and orange."
 
 
-def test_a_small_colour_of_another_hue_is_an_accent():
+@pytest.mark.parametrize("code", ["#ffffff", "#141414", "#8c8c8c", "#2f62a8"])
+def test_a_large_other_area_is_not_left_out(code):
+    text = said(colours_statement(coloured(("#74492a", 0.6), ("#e07b1f", 0.15), (code, 0.25))))
+    assert "throughout" not in text
+    name = families(swatches((code, 1.0)))[0].name
+    assert name in text
+
+
+def test_a_small_colour_of_another_hue_is_named():
     text = said(colours_statement(coloured(("#74492a", 0.9), ("#4f8a43", 0.05))))
-    assert text == "Mostly warm colours, above all brown; green sets an accent."
+    assert text == "Most of the frame is brown; a smaller part is green."
+    speck = said(colours_statement(coloured(("#74492a", 0.98), ("#4f8a43", 0.01))))
+    assert "green" not in speck
 
 
-def test_colour_among_greys():
-    text = said(colours_statement(coloured(("#8c8c8c", 0.6), ("#e07b1f", 0.4))))
-    assert text == "Grey takes up most of the frame; the colour in it is orange."
+def test_a_colour_that_fills_the_frame_comes_before_greys():
+    text = said(colours_statement(coloured(("#e07b1f", 0.3), ("#ffffff", 0.2), ("#141414", 0.2))))
+    assert text.startswith("Most of the frame is orange, ")
 
 
-def test_several_hues_are_listed():
+def test_opposite_hues_are_a_contrast():
     text = said(colours_statement(coloured(("#2f62a8", 0.5), ("#e07b1f", 0.5))))
-    assert text == "Among the main colours are orange and blue."
+    assert text == (
+        "Almost the whole frame is orange and blue; orange against blue is a contrast of hues."
+    )
+    few = said(colours_statement(coloured(("#2f62a8", 0.04), ("#e07b1f", 0.5))))
+    assert "contrast" not in few
+    near = said(colours_statement(coloured(("#b0501e", 0.5), ("#e8c848", 0.5))))
+    assert "contrast" not in near
+
+
+def test_the_subjects_own_palette_adds_its_colour():
+    picture = measured(
+        palette=swatches(("#8c8c8c", 1.0)),
+        subject_palette=swatches(("#e07b1f", 0.05)),
+        ground_palette=[],
+    )
+    assert "a smaller part is orange" in said(colours_statement(picture))
 
 
 def test_hardly_any_colour():
     grey = SaturationRecord(mean_chroma=3.0, median_chroma=2.0, high_chroma=6.0)
-    picture = measured(palette=swatches(("#8c8c8c", 0.7), ("#e9e6e0", 0.3)), saturation=grey)
-    assert said(colours_statement(picture)).startswith("Hardly any colour: grey and white")
+    picture = measured(
+        palette=swatches(("#8c8c8c", 0.7), ("#e9e6e0", 0.3)),
+        subject_palette=[],
+        ground_palette=[],
+        saturation=grey,
+    )
+    assert said(colours_statement(picture)) == "Hardly any colour: mostly grey and white."
     assert colours_statement(measured(palette=[])) is None
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "words"),
+    [
+        (600, 600, "The format is square."),
+        (600, 400, "The format is wide, about three to two."),
+        (400, 500, "The format is upright, about five to four."),
+        (700, 400, "The format is wide, about sixteen to nine."),
+        (1000, 300, "The format is wide."),
+    ],
+)
+def test_the_format_is_named(width, height, words):
+    assert format_statement(measured(width=width, height=height)).sentence == words
