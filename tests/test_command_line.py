@@ -20,7 +20,7 @@ from auditor import __version__
 from auditor.audit_request import AuditRequest
 from auditor.audit_steps import audit
 from auditor.errors import NothingToMeasureError
-from tests.conftest import ROOT, draw_dish
+from tests.conftest import README, ROOT, draw_dish
 from tests.systems import any_name, interruptible, names_are_bytes
 
 FIXED = "1764547200"
@@ -236,10 +236,14 @@ def test_a_report_that_cannot_be_written(call_auditor, pictures, tmp_path):
 
 def test_only_what_is_built_is_listed(run_auditor):
     shown = run_auditor("--help").stdout + run_auditor("audit", "--help").stdout
-    for built in ("audit", "report", "plan", "schema", "--fresh", "--strict", "--log"):
-        assert built in shown
-    for unbuilt in ("│ compare", "draft", "sheet", "--delivery", "--scheduler", "--proofs"):
-        assert unbuilt not in shown
+    commands = ("audit", "report", "schema", "plan", "delivery", "compare", "shoots", "forget")
+    for command in commands:
+        assert f"│ {command} " in shown
+    options = ("--plan", "--delivery", "--as", "--out", "--summary", "--proofs", "--single-file")
+    for option in (*options, "--strict", "--jobs", "--fresh", "--no-memory", "--log"):
+        assert option in shown
+        assert f"| `{option}" in README
+    assert "--scheduler" not in shown
     assert run_auditor("--version").stdout == f"auditor {__version__}\n"
 
 

@@ -29,7 +29,7 @@ PLANNED_COLOUR = {
 
 
 class Elements(HTMLParser):
-    """All elements with their attributes, and the text outside of the style sheet."""
+    """All elements with their attributes, and the text outside of style sheet and script."""
 
     def __init__(self, text):
         super().__init__()
@@ -48,7 +48,7 @@ class Elements(HTMLParser):
                 pass
 
     def handle_data(self, data):
-        if "style" not in self.open:
+        if not {"style", "script"} & set(self.open):
             self.texts.append(data)
 
     def values(self, *names):
