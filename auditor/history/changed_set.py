@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from auditor.findings.codes import FindingCode
+from auditor.findings.delivery_findings import SAME_FACT
 from auditor.record.audit_record import AuditRecord
 
 StatementKind = Literal["outlier", "temperature", "setting", "finding"]
@@ -75,6 +76,32 @@ def statements(record: AuditRecord, names_now: Mapping[str, str]) -> dict[Statem
         renamed = [names_now.get(file, file) for file in files]
         said.setdefault(Statement(kind, about, tuple(sorted(renamed))), message)
     return said
+
+
+def without_told_by_rules(
+    said: dict[Statement, str], rules_of: AuditRecord, names_now: Mapping[str, str]
+) -> dict[Statement, str]:
+    """Statements of one audit without those that the other has as broken rules of a hand-over.
+
+    Parameters
+    ----------
+    said : dict of Statement to str
+        As `statements` gives it.
+    rules_of : AuditRecord
+        The other audit.
+    names_now : mapping of str to str
+        By the names in the other audit, those in the later one.
+    """
+    told: dict[str, set[str]] = {}
+    for finding in rules_of.findings:
+        for code in SAME_FACT.get(finding.rule or "", ()):
+            files = [names_now.get(file, file) for file in finding.files]
+            told.setdefault(code.value, set()).update(files)
+    return {
+        one: message
+        for one, message in said.items()
+        if not (one.kind == "finding" and set(one.files) <= told.get(one.about, set()))
+    }
 
 
 def _all(record: AuditRecord) -> Iterator[tuple[StatementKind, str, list[str], str]]:

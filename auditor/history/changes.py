@@ -14,7 +14,13 @@ from auditor.history.changed_rules import (
     compare_delivery,
     compare_rules,
 )
-from auditor.history.changed_set import OF_MATCHING, Said, Statement, statements
+from auditor.history.changed_set import (
+    OF_MATCHING,
+    Said,
+    Statement,
+    statements,
+    without_told_by_rules,
+)
 from auditor.history.changed_shots import ShotChanges, compare_shots
 from auditor.history.paired_pictures import Pair, PairedPictures, pair_pictures, plan_of
 from auditor.record.audit_record import AuditRecord
@@ -119,7 +125,8 @@ def compare_audits(before: AuditRecord, after: AuditRecord) -> Changes:
     plans = (before.plan is not None, after.plan is not None)
     shots = compare_shots(before, after, pictures) if all(plans) else None
     compared = compare_plans(pictures.pairs, shots.renamed if shots else {})
-    then, now = statements(before, pictures.names_now), statements(after, {})
+    then = without_told_by_rules(statements(before, pictures.names_now), after, {})
+    now = without_told_by_rules(statements(after, {}), before, pictures.names_now)
     stated = _stated(then, now, pictures)
     is_other_plan = shots is None or bool(compared.changes or _other_shots(shots))
     following = tuple(one for one in stated if is_other_plan and _is_of_matching(one))

@@ -411,6 +411,20 @@ def test_rules_of_a_hand_over():
     ]
 
 
+def test_what_a_rule_of_the_later_audit_says_is_not_gone():
+    located = finding("location", NAMES[0])
+    broken = finding("delivery", NAMES[0], rule="location", expected="none")
+    rule = DeliveryRecord(rule="location", file=NAMES[0], verdict="missed", asked="none")
+    rule = rule.model_copy(update={"reason": "present"})
+    before = audit(refused=False, series=NO_SERIES, findings=[located])
+    after = audit(refused=False, series=NO_SERIES, findings=[broken], delivery=[rule])
+    assert said(before, after) == [
+        "The later audit checks rules of a hand-over, the earlier one did not."
+    ]
+    (line,) = said(after, before)
+    assert "rules of a hand-over" in line
+
+
 def test_a_rule_of_two_channels_is_compared_channel_by_channel():
     def rows(*verdicts):
         return [
