@@ -13,9 +13,9 @@ from auditor.wording.critique.statement import Statement, figures_of, sentence_o
 from auditor.wording.numbers import degrees
 from auditor.wording.positions import dial_text
 
-SURE_ELEVATION = 0.6
-"""Confidence (within 10 degrees) from which a camera angle is said: the words are 20 degrees and
-more apart."""
+SURE_ELEVATION, SURE_FLAT, FLAT_DEG = 0.7, 0.8, 34.0
+"""Confidence (within 10 degrees) from which a camera angle is said, and from which one up to the
+third is: flat and level views are the ones taken for each other (our choice, no source)."""
 
 SURE_LIGHT = 0.745
 """Confidence (within the tolerance, an hour and a half) from which a direction of light is said.
@@ -25,7 +25,7 @@ third one, and confidence hardly rises above it: of most photographs nothing is 
 # Upper ends in degrees; the words for a finished sentence.
 CAMERA_LOOKS = (
     (15.0, "stands about level with the table"),
-    (34.0, "looks down at a flat angle"),
+    (FLAT_DEG, "looks down at a flat angle"),
     (40.0, "looks down at an angle"),
     (50.0, "looks down at an angle, as when one sits at the table"),
     (60.0, "looks down at an angle"),
@@ -45,10 +45,16 @@ def camera_and_light_statement(picture: MeasuredPictureRecord) -> Statement | No
 
 
 def unknown_camera_statement(picture: MeasuredPictureRecord) -> Statement | None:
-    """Say why the camera angle could not be told, where there is a reason."""
+    """Say why the camera angle could not be told; none where it or the light is said."""
+    if camera_and_light_statement(picture) is not None:
+        return None
     reason = picture.reasons.get("camera_elevation")
     if reason is None or picture.camera_elevation.deg is not None:
-        return None
+        words = "neither the camera angle nor the direction of the light could be told for sure"
+        figures = [sure(picture.camera_elevation.confidence), sure(picture.light.confidence)]
+        labels = ("camera angle", "light")
+        said = [f"{label} {one}" for label, one in zip(labels, figures, strict=True) if one]
+        return Statement(sentence_of(words), figures_of(said))
     why = reason.message[:1].lower() + reason.message[1:]
     return Statement(f"The camera angle could not be told: {why}", reason.code)
 
@@ -60,7 +66,10 @@ def _joined(camera: str, light: str) -> str:
 
 
 def _camera(found: CameraElevationRecord) -> tuple[str, str]:
-    if found.deg is None or (found.confidence or 0.0) < SURE_ELEVATION:
+    if found.deg is None:
+        return "", ""
+    least = SURE_FLAT if found.deg <= FLAT_DEG else SURE_ELEVATION
+    if (found.confidence or 0.0) < least:
         return "", ""
     words = next((said for end, said in CAMERA_LOOKS if found.deg <= end), CAMERA_LOOKS[-1][1])
     figures = f"camera {degrees(found.deg)} above the table ({camera_words(found.deg)})"

@@ -19,11 +19,17 @@ from auditor.wording.numbers import decimal, percent
 from auditor.wording.texts import listed
 
 # Of the frame, where nothing else is said (our choice after looking at pictures, no source).
-LEAST_MAIN, MOST_MAIN = 0.14, 3  # how much a main colour covers, and how many are named
+LEAST_MAIN, MOST_MAIN = 0.15, 3  # how much a main colour covers, and how many are named
 ENOUGH = 0.82  # of what is named together, no further one is needed
 MOST_OF_IT = 0.6
 ALMOST_ALL = 0.92
-LEAST_SMALL, SMALL_CHROMA, COOL_CHROMA, MOST_SMALL = 0.025, 20.0, 12.0, 2
+LEAST_SMALL, MOST_OF_SMALL, MOST_SMALL = 0.04, 0.15, 2
+SMALL_CHROMA, COOL_CHROMA, ABOVE_REST = 20.0, 12.0, 10.0
+"""CIELAB C*: what a smaller colour has at least, and by how much it lies above the mean of the rest
+(our choice, no source)."""
+LEAST_TRACE = 0.02  # too little to be named, too much for "throughout" (our choice, no source)
+LEAST_WHITE = 0.08  # of the frame: white plates and cloths are always seen (our choice, no source)
+WHITES = frozenset(["white", "off-white"])
 OWN_HUE_DEG, OWN_CHROMA = 25.0, 18.0
 """A smaller colour is one of its own if it differs so much from all named ones in hue or chroma."""
 THROUGHOUT = 0.9  # in warm colours that are no greys
@@ -40,6 +46,8 @@ def colours_statement(picture: MeasuredPictureRecord) -> Statement | None:
     if not found:
         return None
     main = _main(found)
+    if not main:
+        return None
     smaller = _smaller(picture, found, main)
     words = _areas(picture, found, main, smaller)
     words += _smaller_words(smaller)
@@ -58,13 +66,22 @@ def _figures(picture: MeasuredPictureRecord, found: Sequence[Family]) -> str:
 
 
 def _main(found: Sequence[Family]) -> list[Family]:
-    """The largest families, until they cover enough of the frame; a colour before a grey."""
+    """The largest families, until they cover enough of the frame; a colour before a grey.
+
+    A grey or white that is the second largest by area alone is always among them.
+    """
     main: list[Family] = []
-    for one in sorted(found, key=lambda each: -each.share * _weight(each))[:MOST_MAIN]:
-        if main and (one.share < LEAST_MAIN or sum(each.share for each in main) >= ENOUGH):
+    large = [one for one in found if one.share >= LEAST_MAIN]
+    for one in sorted(large, key=lambda each: -each.share * _weight(each))[:MOST_MAIN]:
+        if main and sum(each.share for each in main) >= ENOUGH:
             break
         main.append(one)
-    return main
+    second = large[1] if len(large) > 1 else None
+    if second is None or second in main or second.part != "neutral":
+        return main
+    if len(main) == MOST_MAIN:
+        main.remove(min(main, key=lambda each: each.share))
+    return [*main, second]
 
 
 def _weight(one: Family) -> float:
@@ -75,18 +92,37 @@ def _weight(one: Family) -> float:
 def _smaller(
     picture: MeasuredPictureRecord, found: Sequence[Family], main: Sequence[Family]
 ) -> list[Family]:
-    """Colours that cover little and are seen; the subject's and the ground's palettes are finer."""
+    """Colours that cover little and are seen."""
+    named = [one for one in main if one.part != "neutral"]
+    white = [one for one in found if one.name in WHITES and one not in main]
+    smaller: list[Family] = [one for one in white if one.share >= LEAST_WHITE][:1]
+    for one in sorted(
+        _all_seen(picture, found), key=lambda each: -math.sqrt(each.share) * chroma(each.lab)
+    ):
+        is_new = one not in main and all(_differ(one, other) for other in [*named, *smaller])
+        if (
+            is_new
+            and _is_seen(one, in_frame=one in found, among_greys=not named)
+            and chroma(one.lab) >= _rest_chroma(one, found) + ABOVE_REST
+        ):
+            smaller.append(one)
+    return smaller[:MOST_SMALL]
+
+
+def _all_seen(picture: MeasuredPictureRecord, found: Sequence[Family]) -> list[Family]:
+    """The families of the frame, with those of the finer palettes of subject and ground."""
     seen = list(found)
     for palette in (picture.subject_palette, picture.ground_palette):
         names = {one.name for one in seen}
         seen += [one for one in families(palette) if one.name not in names]
-    named = [one for one in main if one.part != "neutral"]
-    smaller: list[Family] = []
-    for one in sorted(seen, key=lambda each: -math.sqrt(each.share) * chroma(each.lab)):
-        is_new = one not in main and all(_differ(one, other) for other in [*named, *smaller])
-        if is_new and _is_seen(one, in_frame=one in found, among_greys=not named):
-            smaller.append(one)
-    return smaller[:MOST_SMALL]
+    return seen
+
+
+def _rest_chroma(one: Family, found: Sequence[Family]) -> float:
+    """The mean chroma of the frame's other families."""
+    rest = [other for other in found if other.name != one.name]
+    share = sum(other.share for other in rest)
+    return sum(chroma(other.lab) * other.share for other in rest) / share if share else 0.0
 
 
 def _is_seen(one: Family, *, in_frame: bool, among_greys: bool) -> bool:
@@ -95,7 +131,7 @@ def _is_seen(one: Family, *, in_frame: bool, among_greys: bool) -> bool:
     is_plain = "brown" in one.name or one.name == "beige"
     return (
         one.part != "neutral"
-        and one.share >= LEAST_SMALL
+        and LEAST_SMALL <= one.share <= MOST_OF_SMALL
         and chroma(one.lab) >= least
         and (among_greys or not is_plain)
     )
@@ -115,10 +151,11 @@ def _areas(
     smaller: Sequence[Family],
 ) -> str:
     names = listed([one.name for one in main])
-    if not smaller and _is_pale(picture, found):
+    if all(one.part == "neutral" for one in smaller) and _is_pale(picture, found):
         return f"hardly any colour: mostly {names}"
     warm = [one for one in [*found, *smaller] if one.part == "warm"]
-    all_warm = not any(one.part not in {"warm", "neutral"} for one in smaller)
+    seen = [*smaller, *_traces(picture, found)]
+    all_warm = all(one.part in {"warm", "neutral"} for one in seen)
     if all_warm and sum(one.share for one in found if one in warm) >= THROUGHOUT:
         return f"warm colours throughout, mostly {names}"
     covered = sum(one.share for one in main)
@@ -133,7 +170,18 @@ def _areas(
 def _is_pale(picture: MeasuredPictureRecord, found: Sequence[Family]) -> bool:
     saturation = picture.saturation
     coloured = sum(one.share for one in found if one.part != "neutral")
-    return saturation is not None and saturation.mean_chroma < PALE_MEAN and coloured < LEAST_MAIN
+    if saturation is None or _traces(picture, found):
+        return False
+    return saturation.mean_chroma < PALE_MEAN and coloured < LEAST_MAIN
+
+
+def _traces(picture: MeasuredPictureRecord, found: Sequence[Family]) -> list[Family]:
+    """Strong colours, also those that cover too little to be named."""
+    return [
+        one
+        for one in _all_seen(picture, found)
+        if one.part != "neutral" and one.share >= LEAST_TRACE and chroma(one.lab) >= SMALL_CHROMA
+    ]
 
 
 def _smaller_words(smaller: Sequence[Family]) -> str:

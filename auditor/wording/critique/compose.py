@@ -10,13 +10,15 @@ from auditor.wording.critique.camera_and_light import (
     unknown_camera_statement,
 )
 from auditor.wording.critique.colours import colours_statement
-from auditor.wording.critique.division import COMPANY, division_statement, is_company_alone
+from auditor.wording.critique.division import division_statement
 from auditor.wording.critique.frame_within import may_be_several
 from auditor.wording.critique.overall import (
     clear_tone_statement,
+    depth_statement,
+    empty_share_statement,
     focus_statement,
-    format_statement,
     tone_statement,
+    with_format,
 )
 from auditor.wording.critique.statement import Statement, joined
 from auditor.wording.critique.strengths import strengths
@@ -33,8 +35,9 @@ def critique(picture: MeasuredPictureRecord) -> tuple[Statement, ...]:
     strong or weak points is left out before; what is always true is added where there is little.
     """
     if may_be_several(picture):
-        colours = colours_statement(picture) or tone_statement(picture)
-        return (subject_statement(picture), colours, format_statement(picture))
+        colours = colours_statement(picture)
+        seen = tone_statement(picture) if colours is None else with_format(colours, picture)
+        return (subject_statement(picture), seen, _UNTOLD)
     weak = weaknesses(picture)
     against = {one.topic for one in weak}
     strong = [one for one in strengths(picture) if one.topic not in against]
@@ -47,12 +50,15 @@ def critique(picture: MeasuredPictureRecord) -> tuple[Statement, ...]:
     ends = [joined("What is strong", strong), joined("What works against it", weak)]
     kept = [one for one in said if one is not None]
     last = [one for one in ends if one is not None]
-    if len(kept) + len(last) > LEAST and any(one.topic == COMPANY for one in weak):
-        kept = [one for one in kept if not is_company_alone(one)]
-    if not any(one.topic == "focus" for one in [*weak, *strong]):
+    is_focus_said = any(one.topic == "focus" for one in [*weak, *strong])
+    if not is_focus_said:
         kept = _filled(kept, focus_statement(picture), MOST - len(last))
     for more in _MORE:
-        if len(kept) + len(last) < LEAST and (said_more := more(picture)) is not None:
+        if len(kept) + len(last) >= LEAST:
+            break
+        if more is depth_statement and is_focus_said:
+            continue
+        if (said_more := more(picture)) is not None:
             kept.append(said_more)
     return (*kept, *last)
 
@@ -60,9 +66,13 @@ def critique(picture: MeasuredPictureRecord) -> tuple[Statement, ...]:
 # What can be said of a picture of which little is sure, the most useful first.
 _MORE: tuple[Callable[[MeasuredPictureRecord], Statement | None], ...] = (
     clear_tone_statement,
+    empty_share_statement,
+    depth_statement,
     unknown_camera_statement,
-    format_statement,
     tone_statement,
+)
+_UNTOLD = Statement(
+    "Where things lie in it and from where the camera looks could therefore not be told.", ""
 )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from auditor.record.picture_record import ElementRecord, MeasuredPictureRecord
 from auditor.wording.critique.amounts import place_phrase, rough_share, share_in_words
-from auditor.wording.critique.empty_ground import is_patterned
+from auditor.wording.critique.empty_ground import is_patterned, is_surely_patterned
 from auditor.wording.critique.noun import LARGE, has_subject, noun, sure, whole_share
 from auditor.wording.critique.planned import named_thing
 from auditor.wording.critique.statement import Statement, figures_of, sentence_of
@@ -21,8 +21,10 @@ of any; below it every third was wrong on the pictures looked at, and a share wi
 tells nothing."""
 LEAST_ELEMENT = 0.02  # smaller things are crumbs, or corners of something outside the frame
 SURE_ELEMENT = 0.6
+SURE_UNNAMED, LEAST_UNNAMED = 0.8, 2
+"""Confidence from which a thing that no plan names is spoken of, and how many there must be: one
+such thing tells nothing (our choice, no source)."""
 SEVERAL = 3
-COMPANY = "company"
 # Part of all things on one side of the middle, from which they lie there.
 MOSTLY = 0.7
 SIDES = {
@@ -38,7 +40,7 @@ def division_statement(picture: MeasuredPictureRecord) -> Statement | None:
     space = picture.negative_space
     if space.fraction is None or is_full(picture):
         return None
-    things = side_things(picture)
+    things = _told(picture)
     emptiness, company = _emptiness(picture), _company(picture, things)
     if not emptiness and not company:
         return None
@@ -46,7 +48,7 @@ def division_statement(picture: MeasuredPictureRecord) -> Statement | None:
         [
             f"{percent(space.fraction)} of the frame empty",
             f"{percent(space.plain_fraction)} without patterned ground"
-            if is_patterned(picture) and space.plain_fraction is not None
+            if is_surely_patterned(picture) and space.plain_fraction is not None
             else "",
             *(_thing_figures(things)),
             sure(space.confidence),
@@ -77,6 +79,8 @@ def _emptiness(picture: MeasuredPictureRecord) -> str:
         is_said = whole_share(picture) >= LARGE  # among what is said of the subject
         return "" if is_said or confidence < SURE_LARGE else "what is shown fills the frame"
     if is_patterned(picture):
+        if not is_surely_patterned(picture):
+            return ""
         return f"{rough_share(share)} of the frame is ground with a pattern"
     where = _where(picture)
     if confidence < (SURE_LARGE if share >= LARGE_SHARE else SURE_SHARE) or not where:
@@ -97,31 +101,44 @@ def _where(picture: MeasuredPictureRecord) -> str:
     return f", mostly {listed(named)}" if named else ""
 
 
+def _told(picture: MeasuredPictureRecord) -> list[ElementRecord]:
+    """The things that are spoken of: those with a planned name, and several sure ones without."""
+    names = _planned_names(picture)
+    things = side_things(picture)
+    unnamed = [
+        one
+        for one in things
+        if picture.elements.index(one) not in names and (one.confidence or 0.0) >= SURE_UNNAMED
+    ]
+    if len(unnamed) < LEAST_UNNAMED:
+        unnamed = []
+    return [one for one in things if picture.elements.index(one) in names or one in unnamed]
+
+
 def _company(picture: MeasuredPictureRecord, things: list[ElementRecord]) -> str:
     """The other things with their places, by the names that a plan gives them."""
     if not things:
         return ""
     names = _planned_names(picture)
-    if len(things) >= SEVERAL and not names:
-        side = _common_side(things)
+    unnamed = [one for one in things if picture.elements.index(one) not in names]
+    if len(unnamed) >= SEVERAL and not names:
+        side = _common_side(unnamed)
         return f"several other things lie {side or f'around {noun(picture)}'}"
     by_name: dict[str, list[str]] = {}
-    for one in things[:SEVERAL]:
-        name = names.get(picture.elements.index(one), "another thing")
-        places = by_name.setdefault(name, [])
-        if (place := place_phrase(*one.centroid)) not in places:
-            places.append(place)
-    parts = [f"{name} {listed(places)}" for name, places in by_name.items()]
-    return f"{_ALSO}{listed(parts)}"
+    for one in things:
+        if one not in unnamed:
+            places = by_name.setdefault(names[picture.elements.index(one)], [])
+            places.append(place_phrase(*one.centroid))
+    parts = [f"{name} {_places(places)}" for name, places in by_name.items()][:SEVERAL]
+    if unnamed:
+        count = "two" if len(unnamed) == LEAST_UNNAMED else "several"
+        places = [place_phrase(*one.centroid) for one in unnamed]
+        parts.append(f"{count} other things, {_places(places)}")
+    return f"also in the frame: {listed(parts)}"
 
 
-def is_company_alone(said: Statement) -> bool:
-    """Whether a sentence names one other thing and no more, which a weak point may say better."""
-    words = said.sentence.casefold()
-    return words.startswith(f"{_ALSO}another thing") and " and " not in words
-
-
-_ALSO = "also in the frame: "
+def _places(places: list[str]) -> str:
+    return listed(list(dict.fromkeys(places)))
 
 
 def _planned_names(picture: MeasuredPictureRecord) -> dict[int, str]:

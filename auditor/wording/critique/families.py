@@ -18,8 +18,9 @@ TINTED_WHITE, GREENISH_WHITE, WARM_WHITE = 14.0, 16.5, 17.0
 """Chroma below which a colour looks grey; of light colours with a bluish or greenish tint (white in
 shade), of very dark ones, and of white in warm light it may be higher."""
 LIGHT, MID, DARK, VERY_DARK = 62.0, 38.0, 25.0, 10.0  # lightness
-# Lightness, mean of a family: of its name, and where two greys are one.
-NEARLY_WHITE, WHITE, WHITISH, BLACK = 90.0, 84.0, 71.5, 18.0
+# Lightness, mean of a family: of its name, and where two greys are one. From the third a grey of a
+# plate or a cloth is called white (our choice, no source).
+NEARLY_WHITE, BRIGHT, WHITE, WHITISH, BLACK = 90.0, 84.0, 75.0, 71.5, 18.0
 LIGHT_GREY, DARK_GREY_TO = 68.0, 46.0
 OFF_WHITE = 8.0  # chroma of a light grey, mean of a family, from which it looks warm
 WARM_FROM, WARM_TO = 25.0, 96.0  # hue in degrees: red to yellow
@@ -65,7 +66,7 @@ def shade(lab: Lab) -> Shade:
     if _is_neutral(lightness, strength, hue):
         name = "light" if lightness >= LIGHT else "mid" if lightness >= MID else "dark"
         return Shade(name, name, "neutral")
-    cream = WARM_WHITE if lightness >= WHITE else TINTED_WHITE
+    cream = WARM_WHITE if lightness >= BRIGHT else TINTED_WHITE
     if lightness >= WARM_WHITE_FROM and strength < cream and hue <= YELLOW_TO:
         return Shade("cream", "cream", "neutral")
     if WARM_FROM <= hue <= WARM_TO:

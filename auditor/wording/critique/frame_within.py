@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.wording.additions import LEAST_WIDTH
-from auditor.wording.critique.noun import has_subject
+from auditor.wording.critique.noun import may_have_subject
 
 SURE_BORDER = 0.6
 # Of the frame (our choice after looking at collages, no source): with several pictures the finder
@@ -28,4 +28,4 @@ def may_be_several(picture: MeasuredPictureRecord) -> bool:
     space = picture.negative_space
     is_small = (picture.subject.area_fraction or 0.0) < LEAST_OF_ONE
     is_empty = (space.fraction or 0.0) > MOST_EMPTY and (space.confidence or 0.0) < SURE_SPACE
-    return not has_subject(picture) or is_small or is_empty
+    return not may_have_subject(picture) or is_small or is_empty

@@ -3,24 +3,52 @@
 from __future__ import annotations
 
 from auditor.record.picture_record import MeasuredPictureRecord
+from auditor.wording.marks import LEAST_SURE
 from auditor.wording.numbers import certainty
 
-SURE_SUBJECT = 0.6
-"""Confidence from which a subject is spoken of. Of the pictures looked at, the subject was the one
-a viewer names in all above it; below 0.4 it was one of many things."""
+SURE_SUBJECT = 0.7
+"""Confidence from which a subject is spoken of as sure (our choice, no source)."""
+
+RATHER_LARGE, SURE_RATHER_LARGE = 0.4, 0.65
+"""Share of the frame, and confidence from which something so large is sure: what covers so much is
+seldom overlooked (our choice, no source)."""
 
 LARGE, SURE_LARGE = 0.7, 0.9
 """Share of the frame, and confidence from which something so large is one thing: below it was a
-tray with many."""
+tray with many (our choice after looking at pictures, no source)."""
+
+PROBABLE_SUBJECT = LEAST_SURE
+"""Confidence from which a subject is named as probable, with its place alone; below it the mark on
+the picture says that it is unsure (our choice, no source)."""
+
+SURE_OUTLINE = 0.8
+"""Confidence of the subject from which its outline is relied on: for edges of the frame, for a
+place on a crossing and for what sets it apart from its ground (our choice, no source)."""
 
 
 def has_subject(picture: MeasuredPictureRecord) -> bool:
     """Whether there is a subject that is sure enough."""
+    area = picture.subject.area_fraction or 0.0
+    least = SURE_RATHER_LARGE if area >= RATHER_LARGE else SURE_SUBJECT
+    return _reaches(picture, SURE_LARGE if area >= LARGE else least)
+
+
+def may_have_subject(picture: MeasuredPictureRecord) -> bool:
+    """Whether there is a subject that is sure or at least probable."""
+    is_large = (picture.subject.area_fraction or 0.0) >= LARGE
+    return _reaches(picture, SURE_LARGE if is_large else PROBABLE_SUBJECT)
+
+
+def has_sure_outline(picture: MeasuredPictureRecord) -> bool:
+    """Whether the subject's outline is sure enough to rely on."""
+    return has_subject(picture) and _reaches(picture, SURE_OUTLINE)
+
+
+def _reaches(picture: MeasuredPictureRecord, confidence: float) -> bool:
     subject = picture.subject
     if subject.centroid is None or subject.area_fraction is None or subject.bbox is None:
         return False
-    is_large = subject.area_fraction >= LARGE
-    return (subject.confidence or 0.0) >= (SURE_LARGE if is_large else SURE_SUBJECT)
+    return (subject.confidence or 0.0) >= confidence
 
 
 def whole_share(picture: MeasuredPictureRecord) -> float:

@@ -1,17 +1,22 @@
-"""What can be said of every picture: sharpness, tone, and the form of the frame."""
+"""What can be said of most pictures: sharpness, tone, empty space, and the form of the frame."""
 
 from __future__ import annotations
 
 from auditor.record.picture_record import MeasuredPictureRecord
+from auditor.wording.critique.amounts import rough_share
+from auditor.wording.critique.empty_ground import is_patterned
 from auditor.wording.critique.noun import has_subject, noun, sure
 from auditor.wording.critique.statement import Statement, figures_of, sentence_of
-from auditor.wording.numbers import aspect, decimal
+from auditor.wording.numbers import aspect, decimal, percent
 
 SURE_DEEP, SURE_IN_FOCUS, LEAST_SHARPNESS = 0.7, 0.85, 0.7
 # CIELAB L*: the mean over the frame, and its range from dark to light (our choice, no source).
 DARK, LIGHT = 36.0, 66.0
 LOW_CONTRAST, HIGH_CONTRAST = 48.0, 79.0
 SQUARE = 0.03  # of the ratio of the sides
+SURE_EMPTY, LEAST_EMPTY = 0.6, 0.3
+"""Confidence from which a rough share of empty space is said without its sides, and the least such
+share of the frame (our choice, no source)."""
 
 
 def focus_statement(picture: MeasuredPictureRecord) -> Statement | None:
@@ -44,7 +49,7 @@ def tone_statement(picture: MeasuredPictureRecord) -> Statement:
     """Say how light the picture is and how far its tones lie apart."""
     words, figures = _tone(picture)
     said = words or "neither dark nor light overall, with middling contrast"
-    return Statement(sentence_of(f"the picture is {said}"), figures)
+    return with_format(Statement(sentence_of(f"the picture is {said}"), figures), picture)
 
 
 def _tone(picture: MeasuredPictureRecord) -> tuple[str, str]:
@@ -66,16 +71,51 @@ def _tone(picture: MeasuredPictureRecord) -> tuple[str, str]:
     return " and ".join(parts), figures
 
 
-def format_statement(picture: MeasuredPictureRecord) -> Statement:
-    """Say whether the frame is upright, square or wide."""
+def empty_share_statement(picture: MeasuredPictureRecord) -> Statement | None:
+    """Say roughly how much of the frame stays empty, where its sides are not sure."""
+    space = picture.negative_space
+    share = space.fraction or 0.0
+    is_sure = (space.confidence or 0.0) >= SURE_EMPTY
+    if not is_sure or share < LEAST_EMPTY or is_patterned(picture):
+        return None
+    figures = [f"{percent(share)} of the frame empty", sure(space.confidence)]
+    return Statement(
+        sentence_of(f"{rough_share(share)} of the frame stays empty"), figures_of(figures)
+    )
+
+
+def depth_statement(picture: MeasuredPictureRecord) -> Statement | None:
+    """Say how much of the frame is sharp."""
+    focus = picture.focus
+    if focus.cause not in DEPTHS or (focus.cause_confidence or 0.0) < SURE_DEEP:
+        return None
+    return Statement(
+        sentence_of(DEPTHS[focus.cause]), f"{focus.cause}, {sure(focus.cause_confidence)}"
+    )
+
+
+DEPTHS = {
+    "deep focus": "most of the picture is sharp",
+    "shallow focus": "only a part of the picture is sharp",
+}
+
+
+def with_format(said: Statement, picture: MeasuredPictureRecord) -> Statement:
+    """Add the form of the frame to a sentence: alone it would say too little for one of its own."""
+    sentence = f"{said.sentence.removesuffix('.')}; {format_clause(picture)}."
+    return Statement(sentence, figures_of([said.figures, aspect(picture.width / picture.height)]))
+
+
+def format_clause(picture: MeasuredPictureRecord) -> str:
+    """Say whether the frame is upright, square or wide, as a clause."""
     ratio = picture.width / picture.height
     long_side = max(ratio, 1 / ratio)
     if long_side <= 1 + SQUARE:
-        return Statement("The format is square.", aspect(ratio))
+        return "the format is square"
     way = "wide" if ratio > 1 else "upright"
     name, nearest = min(_RATIOS, key=lambda one: abs(one[1] - long_side))
     named = f", about {name}" if abs(nearest - long_side) <= NEAR_RATIO else ""
-    return Statement(sentence_of(f"the format is {way}{named}"), aspect(ratio))
+    return f"the format is {way}{named}"
 
 
 NEAR_RATIO = 0.04  # of the long side over the short one

@@ -10,12 +10,13 @@ from auditor.wording.critique.amounts import (
     place_phrase,
     share_in_words,
 )
-from auditor.wording.critique.empty_ground import is_patterned
 from auditor.wording.critique.frame_within import may_be_several
 from auditor.wording.critique.noun import (
     has_subject,
+    has_sure_outline,
     has_sure_place,
     is_food,
+    may_have_subject,
     sure,
     whole_share,
 )
@@ -23,14 +24,13 @@ from auditor.wording.critique.statement import Statement, figures_of, sentence_o
 from auditor.wording.numbers import decimal, percent
 
 # Shares of the frame (our choice after looking at pictures, no source).
-FILLS, LARGE, SMALL = 0.7, 0.4, 0.12
+FILLS, SMALL = 0.7, 0.12
 MOST_OF_IT, FILLS_FRAME = 0.53, 0.88  # of the frame: what a dish covers
 WHOLE_FRAME = 0.9  # of the frame: one element of this size is all there is
 SAME_SIZE = 0.6  # of the larger of two things, from which they are of about one size
 LEAST_OF_TWO = 0.08  # of the frame, of the smaller of two things that share it
 IN_THE_MIDDLE = 0.03  # of the diagonal: nobody sees a smaller distance from the middle
 MOST_EDGES_NAMED = 2
-NOTHING_COMPETES = "so nothing around it competes"
 
 
 def subject_statement(picture: MeasuredPictureRecord) -> Statement:
@@ -39,14 +39,14 @@ def subject_statement(picture: MeasuredPictureRecord) -> Statement:
         words = "several pictures, or one with a wide border, make up the frame"
         return Statement(sentence_of(words), _border_figures(picture))
     if not has_subject(picture):
-        return _without(picture)
+        return _probable(picture) if may_have_subject(picture) else _without(picture)
     subject = picture.subject
     x, y = subject.centroid or (0.5, 0.5)
     share = subject.area_fraction or 0.0
     box = subject.bbox or (0.0, 0.0, 1.0, 1.0)
     where = _where(picture, Point(x, y), share)
     # The box of food on a dish is not exact enough to say what the frame cuts.
-    cut = "" if is_food(picture) else _cut(box, where)
+    cut = _cut(box) if has_sure_outline(picture) and not is_food(picture) else ""
     words = f"{_called(subject)} {where}{cut}"
     figures = figures_of(
         [
@@ -56,6 +56,17 @@ def subject_statement(picture: MeasuredPictureRecord) -> Statement:
         ]
     )
     return Statement(sentence_of(words), figures)
+
+
+def _probable(picture: MeasuredPictureRecord) -> Statement:
+    """A subject that is not sure: its place alone."""
+    x, y = picture.subject.centroid or (0.5, 0.5)
+    if is_food(picture):
+        words = "the subject is probably the food on the dish"
+    else:
+        words = f"the subject is probably what lies {place_phrase(x, y)}"
+    at = f"middle at {decimal(x, 2)}, {decimal(y, 2)} of the frame"
+    return Statement(sentence_of(words), figures_of([at, sure(picture.subject.confidence)]))
 
 
 def _border_figures(picture: MeasuredPictureRecord) -> str:
@@ -72,10 +83,8 @@ def _called(subject: SubjectRecord) -> str:
 
 
 def _where(picture: MeasuredPictureRecord, at: Point, share: float) -> str:
-    is_alone = not picture.elements and not is_patterned(picture)
     if share >= FILLS:
-        size = "fills most of the frame"
-        return f"{size}, {NOTHING_COMPETES}" if is_alone else size
+        return "fills most of the frame"
     place = place_phrase(*at)
     centred = picture.technique_fit.get("centred")
     if place == _MIDDLE and (centred is None or centred.distance > IN_THE_MIDDLE):
@@ -85,10 +94,7 @@ def _where(picture: MeasuredPictureRecord, at: Point, share: float) -> str:
         return _on_dish(picture, place)
     if share < SMALL:
         return f"lies {place} and is small: {share_in_words(share)} of the frame"
-    size = f"lies {place} and covers {share_in_words(share)} of the frame"
-    if share >= LARGE and is_alone:
-        return f"{size}, {NOTHING_COMPETES}"
-    return size
+    return f"lies {place} and covers {share_in_words(share)} of the frame"
 
 
 def _on_dish(picture: MeasuredPictureRecord, place: str) -> str:
@@ -106,14 +112,13 @@ def _on_dish(picture: MeasuredPictureRecord, place: str) -> str:
 _MIDDLE = place_phrase(0.5, 0.5)
 
 
-def _cut(box: tuple[float, float, float, float], before: str) -> str:
+def _cut(box: tuple[float, float, float, float]) -> str:
     edges = edges_surely_reached(box)
     if not edges:
         return ""
-    start = ";" if NOTHING_COMPETES in before else ", and"
     if len(edges) > MOST_EDGES_NAMED:
-        return f"{start} it reaches the edge of the frame on {_NUMBERS[len(edges)]} sides"
-    return f"{start} it reaches {edges_phrase(edges)}"
+        return f", and it reaches the edge of the frame on {_NUMBERS[len(edges)]} sides"
+    return f", and it reaches {edges_phrase(edges)}"
 
 
 _NUMBERS = {3: "three", 4: "all"}
@@ -122,7 +127,7 @@ _NUMBERS = {3: "three", 4: "all"}
 def is_full(picture: MeasuredPictureRecord) -> bool:
     """Whether there is no subject because what is shown goes from edge to edge."""
     areas = [one.area_fraction for one in picture.elements]
-    return not has_subject(picture) and max(areas, default=0.0) >= WHOLE_FRAME
+    return not may_have_subject(picture) and max(areas, default=0.0) >= WHOLE_FRAME
 
 
 def _without(picture: MeasuredPictureRecord) -> Statement:

@@ -13,10 +13,11 @@ from auditor.record.picture_record import MeasuredPictureRecord
 from auditor.wording.additions import FOOT, HEAD
 from auditor.wording.critique.amounts import EDGES, TOUCHES, edges_reached, place_phrase
 from auditor.wording.critique.division import side_things
-from auditor.wording.critique.empty_ground import is_patterned
+from auditor.wording.critique.empty_ground import is_surely_patterned
 from auditor.wording.critique.frame_within import has_border, may_be_several
 from auditor.wording.critique.noun import (
     has_subject,
+    has_sure_outline,
     is_food,
     noun,
     sure,
@@ -31,14 +32,18 @@ SURE_SOFT = 0.7
 SURE_ROLL, CLEAR_TILT_DEG = 0.93, 3.0  # below, perspective and edges of tables leaned as much
 TIGHT = 0.025  # of the frame's side, between the subject and its edge
 COMPETES, LARGER, SURE_COMPETITOR = 0.7, 1.15, 0.68  # the first two of the subject's area
-BURNT, BURNT_REGION, BLOCKED = 0.01, 0.012, 0.1  # of the frame
+BURNT, BURNT_REGION, BURNT_ANYWHERE, BLOCKED = 0.015, 0.015, 0.04, 0.1
+"""Of the frame: white without detail that is seen on the subject, its largest place, and white that
+is seen wherever it lies; then black without detail (our choice, no source)."""
+INNER_PART = 0.35  # of the sides of the subject's box, from its middle (our choice, no source)
 CLOSE_LIGHTNESS, CLOSE_COLOUR = 7.0, 8.0  # CIELAB L*, CIEDE2000
 SAME_COLOUR, LEAST_SHARED = 10.0, 0.85  # CIEDE2000; of the subject
 COOL_MIRED, WARM_MIRED, SURE_CAST = 125.0, 215.0, 0.55
 DARK_LIGHTNESS = 30.0  # CIELAB L*, mean of the frame
 SURE_WRITING, LEAST_LINES = 0.85, 3
-SURE_CUT = 0.65
-SMALLEST_CUT, LARGEST_CUT = 0.02, 0.08  # of the frame: what is cut off and distracts
+SURE_CUT, SMALLEST_CUT, LARGEST_CUT = 0.8, 0.04, 0.08
+"""Of a thing that is cut off and distracts: its confidence, and its share of the frame (our choice,
+no source)."""
 
 
 def weaknesses(picture: MeasuredPictureRecord) -> list[Clause]:
@@ -58,13 +63,16 @@ def _focus(picture: MeasuredPictureRecord) -> Clause | None:
         else (f"sharpness of the subject {decimal(focus.subject_sharpness, 2)} of 1")
     )
     causes = {
-        "missed focus": f"{noun(picture)} is soft and something else is sharp",
         "motion blur": "the blur has a direction: something moved",
         "soft all over": "nothing in the frame is really sharp",
     }
+    if has_subject(picture):
+        causes["missed focus"] = f"{noun(picture)} is soft and something else is sharp"
     if focus.cause in causes and (focus.cause_confidence or 0.0) >= SURE_SOFT:
         return Clause(causes[focus.cause], figures, "focus", 0.98)
     if focus.subject_in_focus or (focus.confidence or 0.0) < SURE_SOFT:
+        return None
+    if not has_subject(picture):
         return None
     at = focus.sharpest_at
     where = "" if at is None else f"; the sharpest part lies {place_phrase(*at)}"
@@ -82,7 +90,7 @@ def _tilt(picture: MeasuredPictureRecord) -> Clause | None:
 
 def _tight(picture: MeasuredPictureRecord) -> Clause | None:
     box = picture.subject.bbox
-    if box is None or not has_subject(picture) or is_food(picture) or edges_reached(box):
+    if box is None or not has_sure_outline(picture) or is_food(picture) or edges_reached(box):
         return None
     left, top, right, bottom = box
     rooms = zip(EDGES, (left, top, 1 - right, 1 - bottom), strict=True)
@@ -133,8 +141,9 @@ def _burnt(picture: MeasuredPictureRecord) -> Clause | None:
     if box is not None and has_subject(picture) and _is_inside(largest, Box(*box)):
         name = whole_noun(picture)
         return Clause(f"whites on {name} are burnt out", figures, "burnt", 0.8)
-    place = place_phrase(*Box(*largest.bbox).centre)
-    return Clause(f"the whites {place} are burnt out", figures, "burnt", 0.6)
+    if min(clipping.highlights) < BURNT_ANYWHERE:
+        return None
+    return Clause("parts of the picture are burnt out", figures, "burnt", 0.6)
 
 
 def _blocked(picture: MeasuredPictureRecord) -> Clause | None:
@@ -157,7 +166,7 @@ def _is_inside(region: ClippedRegionRecord, box: Box) -> bool:
     inside = box.left <= left and right <= box.right and box.top <= top and bottom <= box.bottom
     across = ((left + right) / 2 - box.centre.x) / max(box.right - box.left, TOUCHES)
     down = ((top + bottom) / 2 - box.centre.y) / max(box.bottom - box.top, TOUCHES)
-    return inside and math.hypot(across, down) <= 1 / 2  # of most things the corners are ground
+    return inside and math.hypot(across, down) <= INNER_PART
 
 
 def _close(picture: MeasuredPictureRecord) -> Clause | None:
@@ -190,7 +199,7 @@ def _shares_colours(picture: MeasuredPictureRecord) -> bool:
 
 
 def _pattern(picture: MeasuredPictureRecord) -> Clause | None:
-    if not is_patterned(picture) or not has_subject(picture):
+    if not is_surely_patterned(picture) or not has_subject(picture):
         return None
     space = picture.negative_space
     patterned = (space.fraction or 0.0) - (space.plain_fraction or 0.0)
@@ -214,6 +223,8 @@ def _dark(picture: MeasuredPictureRecord) -> Clause | None:
     lightness = picture.tone.mean_lightness
     tone = picture.subject_tone
     if lightness >= DARK_LIGHTNESS or tone is None or tone.lightness >= DARK_SUBJECT:
+        return None
+    if not has_subject(picture):
         return None
     words = f"{noun(picture)} itself is rather dark"
     return Clause(words, f"lightness {decimal(tone.lightness, 0)} of 100", "dark", 0.6)

@@ -98,25 +98,60 @@ def test_several_pictures_in_a_border_are_not_read_as_one():
     assert said[0] == "Several pictures, or one with a wide border, make up the frame."
     assert 3 <= len(said) <= 6
     assert "subject" not in " ".join(said)
+    assert "; the format is wide, about three to two." in said[1]
     large = small.model_copy(update={"area_fraction": 0.3})
     assert critique(measured(border=border, subject=large))[0].sentence.startswith("The subject")
 
 
-def test_where_little_is_sure_the_reason_and_the_format_are_said():
+def test_where_little_is_sure_the_reason_and_the_tone_are_said():
     reason = ReasonRecord(code="no_rims", message="No rim of a plate was found.")
     nothing = measured(**NOTHING, reasons={"camera_elevation": reason})
     said = [one.sentence for one in critique(nothing)]
     assert "The camera angle could not be told: no rim of a plate was found." in said
     without = [one.sentence for one in critique(measured(**NOTHING, reasons={}))]
-    assert "The format is wide, about three to two." in without
+    assert (
+        "Neither the camera angle nor the direction of the light could be told for sure." in without
+    )
 
 
-def test_another_thing_is_named_once():
+def test_the_format_never_stands_alone():
+    for missing in pictures():
+        for one in critique(measured(**missing, reasons={})):
+            assert not one.sentence.startswith("The format")
+    bare = critique(measured(**{**NOTHING, "tone": tone(80.0, 40.0)}, reasons={}))
+    assert [one.sentence for one in bare][1] == (
+        "The picture is light overall and low in contrast; the format is wide, about three to two."
+    )
+
+
+def tone(lightness, contrast):
+    return measured().tone.model_copy(update={"mean_lightness": lightness, "contrast": contrast})
+
+
+def test_where_little_is_sure_the_empty_share_and_the_depth_are_said():
+    middling = {**NOTHING, "tone": tone(50.0, 60.0)}
+    share = NegativeSpaceRecord(
+        fraction=0.5, largest_region=None, side="none", confidence=0.65, tolerance=0.05
+    )
+    said = [one.sentence for one in critique(measured(**{**middling, "negative_space": share}))]
+    assert "About half of the frame stays empty." in said
+    unsure = share.model_copy(update={"confidence": 0.55})
+    said = [one.sentence for one in critique(measured(**{**middling, "negative_space": unsure}))]
+    assert "stays empty" not in " ".join(said)
+    deep = NOTHING["focus"].model_copy(update={"cause": "deep focus", "cause_confidence": 0.8})
+    said = [one.sentence for one in critique(measured(**{**middling, "focus": deep}))]
+    assert "Most of the picture is sharp." in said
+    unsure = deep.model_copy(update={"cause_confidence": 0.6})
+    said = [one.sentence for one in critique(measured(**{**middling, "focus": unsure}))]
+    assert "is sharp" not in " ".join(said)
+
+
+def test_a_large_thing_that_is_cut_off_is_said_once():
     cut = ElementRecord(
         centroid=(0.05, 0.2),
         bbox=(0.0, 0.1, 0.1, 0.3),
-        area_fraction=0.03,
-        confidence=0.7,
+        area_fraction=0.05,
+        confidence=0.85,
         tolerance=0.05,
     )
     unsure = NegativeSpaceRecord(
@@ -126,7 +161,7 @@ def test_another_thing_is_named_once():
         one.sentence for one in critique(measured(elements=[cut], negative_space=unsure))
     )
     assert "what is cut off at the upper left" in text
-    assert "another thing" not in text
+    assert "also in the frame" not in text
 
 
 def test_the_record_has_the_sentences_and_their_figures():

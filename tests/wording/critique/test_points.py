@@ -103,6 +103,30 @@ def test_nothing_is_said_of_a_subject_that_is_not_sure():
     assert weak(subject=unsure, subject_tone=tone_of(1.0, 2.0)) == ""
 
 
+def test_a_probable_subject_has_neither_strengths_nor_weaknesses():
+    probable = subject((0.34, 0.34), area=0.2, confidence=0.65)
+    fit = TechniqueFitRecord(
+        distance=0.02, point=(0.33, 0.33), chance=0.03, near_rank=1, confidence=0.65, tolerance=0.05
+    )
+    assert (
+        strong(
+            subject=probable,
+            subject_tone=tone_of(40.0),
+            focus=focus("shallow focus", in_focus=True),
+            technique_fit={"rule of thirds": fit},
+            leading_lines=line((0.9, 0.1)),
+        )
+        == ""
+    )
+    dark = burnt((0.3, 0.3, 0.4, 0.4)).model_copy(update={"mean_lightness": 20.0})
+    assert weak(subject=probable, tone=dark, subject_tone=tone_of(lightness=20.0)) == ""
+    assert weak(subject=probable, focus=focus("missed focus", in_focus=False)) == ""
+    assert weak(subject=probable, focus=focus(None, in_focus=False)) == ""
+    assert "nothing in the frame" in weak(
+        subject=probable, focus=focus("soft all over", in_focus=False)
+    )
+
+
 def line(start, confidence=0.8, distance=0.05):
     return LeadingLinesRecord(
         kind="lines",
@@ -130,7 +154,8 @@ def test_a_subject_apart_by_lightness_or_colour():
     assert "clearly lighter than what surrounds it" in strong(subject_tone=tone_of(30.0))
     assert "clearly darker than what surrounds it" in strong(subject_tone=tone_of(-30.0))
     assert "the colour of the subject sets it" in strong(subject_tone=tone_of(5.0, 40.0))
-    assert strong(subject_tone=tone_of(15.0, 20.0)) == ""
+    assert strong(subject_tone=tone_of(24.0, 20.0)) == ""
+    assert strong(subject=subject(confidence=0.75), subject_tone=tone_of(30.0, 40.0)) == ""
     # Of food the tones are those of its dish.
     assert strong(subject=subject(part="food"), subject_tone=tone_of(30.0)).startswith("the dish")
 
@@ -227,9 +252,14 @@ def burnt(box, share=0.02, channels=None):
 def test_burnt_highlights_are_told_by_their_place():
     on_it = burnt((0.4, 0.4, 0.5, 0.5))
     assert weak(tone=on_it) == "whites on the subject are burnt out"
+    assert weak(tone=burnt((0.4, 0.4, 0.5, 0.5), share=0.014)) == ""
+    corner = (0.21, 0.21, 0.3, 0.3)  # within the box of the subject, and not in its inner part
+    assert weak(tone=burnt(corner)) == ""
     beside = burnt((0.85, 0.0, 1.0, 0.15), share=0.05)
-    assert weak(tone=beside) == "the whites at the upper right are burnt out"
-    assert weak(tone=burnt((0.85, 0.0, 1.0, 0.15), share=0.005)) == ""
+    assert weak(tone=beside) == "parts of the picture are burnt out"
+    assert weak(tone=burnt((0.85, 0.0, 1.0, 0.15), share=0.03)) == ""
+    in_two = burnt((0.85, 0.0, 1.0, 0.15), share=0.05, channels=(0.05, 0.05, 0.03))
+    assert weak(tone=in_two) == ""
 
 
 def test_a_colour_that_is_clipped_in_one_channel_is_not_burnt():
@@ -283,9 +313,13 @@ def test_other_things_compete_or_are_cut_off():
     larger = thing(0.4, (0.65, 0.1, 0.9, 0.3))
     assert "is larger than the subject" in weak(elements=[larger])
     assert weak(elements=[thing(0.25, (0.65, 0.1, 0.9, 0.3), confidence=0.66)]) == ""
-    cut = thing(0.03, (0.0, 0.1, 0.1, 0.3))
-    assert weak(elements=[cut]) == "what is cut off at the upper left draws the eye to the edge"
-    assert weak(elements=[thing(0.03, (0.1, 0.1, 0.2, 0.3))]) == ""
+    at_edge, inside = (0.0, 0.1, 0.1, 0.3), (0.1, 0.1, 0.2, 0.3)
+    assert weak(elements=[thing(0.05, at_edge, 0.85)]) == (
+        "what is cut off at the upper left draws the eye to the edge"
+    )
+    assert weak(elements=[thing(0.05, at_edge, 0.75)]) == ""
+    assert weak(elements=[thing(0.03, at_edge, 0.85)]) == ""
+    assert weak(elements=[thing(0.05, inside, 0.85)]) == ""
 
 
 def test_a_subject_at_the_edge_has_no_room():
@@ -295,6 +329,7 @@ def test_a_subject_at_the_edge_has_no_room():
     assert weak(subject=subject(bbox=(0.4, 0.2, 0.99, 0.8))) == (
         "the subject almost touches the right edge, which leaves it no room"
     )
+    assert weak(subject=subject(bbox=(0.01, 0.2, 0.6, 0.8), confidence=0.75)) == ""
 
 
 def writing(y, confidence=0.9):
@@ -326,7 +361,20 @@ def test_a_crossing_is_said_of_a_small_subject_alone():
     assert strong(subject=subject((0.34, 0.34), area=0.2), **near) == (
         "the subject sits on a crossing of the thirds"
     )
-    assert strong(subject=subject((0.34, 0.34), area=0.5), **near) == ""
+    assert strong(subject=subject((0.34, 0.34), area=0.3), **near) == ""
+    assert strong(subject=subject((0.34, 0.34), area=0.2, confidence=0.75), **near) == ""
+
+
+def test_a_centred_subject_is_on_no_crossing():
+    fit = TechniqueFitRecord(
+        distance=0.02, point=(0.38, 0.38), chance=0.03, near_rank=1, confidence=0.9, tolerance=0.05
+    )
+    golden = {"golden ratio": fit}
+    at = subject((0.36, 0.36), area=0.2)
+    assert "golden ratio" in strong(subject=at, technique_fit=golden)
+    centred = {**golden, "centred": fit.model_copy(update={"near_rank": 2})}
+    assert strong(subject=at, technique_fit=centred) == ""
+    assert strong(subject=subject((0.45, 0.45), area=0.2), technique_fit=golden) == ""
 
 
 def test_symmetry_needs_a_strong_reading():
@@ -339,9 +387,11 @@ def test_symmetry_needs_a_strong_reading():
 
 
 def test_a_pattern_draws_the_eye_where_it_is_sure():
-    patterned = space(0.6, 0.1, confidence=0.3)
+    patterned = space(0.6, 0.1, confidence=0.9)
     assert "patterned ground" in weak(negative_space=patterned)
-    assert weak(negative_space=space(0.6, 0.1, confidence=0.2)) == ""
+    assert weak(negative_space=space(0.6, 0.1, confidence=0.8)) == ""
+    large = subject(area=0.65, confidence=0.95)
+    assert weak(subject=large, negative_space=patterned) == ""
 
 
 @pytest.mark.parametrize(

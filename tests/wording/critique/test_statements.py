@@ -12,6 +12,7 @@ from auditor.record.picture_record import (
     NegativeSpaceRecord,
     SubjectRecord,
 )
+from auditor.record.plan_records import MatchRecord, PicturePlanRecord
 from auditor.wording.critique.amounts import (
     edges_phrase,
     edges_reached,
@@ -25,9 +26,10 @@ from auditor.wording.critique.camera_and_light import camera_and_light_statement
 from auditor.wording.critique.colours import colours_statement
 from auditor.wording.critique.division import division_statement
 from auditor.wording.critique.families import families, shade
-from auditor.wording.critique.overall import format_statement
+from auditor.wording.critique.overall import tone_statement, with_format
+from auditor.wording.critique.statement import Statement
 from auditor.wording.critique.subject import subject_statement
-from tests.records import measured
+from tests.records import item, measured
 
 
 def subject(centroid=(0.5, 0.5), area=0.3, confidence=0.9, bbox=(0.2, 0.2, 0.8, 0.8), **more):
@@ -140,13 +142,38 @@ def test_the_subject_has_its_place_and_size():
     assert at_right.sentence == at_left.sentence.replace("left", "right")
 
 
-def test_a_large_subject_alone_has_no_competitor():
-    alone = measured(subject=subject(area=0.5), elements=[])
-    assert "so nothing around it competes" in said(subject_statement(alone))
-    beside = measured(subject=subject(area=0.5), elements=[element()])
-    assert "competes" not in said(subject_statement(beside))
-    patterned = measured(subject=subject(area=0.5), elements=[], negative_space=space(0.4, 0.05))
-    assert "competes" not in said(subject_statement(patterned))
+@pytest.mark.parametrize("area", [0.2, 0.5, 0.8])
+def test_nothing_is_said_of_what_could_compete(area):
+    alone = measured(subject=subject(area=area, confidence=0.95), elements=[])
+    assert said(subject_statement(alone)).endswith("the frame.")
+    assert "competes" not in said(subject_statement(alone))
+
+
+@pytest.mark.parametrize(
+    ("area", "confidence", "start"),
+    [
+        (0.2, 0.70, "The subject (what stands out most) lies"),
+        (0.2, 0.69, "The subject is probably what lies"),
+        (0.5, 0.65, "The subject (what stands out most) lies"),
+        (0.5, 0.64, "The subject is probably what lies"),
+        (0.2, 0.50, "The subject is probably what lies"),
+        (0.2, 0.49, "What the subject is could not be told"),
+    ],
+)
+def test_how_sure_the_subject_is(area, confidence, start):
+    picture = measured(subject=subject(area=area, confidence=confidence), elements=[])
+    assert said(subject_statement(picture)).startswith(start)
+
+
+def test_a_probable_subject_has_its_place_alone():
+    probable = subject((0.2, 0.2), area=0.2, confidence=0.6, bbox=(0.0, 0.0, 0.4, 0.4))
+    statement = subject_statement(measured(subject=probable))
+    assert statement.sentence == "The subject is probably what lies at the upper left."
+    assert statement.figures == "middle at 0.20, 0.20 of the frame; 60% sure"
+    food = subject(part="food", confidence=0.6)
+    assert said(subject_statement(measured(subject=food))) == (
+        "The subject is probably the food on the dish."
+    )
 
 
 @pytest.mark.parametrize(
@@ -160,6 +187,8 @@ def test_a_large_subject_alone_has_no_competitor():
 )
 def test_a_subject_that_the_frame_cuts(bbox, words):
     assert said(subject_statement(measured(subject=subject(bbox=bbox)))).endswith(words)
+    unsure = measured(subject=subject(bbox=bbox, confidence=0.79))
+    assert "edge" not in said(subject_statement(unsure))
 
 
 def test_food_has_neither_a_size_nor_a_cut_edge():
@@ -248,28 +277,59 @@ def test_nothing_is_said_of_space_that_is_not_known():
 
 
 def test_patterned_ground_is_no_empty_space():
-    patterned = measured(subject=subject(), elements=[], negative_space=space(0.6, 0.1))
+    sure = space(0.6, 0.1, confidence=0.85)
+    patterned = measured(subject=subject(), elements=[], negative_space=sure)
     assert said(division_statement(patterned)) == (
         "More than half of the frame is ground with a pattern."
     )
-    unsure = space(0.6, 0.1, confidence=0.2)
-    assert "pattern" not in said(division_statement(measured(negative_space=unsure)))
+    unsure = space(0.6, 0.1, confidence=0.84)
+    assert division_statement(measured(elements=[], negative_space=unsure)) is None
+    large = subject(area=0.65, confidence=0.95)
+    filled = measured(subject=large, elements=[], negative_space=sure)
+    assert division_statement(filled) is None
 
 
 def test_other_things_are_named_by_their_places():
-    one = measured(subject=subject(), elements=[element()], negative_space=space())
-    assert said(division_statement(one)).endswith(
-        "; also in the frame: another thing at the upper right."
+    sure = 0.8
+    one = measured(subject=subject(), elements=[element(confidence=sure)], negative_space=space())
+    assert "also in the frame" not in said(division_statement(one))
+    two = [element((0.2, 0.2), confidence=sure), element((0.8, 0.5), confidence=sure)]
+    beside = measured(subject=subject(), elements=two, negative_space=space())
+    assert said(division_statement(beside)).endswith(
+        "; also in the frame: two other things, at the upper left and right of the middle."
     )
-    mirrored = measured(subject=subject(), elements=[element((0.2, 0.2))], negative_space=space())
-    assert "at the upper left" in said(division_statement(mirrored))
-    many = [element((0.8, y)) for y in (0.2, 0.5, 0.8)]
+    assert "other things: 5% and 5% of the frame" in division_statement(beside).figures
+    same = [element((0.2, y), confidence=sure) for y in (0.1, 0.2)]
+    assert said(
+        division_statement(measured(subject=subject(), elements=same, negative_space=space()))
+    ).endswith("two other things, at the upper left.")
+    many = [element((0.8, y), confidence=sure) for y in (0.2, 0.5, 0.8)]
     several = measured(subject=subject(), elements=many, negative_space=space())
     assert said(division_statement(several)).endswith(
         "several other things lie mostly on the right."
     )
-    unsure = measured(subject=subject(), elements=[element(confidence=0.4)], negative_space=space())
-    assert "also in the frame" not in said(division_statement(unsure))
+    unsure = [two[0], element((0.8, 0.5), confidence=0.79)]
+    picture = measured(subject=subject(), elements=unsure, negative_space=space())
+    assert "also in the frame" not in said(division_statement(picture))
+    assert "other things" not in division_statement(picture).figures
+
+
+def test_a_thing_with_a_planned_name_is_named():
+    found = MatchRecord(bbox=(0.7, 0.1, 0.9, 0.3), element=0, seen_as="outline")
+    kettle = item(
+        "supporting", [0.8, 0.2], [0.8, 0.2], 0.0, 0.1, "fraction of diagonal", "met", "kettle"
+    ).model_copy(update={"match": found})
+    plan = PicturePlanRecord(shot="kettle", items=[kettle])
+    picture = measured(subject=subject(), elements=[element()], negative_space=space(), plan=plan)
+    assert said(division_statement(picture)).endswith(
+        "; also in the frame: the kettle at the upper right."
+    )
+    two = [element((x, 0.8), confidence=0.8) for x in (0.2, 0.8)]
+    more = picture.model_copy(update={"elements": [element(), *two]})
+    assert said(division_statement(more)).endswith(
+        "; also in the frame: the kettle at the upper right and two other things, at the lower "
+        "left and at the lower right."
+    )
 
 
 def seen_from(deg=45.0, confidence=0.9, light=None):
@@ -290,6 +350,12 @@ def seen_from(deg=45.0, confidence=0.9, light=None):
 )
 def test_the_camera_has_its_angle(deg, words):
     assert words in said(camera_and_light_statement(seen_from(deg)))
+
+
+@pytest.mark.parametrize(("deg", "least"), [(5.0, 0.8), (30.0, 0.8), (36.0, 0.7), (85.0, 0.7)])
+def test_flat_and_level_views_must_be_surer(deg, least):
+    assert camera_and_light_statement(seen_from(deg, confidence=least)) is not None
+    assert camera_and_light_statement(seen_from(deg, confidence=least - 0.01)) is None
 
 
 @pytest.mark.parametrize(
@@ -365,7 +431,8 @@ def test_colours_have_a_photographers_names(code, name, part):
     [
         ("#ffffff", "white"),
         ("#d8f6fb", "white"),
-        ("#c8c8cc", "white to light grey"),
+        ("#c8c8cc", "white"),
+        ("#b4b4b6", "white to light grey"),
         ("#cfc4b4", "off-white"),
         ("#8c8c8c", "grey"),
         ("#464646", "dark grey"),
@@ -404,8 +471,34 @@ def test_a_large_other_area_is_not_left_out(code):
 def test_a_small_colour_of_another_hue_is_named():
     text = said(colours_statement(coloured(("#74492a", 0.9), ("#4f8a43", 0.05))))
     assert text == "Most of the frame is brown; a smaller part is green."
-    speck = said(colours_statement(coloured(("#74492a", 0.98), ("#4f8a43", 0.01))))
+    speck = said(colours_statement(coloured(("#74492a", 0.97), ("#4f8a43", 0.03))))
     assert "green" not in speck
+
+
+def test_a_small_colour_must_be_stronger_than_the_rest():
+    orange = ("#e07b1f", 0.9)
+    assert "smaller" not in said(colours_statement(coloured(orange, ("#4f8a43", 0.08))))
+
+
+@pytest.mark.parametrize("share", [0.14, 0.15])
+def test_a_main_colour_covers_enough(share):
+    text = said(colours_statement(coloured(("#74492a", 0.6), ("#8c8c8c", share))))
+    assert ("grey" in text) == (share >= 0.15)
+    assert colours_statement(coloured(("#74492a", share))) is None or share >= 0.15
+
+
+def test_a_grey_that_is_second_by_area_is_kept():
+    parts = [("#e07b1f", 0.26), ("#8c8c8c", 0.23), ("#2f62a8", 0.21), ("#4f8a43", 0.20)]
+    assert said(colours_statement(coloured(*parts))).startswith(
+        "Most of the frame is orange, blue and grey"
+    )
+    assert "grey" in said(colours_statement(coloured(("#74492a", 0.84), ("#8c8c8c", 0.16))))
+
+
+@pytest.mark.parametrize(("share", "is_said"), [(0.08, True), (0.07, False)])
+def test_a_white_plate_is_not_left_out(share, is_said):
+    text = said(colours_statement(coloured(("#74492a", 0.6), ("#464646", 0.3), ("#c8c8cc", share))))
+    assert ("; a smaller part is white" in text) == is_said
 
 
 def test_a_colour_that_fills_the_frame_comes_before_greys():
@@ -445,15 +538,40 @@ def test_hardly_any_colour():
     assert colours_statement(measured(palette=[])) is None
 
 
+def test_a_trace_of_a_strong_colour_is_some_colour():
+    grey = SaturationRecord(mean_chroma=6.0, median_chroma=2.0, high_chroma=10.0)
+
+    def palette_of(share):
+        return measured(
+            palette=swatches(("#8c8c8c", 0.9), ("#e07b1f", share)),
+            subject_palette=[],
+            ground_palette=[],
+            saturation=grey,
+        )
+
+    assert said(colours_statement(palette_of(0.03))) == "Most of the frame is grey."
+    assert said(colours_statement(palette_of(0.01))) == "Hardly any colour: mostly grey."
+    green = said(colours_statement(coloured(("#74492a", 0.97), ("#4f8a43", 0.03))))
+    assert green == "Almost the whole frame is brown."
+    on_ground = measured(
+        palette=swatches(("#e07b1f", 1.0)),
+        subject_palette=[],
+        ground_palette=swatches(("#4f8a43", 0.05)),
+    )
+    assert "throughout" not in said(colours_statement(on_ground))
+
+
 @pytest.mark.parametrize(
     ("width", "height", "words"),
     [
-        (600, 600, "The format is square."),
-        (600, 400, "The format is wide, about three to two."),
-        (400, 500, "The format is upright, about five to four."),
-        (700, 400, "The format is wide, about sixteen to nine."),
-        (1000, 300, "The format is wide."),
+        (600, 600, "the format is square."),
+        (600, 400, "the format is wide, about three to two."),
+        (400, 500, "the format is upright, about five to four."),
+        (700, 400, "the format is wide, about sixteen to nine."),
+        (1000, 300, "the format is wide."),
     ],
 )
-def test_the_format_is_named(width, height, words):
-    assert format_statement(measured(width=width, height=height)).sentence == words
+def test_the_format_is_named_within_another_sentence(width, height, words):
+    picture = measured(width=width, height=height)
+    assert with_format(Statement("It is light.", "a"), picture).sentence == f"It is light; {words}"
+    assert tone_statement(picture).sentence.endswith(f"; {words}")
