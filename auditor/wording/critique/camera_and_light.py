@@ -55,8 +55,8 @@ def unknown_camera_statement(picture: MeasuredPictureRecord) -> Statement | None
         labels = ("camera angle", "light")
         said = [f"{label} {one}" for label, one in zip(labels, figures, strict=True) if one]
         return Statement(sentence_of(words), figures_of(said))
-    why = reason.message[:1].lower() + reason.message[1:]
-    return Statement(f"The camera angle could not be told: {why}", reason.code)
+    words = "the camera angle could not be told: no rim and no straight edge was sure enough"
+    return Statement(sentence_of(words), reason.code)
 
 
 def _joined(camera: str, light: str) -> str:

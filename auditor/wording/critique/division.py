@@ -15,6 +15,7 @@ from auditor.wording.texts import listed
 # Shares of the frame (our choice after looking at pictures, no source).
 NO_EMPTINESS, LEAST_EMPTINESS = 0.1, 0.15
 CALM_SHARE = 0.3
+LEAST_FREE = 0.2  # of a side, from which empty space lies on the other one alone
 LARGE_SHARE, SURE_LARGE, SURE_SHARE = 0.35, 0.6, 0.66
 """Confidence (within 5 hundredths) from which a share is named and its sides, of a large share and
 of any; below it every third was wrong on the pictures looked at, and a share without its sides
@@ -82,23 +83,32 @@ def _emptiness(picture: MeasuredPictureRecord) -> str:
         if not is_surely_patterned(picture):
             return ""
         return f"{rough_share(share)} of the frame is ground with a pattern"
-    where = _where(picture)
-    if confidence < (SURE_LARGE if share >= LARGE_SHARE else SURE_SHARE) or not where:
+    if confidence < (SURE_LARGE if share >= LARGE_SHARE else SURE_SHARE):
         return ""
-    return f"{share_in_words(share)} of the frame stays empty{where}"
+    return f"{share_in_words(share)} of the frame stays empty{_where(picture)}"
 
 
 def _where(picture: MeasuredPictureRecord) -> str:
     sides = picture.negative_space.sides
     if "around" in sides:
-        if not has_subject(picture):
+        if not has_subject(picture) or picture.elements:
             return ""
         calm = (picture.negative_space.plain_fraction or 0.0) >= CALM_SHARE
-        if calm and not picture.elements:
+        if calm:
             return f", all around {noun(picture)}, which leaves the eye with it"
         return f", all around {noun(picture)}"
-    named = [SIDES[side] for side in sides if side in SIDES]
+    named = [SIDES[side] for side in sides if side in SIDES and _is_one_sided(picture, side)]
     return f", mostly {listed(named)}" if named else ""
+
+
+def _is_one_sided(picture: MeasuredPictureRecord, side: str) -> bool:
+    """Whether the largest empty region ends well before the opposite side of the frame."""
+    region = picture.negative_space.largest_region
+    if region is None:
+        return False
+    left, top, right, bottom = region.bbox
+    free = {"left": 1 - right, "right": left, "top": 1 - bottom, "bottom": top}
+    return free[side] >= LEAST_FREE
 
 
 def _told(picture: MeasuredPictureRecord) -> list[ElementRecord]:

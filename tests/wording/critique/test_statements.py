@@ -8,6 +8,7 @@ from auditor.record.colour_records import PaletteRecord, SaturationRecord
 from auditor.record.picture_record import (
     CameraElevationRecord,
     ElementRecord,
+    LargestRegionRecord,
     LightRecord,
     NegativeSpaceRecord,
     SubjectRecord,
@@ -52,11 +53,15 @@ def element(centroid=(0.8, 0.2), area=0.05, confidence=0.7, bbox=(0.7, 0.1, 0.9,
     )
 
 
+REGIONS = {"left": (0.0, 0.0, 0.6, 1.0), "right": (0.4, 0.0, 1.0, 1.0)}
+
+
 def space(fraction=0.5, plain=None, side="left", confidence=0.7):
+    region = LargestRegionRecord(bbox=REGIONS.get(side, (0.0, 0.0, 1.0, 1.0)), fraction=fraction)
     return NegativeSpaceRecord(
         fraction=fraction,
         plain_fraction=fraction if plain is None else plain,
-        largest_region=None,
+        largest_region=region,
         side=side,
         sides=[side],
         confidence=confidence,
@@ -258,13 +263,26 @@ def test_the_empty_part_has_its_side():
     )
 
 
-def test_a_share_without_a_sure_place_is_left_out():
+def test_space_that_reaches_across_the_frame_has_no_side():
+    found = space(side="top")
+    picture = measured(subject=subject(), elements=[], negative_space=found)
+    assert said(division_statement(picture)) == "About half of the frame stays empty."
+
+
+def test_space_around_the_subject_is_named_only_without_other_things():
+    found = space(side="around")
+    alone = measured(subject=subject(), elements=[], negative_space=found)
+    assert "all around the subject" in said(division_statement(alone))
+    beside = measured(subject=subject(), negative_space=found)
+    assert "around" not in said(division_statement(beside))
+
+
+def test_a_share_that_is_not_sure_is_left_out():
     def empty(share, confidence, side="left"):
         found = space(share, side=side, confidence=confidence)
         return division_statement(measured(subject=subject(), elements=[], negative_space=found))
 
     assert empty(0.35, 0.3) is None
-    assert empty(0.5, 0.7, side="none") is None
     assert empty(0.25, 0.62) is None
     assert empty(0.12, 0.7) is None
     assert "a quarter" in said(empty(0.25, 0.68))
