@@ -55,6 +55,9 @@ def test_a_difference_would_be_seen(sample):
 
 def test_the_page_and_its_pictures_are_there(sample):
     page = (SAMPLE / "index.html").read_text(encoding="utf-8")
-    assert len(list((SAMPLE / "pictures").iterdir())) == 2 * len(sample["images"])
+    corrected = [one for image in sample["images"] for one in image["advice"] if one["preview"]]
+    n_pictures = 2 * len(sample["images"]) + len(corrected)
+    assert corrected
+    assert len(list((SAMPLE / "pictures").iterdir())) == n_pictures
     for preview in (SAMPLE / "pictures").iterdir():
         assert f"pictures/{preview.name}" in page
