@@ -212,7 +212,7 @@ def _open(browser: Browser, page_file: Path) -> tuple[Page, CDPSession, dict[str
     tools = page.context.new_cdp_session(page)
     tools.send("Performance.enable", {"timeDomain": "threadTicks"})
     page.add_init_script(_WATCH)
-    page.goto(page_file.as_uri(), wait_until="load", timeout=120_000)
+    page.goto(page_file.resolve().as_uri(), wait_until="load", timeout=120_000)
     page.wait_for_timeout(500)
     return page, tools, {**page.evaluate(_TIMES), "processor": _processor_ms(tools)}
 
