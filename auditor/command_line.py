@@ -120,7 +120,7 @@ def _audit(
 
     with reporting_errors(), logging_to(log, say):
         use_one_thread()
-        from auditor.runs.progress import showing_progress
+        from auditor.runs.progress import StepWords, showing_progress
 
         folder, chosen = folder_or_pictures(paths)
         directory = out or Path("reports") / _report_name(folder, chosen)
@@ -147,7 +147,7 @@ def _audit(
                 proofs=proofs,
                 kind=None if kind is None else SetKind(kind),
             )
-            trying = progress.step(doing="Trying corrections", done="Corrections tried on")
+            trying = progress.step(StepWords("Trying corrections", "Corrections tried on"))
             record = audit(request, progress, progress.now, trying)
     _summarise(record, directory)
     from auditor.findings.codes import is_breaking

@@ -30,7 +30,11 @@ from auditor.record.audit_record import AuditRecord
 # From this share of the pictures on, of the smaller of two audits, they are of one shoot.
 SAME_SHOOT_SHARE = 0.5
 
-_PARTS = ("picture", "intent", "deviation")
+_REMOVE_PARTS = (
+    "DELETE FROM picture WHERE shoot = ?",
+    "DELETE FROM intent WHERE shoot = ?",
+    "DELETE FROM deviation WHERE shoot = ?",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,8 +156,8 @@ def _known(
 
 
 def _remove(connection: sqlite3.Connection, key: int) -> None:
-    for table in _PARTS:
-        connection.execute(f"DELETE FROM {table} WHERE shoot = ?", (key,))  # noqa: S608 - a constant
+    for statement in _REMOVE_PARTS:
+        connection.execute(statement, (key,))
     connection.execute("DELETE FROM shoot WHERE id = ?", (key,))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from typing import Protocol
 
 from rich.console import Console
@@ -29,6 +30,14 @@ REFRESHES_PER_S = 4
 MINUTE_S = 60
 
 
+@dataclass(frozen=True, slots=True)
+class StepWords:
+    """What is done in a step of the work: as a bar says it, and as a line says it afterwards."""
+
+    doing: str
+    done: str
+
+
 class Shown(Protocol):
     """What a long task tells of itself."""
 
@@ -38,7 +47,7 @@ class Shown(Protocol):
     def now(self, doing: str, /) -> None:
         """Tell what is done now, where there is nothing to count."""
 
-    def step(self, *, doing: str, done: str) -> Shown:
+    def step(self, words: StepWords, /) -> Shown:
         """The same for another step of the work, shown from its first call on."""
 
 
@@ -71,8 +80,8 @@ class _OnTerminal:
         self._bar.reset(self._task, description=doing, total=None, name="")
         self._is_counting = False
 
-    def step(self, *, doing: str, done: str) -> Shown:  # noqa: ARG002 -- lines alone say what is done
-        return _OnTerminal(self._bar, self._task, doing)
+    def step(self, words: StepWords) -> Shown:
+        return _OnTerminal(self._bar, self._task, words.doing)
 
 
 class _InLog:
@@ -93,8 +102,8 @@ class _InLog:
         if self._has_begun:
             self._console.print(doing)
 
-    def step(self, *, doing: str, done: str) -> Shown:  # noqa: ARG002 -- a bar alone says what it is doing
-        return _InLog(self._console, done)
+    def step(self, words: StepWords) -> Shown:
+        return _InLog(self._console, words.done)
 
 
 @contextmanager

@@ -130,7 +130,7 @@ def only_different_parts(page):
 
 def test_everybody_can_use_it(opened, page_file):
     if page_file.name == ONE_FILE:
-        pytest.skip("the same as with pictures beside it")
+        pytest.skip("its parts are those of the page with pictures beside it, checked here too")
     # The policy allows only the page's own script; the checker's own enters past it.
     page, _, _ = opened(bypass_csp=True)
     only_different_parts(page)
@@ -146,7 +146,7 @@ def test_everybody_can_use_it(opened, page_file):
 
 def test_all_words_are_there_without_scripts(open_page, page_file):
     if page_file.name != PAGE_FILE:
-        pytest.skip("one page is enough")
+        pytest.skip("only the report has a script; the summary is the same without")
     texts = []
     for scripts in (True, False):
         page, _, _ = open_page(java_script_enabled=scripts)
@@ -170,7 +170,7 @@ def words_of(text):
 
 def test_what_the_screen_says_is_printed(opened, page_file):
     if page_file.name == ONE_FILE:
-        pytest.skip("the same as with pictures beside it")
+        pytest.skip("its parts are those of the page with pictures beside it, checked here too")
     page, _, _ = opened()
     said = page.evaluate(
         """[...document.querySelectorAll(
