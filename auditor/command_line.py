@@ -128,8 +128,8 @@ def _audit(
             progress.now("Starting")
             from auditor.audit_request import AuditRequest
             from auditor.audit_steps import audit
-            from auditor.runs.executor import default_jobs
             from auditor.runs.store import default_location
+            from auditor.runs.workers import default_jobs
             from auditor.series.kind import SetKind
 
             request = AuditRequest(
@@ -148,7 +148,10 @@ def _audit(
                 kind=None if kind is None else SetKind(kind),
             )
             trying = progress.step(StepWords("Trying corrections", "Corrections tried on"))
-            record = audit(request, progress, progress.now, trying)
+            remarks: list[str] = []
+            record = audit(request, progress, progress.now, trying, remarks.append)
+    for remark in remarks:
+        say(remark)
     _summarise(record, directory)
     from auditor.findings.codes import is_breaking
 

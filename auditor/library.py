@@ -99,8 +99,8 @@ def audit(
     from auditor.audit_request import AuditRequest
     from auditor.audit_steps import audit as audit_as_requested
     from auditor.photograph.chosen_pictures import folder_or_pictures
-    from auditor.runs.executor import default_jobs
     from auditor.runs.store import default_location
+    from auditor.runs.workers import default_jobs
     from auditor.series.kind import SetKind
 
     if jobs is not None and jobs < 1:
@@ -154,7 +154,7 @@ def measure(path: AnyPath, *, finder: SubjectFinder | None = None) -> MeasuredPh
     UnreadablePictureError
         The picture cannot be read, or is too small to measure.
     """
-    from auditor.runs.measuring import measure_picture
+    from auditor.runs.measured_file import measure_picture
 
     return measure_picture(Path(path), finder)
 
