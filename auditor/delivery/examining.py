@@ -99,7 +99,8 @@ def examine_files(
             found[task.name] = known
     if not left:
         return found
-    with closing(run.workers.spread(partial(examine, folder), left, PICTURE_LIMIT_S)) as results:
+    function = partial(examine, folder.absolute())
+    with closing(run.workers.spread(function, left, PICTURE_LIMIT_S)) as results:
         for index, result in results:
             task = left[index]
             if isinstance(result, Lost):

@@ -122,7 +122,7 @@ class _Measuring:
 
     def _task(self, index: int, picture: MeasuredPhotograph | None) -> MeasuringTask:
         return MeasuringTask(
-            self._folder,
+            self._folder.absolute(),  # a worker of another machine has a working folder of its own
             self._files[index],
             self.names[index],
             has_default_area=self._files[index] in self._default,

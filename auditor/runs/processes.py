@@ -72,13 +72,13 @@ class Processes:
             place.end()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class _Running:
-    """A task that is being done."""
+    """A task that is being done; until its process is ready, its time does not count."""
 
     index: int
     place: _Place
-    until: float
+    until: float | None = None
 
 
 def _rounds(
@@ -94,20 +94,35 @@ def _rounds(
     while waiting or running:
         while waiting and free:
             place, index = free.popleft(), waiting.popleft()
-            future = place.submit(function, tasks[index], limit_s)
-            running[future] = _Running(index, place, time.monotonic() + limit_s)
-        soonest = min(one.until for one in running.values())
-        done, _ = wait(running, max(0.0, soonest - time.monotonic()), FIRST_COMPLETED)
-        late = [] if done else [f for f, one in running.items() if one.until <= time.monotonic()]
-        for future in (*done, *late):
+            running[place.submit(function, tasks[index], limit_s)] = _Running(index, place)
+        for future in _finished(running, limit_s):
             one = running.pop(future)
             free.append(one.place)
-            result = one.place.result(future) if future in done else one.place.give_up()
+            result = one.place.result(future) if future.done() else one.place.give_up()
             if result is Lost.KILLED:
                 killed.append(one.index)
             else:
                 yield one.index, result
     return killed
+
+
+def _finished(
+    running: Mapping[Future[WithRecords[Any]], _Running], limit_s: float
+) -> list[Future[WithRecords[Any]]]:
+    """Wait for tasks to end, for processes to be ready, or for the time of a task to be over."""
+    now = time.monotonic()
+    for one in running.values():
+        if one.until is None and one.place.is_ready:
+            one.until = now + limit_s
+    starting: list[Future[Any]] = [one.place.ready for one in running.values() if one.until is None]
+    ends = [one.until for one in running.values() if one.until is not None]
+    longest = max(0.0, min(ends) - now) if ends else None
+    wait([*starting, *running], longest, FIRST_COMPLETED)
+    done = [future for future in running if future.done()]
+    if done:
+        return done
+    now = time.monotonic()
+    return [f for f, one in running.items() if one.until is not None and one.until <= now]
 
 
 def _once(
@@ -124,14 +139,24 @@ class _Place:
 
     Each place has a pool of one process: when a pool breaks it is known whose task it was, and the
     others go on.
+
+    Attributes
+    ----------
+    ready : Future
+        Done when the process has started and knows the function.
     """
 
     def __init__(self) -> None:
         self._pool: ProcessPoolExecutor | None = None
         self._line: Connection | None = None
-        self._ready: Future[None] | None = None
+        self.ready: Future[None] = Future()
         self._function: object = None
         self._is_busy = False
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether the process has started, or has failed to."""
+        return self.ready.done()
 
     def submit(
         self, function: Callable[[Task], Result], task: Task, limit_s: float
@@ -143,7 +168,7 @@ class _Place:
                 self._function = None
             with _environment(SINGLE_THREADED):  # the first call starts the process
                 if self._function is not function:
-                    self._ready = self._pool.submit(learn, function)
+                    self.ready = self._pool.submit(learn, function)
                     self._function = function
                 self._is_busy = True
                 return self._pool.submit(do, task, limit_s)
@@ -153,9 +178,9 @@ class _Place:
         try:
             result, records = future.result()
         except BrokenProcessPool as error:
-            has_begun = self._ready is not None and self._ready.exception() is None
+            has_failed = self.ready.exception() is not None
             self.end()
-            if not has_begun:
+            if has_failed:
                 raise WorkersCannotStartError from error
             return Lost.KILLED
         self._is_busy = False
@@ -175,7 +200,7 @@ class _Place:
     def end(self) -> None:
         """End the process, whatever it does."""
         pool, line = self._pool, self._line
-        self._pool = self._line = self._ready = None
+        self._pool = self._line = None
         is_busy, self._is_busy = self._is_busy, False
         if pool is None or line is None:
             return

@@ -176,8 +176,10 @@ class Store:
             removed = self._remove_other_versions(self._connection)
             removed += self._remove_oldest(self._connection)
             if removed:
-                self._connection.execute("PRAGMA incremental_vacuum").fetchall()
-                self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+                # As a script: a single call of `execute` would give back a single page.
+                self._connection.executescript(
+                    "PRAGMA incremental_vacuum; PRAGMA wal_checkpoint(TRUNCATE);"
+                )
         except sqlite3.Error as error:  # it may be read-only, or locked by another audit
             self._give_up(error)
 

@@ -105,7 +105,7 @@ class Trials:
             picture = outcome.picture
             if isinstance(picture, MeasuredPhotograph):
                 task = MeasuringTask(
-                    folder, file, picture.file, has_default_area=outcome.has_default_area
+                    folder.absolute(), file, picture.file, has_default_area=outcome.has_default_area
                 )
                 self._pictures[picture.file] = (task, picture.sha256)
 
