@@ -39,7 +39,7 @@ from auditor.record.by_picture import with_attention
 from auditor.record.json_file import read_record, record_text
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import Outcome
-from auditor.runs.run import Run, starting_run
+from auditor.runs.run import Run, Scheduler, starting_run
 from auditor.safe_text import one_line
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
@@ -179,8 +179,10 @@ def _remember(request: AuditRequest, record: AuditRecord) -> None:
 
 
 def _run_of(request: AuditRequest, say: Callable[[str], None]) -> AbstractContextManager[Run]:
+    address = request.scheduler
     return starting_run(
         jobs=request.jobs,
+        scheduler=None if address is None else Scheduler(address, request.folder),
         store=request.store,
         fresh=request.fresh,
         finder=request.finder,

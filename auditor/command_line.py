@@ -77,6 +77,12 @@ def _audit(
         typer.Option(help="Folder for the report.", show_default="reports/NAME"),
     ] = None,
     jobs: Jobs = None,
+    scheduler: Annotated[
+        str | None,
+        typer.Option(
+            metavar="ADDRESS", help="Measure on a cluster instead: its dask.distributed scheduler."
+        ),
+    ] = None,
     fresh: Fresh = False,
     no_memory: Annotated[
         bool,
@@ -138,6 +144,7 @@ def _audit(
                 plan=plan,
                 directory=directory,
                 jobs=jobs or default_jobs(),
+                scheduler=scheduler,
                 store=None if no_memory else default_location(),
                 created=_now(),
                 fresh=fresh,

@@ -36,6 +36,29 @@ class Run:
     finder: SubjectFinder | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Scheduler:
+    """The scheduler of a cluster.
+
+    Attributes
+    ----------
+    address : str
+    folder : Path
+        Of the pictures, which all workers must see.
+    """
+
+    address: str
+    folder: Path
+
+
+def _workers(jobs: int, scheduler: Scheduler | None) -> Workers:
+    if scheduler is None:
+        return Processes(jobs)
+    from auditor.runs.cluster import Cluster  # its library is an addition, and takes long to load
+
+    return Cluster(scheduler.address, scheduler.folder)
+
+
 def _silent(_: str) -> None:
     """Nobody asked."""
 
@@ -47,6 +70,7 @@ def starting_run(
     store: Path | None,
     fresh: bool = False,
     finder: SubjectFinder | None = None,
+    scheduler: Scheduler | None = None,
     say: Callable[[str], None] = _silent,
 ) -> Iterator[Run]:
     """Open what the steps of a command share, and close it afterwards.
@@ -64,6 +88,13 @@ def starting_run(
         store or kept in it.
     say : callable
         Called at the end with each remark about what is remembered.
+    scheduler : Scheduler or None
+        Of a cluster that measures in place of processes of this machine.
+
+    Raises
+    ------
+    UnusableArgumentError
+        The cluster cannot be used.
     """
     versions = {
         Kept.MEASURED: code_version.code_version(),
@@ -73,7 +104,7 @@ def starting_run(
         Kept.CORRECTED: code_version.corrected_version(),
         Kept.EXAMINED: code_version.examining_version(),
     }
-    workers = Processes(jobs)
+    workers = _workers(jobs, scheduler)
     kept_in = store if finder is None else None
     with Store(kept_in, versions, versions[Kept.MEASURED]) as remembered:
         try:

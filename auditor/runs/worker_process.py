@@ -28,7 +28,7 @@ class _Worker:
     """What a worker process keeps between its tasks."""
 
     function: Callable[[Any], object]
-    records: SimpleQueue[logging.LogRecord]
+    records: SimpleQueue[logging.LogRecord] | None = None
 
 
 _worker = _Worker()
@@ -46,12 +46,18 @@ def begin(line: Connection, level: int) -> None:
     """
     # A terminal sends Ctrl-C to all processes; the main process alone answers it.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    _worker.records = keep_records(level)
+    keep_own_records(level)
     try:
         line.send(os.getpid())
     except OSError:  # given up while it was starting
         os._exit(1)
     threading.Thread(target=_end_with, args=(line,), daemon=True).start()
+
+
+def keep_own_records(level: int) -> None:
+    """Keep log records from a level on, to be sent back with the results."""
+    if _worker.records is None:
+        _worker.records = keep_records(level)
 
 
 def _end_with(line: Connection) -> None:
@@ -75,4 +81,4 @@ def do(task: object, limit_s: float) -> WithRecords[object]:
             result = _worker.function(task)
         finally:
             faulthandler.cancel_dump_traceback_later()
-    return result, take_records(_worker.records)
+    return result, () if _worker.records is None else take_records(_worker.records)
