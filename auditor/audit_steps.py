@@ -30,6 +30,7 @@ from auditor.photograph.folder import (
     FoundPictures,
     pictures_in,
     printable_name,
+    printable_names,
 )
 from auditor.plan.reading import read_plan
 from auditor.record.audit_record import AuditRecord
@@ -41,6 +42,7 @@ from auditor.safe_text import one_line
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
 from auditor.wording.messages import with_messages
+from auditor.wording.passed_over import passed_over_lines
 
 _logger = logging.getLogger(__name__)
 
@@ -54,6 +56,7 @@ def audit(
     progress: Progress,
     now: Callable[[str], None] = _silent,
     trying: Progress = _silent,
+    note: Callable[[str], None] = _silent,
 ) -> AuditRecord:
     """Audit a folder and write its report.
 
@@ -66,6 +69,8 @@ def audit(
         Called with what is done from then on, where there is nothing to count.
     trying : callable
         Called as `progress` is, while corrections are tried.
+    note : callable
+        Called with each line about what was passed over in the folder.
 
     Returns
     -------
@@ -86,6 +91,8 @@ def audit(
     now("Looking for pictures")
     rules = None if request.delivery is None else read_rules(request.delivery)
     found = _pictures(request)
+    for line in passed_over_lines(found.n_other_files, printable_names(found.links_upwards)):
+        note(line)
     folder, plan_file = one_line(str(request.folder)), one_line(str(request.plan))
     _logger.info("%s: %d pictures, plan: %s", folder, len(found.files), plan_file)
     if request.directory is None:

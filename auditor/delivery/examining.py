@@ -21,6 +21,7 @@ from auditor.delivery.halos import measure_halos
 from auditor.errors import UnreadablePictureError
 from auditor.geometry import Box
 from auditor.photograph.decode import read_photograph
+from auditor.photograph.regular_files import read_regular
 from auditor.runs.executor import Killed, spread
 from auditor.safe_text import one_line
 
@@ -96,7 +97,7 @@ def examine_files(folder: Path, tasks: Sequence[Examination], jobs: int) -> Mapp
 def examine(folder: Path, task: Examination) -> Examined:
     """Examine one file; one that cannot be read has no facts."""
     try:
-        data = (folder / task.file).read_bytes()
+        data = read_regular(folder / task.file)
     except (OSError, ValueError):
         return Examined(FileFacts())
     facts = facts_of(data)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import math
 import warnings
@@ -31,6 +32,7 @@ from auditor.photograph.exif import read_exif
 from auditor.photograph.orientation import UPRIGHT, turn, turned_size
 from auditor.photograph.photograph import DETAIL_SIDE_PX, WORKING_SIDE_PX, Photograph
 from auditor.photograph.refusals import refusal_after
+from auditor.photograph.regular_files import NotAFileError, read_regular
 from auditor.photograph.samples import eight_bit_on_white
 from auditor.photograph.stated_colours import StatedColours, needs_16_bits, stated_colours
 from auditor.reasons import RefusalReason
@@ -89,7 +91,13 @@ def read_photograph(folder: Path, file: str) -> Photograph:
 
 def _read_bytes(path: Path) -> bytes:
     try:
-        data = path.read_bytes()
+        data = read_regular(path)
+    except NotAFileError as error:
+        raise UnreadablePictureError(
+            RefusalReason.NOT_A_FILE,
+            "It has a picture's name, but it is a pipe, a socket, a device or a folder, or a link "
+            "to one; move it elsewhere, or put the picture in its place.",
+        ) from error
     except PermissionError as error:
         raise UnreadablePictureError(
             RefusalReason.NO_PERMISSION,
@@ -102,9 +110,17 @@ def _read_bytes(path: Path) -> bytes:
             "file that does not exist. Put it back or run the audit again.",
         ) from error
     except (OSError, ValueError) as error:
+        if isinstance(error, OSError) and error.errno == errno.ELOOP:
+            raise UnreadablePictureError(
+                RefusalReason.VANISHED,
+                "It is a link that leads back to itself, so there is no file. Put the picture in "
+                "its place, or remove it.",
+            ) from error
+        # Without the path that the system's own message has: nobody else need know it.
+        why = error.strerror if isinstance(error, OSError) and error.strerror else error
         raise UnreadablePictureError(
             RefusalReason.DISK_FAULT,
-            f"The file could not be read from the disk ({error}); check the disk or the network "
+            f"The file could not be read from the disk ({why}); check the disk or the network "
             "and copy the file again.",
         ) from error
     if not data:

@@ -27,6 +27,7 @@ from auditor.photograph.containers import (
 from auditor.photograph.decoder_messages import decoder_messages_logged
 from auditor.photograph.orientation import orientation_of
 from auditor.photograph.refusals import refusal_after
+from auditor.photograph.regular_files import open_regular
 from auditor.reasons import RefusalReason
 
 _HEAD_BYTES = 256  # enough to recognise the kind of a file
@@ -68,7 +69,7 @@ def opened_head(path: Path) -> Iterator[Image.Image]:
     Exception
         Any error of a decoder or of the disk; ValueError if the file is no such picture.
     """
-    with path.open("rb") as stream:
+    with open_regular(path) as stream:
         kind = recognise(stream.read(_HEAD_BYTES))
         if kind not in (JPEG, PNG, TIFF):
             raise ValueError("not a picture whose header Pillow reads")
