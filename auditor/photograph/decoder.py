@@ -7,9 +7,10 @@ picture. Our own code is outside: an error in it must not be blamed on the pictu
 from __future__ import annotations
 
 import io
+import logging
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import contextmanager
 from pathlib import Path
 from typing import IO
 
@@ -31,6 +32,13 @@ from auditor.photograph.regular_files import open_regular
 from auditor.reasons import RefusalReason
 
 _HEAD_BYTES = 256  # enough to recognise the kind of a file
+
+# Codecs of libtiff that go on after an error: they only report it, and Pillow raises nothing.
+_ONLY_REPORTED = ("Fax", "JPEGLib: ")
+
+# Pillow logs errors about heads of files. Without any handler Python would write them to standard
+# error; they still reach every handler that a program sets.
+logging.getLogger("PIL").addHandler(logging.NullHandler())
 
 _opening = threading.Lock()  # guards Pillow's one limit for the process
 
@@ -102,8 +110,14 @@ def load(image: Image.Image, data: bytes, kind: str, *, size_px: tuple[int, int]
     UnreadablePictureError
         The pixels cannot be decoded.
     """
-    with decoder_messages_logged(file) if kind == TIFF else nullcontext():
+    if kind != TIFF:
         return _load(image, data, kind, size_px)
+    with decoder_messages_logged(file) as messages:
+        orientation = _load(image, data, kind, size_px)
+    reported = next((line for line in messages if line.startswith(_ONLY_REPORTED)), None)
+    if reported is not None:
+        raise refusal_after(OSError(reported.partition(": ")[2]), data, kind)
+    return orientation
 
 
 def _load(image: Image.Image, data: bytes, kind: str, size_px: tuple[int, int]) -> int:
@@ -129,10 +143,13 @@ def _load_png(image: Image.Image, data: bytes) -> None:
     """Decode a PNG; metadata behind its pixels may be broken, the pixels may not."""
     try:
         image.load()
-    except Exception:
+    except Exception as error:
         with _open(io.BytesIO(png_without_metadata(data)), PNG) as pixels:
             pixels.load()
-        image.load()
+            image.load()
+            # Pillow may have stopped before the last row, and does not say so a second time.
+            if image.mode != pixels.mode or image.tobytes() != pixels.tobytes():
+                raise OSError("its pixels end early") from error
 
 
 @contextmanager
