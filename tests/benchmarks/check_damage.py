@@ -4,7 +4,8 @@
 ways (``tests/photograph/mutants.py``) and gives each to a worker process that reads and measures
 it, examines it for a hand-over and looks for the area of its camera, as an audit does. It prints
 how many were measured, refused, and for which reasons. A worker that dies is a crash, one that
-takes longer than ``--seconds`` a hang; both cost that file alone. Counted as well are faults of our
+takes more than ``--seconds`` of the processor's time, or ten times as much by the clock, a hang;
+both cost that file alone. Counted as well are faults of our
 own (any other error than a refusal), whatever a worker writes to standard error, and files that
 were measured though a decoder reports an error in their pixels. The status is 1 if there is any.
 ``--only NUMBER`` runs one again, ``--keep FOLDER`` keeps the files that went wrong.
@@ -34,6 +35,7 @@ from tests.photograph.seed_files import seed_files
 
 MEASURED, CRASHED, HUNG = "measured", "crashed", "hung"
 OWN_FAULT = "a fault of our own"
+BUSY = 10  # times as long by the clock as by the processor: others work on the same machine
 FAULTS = (CRASHED, HUNG, OWN_FAULT, "on standard error", "measured in spite of a decoder's error")
 
 
@@ -137,7 +139,7 @@ class Worker:
         theirs.close()
 
     def give(self, number: int, path: Path) -> None:
-        self.task, self.began = number, time.monotonic()
+        self.task, self.began, self.cpu_before_s = number, time.monotonic(), self._cpu_s()
         self.ours.send(path)
 
     def ended(self, most_s: float) -> tuple[str, bool] | None:
@@ -150,12 +152,24 @@ class Worker:
             status = self.process.exitcode
             self._start()
             return f"{CRASHED}: status {status}", False
-        if time.monotonic() - self.began > most_s:
+        by_the_clock_s = time.monotonic() - self.began
+        if max(self.cpu_s(), by_the_clock_s / BUSY) > most_s:
             self.process.kill()
             self.process.join()
             self._start()
             return HUNG, False
         return None
+
+    def cpu_s(self) -> float:
+        """Seconds of the processor that the file has cost so far; 0 where that is not known."""
+        return self._cpu_s() - self.cpu_before_s
+
+    def _cpu_s(self) -> float:
+        try:
+            fields = Path(f"/proc/{self.process.pid}/stat").read_text().rpartition(")")[2].split()
+        except OSError:
+            return 0.0
+        return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
     def said(self) -> bytes:
         """What the process wrote to standard error since the last time."""
@@ -191,13 +205,13 @@ def spread(
                     worker.give(number, path)
                 if worker.task is None:
                     continue
-                began = worker.began
+                cost_s = worker.cpu_s()
                 done = worker.ended(most_s)
                 if done is not None:
                     name, path, data = made.pop(worker.task)
                     worker.task = None
                     path.unlink()
-                    yield name, data, *done, worker.said(), time.monotonic() - began
+                    yield name, data, *done, worker.said(), cost_s
             time.sleep(0.002)
     finally:
         for worker in workers:
@@ -241,7 +255,7 @@ def main() -> int:
         "measured, of each good file: "
         + ", ".join(f"{k} {n}" for k, n in sorted(totals.measured_of.items()))
     )
-    say(f"slowest: {totals.slowest_s:.1f} s, {totals.slowest}")
+    say(f"slowest: {totals.slowest_s:.1f} s of the processor, {totals.slowest}")
     say("; ".join(f"{fault}: {totals.faults[fault]}" for fault in FAULTS))
     unaccounted = len(numbers) - sum(totals.outcomes.values())
     return int(bool(totals.faults) or unaccounted != 0)
