@@ -7,6 +7,7 @@ import hashlib
 import math
 import warnings
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,6 +20,7 @@ from auditor.errors import UnreadablePictureError
 from auditor.photograph.colour_management import to_srgb
 from auditor.photograph.containers import (
     HEIF,
+    JPEG,
     PNG,
     TIFF,
     has_sound_checksums,
@@ -35,6 +37,7 @@ from auditor.photograph.refusals import refusal_after
 from auditor.photograph.regular_files import NotAFileError, read_regular
 from auditor.photograph.samples import eight_bit_on_white
 from auditor.photograph.stated_colours import StatedColours, needs_16_bits, stated_colours
+from auditor.photograph.undecoded import undecoded_fraction
 from auditor.reasons import RefusalReason
 
 if TYPE_CHECKING:
@@ -154,6 +157,7 @@ def _decode(file: str, data: bytes, kind: str) -> Photograph:
         stored = image.size
         _refuse_impossible_size(stored)
         orientation = load(image, data, kind, size_px=detail_size_px(*stored), file=file)
+        undecoded = undecoded_fraction(image) if kind == JPEG else 0.0
         # A TIFF was turned while it was loaded, HEIC while it was opened.
         to_turn = UPRIGHT if kind == TIFF else orientation
         shown = image.size if kind == TIFF else turned_size(stored, to_turn)
@@ -171,7 +175,8 @@ def _decode(file: str, data: bytes, kind: str) -> Photograph:
             colours, profile = _from_16_bits(deep, target, stated)
         else:
             colours, profile = to_srgb(_shrunk(eight_bit_on_white(image), target), icc, stated)
-    return _photograph(file, data, shown, profile, description, turn(colours, to_turn))
+    photograph = _photograph(file, data, shown, profile, description, turn(colours, to_turn))
+    return replace(photograph, undecoded_fraction=undecoded)
 
 
 def _from_16_bits(
