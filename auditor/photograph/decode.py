@@ -256,7 +256,8 @@ def _refuse_impossible_size(size: tuple[int, int]) -> None:
     if size[0] * size[1] > LARGEST_PICTURE_PX:
         raise UnreadablePictureError(
             RefusalReason.TOO_LARGE,
-            f"The picture is {size[0]} by {size[1]} pixels, more than the "
+            # It may be damaged as well, and the size not true.
+            f"The file says that the picture is {size[0]} by {size[1]} pixels, more than the "
             f"{LARGEST_PICTURE_PX // 1_000_000} megapixels that are decoded here; "
             "export it smaller.",
         )

@@ -14,7 +14,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import IO
 
-from PIL import Image
+from PIL import Image, PngImagePlugin
 
 from auditor.errors import UnreadablePictureError
 from auditor.photograph.containers import (
@@ -40,7 +40,11 @@ _ONLY_REPORTED = ("Fax", "JPEGLib: ")
 # error; they still reach every handler that a program sets.
 logging.getLogger("PIL").addHandler(logging.NullHandler())
 
-_opening = threading.Lock()  # guards Pillow's one limit for the process
+# Of a profile or a text of a PNG, unpacked. Pillow's own limit is 1 MB and makes the whole picture
+# unreadable; profiles of printers have 3 MB, and masks of a raw developer fill XMP with several.
+LARGEST_METADATA_BYTES = 16 * 2**20
+
+_opening = threading.RLock()  # guards Pillow's limits, which the process has once
 
 
 @contextmanager
@@ -131,7 +135,8 @@ def _load(image: Image.Image, data: bytes, kind: str, size_px: tuple[int, int]) 
         if kind == JPEG:
             image.draft(None, size_px)
         if kind == PNG:
-            _load_png(image, data)
+            with _own_limits():  # metadata may stand behind the pixels
+                _load_png(image, data)
         else:
             image.load()
     # After the pixels: to look for EXIF in a PNG, Pillow decodes all of it. `orientation_of` would
@@ -165,13 +170,22 @@ def _refusing_what_fails(data: bytes, kind: str) -> Iterator[None]:
 def _open(stream: IO[bytes], kind: str) -> Image.Image:
     if kind == HEIF:
         return _open_heif(stream)
+    with _own_limits():
+        return Image.open(stream, formats=(kind,))
+
+
+@contextmanager
+def _own_limits() -> Iterator[None]:
+    """Our limits in place of Pillow's, which are below what good pictures need."""
     with _opening:
-        # Pillow's own limit is below what cameras give; ours is checked right after.
-        limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None
+        # Of the number of pixels ours is checked right after.
+        n_pixels, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None
+        n_bytes = PngImagePlugin.MAX_TEXT_CHUNK
+        PngImagePlugin.MAX_TEXT_CHUNK = LARGEST_METADATA_BYTES
         try:
-            return Image.open(stream, formats=(kind,))
+            yield
         finally:
-            Image.MAX_IMAGE_PIXELS = limit
+            Image.MAX_IMAGE_PIXELS, PngImagePlugin.MAX_TEXT_CHUNK = n_pixels, n_bytes
 
 
 def _open_heif(stream: IO[bytes]) -> Image.Image:
