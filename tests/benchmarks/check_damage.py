@@ -17,6 +17,7 @@ import argparse
 import logging
 import multiprocessing
 import os
+import signal
 import sys
 import tempfile
 import time
@@ -229,7 +230,9 @@ def main() -> int:
     given = parser.parse_args()
     numbers = list(range(given.mutants)) if given.only is None else [given.only]
     totals = Totals()
-    with tempfile.TemporaryDirectory() as folder:
+    # An interrupt or a request to end is early; what was done until then is printed.
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    with suppress(KeyboardInterrupt), tempfile.TemporaryDirectory() as folder:
         for name, data, outcome, in_spite, said, seconds in spread(
             numbers, given.seed, given.jobs, given.seconds, Path(folder)
         ):
