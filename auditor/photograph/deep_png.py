@@ -58,12 +58,13 @@ def deep_samples(image: Image.Image, data: bytes, target: Size) -> NDArray[np.ui
     array or None
         None if the picture has transparent parts; it is then still loaded, else it is closed.
     """
+    codes = np.empty((target[1], target[0], 3), np.uint16)
     if image.mode == _GREY:
-        grey = _reduced(image, "I", target)
-        return _codes([grey, grey, grey])
+        codes[...] = _in_range(_reduced(image, "I", target))[..., np.newaxis]
+        return codes
     if not _is_opaque(image):
         return None
-    upper = [_reduced(image, name, target) for name in "RGB"]
+    upper = {name: _reduced(image, name, target) for name in "RGB"}
     image.close()
     # Metadata behind the pixels may be broken; they are not needed.
     pixels = png_without_metadata(data)
@@ -72,12 +73,16 @@ def deep_samples(image: Image.Image, data: bytes, target: Size) -> NDArray[np.ui
             raise TypeError("a PNG that is no file")
         lower.tile = [tile._replace(args=_OTHER_BYTE[str(tile.args)]) for tile in lower.tile]
         load(lower, pixels, PNG, size_px=lower.size, file="")
-        return _codes(
-            [
-                above * _UPPER + _reduced(lower, name, target)
-                for above, name in zip(upper, "RGB", strict=True)
-            ]
-        )
+        for place, name in enumerate("RGB"):
+            whole = upper.pop(name) * _UPPER
+            whole += _reduced(lower, name, target)
+            codes[..., place] = _in_range(whole)
+    return codes
+
+
+def _in_range(samples: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Rounded to whole codes; Lanczos can exceed the range."""
+    return np.rint(np.clip(samples, 0, _FULL_16_BIT))
 
 
 def _reduced(image: Image.Image, band: str, target: Size) -> NDArray[np.float32]:
@@ -92,10 +97,6 @@ def _reduced(image: Image.Image, band: str, target: Size) -> NDArray[np.float32]
 
 def _channel(image: Image.Image, band: str) -> Image.Image:
     return image if image.mode == _GREY else image.getchannel(band)
-
-
-def _codes(channels: list[NDArray[np.float32]]) -> NDArray[np.uint16]:
-    return np.rint(np.clip(np.stack(channels, axis=-1), 0, _FULL_16_BIT)).astype(np.uint16)
 
 
 def _is_opaque(image: Image.Image) -> bool:
