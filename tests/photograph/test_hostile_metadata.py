@@ -8,7 +8,7 @@ from PIL import Image, PngImagePlugin
 
 from auditor.delivery.file_facts import facts_of
 from auditor.errors import UnreadablePictureError
-from auditor.photograph import decoder
+from auditor.photograph import pillow_limits
 from tests.photograph.icc_profiles import profile_of
 from tests.photograph.pictures import encoded, quarters, read, with_checksums
 
@@ -123,7 +123,7 @@ def test_the_limits_of_other_programs_stay_as_they_were(tmp_path, monkeypatch):
     before = PngImagePlugin.MAX_TEXT_CHUNK, Image.MAX_IMAGE_PIXELS
     read(tmp_path, _png_with_xmp(2_500_000, packed=True))
     assert before == (PngImagePlugin.MAX_TEXT_CHUNK, Image.MAX_IMAGE_PIXELS)
-    monkeypatch.setattr(decoder, "LARGEST_METADATA_BYTES", 1_000_000)
+    monkeypatch.setattr(pillow_limits, "LARGEST_PNG_TEXT_BYTES", 1_000_000)
     with pytest.raises(UnreadablePictureError):
         read(tmp_path, _png_with_xmp(2_500_000, packed=True))
     with Image.open(io.BytesIO(_with("PNG"))) as image:

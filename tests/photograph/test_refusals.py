@@ -12,7 +12,7 @@ import pytest
 from PIL import Image
 
 from auditor.errors import UnreadablePictureError
-from auditor.photograph import decode
+from auditor.photograph import decode, picture_file
 from auditor.photograph.decode import read_photograph
 from auditor.photograph.folder import find_pictures
 from auditor.photograph.photograph import CameraSettings
@@ -51,15 +51,15 @@ def test_a_folder_of_good_and_bad_files(tmp_path, monkeypatch):
     }
     for name, data in files.items():
         (tmp_path / name).write_bytes(data)
-    read_regular = decode.read_regular
+    open_regular = picture_file.open_regular
 
     def refusing(path):
         if path.name == "locked.jpg":
             raise PermissionError(13, "Permission denied")
-        return read_regular(path)
+        return open_regular(path)
 
     # The user who runs a test may be allowed to read everything, so the refusal is simulated.
-    monkeypatch.setattr(decode, "read_regular", refusing)
+    monkeypatch.setattr(picture_file, "open_regular", refusing)
     good, refused = [], {}
     for name in find_pictures(tmp_path, leave_out=None).files:
         try:
@@ -208,7 +208,7 @@ def test_a_fault_of_the_disk_is_reported(tmp_path, monkeypatch, error):
     def failing(_):
         raise error
 
-    monkeypatch.setattr(decode, "read_regular", failing)
+    monkeypatch.setattr(picture_file, "open_regular", failing)
     with pytest.raises(UnreadablePictureError) as caught:
         read_photograph(tmp_path, "picture.jpg")
     assert caught.value.code == RefusalReason.DISK_FAULT
