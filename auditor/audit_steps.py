@@ -32,6 +32,7 @@ from auditor.photograph.folder import (
     FoundPictures,
     pictures_in,
     printable_name,
+    printable_names,
 )
 from auditor.plan.reading import read_plan
 from auditor.record.audit_record import AuditRecord
@@ -44,6 +45,7 @@ from auditor.safe_text import one_line
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
 from auditor.wording.messages import with_messages
+from auditor.wording.passed_over import passed_over_lines
 
 _logger = logging.getLogger(__name__)
 
@@ -57,7 +59,7 @@ def audit(
     progress: Progress,
     now: Callable[[str], None] = _silent,
     trying: Progress = _silent,
-    say: Callable[[str], None] = _silent,
+    note: Callable[[str], None] = _silent,
 ) -> AuditRecord:
     """Audit a folder and write its report.
 
@@ -70,8 +72,8 @@ def audit(
         Called with what is done from then on, where there is nothing to count.
     trying : callable
         Called as `progress` is, while corrections are tried.
-    say : callable
-        Called with a sentence where something about what is remembered is not as it should be.
+    note : callable
+        Called with each line about what was passed over in the folder, or could not be remembered.
 
     Returns
     -------
@@ -92,6 +94,8 @@ def audit(
     now("Looking for pictures")
     rules = None if request.delivery is None else read_rules(request.delivery)
     found = _pictures(request)
+    for line in passed_over_lines(found.n_other_files, printable_names(found.links_upwards)):
+        note(line)
     folder, plan_file = one_line(str(request.folder)), one_line(str(request.plan))
     _logger.info("%s: %d pictures, plan: %s", folder, len(found.files), plan_file)
     with ExitStack() as stack:
@@ -100,7 +104,7 @@ def audit(
             optional = [file for form, file in OPTIONAL_FILES.items() if form in forms_of(request)]
             in_work = report_in_work(request.directory, optional, proofs=request.proofs)
             report = stack.enter_context(in_work)
-        run = stack.enter_context(_run_of(request, say))
+        run = stack.enter_context(_run_of(request, note))
         pictures = None if report is None else report.pictures
         outcomes = measure_all(request.folder, found.files, pictures, run, progress)
         now("Comparing the pictures")
@@ -178,7 +182,7 @@ def _remember(request: AuditRequest, record: AuditRecord) -> None:
     _logger.info("the shoot is %s", "remembered" if is_kept else "not one to remember")
 
 
-def _run_of(request: AuditRequest, say: Callable[[str], None]) -> AbstractContextManager[Run]:
+def _run_of(request: AuditRequest, note: Callable[[str], None]) -> AbstractContextManager[Run]:
     address = request.scheduler
     return starting_run(
         jobs=request.jobs,
@@ -186,7 +190,7 @@ def _run_of(request: AuditRequest, say: Callable[[str], None]) -> AbstractContex
         store=request.store,
         fresh=request.fresh,
         finder=request.finder,
-        say=say,
+        note=note,
     )
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from enum import StrEnum
 from pathlib import Path
@@ -129,6 +130,7 @@ def _audit(
         from auditor.runs.progress import StepWords, showing_progress
 
         folder, chosen = folder_or_pictures(paths)
+        notes: list[str] = []
         directory = out or Path("reports") / _report_name(folder, chosen)
         with showing_progress() as progress:
             progress.now("Starting")
@@ -155,11 +157,8 @@ def _audit(
                 kind=None if kind is None else SetKind(kind),
             )
             trying = progress.step(StepWords("Trying corrections", "Corrections tried on"))
-            remarks: list[str] = []
-            record = audit(request, progress, progress.now, trying, remarks.append)
-    for remark in remarks:
-        say(remark)
-    _summarise(record, directory)
+            record = audit(request, progress, progress.now, trying, notes.append)
+    _summarise(record, directory, notes)
     from auditor.findings.codes import is_breaking
 
     if strict and any(is_breaking(finding.code) for finding in record.findings):
@@ -198,7 +197,7 @@ def _report_name(folder: Path, chosen: tuple[str, ...] | None) -> str:
     return folder.resolve().name or "pictures"
 
 
-def _summarise(record: AuditRecord, directory: Path) -> None:
+def _summarise(record: AuditRecord, directory: Path, notes: Sequence[str]) -> None:
     from auditor.output.report_folder import PAGE_FILE
     from auditor.vocabulary.counts import count
     from auditor.wording.attention import attention_lines
@@ -210,6 +209,8 @@ def _summarise(record: AuditRecord, directory: Path) -> None:
     refused = sum(image.status == "refused" for image in record.images)
     counted = f"{count(len(record.images) - refused, 'picture')} measured"
     say(counted + (f", {refused} could not be measured." if refused else "."))
+    for note in notes:
+        say(note)
     page = directory / PAGE_FILE
     if "single_file" in record.forms:
         say(f"{PAGE_FILE} holds all pictures: {page.stat().st_size / 1e6:.1f} MB.")

@@ -72,6 +72,7 @@ class RefusalReason(StrEnum):
     """Why a picture was refused and has no measurements at all."""
 
     EMPTY_FILE = "empty_file"
+    NOT_A_FILE = "not_a_file"
     NOT_A_PICTURE = "not_a_picture"
     TRUNCATED = "truncated"
     NO_PIXELS = "no_pixels"
@@ -89,6 +90,7 @@ class RefusalReason(StrEnum):
 
 REFUSALS: dict[RefusalReason, str] = {
     RefusalReason.EMPTY_FILE: "The file is empty.",
+    RefusalReason.NOT_A_FILE: "It is a pipe, a socket, a device or a folder, or a link to one.",
     RefusalReason.NOT_A_PICTURE: "The file is not a picture, although its name suggests one.",
     RefusalReason.TRUNCATED: "The file ends before the picture does.",
     RefusalReason.NO_PIXELS: "The file describes a picture that is 0 pixels wide or high.",

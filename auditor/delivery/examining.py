@@ -22,6 +22,7 @@ from auditor.delivery.halos import measure_halos
 from auditor.errors import UnreadablePictureError
 from auditor.geometry import Box
 from auditor.photograph.decode import read_photograph
+from auditor.photograph.regular_files import read_regular
 from auditor.runs.run import Run
 from auditor.runs.store import Kept
 from auditor.runs.workers import PICTURE_LIMIT_S, Lost
@@ -137,7 +138,7 @@ def _stored() -> TypeAdapter[Examined]:
 def examine(folder: Path, task: Examination) -> Examined:
     """Examine one file; one that cannot be read has no facts."""
     try:
-        data = (folder / task.file).read_bytes()
+        data = read_regular(folder / task.file)
     except (OSError, ValueError):
         return Examined(FileFacts())
     facts = facts_of(data)

@@ -71,7 +71,7 @@ def starting_run(
     fresh: bool = False,
     finder: SubjectFinder | None = None,
     scheduler: Scheduler | None = None,
-    say: Callable[[str], None] = _silent,
+    note: Callable[[str], None] = _silent,
 ) -> Iterator[Run]:
     """Open what the steps of a command share, and close it afterwards.
 
@@ -86,7 +86,7 @@ def starting_run(
     finder : SubjectFinder or None
         Finds the subjects in place of the usual finder; picklable. Nothing is then taken from the
         store or kept in it.
-    say : callable
+    note : callable
         Called at the end with each remark about what is remembered.
     scheduler : Scheduler or None
         Of a cluster that measures in place of processes of this machine.
@@ -113,4 +113,4 @@ def starting_run(
         finally:
             workers.close()
             for remark in remembered.remarks:
-                say(remark)
+                note(remark)
