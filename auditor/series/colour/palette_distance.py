@@ -12,8 +12,6 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import linprog
-from scipy.sparse import csr_matrix
 
 from auditor.colorimetry import Swatch, ciede2000
 
@@ -78,6 +76,9 @@ def transport_costs(
     costs : sequence of (n, m) array
         Of moving one unit.
     """
+    from scipy.optimize import linprog  # slow to load, and needed for sets alone
+    from scipy.sparse import csr_matrix
+
     rows, columns, totals = [], [], []
     n_rows = n_columns = 0
     for (given, wanted), cost in zip(shares, costs, strict=True):
