@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, ExitStack
 from pathlib import Path
 
@@ -14,20 +14,14 @@ from auditor.history.shoot_store import remember_shoot
 from auditor.history.shoots_file import shoots_beside
 from auditor.measured_to_record import Measured, forms_of, record_of
 from auditor.output.among_pictures import would_mix
-from auditor.output.pictures_inside import pictures_inside
-from auditor.output.previews import PICTURES_FOLDER, Preview, find_previews
 from auditor.output.report_folder import (
     OPTIONAL_FILES,
-    PAGE_FILE,
     RECORD_FILE,
-    SUMMARY_FILE,
     TABLE_FILE,
     VERDICTS_FILE,
     ReportInWork,
-    replace_page,
     report_in_work,
 )
-from auditor.page.html import render_page, render_summary
 from auditor.photograph.folder import (
     FoundPictures,
     pictures_in,
@@ -36,15 +30,14 @@ from auditor.photograph.folder import (
 )
 from auditor.plan.reading import read_plan
 from auditor.record.audit_record import AuditRecord
-from auditor.record.by_picture import with_attention
-from auditor.record.json_file import read_record, record_text
+from auditor.record.json_file import record_text
+from auditor.redrawing import pages_of
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import Outcome
 from auditor.runs.run import Run, Scheduler, starting_run
 from auditor.safe_text import one_line
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
-from auditor.wording.messages import with_messages
 from auditor.wording.passed_over import passed_over_lines
 
 _logger = logging.getLogger(__name__)
@@ -126,48 +119,10 @@ def _publish(report: ReportInWork, record: AuditRecord, outcomes: Sequence[Outco
             RECORD_FILE: record_text(record),
             TABLE_FILE: measurement_table(record),
             VERDICTS_FILE: verdict_table(record),
-            **_pages(record, previews, report.pictures),
+            **pages_of(record, previews, report.pictures),
         }
     )
     _logger.info("%s: report written", one_line(str(report.directory)))
-
-
-def redraw(directory: Path) -> Path:
-    """Draw the page of an earlier audit again, from its record and its previews alone.
-
-    Parameters
-    ----------
-    directory : Path
-        The report's folder.
-
-    Returns
-    -------
-    Path
-        The page.
-
-    Raises
-    ------
-    UnusableArgumentError
-        Where there is no record that this version can read, or the page cannot be written.
-    """
-    record = read_record(directory / RECORD_FILE)
-    if record.findings and not record.attention:  # an earlier version did not gather them
-        record = with_messages(with_attention(record))
-    previews = find_previews(directory, [picture.file for picture in record.images])
-    pages = _pages(record, previews, directory / PICTURES_FOLDER)
-    for name, text in pages.items():
-        replace_page(directory, text, name)
-    return directory / PAGE_FILE
-
-
-def _pages(record: AuditRecord, previews: Mapping[str, Preview], pictures: Path) -> dict[str, str]:
-    """The pages that a record asks for, by the names of their files."""
-    pages = {PAGE_FILE: render_page(record, previews)}
-    if "summary" in record.forms:
-        pages[SUMMARY_FILE] = render_summary(record, previews)
-    if "single_file" in record.forms:
-        pages = {name: pictures_inside(text, pictures) for name, text in pages.items()}
-    return pages
 
 
 def _remember(request: AuditRequest, record: AuditRecord) -> None:

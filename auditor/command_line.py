@@ -171,7 +171,7 @@ def _report(
 ) -> None:
     """Draw the page of an earlier audit again, from its audit.json and its small pictures."""
     with reporting_errors():
-        from auditor.audit_steps import redraw
+        from auditor.redrawing import redraw
 
         page = redraw(directory)
     write_path(page)

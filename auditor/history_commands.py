@@ -45,6 +45,9 @@ def _shoots(
 ) -> None:
     """Write a page over all remembered shoots: what repeats from one to the next."""
     with reporting_errors():
+        from auditor.numpy_parts import load_when_used
+
+        load_when_used()  # before SciPy is loaded
         from auditor import __version__
         from auditor.history.habits import find_habits, latest
         from auditor.history.shoot_store import read_shoots

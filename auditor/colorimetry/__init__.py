@@ -15,6 +15,7 @@ from auditor.colorimetry.cells import (
     grid_shape,
     on_grid,
 )
+from auditor.colorimetry.ciede2000 import ciede2000
 from auditor.colorimetry.cielab import (
     Lab,
     Swatch,
@@ -87,6 +88,7 @@ __all__ = [
     "cct_duv_from_xyz",
     "cell_light",
     "cell_means",
+    "ciede2000",
     "colour_difference",
     "colour_differences",
     "cone_ratios_from_linear",

@@ -156,7 +156,7 @@ def test_the_page_says_what_the_record_says(audited, tmp_path):
     assert "Winter menu" in text
     before = page
     assert auditor.audit  # the page is drawn again from the record alone
-    from auditor.audit_steps import redraw
+    from auditor.redrawing import redraw
 
     assert redraw(tmp_path / "out").read_text(encoding="utf-8") == before
 

@@ -14,9 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter
-from skimage.color import deltaE_ciede2000
 
-from auditor.colorimetry import Lab, Swatch, hex_from_lab
+from auditor.colorimetry import Lab, Swatch, ciede2000, hex_from_lab
 
 BIN_LAB = 5.0
 """Step of the histogram in L*, a*, b*; the shading of one thing varies by more than this."""
@@ -125,7 +124,7 @@ class LabCells:
         one_of_each = np.zeros(codes.size, dtype=np.intp)
         one_of_each[places.ravel()] = np.arange(places.size)
         seen = self.lab.reshape(-1, 3)[one_of_each]
-        near: NDArray[np.bool_] = deltaE_ciede2000(seen, np.array([colour])) <= difference
+        near: NDArray[np.bool_] = ciede2000(seen, np.array([colour])) <= difference
         return near[places.ravel()].reshape(self.lab.shape[:2])
 
 
@@ -217,7 +216,7 @@ def _merged(
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Colours and shares after merging shades and specks into their nearest colour."""
     while shares.size > 1:
-        difference = deltaE_ciede2000(centres[:, np.newaxis], centres[np.newaxis])
+        difference = ciede2000(centres[:, np.newaxis], centres[np.newaxis])
         np.fill_diagonal(difference, np.inf)
         first = int(np.argmin(shares))
         if shares[first] >= MIN_COLOUR_SHARE:
