@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+MOST_FAULTS_SHOWN = 100  # lines of an error's text; `faults` has all of them
+
 
 class AuditorError(Exception):
     """Base of all errors that the command line turns into a message and an exit status."""
@@ -44,7 +46,7 @@ class Fault:
 
 
 class WrittenFileError(AuditorError):
-    """A file that a person wrote has faults; its text has one line for each.
+    """A file that a person wrote has faults; its text has one line for each, up to a limit.
 
     Parameters
     ----------
@@ -55,7 +57,10 @@ class WrittenFileError(AuditorError):
     """
 
     def __init__(self, file: str, faults: tuple[Fault, ...]) -> None:
-        super().__init__("\n".join(_fault_line(file, fault) for fault in faults))
+        lines = [_fault_line(file, fault) for fault in faults[:MOST_FAULTS_SHOWN]]
+        if len(faults) > MOST_FAULTS_SHOWN:
+            lines.append(f"{file}: {len(faults) - MOST_FAULTS_SHOWN} more faults")
+        super().__init__("\n".join(lines))
         self.file = file
         self.faults = faults
 
