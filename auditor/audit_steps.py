@@ -29,7 +29,6 @@ from auditor.page.html import render_page, render_summary
 from auditor.photograph.folder import (
     FoundPictures,
     pictures_in,
-    printable_name,
 )
 from auditor.plan.reading import read_plan
 from auditor.record.audit_record import AuditRecord
@@ -37,7 +36,7 @@ from auditor.record.by_picture import with_attention
 from auditor.record.json_file import read_record, record_text
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import Outcome
-from auditor.safe_text import one_line
+from auditor.safe_text import one_line, shown_path
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
 from auditor.wording.messages import with_messages
@@ -189,7 +188,7 @@ def _pictures(request: AuditRequest) -> FoundPictures:
     is_there = request.folder.is_dir()
     if is_there and request.directory and would_mix(request.folder, request.directory):
         raise UnusableArgumentError(
-            f"{printable_name(str(request.folder))}: the report would be written among the "
+            f"{shown_path(request.folder)}: the report would be written among the "
             "pictures to audit. Name another folder with --out."
         )
     if request.chosen is not None:

@@ -9,11 +9,17 @@ from pydantic import ValidationError
 
 from auditor.errors import UnusableArgumentError
 from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord
+from auditor.safe_text import for_json
 
 
 def record_text(record: AuditRecord) -> str:
-    """A record as JSON, with its keys in the order of the models."""
-    return json.dumps(record.model_dump(mode="json"), indent=1, ensure_ascii=False) + "\n"
+    """A record as JSON, with its keys in the order of the models.
+
+    Names of files, shots and things are those of the folder and the plan, so that they can be
+    opened and matched; characters that could do harm where the file is looked at are escaped.
+    """
+    written = json.dumps(record.model_dump(mode="json"), indent=1, ensure_ascii=False)
+    return for_json(written) + "\n"
 
 
 def read_record(path: Path) -> AuditRecord:
