@@ -33,7 +33,7 @@ from auditor.photograph.folder import (
 from auditor.plan.reading import read_plan
 from auditor.record.audit_record import AuditRecord
 from auditor.record.by_picture import with_attention
-from auditor.record.json_file import read_record, record_text
+from auditor.record.json_file import read_record, record_text, using_record
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import Outcome
 from auditor.safe_text import one_line, shown_path
@@ -138,10 +138,11 @@ def redraw(directory: Path) -> Path:
         Where there is no record that this version can read, or the page cannot be written.
     """
     record = read_record(directory / RECORD_FILE)
-    if record.findings and not record.attention:  # an earlier version did not gather them
-        record = with_messages(with_attention(record))
-    previews = find_previews(directory, [picture.file for picture in record.images])
-    pages = _pages(record, previews, directory / PICTURES_FOLDER)
+    with using_record(directory / RECORD_FILE):
+        if record.findings and not record.attention:  # an earlier version did not gather them
+            record = with_messages(with_attention(record))
+        previews = find_previews(directory, [picture.file for picture in record.images])
+        pages = _pages(record, previews, directory / PICTURES_FOLDER)
     for name, text in pages.items():
         replace_page(directory, text, name)
     return directory / PAGE_FILE
