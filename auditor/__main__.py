@@ -24,7 +24,9 @@ def main() -> None:
             _say_interrupted()
         raise
     except Exception:
-        traceback.print_exc()
+        from auditor.safe_text import for_terminal  # names of files stand in messages of errors
+
+        sys.stderr.write(for_terminal(traceback.format_exc()))
         sys.stderr.write(
             "This is a fault of auditor, not of your pictures. Nothing of yours was changed.\n"
         )

@@ -5,7 +5,6 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, ExitStack
-from pathlib import Path
 
 from auditor.audit_request import AuditRequest
 from auditor.delivery.reading import read_rules
@@ -25,7 +24,6 @@ from auditor.output.report_folder import (
 from auditor.photograph.folder import (
     FoundPictures,
     pictures_in,
-    printable_name,
     printable_names,
 )
 from auditor.plan.reading import read_plan
@@ -35,7 +33,7 @@ from auditor.redrawing import pages_of
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import Outcome
 from auditor.runs.run import Run, Scheduler, starting_run
-from auditor.safe_text import one_line
+from auditor.safe_text import one_line, shown_path
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
 from auditor.wording.passed_over import passed_over_lines
@@ -153,7 +151,7 @@ def _pictures(request: AuditRequest) -> FoundPictures:
     is_there = request.folder.is_dir()
     if is_there and request.directory and would_mix(request.folder, request.directory):
         raise UnusableArgumentError(
-            f"{printable_name(str(request.folder))}: the report would be written among the "
+            f"{shown_path(request.folder)}: the report would be written among the "
             "pictures to audit. Name another folder with --out."
         )
     if request.chosen is not None:

@@ -12,7 +12,7 @@ from typing import Annotated
 import typer
 
 from auditor.errors import AuditorError, NothingToMeasureError
-from auditor.safe_text import one_line
+from auditor.safe_text import for_terminal, one_line, shown_path
 
 WRONG_INPUT, NOTHING_MEASURED = 2, 3
 
@@ -36,8 +36,13 @@ def use_one_thread() -> None:
 
 
 def say(text: str) -> None:
-    """Write a message as it is, whatever markup or codes for the terminal a name in it holds."""
-    sys.stderr.write("\n".join(one_line(line) for line in text.split("\n")) + "\n")
+    """Write a message of one line, whatever markup, codes or line breaks a name in it holds."""
+    say_lines(one_line(text))
+
+
+def say_lines(text: str) -> None:
+    """Write a message of several lines; what is put into one must be on one line."""
+    sys.stderr.write(f"{for_terminal(text)}\n")
 
 
 def write_text(text: str) -> None:
@@ -55,10 +60,8 @@ def write_text(text: str) -> None:
 
 
 def write_path(path: Path) -> None:
-    """Write a path for another program to read."""
-    from auditor.photograph.folder import printable_name
-
-    sys.stdout.write(printable_name(str(path)) + "\n")
+    """Write a path for another program to read: one line, without codes for the terminal."""
+    sys.stdout.write(f"{shown_path(path)}\n")
 
 
 @contextmanager
@@ -67,8 +70,8 @@ def reporting_errors() -> Iterator[None]:
     try:
         yield
     except NothingToMeasureError as error:
-        say(str(error))
+        say_lines(str(error))
         raise typer.Exit(NOTHING_MEASURED) from None
     except AuditorError as error:
-        say(str(error))
+        say_lines(str(error))
         raise typer.Exit(WRONG_INPUT) from None

@@ -30,6 +30,7 @@ from auditor.runs.measuring import Progress
 from auditor.runs.outcome import Outcome, RefusedPicture
 from auditor.runs.run import Run
 from auditor.runs.trying import Trials
+from auditor.safe_text import one_line, shown_path
 from auditor.series.kind import SetKind, tell_kind
 from auditor.series.portfolio import describe_no_set, describe_portfolio
 from auditor.series.series import Series, describe_series
@@ -121,8 +122,8 @@ def record_of(
         auditor_version=__version__,
         created=request.created.astimezone(UTC).isoformat(timespec="seconds"),
         libraries={name: version(name) for name in LIBRARIES},
-        folder=printable_name(request.folder.as_posix()),
-        plan=None if request.plan is None else printable_name(request.plan.as_posix()),
+        folder=without_folders_above(request.folder),
+        plan=None if request.plan is None else without_folders_above(request.plan),
         title=None if plan is None else plan.title,
         plan_remarks=() if plan is None else plan.remarks,
         delivery_title=None if rules is None else rules.title,
@@ -163,11 +164,21 @@ def forms_of(request: AuditRequest) -> tuple[ReportForm, ...]:
     return tuple(form for form, is_wanted in wanted.items() if is_wanted)
 
 
+def without_folders_above(path: Path) -> str:
+    """A path as it is recorded: as given below the current folder, of any other its last part.
+
+    The folders above can betray a home or a client to whoever gets the report.
+    """
+    if path.is_absolute() or ".." in path.parts:
+        path = Path(path.resolve().name or path.name)
+    return printable_name(path.as_posix())
+
+
 def _nothing_measured(folder: Path, outcomes: Sequence[Outcome]) -> str:
     refusals = [
-        f"{outcome.picture.file}: {outcome.picture.message}"
+        one_line(f"{outcome.picture.file}: {outcome.picture.message}")
         for outcome in outcomes
         if not isinstance(outcome.picture, MeasuredPhotograph)
     ]
-    shown = printable_name(str(folder))
+    shown = shown_path(folder)
     return "\n  ".join([f"{shown}: no picture in it could be measured.", *refusals])

@@ -20,6 +20,7 @@ from auditor.console import (
     write_path,
     write_text,
 )
+from auditor.safe_text import shown_path
 
 
 class DraftSource(StrEnum):
@@ -48,7 +49,7 @@ def _check(
         for line in understood(read):
             say(line)
         for remark in read.remarks:
-            say(f"{plan}: {remark}")
+            say(f"{shown_path(plan)}: {remark}")
 
 
 @plan_app.command("words")
@@ -157,6 +158,6 @@ def _match(
             found = match_plan(request, progress)
         for line in lines_of(found.matches, found.written, found.refused):
             say(f"- {line}")
-        say(f"{plan}: {summary_of(found.written)}")
+        say(f"{shown_path(plan)}: {summary_of(found.written)}")
     if found.written:
         write_path(plan)

@@ -14,7 +14,7 @@ from auditor.output.report_folder import PAGE_FILE, RECORD_FILE, SUMMARY_FILE, r
 from auditor.page.html import render_page, render_summary
 from auditor.record.audit_record import AuditRecord
 from auditor.record.by_picture import with_attention
-from auditor.record.json_file import read_record
+from auditor.record.json_file import read_record, using_record
 from auditor.wording.messages import with_messages
 
 
@@ -37,10 +37,11 @@ def redraw(directory: Path) -> Path:
         Where there is no record that this version can read, or the page cannot be written.
     """
     record = read_record(directory / RECORD_FILE)
-    if record.findings and not record.attention:  # an earlier version did not gather them
-        record = with_messages(with_attention(record))
-    previews = find_previews(directory, [picture.file for picture in record.images])
-    pages = pages_of(record, previews, directory / PICTURES_FOLDER)
+    with using_record(directory / RECORD_FILE):
+        if record.findings and not record.attention:  # an earlier version did not gather them
+            record = with_messages(with_attention(record))
+        previews = find_previews(directory, [picture.file for picture in record.images])
+        pages = pages_of(record, previews, directory / PICTURES_FOLDER)
     for name, text in pages.items():
         replace_page(directory, text, name)
     return directory / PAGE_FILE

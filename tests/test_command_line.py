@@ -423,7 +423,7 @@ def test_names_that_are_no_text_are_audited(tmp_path):
     assert "empty\ufffd.jpg" in done.stderr.decode("utf-8")
     report = Path(os.fsdecode(os.fsencode(tmp_path) + b"/reports/caf\xe9"))
     record = json.loads((report / "audit.json").read_text(encoding="utf-8"))
-    assert record["folder"] == f"{tmp_path}/caf\ufffd"
+    assert record["folder"] == "caf\ufffd"
     assert {image["file"]: image["status"] for image in record["images"]} == {
         "dish\ufffd.jpg": "measured",
         "dish\ufffd (2).jpg": "measured",

@@ -37,6 +37,15 @@ def test_a_fault_of_ours_has_a_status_of_its_own(monkeypatch, capsys):
     assert "fault of auditor" in messages
 
 
+def test_a_fault_of_ours_cannot_control_the_terminal(monkeypatch, capsys):
+    starting_raises(monkeypatch, RuntimeError("red\x1b[31m \u202e.jpg"))
+    with pytest.raises(SystemExit):
+        start.main()
+    messages = capsys.readouterr().err
+    assert "red\ufffd[31m \ufffd.jpg" in messages
+    assert "\x1b" not in messages
+
+
 def test_an_interrupt_that_the_command_turned_into_a_status_is_answered(monkeypatch, capsys):
     monkeypatch.setattr("auditor.command_line.run", lambda: sys.exit(130))
     with pytest.raises(SystemExit) as leaving:

@@ -10,7 +10,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from auditor.errors import UnusableArgumentError
-from auditor.photograph.folder import printable_name
+from auditor.safe_text import shown_path
 
 # Hidden, so that a folder of pictures that holds a report does not count it among them.
 WORK_PREFIX = ".in-work-"
@@ -77,9 +77,9 @@ def _put_back(
         replaced.rmdir()
     except OSError as error:
         raise UnusableArgumentError(
-            f"{printable_name(str(directory))}: the {what} could not be put in place "
+            f"{shown_path(directory)}: the {what} could not be put in place "
             f"({error.strerror or error}). What was there before is kept in "
-            f"{printable_name(str(replaced))}; move it back by hand."
+            f"{shown_path(replaced)}; move it back by hand."
         ) from error
 
 

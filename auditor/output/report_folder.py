@@ -16,7 +16,7 @@ from typing import Any
 from auditor.errors import UnusableArgumentError
 from auditor.output.previews import PICTURES_FOLDER, PROOFS_FOLDER, is_preview_name
 from auditor.output.put_in_place import WORK_PREFIX, put_in_place, remove_empty, write_beside
-from auditor.photograph.folder import printable_name
+from auditor.safe_text import shown_path
 
 RECORD_FILE = "audit.json"
 TABLE_FILE = "measurements.csv"
@@ -154,9 +154,9 @@ def refuse_files_of_others(directory: Path, optional: Sequence[str] = ()) -> Non
     except OSError as error:
         raise _unwritable(directory, error) from error
     if in_the_way:
-        named = ", ".join(printable_name(name) for name in in_the_way)
+        named = ", ".join(shown_path(name) for name in in_the_way)
         raise UnusableArgumentError(
-            f"{printable_name(str(directory))}: holds {named}, not written by an earlier audit, "
+            f"{shown_path(directory)}: holds {named}, not written by an earlier audit, "
             "where the report would be; nothing was changed. Name another folder with --out."
         )
 
@@ -235,7 +235,7 @@ def replace_page(directory: Path, text: str, name: str = PAGE_FILE) -> Path:
 
 def _unwritable(directory: Path, error: OSError) -> UnusableArgumentError:
     return UnusableArgumentError(
-        f"{printable_name(str(directory))}: the report cannot be written there "
+        f"{shown_path(directory)}: the report cannot be written there "
         f"({error.strerror or error}). "
         "Name another folder with --out, or make room on the disk."
     )

@@ -8,7 +8,7 @@ from pathlib import Path
 from auditor.errors import UnusableArgumentError
 from auditor.output.put_in_place import remove_empty, write_beside
 from auditor.output.report_folder import PAGE_FILE
-from auditor.photograph.folder import printable_name
+from auditor.safe_text import shown_path
 
 _HEAD_BYTES = 4096
 
@@ -35,7 +35,7 @@ def write_single_page(directory: Path, text: str, mark: bytes) -> Path:
         Where it cannot be written, or another file is in its place.
     """
     page = directory / PAGE_FILE
-    shown = printable_name(str(directory))
+    shown = shown_path(directory)
     if os.path.lexists(page) and not _has_mark(page, mark):
         raise UnusableArgumentError(
             f"{shown}: holds {PAGE_FILE}, which is another page; nothing was changed. "

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from auditor.errors import UnusableArgumentError
-from auditor.photograph.folder import natural_key, printable_name
+from auditor.photograph.folder import natural_key
+from auditor.safe_text import shown_path
 
 
 def folder_or_pictures(paths: Sequence[Path]) -> tuple[Path, tuple[str, ...] | None]:
@@ -43,7 +44,7 @@ def folder_or_pictures(paths: Sequence[Path]) -> tuple[Path, tuple[str, ...] | N
 
 
 def _fault(path: Path) -> str:
-    shown = printable_name(str(path))
+    shown = shown_path(path)
     if path.is_dir():
         return f"{shown}: is a folder. Name one folder alone, or only pictures."
     if path.is_file():

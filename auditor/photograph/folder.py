@@ -12,6 +12,7 @@ from pathlib import Path, PurePath, PurePosixPath
 
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
 from auditor.photograph.regular_files import open_regular
+from auditor.safe_text import shown_path
 
 # Formats in which finished pictures are delivered, with the rarer names of each: .jpe, .jfif and
 # .mpo are JPEGs, .hif is what some cameras call HEIC. Other files are only counted.
@@ -95,7 +96,7 @@ def find_pictures(folder: Path, *, leave_out: Path | None) -> FoundPictures:
         found = list(walk.files())
     except OSError as error:
         raise UnusableArgumentError(
-            f"{printable_name(str(folder))}: the folder cannot be read ({error.strerror}); "
+            f"{shown_path(folder)}: the folder cannot be read ({error.strerror}); "
             "check its name and its permissions."
         ) from error
     return FoundPictures(
@@ -116,14 +117,12 @@ def pictures_in(folder: Path, leave_out: Path | None = None) -> FoundPictures:
     NothingToMeasureError
         There is no picture in it.
     """
-    shown = printable_name(str(folder))
+    shown = shown_path(folder)
     if not folder.is_dir():
         raise UnusableArgumentError(f"{shown}: there is no such folder.")
     found = find_pictures(folder, leave_out=leave_out)
     if not found.files:
-        closed = [
-            f"{name}: could not be read" for name in printable_names(found.unreadable_folders)
-        ]
+        closed = [f"{shown_path(name)}: could not be read" for name in found.unreadable_folders]
         raise NothingToMeasureError(
             "\n  ".join(
                 [f"{shown}: no picture in it (JPEG, PNG, TIFF, WebP, AVIF or HEIC).", *closed]

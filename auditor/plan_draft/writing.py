@@ -10,13 +10,14 @@ from dataclasses import replace
 from pathlib import Path
 
 from auditor.errors import InvalidPlanError, UnusableArgumentError
-from auditor.photograph.folder import PICTURE_EXTENSIONS, printable_name
+from auditor.photograph.folder import PICTURE_EXTENSIONS
 from auditor.plan.reading import read_plan
 from auditor.plan_draft.draft import PlanDraft
 from auditor.plan_draft.drafting import Drafted
 from auditor.plan_draft.pages import understood_pictures
 from auditor.plan_draft.phrases import shown_in
 from auditor.plan_draft.toml_text import toml_text
+from auditor.safe_text import shown_path
 from auditor.vocabulary.counts import count
 
 _PREFIX = ".in-work-"
@@ -30,7 +31,7 @@ def check_place(place: Path, *, overwrite: bool) -> None:
     UnusableArgumentError
         With what to do about it.
     """
-    shown = printable_name(str(place))
+    shown = shown_path(place)
     if place.is_dir():
         raise UnusableArgumentError(f"{shown}: is a folder. Name the file in it, as in PLAN.toml.")
     if place.suffix.lower() in PICTURE_EXTENSIONS:
@@ -38,7 +39,7 @@ def check_place(place: Path, *, overwrite: bool) -> None:
             f"{shown}: has the name of a picture. Name the plan's file, as in PLAN.toml."
         )
     if not place.parent.is_dir():
-        folder = printable_name(str(place.parent))
+        folder = shown_path(place.parent)
         raise UnusableArgumentError(f"{folder}: there is no such folder for the plan.")
     check_free(place, overwrite=overwrite)
 
@@ -53,7 +54,7 @@ def check_free(place: Path, *, overwrite: bool) -> None:
     """
     if os.path.lexists(place) and not overwrite:
         raise UnusableArgumentError(
-            f"{printable_name(str(place))}: is there already, and nothing was changed. Name another"
+            f"{shown_path(place)}: is there already, and nothing was changed. Name another"
             " file with --out, or replace this one with --overwrite."
         )
 
@@ -126,6 +127,6 @@ def _write_files(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:
 
 def _unwritable(place: Path, error: OSError) -> UnusableArgumentError:
     return UnusableArgumentError(
-        f"{printable_name(str(place))}: cannot be written ({error.strerror or error}). "
+        f"{shown_path(place)}: cannot be written ({error.strerror or error}). "
         "Name another file with --out, or make room on the disk."
     )

@@ -13,7 +13,7 @@ from auditor.comparison.by_content import is_open, match_by_content
 from auditor.comparison.matching import Matches, match
 from auditor.errors import InvalidPlanError, NothingToMeasureError, UnusableArgumentError
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.photograph.folder import pictures_in, printable_name
+from auditor.photograph.folder import pictures_in
 from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import Plan
 from auditor.plan_match.naming import patterns_for
@@ -22,6 +22,7 @@ from auditor.plan_match.writing import NamedFiles, read_text, with_files
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import RefusedPicture
 from auditor.runs.run import starting_run
+from auditor.safe_text import shown_path
 from auditor.series.alike import join_alike
 from auditor.series.duplicates import find_duplicates
 
@@ -85,7 +86,7 @@ def match_plan(request: MatchRequest, progress: Progress) -> MatchedPlan:
     # Said before the pictures are measured.
     if not os.access(request.plan, os.W_OK):
         raise UnusableArgumentError(
-            f"{printable_name(str(request.plan))}: this file is write-protected; allow writing it, "
+            f"{shown_path(request.plan)}: this file is write-protected; allow writing it, "
             "or give a copy of it."
         )
     nameless = [n for n, shot in enumerate(plan.shots) if not shot.files]
@@ -98,7 +99,7 @@ def match_plan(request: MatchRequest, progress: Progress) -> MatchedPlan:
     refused = tuple(picture for picture in pictures if isinstance(picture, RefusedPicture))
     if not measured:
         raise NothingToMeasureError(
-            f"{printable_name(str(request.folder))}: no picture in it could be measured."
+            f"{shown_path(request.folder)}: no picture in it could be measured."
         )
     names = [picture.file for picture in pictures]
     alike = [group.files for group in join_alike(measured, find_duplicates(measured))]
@@ -140,8 +141,7 @@ def _write(path: Path, text: str, plan: Plan, matches: Matches, files: Sequence[
         raise _changes_meaning(path) from error
     except OSError as error:
         raise UnusableArgumentError(
-            f"{printable_name(str(path))}: cannot be written ({error.strerror}); nothing in it "
-            "was changed."
+            f"{shown_path(path)}: cannot be written ({error.strerror}); nothing in it was changed."
         ) from error
     finally:
         unfinished.unlink(missing_ok=True)
@@ -162,7 +162,7 @@ def _check(written: Plan, plan: Plan, matches: Matches, files: Sequence[str], pa
 
 def _changes_meaning(path: Path) -> UnusableArgumentError:
     return UnusableArgumentError(
-        f"{printable_name(str(path))}: the pictures cannot be written into it without changing "
+        f"{shown_path(path)}: the pictures cannot be written into it without changing "
         "what it says; two pictures may have names that differ only in upper and lower case. "
         "Nothing in it was changed."
     )

@@ -13,6 +13,7 @@ from pathlib import Path
 from auditor.errors import UnusableArgumentError
 from auditor.output.put_in_place import WORK_PREFIX, put_in_place, remove_empty
 from auditor.photograph.folder import printable_name
+from auditor.safe_text import shown_path
 
 PAGE_FILE = "index.html"
 FRAMES_FOLDER = "frames"
@@ -52,7 +53,7 @@ def sheet_in_work(directory: Path) -> Iterator[Path]:
         put_in_place(work, directory, PARTS, "sheet")
     except OSError as error:
         raise UnusableArgumentError(
-            f"{printable_name(str(directory))}: the sheet cannot be written there "
+            f"{shown_path(directory)}: the sheet cannot be written there "
             f"({error.strerror or error}). "
             "Name another folder with --out, or make room on the disk."
         ) from error
@@ -67,7 +68,7 @@ def _refuse_files_of_others(directory: Path) -> None:
     if in_the_way:
         named = ", ".join(printable_name(name) for name in in_the_way)
         raise UnusableArgumentError(
-            f"{printable_name(str(directory))}: holds {named}, not written by an earlier sheet, "
+            f"{shown_path(directory)}: holds {named}, not written by an earlier sheet, "
             "where the sheet would be; nothing was changed. Name another folder with --out."
         )
 
