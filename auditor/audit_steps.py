@@ -22,8 +22,9 @@ from auditor.output.report_folder import (
     SUMMARY_FILE,
     TABLE_FILE,
     VERDICTS_FILE,
-    replace_page,
+    replace_pages,
     report_in_work,
+    settle_report,
 )
 from auditor.page.html import render_page, render_summary
 from auditor.photograph.folder import (
@@ -85,6 +86,8 @@ def audit(
     plan = None if request.plan is None else read_plan(request.plan)
     now("Looking for pictures")
     rules = None if request.delivery is None else read_rules(request.delivery)
+    if request.directory is not None:
+        settle_report(request.directory)
     found = _pictures(request)
     folder, plan_file = one_line(str(request.folder)), one_line(str(request.plan))
     _logger.info("%s: %d pictures, plan: %s", folder, len(found.files), plan_file)
@@ -138,13 +141,12 @@ def redraw(directory: Path) -> Path:
     UnusableArgumentError
         Where there is no record that this version can read, or the page cannot be written.
     """
+    settle_report(directory)
     record = read_record(directory / RECORD_FILE)
     if record.findings and not record.attention:  # an earlier version did not gather them
         record = with_messages(with_attention(record))
     previews = find_previews(directory, [picture.file for picture in record.images])
-    pages = _pages(record, previews, directory / PICTURES_FOLDER)
-    for name, text in pages.items():
-        replace_page(directory, text, name)
+    replace_pages(directory, _pages(record, previews, directory / PICTURES_FOLDER))
     return directory / PAGE_FILE
 
 
