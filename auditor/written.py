@@ -7,6 +7,11 @@ from pathlib import Path
 _written: list[Path] = []
 
 
+def nothing_written_yet() -> None:
+    """Forget what an earlier run in this process has written."""
+    _written.clear()
+
+
 def note_written(path: Path) -> None:
     """Remember that a file or folder of the user is changed from now on."""
     _written[:] = [path]

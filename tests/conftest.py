@@ -112,6 +112,7 @@ def call_auditor(tmp_path, monkeypatch, capfd):
             patch.setattr(sys, "argv", words)
             patch.setattr("auditor.runs.measuring.spread", spread_here)
             patch.setattr("auditor.runs.trying.spread", spread_here)
+            patch.setattr(start, "answer_signals", lambda: None)  # they are for the tests to answer
             for name, value in environment.items():
                 patch.setenv(name, value)
             capfd.readouterr()

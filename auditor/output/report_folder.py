@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import Any
 
 from auditor.errors import UnusableArgumentError
-from auditor.output.disk import write_synced
 from auditor.output.form import Form
 from auditor.output.previews import PICTURES_FOLDER, PROOFS_FOLDER, is_preview_name
 from auditor.output.put_in_place import put_in_place
@@ -80,7 +79,7 @@ class ReportInWork:
         refuse_files_of_others(self.directory, self._optional(wanted))
         with saying_unwritable(self.directory, _FORM.what):
             for name in (*TEXT_FILES, *wanted):
-                write_synced(self.work / name, texts[name])
+                (self.work / name).write_text(texts[name], encoding="utf-8", newline="")
             self.put_in_place(wanted)
 
     def put_in_place(self, optional: Sequence[str] = ()) -> None:
@@ -232,5 +231,5 @@ def replace_pages(directory: Path, texts: Mapping[str, str]) -> None:
     """
     with work_folder(directory, _FORM, lambda: None) as work:
         for name, text in texts.items():
-            write_synced(work / name, text)
+            (work / name).write_text(text, encoding="utf-8", newline="")
         put_in_place(work, directory, tuple(texts), _FORM.what)

@@ -110,7 +110,7 @@ def _started(path: Path, say: Callable[[str], None]) -> _LogFile:
             )
         path.parent.mkdir(parents=True, exist_ok=True)
         log_file = _LogFile(path, say)
-    except OSError as error:
+    except (OSError, ValueError) as error:  # a ValueError: a NUL in the path
         raise _unwritable(path, error) from error
     try:
         log_file.write(log_file.format(_first_record()))
@@ -132,10 +132,10 @@ def _first_record() -> logging.LogRecord:
     return logging.LogRecord(_logger.name, logging.INFO, __file__, 0, made_by, None, None)
 
 
-def _unwritable(path: Path, error: OSError) -> UnusableArgumentError:
+def _unwritable(path: Path, error: OSError | ValueError) -> UnusableArgumentError:
     return UnusableArgumentError(f"{_no_log(path, error)} Name another file with --log.")
 
 
-def _no_log(path: Path, error: OSError) -> str:
-    reason = error.strerror or error
+def _no_log(path: Path, error: OSError | ValueError) -> str:
+    reason = getattr(error, "strerror", None) or error
     return f"{printable_name(str(path))}: the log cannot be written there ({reason})."
