@@ -100,12 +100,20 @@ def reporting_errors() -> Iterator[None]:
         say(str(error))
         raise typer.Exit(WRONG_INPUT) from None
     except OSError as error:
-        if error.errno not in _REFUSED_BY_THE_SYSTEM:
+        message = _what_the_system_refuses(error)
+        if message is None:
             raise
-        say(_what_the_system_says(error))
+        say(message)
         raise typer.Exit(WRONG_INPUT) from None
 
 
-def _what_the_system_says(error: OSError) -> str:
+def _what_the_system_refuses(error: OSError) -> str | None:
+    """A sentence on an error that no other message is about; None where it may be our fault."""
+    try:
+        Path.cwd()
+    except OSError:
+        return "The current folder is gone, or cannot be read. Change into another one."
+    if error.errno not in _REFUSED_BY_THE_SYSTEM:
+        return None
     named = "" if error.filename is None else f"{os.fsdecode(error.filename)}: "
     return f"{named}the system refuses this ({error.strerror}). Name another place, or make room."

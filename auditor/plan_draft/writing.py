@@ -100,8 +100,8 @@ def draft_text(draft: PlanDraft) -> str:
         raise RuntimeError(f"the draft does not load: {error}") from error
     except OSError as error:
         raise UnusableArgumentError(
-            f"The draft cannot be checked, for no file can be written for a moment "
-            f"({reason_of(error)}). Make room on the disk, or set TMPDIR to a folder."
+            f"The draft cannot be checked, because no temporary file can be written "
+            f"({reason_of(error)}). Make room on the disk, or set TMPDIR to another folder."
         ) from error
     return text
 

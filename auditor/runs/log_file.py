@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import os
 import platform
 import re
 from collections.abc import Callable, Iterator
@@ -11,6 +12,7 @@ from pathlib import Path
 
 from auditor import __version__
 from auditor.errors import AuditorError, UnusableArgumentError
+from auditor.output.disk import missing_folders, remove_empty
 from auditor.photograph.folder import printable_name
 from auditor.runs.log_records import LOGGER_NAME
 
@@ -108,6 +110,7 @@ def _started(path: Path, say: Callable[[str], None]) -> _LogFile:
                 f"{printable_name(str(path))}: is not a log of an audit; nothing was changed. "
                 "Name another file with --log."
             )
+        is_new, missing = not os.path.lexists(path), missing_folders(path.parent)
         path.parent.mkdir(parents=True, exist_ok=True)
         log_file = _LogFile(path, say)
     except (OSError, ValueError) as error:  # a ValueError: a NUL in the path
@@ -116,6 +119,9 @@ def _started(path: Path, say: Callable[[str], None]) -> _LogFile:
         log_file.write(log_file.format(_first_record()))
     except OSError as error:
         log_file.close()
+        if is_new:
+            path.unlink(missing_ok=True)
+            remove_empty(missing)
         raise _unwritable(path, error) from error
     return log_file
 
