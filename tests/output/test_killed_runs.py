@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 import time
@@ -13,7 +14,7 @@ from auditor.errors import UnusableArgumentError
 from auditor.output import folder_lock
 from auditor.output.folder_lock import LOCK_FILE, only_writer
 from auditor.output.report_folder import TEXT_FILES, report_in_work, settle_report
-from tests.conftest import ROOT
+from tests.conftest import ROOT, draw_dish
 from tests.systems import WINDOWS
 
 # In the order in which earlier versions changed them.
@@ -237,3 +238,59 @@ def test_a_lock_that_was_removed_meanwhile_is_taken_anew(tmp_path, monkeypatch):
         assert n_tries == 2
         assert (tmp_path / LOCK_FILE).exists()
     assert list(tmp_path.iterdir()) == []
+
+
+def cut_in_half(report):
+    """What a run leaves that is killed when all old parts are out and no new one is in."""
+    work = report / ".in-work-abcdefg1"
+    shutil.copytree(report, work)
+    (work / "replaced").mkdir()
+    parts = [*ORDER, "proofs"]
+    for name in parts:
+        (report / name).rename(work / "replaced" / name)
+    journal = {"swap": 1, "sizes": dict.fromkeys(parts, 1), "had": parts, "gone": []}
+    (work / "swap.json").write_text(json.dumps(journal), encoding="utf-8")
+
+
+@pytest.mark.parametrize("command", ["audit", "report"])
+def test_the_commands_begin_with_putting_in_order_what_was_left(call_auditor, tmp_path, command):
+    """Also where the report lies among the pictures, and its proofs could be taken for some."""
+    dishes = tmp_path / "set"
+    dishes.mkdir()
+    draw_dish().save(dishes / "dish.jpg", quality=90)
+    (tmp_path / "plan.toml").write_text(
+        '[[shot]]\nname = "a dish"\nfiles = ["dish*"]\naspect_ratio = "1:1"\n', encoding="utf-8"
+    )
+    audit = ("audit", dishes, "--plan", "plan.toml", "--proofs", "--out", dishes / "report")
+    environment = {"SOURCE_DATE_EPOCH": "1764547200"}
+    assert call_auditor(*audit, **environment).returncode == 0
+    report = dishes / "report"
+    before = contents(report)
+    assert "proofs/0001-dish.jpg" in before
+    cut_in_half(report)
+    done = call_auditor(*(audit if command == "audit" else ("report", report)), **environment)
+    assert done.returncode == 0, done.stderr
+    assert contents(report) == before
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("audit", "set", "--out", "place"),
+        ("report", "place"),
+        ("plan", "sheet", "plan.toml", "--out", "place"),
+    ],
+)
+def test_a_command_does_not_write_where_another_run_does(
+    call_auditor, tmp_path, monkeypatch, command
+):
+    monkeypatch.setattr(folder_lock, "LOCK_WAIT_S", 0.1)
+    (tmp_path / "set").mkdir()
+    draw_dish().save(tmp_path / "set" / "dish.jpg", quality=90)
+    (tmp_path / "plan.toml").write_text('[[shot]]\nname = "a dish"\n', encoding="utf-8")
+    (tmp_path / "place").mkdir()
+    with only_writer(tmp_path / "place", "report"):
+        done = call_auditor(*command)
+    assert done.returncode == 2
+    assert done.stderr.startswith("place: another run of auditor is writing its ")
+    assert list((tmp_path / "place").iterdir()) == []
