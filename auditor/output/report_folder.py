@@ -23,7 +23,7 @@ VERDICTS_FILE = "verdicts.csv"
 PAGE_FILE = "index.html"
 SUMMARY_FILE = "summary.html"
 # The first comes first and leaves last: a page is there only while its pictures are, and the record
-# only while all is.
+# only while all that every report has is.
 TEXT_FILES = (TABLE_FILE, VERDICTS_FILE, PAGE_FILE, RECORD_FILE)
 PARTS = (PICTURES_FOLDER, *TEXT_FILES)
 # Files that only some reports have, by what their record calls them.
