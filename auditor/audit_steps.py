@@ -20,6 +20,7 @@ from auditor.output.report_folder import (
     VERDICTS_FILE,
     ReportInWork,
     report_in_work,
+    settle_report,
 )
 from auditor.photograph.folder import (
     FoundPictures,
@@ -84,6 +85,8 @@ def audit(
     plan = None if request.plan is None else read_plan(request.plan)
     now("Looking for pictures")
     rules = None if request.delivery is None else read_rules(request.delivery)
+    if request.directory is not None:
+        settle_report(request.directory)
     found = _pictures(request)
     for line in passed_over_lines(found.n_other_files, printable_names(found.links_upwards)):
         note(line)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import UTC, datetime
 from enum import StrEnum
 from pathlib import Path
@@ -17,10 +18,20 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from auditor import __version__
-from auditor.console import Fresh, Jobs, reporting_errors, say, use_one_thread, write_path
+from auditor.console import (
+    Fresh,
+    Jobs,
+    reporting_errors,
+    say,
+    use_one_thread,
+    write_path,
+    write_text,
+)
 from auditor.delivery_commands import delivery_app
+from auditor.errors import UnusableArgumentError
 from auditor.history_commands import history_app
 from auditor.plan_commands import plan_app
+from auditor.safe_text import quoted
 
 if TYPE_CHECKING:
     from auditor.record.audit_record import AuditRecord
@@ -28,6 +39,7 @@ if TYPE_CHECKING:
 # The values of `auditor.series.kind.SetKind`, whose module loads the libraries that measure.
 _Kind = StrEnum("_Kind", ["SET", "PORTFOLIO", "SINGLE"])
 MISSED = 1  # exit status: something misses its plan or leaves the set
+SHOWN_OF_EPOCH = 40  # characters of a wrong SOURCE_DATE_EPOCH
 MOST_LINES = 20  # of what needs attention; the page has them all
 
 _app = typer.Typer(
@@ -182,7 +194,7 @@ def _schema() -> None:
     """Write the JSON Schema of audit.json."""
     from auditor.record.json_file import record_schema
 
-    sys.stdout.write(record_schema() + "\n")
+    write_text(record_schema() + "\n")
 
 
 def run() -> None:
@@ -213,11 +225,28 @@ def _summarise(record: AuditRecord, directory: Path, notes: Sequence[str]) -> No
         say(note)
     page = directory / PAGE_FILE
     if "single_file" in record.forms:
-        say(f"{PAGE_FILE} holds all pictures: {page.stat().st_size / 1e6:.1f} MB.")
+        with suppress(OSError):  # another program may have taken the report away
+            say(f"{PAGE_FILE} holds all pictures: {page.stat().st_size / 1e6:.1f} MB.")
     write_path(page)
 
 
 def _now() -> datetime:
-    """The time in the record; SOURCE_DATE_EPOCH sets it, for repeatable files."""
+    """The time in the record; SOURCE_DATE_EPOCH sets it, for repeatable files.
+
+    Raises
+    ------
+    UnusableArgumentError
+        Where that is set to something else than a time.
+    """
     fixed = os.environ.get("SOURCE_DATE_EPOCH", "")
-    return datetime.fromtimestamp(int(fixed), UTC) if fixed.isdigit() else datetime.now(UTC)
+    if not fixed:
+        return datetime.now(UTC)
+    try:
+        if not (fixed.isascii() and fixed.isdigit()):
+            raise ValueError
+        return datetime.fromtimestamp(int(fixed), UTC)
+    except (ValueError, OverflowError, OSError):
+        raise UnusableArgumentError(
+            f"SOURCE_DATE_EPOCH is {quoted(fixed[:SHOWN_OF_EPOCH])}, which is no time: set it to "
+            "whole seconds since 1970, up to the year 9999, or unset it."
+        ) from None

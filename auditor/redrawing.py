@@ -10,7 +10,13 @@ from pathlib import Path
 
 from auditor.output.pictures_inside import pictures_inside
 from auditor.output.previews import PICTURES_FOLDER, Preview, find_previews
-from auditor.output.report_folder import PAGE_FILE, RECORD_FILE, SUMMARY_FILE, replace_page
+from auditor.output.report_folder import (
+    PAGE_FILE,
+    RECORD_FILE,
+    SUMMARY_FILE,
+    replace_pages,
+    settle_report,
+)
 from auditor.page.html import render_page, render_summary
 from auditor.record.audit_record import AuditRecord
 from auditor.record.by_picture import with_attention
@@ -36,14 +42,14 @@ def redraw(directory: Path) -> Path:
     UnusableArgumentError
         Where there is no record that this version can read, or the page cannot be written.
     """
+    settle_report(directory)
     record = read_record(directory / RECORD_FILE)
     with using_record(directory / RECORD_FILE):
         if record.findings and not record.attention:  # an earlier version did not gather them
             record = with_messages(with_attention(record))
         previews = find_previews(directory, [picture.file for picture in record.images])
         pages = pages_of(record, previews, directory / PICTURES_FOLDER)
-    for name, text in pages.items():
-        replace_page(directory, text, name)
+    replace_pages(directory, pages)
     return directory / PAGE_FILE
 
 

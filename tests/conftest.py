@@ -126,6 +126,7 @@ def call_auditor(tmp_path, monkeypatch, capfd):
             patch.chdir(tmp_path)
             patch.setattr(sys, "argv", words)
             patch.setattr("auditor.runs.run.Processes", WorkersHere)
+            patch.setattr(start, "answer_signals", lambda: None)  # they are for the tests to answer
             for name, value in environment.items():
                 patch.setenv(name, value)
             capfd.readouterr()

@@ -8,6 +8,11 @@ import pytest
 from auditor import __main__ as start
 
 
+@pytest.fixture(autouse=True)
+def _signals_stay_with_the_tests(monkeypatch):
+    monkeypatch.setattr(start, "answer_signals", lambda: None)
+
+
 def starting_raises(monkeypatch, error):
     importing = builtins.__import__
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from contextlib import closing
 from dataclasses import dataclass
@@ -52,8 +53,8 @@ def forget(what: Remembered, location: Path) -> Forgotten:
         If it cannot be removed.
     """
     files = [location, *(location.with_name(location.name + suffix) for suffix in _BESIDE)]
-    there = [file for file in files if file.is_symlink() or file.exists()]
     try:
+        there = [file for file in files if os.path.lexists(file)]
         n_bytes = sum(file.lstat().st_size for file in there)
         n = _number(what, location)  # SQLite may already remove what a crash left
         for file in there:

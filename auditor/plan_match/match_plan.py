@@ -6,6 +6,7 @@ import dataclasses
 import os
 import shutil
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from auditor.comparison.by_content import is_open, match_by_content
 from auditor.comparison.matching import Matches, match
 from auditor.errors import InvalidPlanError, NothingToMeasureError, UnusableArgumentError
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.output.disk import reason_of, write_synced
 from auditor.photograph.folder import pictures_in
 from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import Plan
@@ -25,6 +27,7 @@ from auditor.runs.run import starting_run
 from auditor.safe_text import shown_path
 from auditor.series.alike import join_alike
 from auditor.series.duplicates import find_duplicates
+from auditor.written import note_written
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,20 +134,23 @@ def _named(plan: Plan, matches: Matches, files: Sequence[str]) -> dict[int, Name
 def _write(path: Path, text: str, plan: Plan, matches: Matches, files: Sequence[str]) -> None:
     """Write the plan beside its place, read it again, and put it there if it means the same."""
     place = path.resolve()
-    unfinished = place.with_name(f".{place.name}.unfinished")
+    unfinished = place.with_name(f".{place.name}.part")
     try:
-        unfinished.write_bytes(text.encode("utf-8"))
+        write_synced(unfinished, text)
         _check(read_plan(unfinished), plan, matches, files, path)
         shutil.copymode(place, unfinished)
         unfinished.replace(place)
+        note_written(path)
     except InvalidPlanError as error:
         raise _changes_meaning(path) from error
     except OSError as error:
         raise UnusableArgumentError(
-            f"{shown_path(path)}: cannot be written ({error.strerror}); nothing in it was changed."
+            f"{shown_path(path)}: cannot be written ({reason_of(error)}); nothing in it "
+            "was changed."
         ) from error
     finally:
-        unfinished.unlink(missing_ok=True)
+        with suppress(OSError):
+            unfinished.unlink(missing_ok=True)
 
 
 def _check(written: Plan, plan: Plan, matches: Matches, files: Sequence[str], path: Path) -> None:

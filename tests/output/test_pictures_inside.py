@@ -48,6 +48,14 @@ def test_a_picture_that_comes_again_is_smaller(tmp_path, picture):
     assert inside == pictures_inside(page, tmp_path / "pictures")
 
 
+def test_the_address_of_a_picture_that_cannot_be_read_stays(tmp_path, picture):
+    page = image_tag(picture.file) * 2
+    preview = tmp_path / "pictures" / picture.file
+    preview.write_bytes(preview.read_bytes()[:2000])
+    inside = pictures_inside(page, tmp_path / "pictures")
+    assert inside.endswith(image_tag(picture.file))  # the first is taken as it is
+
+
 def test_a_large_set_has_smaller_pictures(tmp_path, picture):
     names = [picture.file.replace("0001", f"{n:04d}") for n in range(1, MOST_WHOLE + 2)]
     for name in names:
