@@ -4,10 +4,13 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw, ImageFont
 from scipy.ndimage import gaussian_filter
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
 
 from auditor.measurements.additions import filled, measure_additions
 from auditor.measurements.additions.border import find_border
-from auditor.measurements.additions.candidates import candidates
+from auditor.measurements.additions.candidates import candidates, stroke_images
+from auditor.measurements.additions.components import linked_groups
 from auditor.measurements.additions.row_features import FEATURE_NAMES
 from auditor.measurements.additions.writing import find_writing
 
@@ -170,6 +173,22 @@ def test_additions_say_what_is_left_to_measure():
 
 def test_every_number_of_a_row_has_its_name():
     pixels, _ = written(scene(), "Recipes of the house", (180, 350), 22, (255, 255, 255))
-    found = list(candidates(pixels))
+    found = list(candidates(stroke_images(pixels)))
     assert found
     assert {len(one.features) for one in found} == {len(FEATURE_NAMES)}
+
+
+@pytest.mark.parametrize("n_links", [0, 10, 100, 400])
+def test_linked_groups_are_the_connected_components(n_links):
+    n = 200
+    first, second = np.random.default_rng(n_links).integers(n, size=(2, n_links))
+    groups = linked_groups(n, first, second)
+    links = coo_matrix((np.ones(n_links), (first, second)), shape=(n, n))
+    component = connected_components(links, directed=False)[1]
+    least = np.array([np.flatnonzero(component == of)[0] for of in component])
+    assert np.array_equal(groups, least)
+
+
+def test_a_long_chain_is_one_group():
+    order = np.random.default_rng(1).permutation(500)
+    assert not linked_groups(500, order[:-1], order[1:]).any()
