@@ -161,4 +161,4 @@ def _median_colour(picture: NDArray[np.uint8], places: Floats) -> Floats:
     columns = np.clip(places[:, 0], 0, width - 1).astype(int)
     rows = np.clip(places[:, 1], 0, height - 1).astype(int)
     # Of an odd number of samples the median is the one in the middle.
-    return np.sort(picture[rows, columns], axis=0)[N_SAMPLES // 2].astype(np.float64)
+    return np.asarray(np.sort(picture[rows, columns], axis=0)[N_SAMPLES // 2], dtype=np.float64)
