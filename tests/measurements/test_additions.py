@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from PIL import Image, ImageDraw, ImageFont
-from scipy.ndimage import gaussian_filter
+from scipy.ndimage import gaussian_filter, label, maximum_filter
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
@@ -12,6 +12,8 @@ from auditor.measurements.additions.border import find_border
 from auditor.measurements.additions.candidates import candidates, stroke_images
 from auditor.measurements.additions.components import linked_groups
 from auditor.measurements.additions.row_features import FEATURE_NAMES
+from auditor.measurements.additions.shapes import find_shapes
+from auditor.measurements.additions.strokes import Strokes
 from auditor.measurements.additions.writing import find_writing
 
 WIDTH, HEIGHT = 600, 400
@@ -192,3 +194,23 @@ def test_linked_groups_are_the_connected_components(n_links):
 def test_a_long_chain_is_one_group():
     order = np.random.default_rng(1).permutation(500)
     assert not linked_groups(500, order[:-1], order[1:]).any()
+
+
+@pytest.mark.parametrize("joined", [False, True])
+def test_shapes_are_the_connected_parts_of_the_strokes(joined):
+    drawn = gaussian_filter(np.random.default_rng(5).normal(size=(120, 160)), 2) > 0.07
+    plane = np.zeros(drawn.shape, dtype=np.uint8)
+    shapes = find_shapes(Strokes(plane, plane, plane, drawn), joined=joined)
+    near = maximum_filter(drawn, 3) if joined else drawn
+    parts = label(near)[0] * drawn
+    places, owners = shapes.pixels_of(np.ones(shapes.count, dtype=bool))
+    assert shapes.count > 5
+    for number in range(shapes.count):
+        own = places[owners == number]
+        part = parts == parts.ravel()[own[0]]
+        assert np.array_equal(np.flatnonzero(part), own)
+        assert shapes.area[number] == own.size
+        rows, columns = part.nonzero()
+        box = (columns.min(), rows.min(), columns.max() + 1, rows.max() + 1)
+        of = (shapes.left, shapes.top, shapes.right, shapes.bottom)
+        assert tuple(side[number] for side in of) == box

@@ -74,9 +74,7 @@ def measure_letters(
     """
     numbers = np.flatnonzero(chosen)
     n = numbers.size
-    of = (np.cumsum(chosen) - 1)[shapes.owners]
-    kept = chosen[shapes.owners]
-    at, of = shapes.places[kept], of[kept]
+    at, of = shapes.pixels_of(chosen)
     steps = strokes.step.ravel()[at].astype(np.float64)
     highest_step = np.zeros(n)
     np.maximum.at(highest_step, of, steps)

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import label
 
+from auditor.measurements.additions.components import linked_groups
 from auditor.measurements.additions.strokes import Strokes, highest
 
 LETTER_HEIGHT_PX = (5, 72)
@@ -40,8 +40,8 @@ class Shapes:
     left, top, right, bottom : (N,) float array
         Boxes; right and bottom exclusive.
     area : (N,) float array
-    places : (M,) int array
-        Pixels of the shapes, as indices of the flattened picture, in ascending order.
+    starts, stops : (M,) int array
+        Runs of pixels of the shapes, as indices of the flattened picture, in ascending order.
     owners : (M,) int array
         The shape to which each of them belongs.
     """
@@ -51,13 +51,22 @@ class Shapes:
     right: Column
     bottom: Column
     area: Column
-    places: Indices
+    starts: Indices
+    stops: Indices
     owners: Indices
 
     @property
     def count(self) -> int:
         """Number of shapes."""
         return self.area.size
+
+    def pixels_of(self, chosen: NDArray[np.bool_]) -> tuple[Indices, Indices]:
+        """Pixels of some shapes, in ascending order, and the place of each among those chosen."""
+        kept = chosen[self.owners]
+        starts, lengths = self.starts[kept], (self.stops - self.starts)[kept]
+        step = np.arange(lengths.sum()) - np.repeat(np.cumsum(lengths) - lengths, lengths)
+        of = (np.cumsum(chosen) - 1)[self.owners[kept]]
+        return np.repeat(starts, lengths) + step, np.repeat(of, lengths)
 
     @property
     def width(self) -> Column:
@@ -83,40 +92,99 @@ def find_shapes(strokes: Strokes, *, joined: bool) -> Shapes:
         Join strokes that almost touch.
     """
     drawn = strokes.drawn
-    near = highest(drawn.view(np.uint8), JOINED_GAP_PX) if joined else drawn
-    labels, n = label(near, output=np.int32)
-    places = np.flatnonzero(drawn)
-    of = labels.ravel()[places]
-    area = np.bincount(of, minlength=n + 1)
-    # Most are specks; without them the rest is fast.
-    large = area[of] >= MIN_AREA_PX
-    places, of = places[large], of[large]
-    boxes = _boxes(places, of, n, drawn.shape[1])
+    runs = _Runs.of(drawn)
+    if joined:
+        near = _Runs.of(highest(drawn.view(np.uint8), JOINED_GAP_PX).view(np.bool_))
+        # Each run lies in one run of the joined strokes.
+        within = np.searchsorted(near.start, runs.start, side="right") - 1
+        label = near.labelled()[within]
+    else:
+        label = runs.labelled()
+    n = int(label.max(initial=-1)) + 1
+    area = np.asarray(np.bincount(label, runs.stop - runs.start, n), dtype=np.float64)
+    boxes = runs.boxes(label, n)
     numbers = np.flatnonzero(_fits(boxes, area, drawn.shape))
-    place = np.full(n + 1, -1)
+    place = np.full(n, -1)
     place[numbers] = np.arange(numbers.size)
-    owners = place[of]
+    owners = place[label]
     kept = owners >= 0
     left, top, right, bottom = (side[numbers].astype(np.float64) for side in boxes)
+    rows = runs.row * drawn.shape[1]
     return Shapes(
-        left, top, right, bottom, area[numbers].astype(np.float64), places[kept], owners[kept]
+        left,
+        top,
+        right,
+        bottom,
+        area[numbers],
+        (rows + runs.start_column)[kept],
+        (rows + runs.stop_column)[kept],
+        owners[kept],
     )
 
 
-def _boxes(places: Indices, of: NDArray[np.int32], n: int, width: int) -> tuple[Indices, ...]:
-    """Left, top, right and bottom of each label; right and bottom exclusive."""
-    rows, columns = np.divmod(places, width)
-    left, top = np.full(n + 1, width), np.zeros(n + 1, dtype=np.intp)
-    right, bottom = np.zeros(n + 1, dtype=np.intp), np.zeros(n + 1, dtype=np.intp)
-    np.minimum.at(left, of, columns)
-    np.maximum.at(right, of, columns + 1)
-    # Places are in order of rows: what is written last stays.
-    top[of[::-1]] = rows[::-1]
-    bottom[of] = rows + 1
-    return left, top, right, bottom
+@dataclass(frozen=True, slots=True)
+class _Runs:
+    """Marked pixels of a mask in runs along its rows, in order.
+
+    `start` and `stop` are positions in the mask with one column more, which is never marked, so
+    that no run goes on in the next row.
+    """
+
+    start: Indices
+    stop: Indices
+    width: int
+
+    @staticmethod
+    def of(mask: NDArray[np.bool_]) -> _Runs:
+        height, width = mask.shape
+        wide = np.zeros((height, width + 1), dtype=np.bool_)
+        wide[:, 1:] = mask
+        flat = wide.ravel()
+        changes = np.flatnonzero(flat[1:] != flat[:-1])
+        if changes.size % 2:
+            changes = np.append(changes, flat.size - 1)
+        return _Runs(changes[::2], changes[1::2], width + 1)
+
+    @property
+    def row(self) -> Indices:
+        """Row of each run."""
+        return self.start // self.width
+
+    @property
+    def start_column(self) -> Indices:
+        """First column of each run."""
+        return self.start % self.width
+
+    @property
+    def stop_column(self) -> Indices:
+        """Column after the last of each run."""
+        return self.start % self.width + self.stop - self.start
+
+    def labelled(self) -> Indices:
+        """Label from 0 of each run, by the connected shape that it is part of."""
+        first = np.searchsorted(self.stop, self.start + self.width, side="right")
+        last = np.searchsorted(self.start, self.stop + self.width, side="left")
+        counts = np.maximum(last - first, 0)
+        one = np.repeat(np.arange(counts.size), counts)
+        step = np.arange(one.size) - np.repeat(np.cumsum(counts) - counts, counts)
+        least = linked_groups(counts.size, one, np.repeat(first, counts) + step)
+        is_first = least == np.arange(least.size)
+        return np.asarray((np.cumsum(is_first) - 1)[least])
+
+    def boxes(self, label: Indices, n: int) -> tuple[Indices, ...]:
+        """Left, top, right and bottom of each of `n` labels; right and bottom exclusive."""
+        row = self.row
+        left, top = np.full(n, self.width), np.zeros(n, dtype=np.intp)
+        right, bottom = np.zeros(n, dtype=np.intp), np.zeros(n, dtype=np.intp)
+        np.minimum.at(left, label, self.start_column)
+        np.maximum.at(right, label, self.stop_column)
+        # Runs are in order of rows: what is written last stays.
+        top[label[::-1]] = row[::-1]
+        bottom[label] = row + 1
+        return left, top, right, bottom
 
 
-def _fits(boxes: tuple[Indices, ...], area: Indices, shape: tuple[int, ...]) -> NDArray[np.bool_]:
+def _fits(boxes: tuple[Indices, ...], area: Column, shape: tuple[int, ...]) -> NDArray[np.bool_]:
     """Whether each label has the size of a letter and lies within the frame."""
     left, top, right, bottom = boxes
     height, width = bottom - top, right - left
@@ -132,5 +200,4 @@ def _fits(boxes: tuple[Indices, ...], area: Indices, shape: tuple[int, ...]) -> 
         & (right < shape[1])
         & (bottom < shape[0])
     )
-    fits[0] = False
     return fits
