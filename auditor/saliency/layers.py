@@ -51,7 +51,8 @@ class Block:
         self._channels, self._size, self._stride = len(kernel), kernel.shape[-1], stride
         columns = width // stride
         self._lanes = columns * self._channels
-        self._kernel = np.tile(kernel[:, 0].transpose(1, 2, 0), columns)
+        tiled = np.tile(kernel[:, 0].transpose(1, 2, 0), columns)
+        self._kernels = [np.ascontiguousarray(tiled[:, first::stride]) for first in range(stride)]
         self._bias = np.tile(weights[f"{name}.depthwise.bias"], columns)
         self._mix = np.ascontiguousarray(weights[f"{name}.{mix}.weight"][:, :, 0, 0].T)
         self._mix_bias = np.tile(weights[f"{name}.{mix}.bias"], columns)
@@ -107,16 +108,16 @@ class Block:
 
     def _filtered(self, views: list[Features], n_rows: int) -> Features:
         """The depthwise layer and its rectifier; `views` start at the rows of the first tap."""
-        total = np.empty((n_rows, self._lanes), np.float32)
-        total[:] = self._bias
-        product = np.empty_like(total)
-        for row in range(self._size):
-            rows = slice(row, row + (n_rows - 1) * self._stride + 1, self._stride)
-            for column in range(self._size):
-                first = column // self._stride * self._channels
-                seen = views[column % self._stride][rows, first : first + self._lanes]
-                np.multiply(seen, self._kernel[row, column], out=product)
-                total += product
+        parts: list[Features] = []
+        for view, kernel in zip(views, self._kernels, strict=True):
+            down, across = view.strides
+            strides = (self._stride * down, down, self._channels * across, across)
+            taps = np.ndarray((n_rows, *kernel.shape), np.float32, view, strides=strides)
+            # One pass over each tap, where a product and its sum would be two.
+            parts.append(np.einsum("nrcl,rcl->nl", taps, kernel))
+        total = parts[0]
+        for other in (*parts[1:], self._bias):
+            total += other
         return np.clip(total, 0, CEILING, out=total)
 
 

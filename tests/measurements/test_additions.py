@@ -3,12 +3,14 @@
 import numpy as np
 import pytest
 from PIL import Image, ImageDraw, ImageFont
-from scipy.ndimage import gaussian_filter
+from scipy.ndimage import gaussian_filter, label, maximum_filter
 
 from auditor.measurements.additions import filled, measure_additions
 from auditor.measurements.additions.border import find_border
-from auditor.measurements.additions.candidates import candidates
+from auditor.measurements.additions.candidates import candidates, stroke_images
 from auditor.measurements.additions.row_features import FEATURE_NAMES
+from auditor.measurements.additions.shapes import find_shapes
+from auditor.measurements.additions.strokes import Strokes
 from auditor.measurements.additions.writing import find_writing
 
 WIDTH, HEIGHT = 600, 400
@@ -170,6 +172,26 @@ def test_additions_say_what_is_left_to_measure():
 
 def test_every_number_of_a_row_has_its_name():
     pixels, _ = written(scene(), "Recipes of the house", (180, 350), 22, (255, 255, 255))
-    found = list(candidates(pixels))
+    found = list(candidates(stroke_images(pixels)))
     assert found
     assert {len(one.features) for one in found} == {len(FEATURE_NAMES)}
+
+
+@pytest.mark.parametrize("joined", [False, True])
+def test_shapes_are_the_connected_parts_of_the_strokes(joined):
+    drawn = gaussian_filter(np.random.default_rng(5).normal(size=(120, 160)), 2) > 0.07
+    plane = np.zeros(drawn.shape, dtype=np.uint8)
+    shapes = find_shapes(Strokes(plane, plane, plane, drawn), joined=joined)
+    near = maximum_filter(drawn, 3) if joined else drawn
+    parts = label(near)[0] * drawn
+    places, owners = shapes.pixels_of(np.ones(shapes.count, dtype=bool))
+    assert shapes.count > 5
+    for number in range(shapes.count):
+        own = places[owners == number]
+        part = parts == parts.ravel()[own[0]]
+        assert np.array_equal(np.flatnonzero(part), own)
+        assert shapes.area[number] == own.size
+        rows, columns = part.nonzero()
+        box = (columns.min(), rows.min(), columns.max() + 1, rows.max() + 1)
+        of = (shapes.left, shapes.top, shapes.right, shapes.bottom)
+        assert tuple(side[number] for side in of) == box

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image
 
-from auditor.measurements.additions.letters import Letters, find_letters
-from auditor.measurements.additions.row_features import describe_row
+from auditor.measurements.additions.row_features import describe_rows
 from auditor.measurements.additions.rows import Row, find_rows
+from auditor.measurements.additions.shapes import Shapes, find_shapes
 from auditor.measurements.additions.strokes import Strokes, find_strokes, luma_of
 
 N_LEVELS = 3
@@ -24,55 +26,91 @@ MAX_HEIGHT_FRACTION = 0.3
 """Heights of letters relative to the shorter side of the frame: smaller ones are grain."""
 
 
+@dataclass(frozen=True)
+class StrokeImage:
+    """The strokes of one polarity in the picture or in a reduction of it.
+
+    Attributes
+    ----------
+    pixels : (H, W, 3) uint8 array
+        sRGB.
+    reduction : int
+        How many times smaller than the picture it is.
+    light : bool
+        Whether the ink is lighter than its surroundings.
+    strokes : Strokes
+    """
+
+    pixels: NDArray[np.uint8]
+    reduction: int
+    light: bool
+    strokes: Strokes
+
+    @cached_property
+    def shapes(self) -> Shapes:
+        """Shapes of single strokes."""
+        return find_shapes(self.strokes, joined=False)
+
+
 @dataclass(frozen=True, slots=True)
 class Candidate:
     """A row that could be writing.
 
     Attributes
     ----------
-    features : list of float
+    features : (F,) float array
         By `FEATURE_NAMES`.
-    reduction : int
-        How many times smaller than the picture the level is in which it was found.
-    light : bool
-        Whether the ink is lighter than its surroundings.
-    row, letters, strokes
-        In px of the level.
+    row : Row
+        In px of the image.
+    image : StrokeImage
+        In which it was found.
     """
 
-    features: list[float]
-    reduction: int
-    light: bool
+    features: NDArray[np.float64]
     row: Row
-    letters: Letters
-    strokes: Strokes
+    image: StrokeImage
 
 
-def candidates(pixels: NDArray[np.uint8]) -> Iterator[Candidate]:
-    """Find all rows that could be writing in (H, W, 3) uint8 sRGB pixels."""
-    short_side = min(pixels.shape[:2])
-    for reduction, level in levels(pixels):
+def stroke_images(pixels: NDArray[np.uint8]) -> list[StrokeImage]:
+    """Find the strokes of (H, W, 3) uint8 sRGB pixels, at several sizes and in both polarities."""
+    images = []
+    for reduction, level in _levels(pixels):
         luma = luma_of(level)
-        for light in (True, False):
-            strokes = find_strokes(luma, light=light)
-            for joined in (False, True) if reduction == 1 else (False,):
-                letters = find_letters(level, strokes, joined=joined)
-                for row in find_rows(letters, joined=joined):
-                    height = row.letter_height * reduction / short_side
-                    if MIN_HEIGHT_FRACTION <= height <= MAX_HEIGHT_FRACTION:
-                        features = describe_row(
-                            level,
-                            strokes,
-                            letters,
-                            row,
-                            joined=joined,
-                            reduction=reduction,
-                            short_side_px=short_side,
-                        )
-                        yield Candidate(features, reduction, light, row, letters, strokes)
+        images += [
+            StrokeImage(level, reduction, light, find_strokes(luma, light=light))
+            for light in (True, False)
+        ]
+    return images
 
 
-def levels(pixels: NDArray[np.uint8]) -> Iterator[tuple[int, NDArray[np.uint8]]]:
+def candidates(images: Sequence[StrokeImage]) -> Iterator[Candidate]:
+    """Find all rows that could be writing in the stroke images of a picture."""
+    for image in images:
+        short_side_px = min(images[0].pixels.shape[:2])
+        for joined in (False, True) if image.reduction == 1 else (False,):
+            shapes = find_shapes(image.strokes, joined=True) if joined else image.shapes
+            letters, found = find_rows(image.pixels, image.strokes, shapes, joined=joined)
+            rows = [
+                row
+                for row in found
+                if MIN_HEIGHT_FRACTION
+                <= row.letter_height * image.reduction / short_side_px
+                <= MAX_HEIGHT_FRACTION
+            ]
+            features = describe_rows(
+                image.pixels,
+                image.strokes,
+                letters,
+                rows,
+                joined=joined,
+                reduction=image.reduction,
+                short_side_px=short_side_px,
+            )
+            for row, numbers in zip(rows, features, strict=True):
+                yield Candidate(numbers, row, image)
+
+
+def _levels(pixels: NDArray[np.uint8]) -> Iterator[tuple[int, NDArray[np.uint8]]]:
     """The picture and its reductions, each with the number of times that it is smaller."""
     level = pixels
     for number in range(N_LEVELS):
@@ -86,7 +124,5 @@ def levels(pixels: NDArray[np.uint8]) -> Iterator[tuple[int, NDArray[np.uint8]]]
 def _halved(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
     """Means of 2 by 2 pixels; an odd row or column at the end is left out."""
     rows, columns = pixels.shape[0] // 2 * 2, pixels.shape[1] // 2 * 2
-    even = pixels[:rows, :columns].astype(np.uint16)
-    total = even[::2, ::2] + even[1::2, ::2] + even[::2, 1::2] + even[1::2, 1::2]
-    halved: NDArray[np.uint8] = ((total + 2) >> 2).astype(np.uint8)
-    return halved
+    even = Image.fromarray(np.ascontiguousarray(pixels[:rows, :columns]))
+    return np.asarray(even.reduce(2))

@@ -9,12 +9,15 @@ grain, herbs and tiles go on above and below.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from auditor.measurements.additions.letters import Letters
 from auditor.measurements.additions.rows import Row
+from auditor.measurements.additions.shapes import Column, Indices
 from auditor.measurements.additions.strokes import Strokes
 
 ON_LINE = 0.06
@@ -54,23 +57,61 @@ FEATURE_NAMES = (
 )  # fmt: skip
 
 
-def describe_row(
+Colour = NDArray[np.uint8]  # (3,), sRGB
+
+
+@dataclass(frozen=True, slots=True)
+class _Members:
+    """The letters of all rows, row by row.
+
+    Attributes
+    ----------
+    at : (M,) int array
+        Places in the columns of the letters.
+    starts : (N,) int array
+        First of each row.
+    of : (M,) int array
+        The row of each.
+    weight : (M,) float array
+        Share of its row's area.
+    """
+
+    at: Indices
+    starts: Indices
+    of: Indices
+    weight: Column
+
+    @staticmethod
+    def gathered(rows: Sequence[Row], area: Column) -> _Members:
+        counts = np.array([row.members.size for row in rows])
+        at = np.concatenate([row.members for row in rows])
+        starts, of = np.cumsum(counts) - counts, np.repeat(np.arange(counts.size), counts)
+        own = area[at]
+        return _Members(at, starts, of, own / np.add.reduceat(own, starts)[of])
+
+    def mean(self, values: Column) -> Column:
+        """Weighted mean of each row, of (M, ...) values."""
+        weight = self.weight.reshape(-1, *(1,) * (values.ndim - 1))
+        return np.asarray(np.add.reduceat(weight * values, self.starts, axis=0))
+
+
+def describe_rows(
     pixels: NDArray[np.uint8],
     strokes: Strokes,
     letters: Letters,
-    row: Row,
+    rows: Sequence[Row],
     *,
     joined: bool,
     reduction: int,
     short_side_px: int,
-) -> list[float]:
-    """Describe a row by the numbers of `FEATURE_NAMES`.
+) -> NDArray[np.float64]:
+    """Describe rows by the numbers of `FEATURE_NAMES`.
 
     Parameters
     ----------
     pixels : (H, W, 3) uint8 array
         sRGB, at the level of the letters.
-    strokes, letters, row
+    strokes, letters, rows
         Found in it.
     joined : bool
         Whether strokes that almost touch were joined.
@@ -78,50 +119,74 @@ def describe_row(
         How many times smaller the level is than the picture.
     short_side_px : int
         Of the picture.
+
+    Returns
+    -------
+    (N, F) float array
+        One line for each row.
     """
-    at = row.members
-    weight = letters.area[at] / letters.area[at].sum()
+    if not rows:
+        return np.zeros((0, len(FEATURE_NAMES)))
+    members = _Members.gathered(rows, letters.area)
+    at, of, mean = members.at, members.of, members.mean
     ink, ground = letters.ink[at], letters.ground[at]
-    mean_ink, mean_ground = weight @ ink, float(weight @ ground)
-    variance = float(weight @ (ground - mean_ground) ** 2)
+    mean_ink, mean_ground = mean(ink), mean(ground)
+    off_ink, off_ground = ink - mean_ink[of], ground - mean_ground[of]
+    variance = mean(off_ground**2)
     share = np.clip(
-        (weight * (ground - mean_ground)) @ (ink - mean_ink) / (variance + GROUND_VARIANCE),
+        mean(off_ground[:, None] * off_ink) / (variance + GROUND_VARIANCE)[:, None],
         0,
         MAX_TRANSPARENCY,
     )
-    residual = ink - mean_ink - share * (ground - mean_ground)[:, None]
-    height = row.letter_height
-    within = ON_LINE * height + ON_LINE_PX
-    stroke, heights = letters.stroke[at], letters.height[at]
-    box = (row.right - row.left) * (row.bottom - row.top)
-    spread = float(weight @ letters.ink_spread[at])
-    luma_ink = float(mean_ink @ LUMA_WEIGHTS)
-    return [
-        float(joined),
-        math.log2(reduction),
-        math.log(at.size),
-        math.log((row.right - row.left) / height),
-        math.log(height * reduction / short_side_px),
-        math.log(float(np.sqrt(weight @ residual**2).mean()) + SOFT),
-        math.log(float(np.sqrt(weight @ (ink - mean_ink) ** 2).mean()) + SOFT),
-        float(share.mean()),
-        math.log(spread + SOFT),
-        math.log(abs(luma_ink - mean_ground) + 1),
-        float(weight @ letters.steepness[at]),
-        _on_one_line(letters.bottom[at], weight, within),
-        _on_one_line(letters.top[at], weight, within),
-        _variation(stroke, weight),
-        _variation(heights, weight),
-        math.log(math.sqrt(variance) + SOFT),
-        float(letters.area[at].sum()) / box,
-        *_bands(pixels, strokes, letters, row, mean_ink, INK_TOLERANCE + spread),
+    residual = off_ink - share[of] * off_ground[:, None]
+    height = np.array([row.letter_height for row in rows])
+    length = np.array([row.right - row.left for row in rows])
+    box = length * np.array([row.bottom - row.top for row in rows])
+    counts = np.bincount(of)
+    spread = mean(letters.ink_spread[at])
+    tolerance = (INK_TOLERANCE + spread)[:, None]
+    low = np.clip(np.ceil(mean_ink - tolerance), 0, 255).astype(np.uint8)
+    high = np.clip(np.floor(mean_ink + tolerance), 0, 255).astype(np.uint8)
+    bands = [
+        _bands(pixels, strokes, letters, row, (lowest, highest))
+        for row, lowest, highest in zip(rows, low, high, strict=True)
     ]
+    columns = [
+        np.full(len(rows), float(joined)),
+        np.full(len(rows), math.log2(reduction)),
+        np.log(counts),
+        np.log(length / height),
+        np.log(height * reduction / short_side_px),
+        np.log(np.sqrt(mean(residual**2)).mean(axis=1) + SOFT),
+        np.log(np.sqrt(mean(off_ink**2)).mean(axis=1) + SOFT),
+        share.mean(axis=1),
+        np.log(spread + SOFT),
+        np.log(np.abs(mean_ink @ LUMA_WEIGHTS - mean_ground) + 1),
+        mean(letters.steepness[at]),
+        _on_one_line(letters.bottom[at], members, ON_LINE * height + ON_LINE_PX),
+        _on_one_line(letters.top[at], members, ON_LINE * height + ON_LINE_PX),
+        _variation(letters.stroke[at], members),
+        _variation(letters.height[at], members),
+        np.log(np.sqrt(variance) + SOFT),
+        np.add.reduceat(letters.area[at], members.starts) / box,
+    ]
+    return np.column_stack([*columns, np.array(bands)])
 
 
-def _on_one_line(places: NDArray[np.float64], weight: NDArray[np.float64], within: float) -> float:
-    """Largest share of the letters that end within a distance of one line."""
-    near = np.abs(places[:, None] - places[None, :]) <= within
-    return float((near @ weight).max())
+def _on_one_line(places: Column, members: _Members, within: Column) -> Column:
+    """Largest share of each row's letters that end within a distance of one line.
+
+    Places are whole pixels, and so a distance is within a limit if it is within its whole part.
+    """
+    reach = np.floor(within)
+    # Rows lie one after the other on one axis, too far apart to reach each other.
+    apart = places.max() + reach.max() + 1
+    axis = places + 2 * apart * members.of
+    order = np.argsort(axis)
+    covered = np.concatenate([[0.0], np.cumsum(members.weight[order])])
+    first = np.searchsorted(axis[order], axis - reach[members.of], side="left")
+    last = np.searchsorted(axis[order], axis + reach[members.of], side="right")
+    return np.asarray(np.maximum.reduceat(covered[last] - covered[first], members.starts))
 
 
 def _middle(values: NDArray[np.float64]) -> float:
@@ -129,10 +194,10 @@ def _middle(values: NDArray[np.float64]) -> float:
     return float(np.sort(values)[(values.size - 1) // 2])
 
 
-def _variation(values: NDArray[np.float64], weight: NDArray[np.float64]) -> float:
-    """Coefficient of variation."""
-    mean = float(weight @ values)
-    return math.sqrt(float(weight @ (values - mean) ** 2)) / mean
+def _variation(values: Column, members: _Members) -> Column:
+    """Coefficient of variation of each row's letters."""
+    middle = members.mean(values)
+    return np.asarray(np.sqrt(members.mean((values - middle[members.of]) ** 2)) / middle)
 
 
 def _bands(
@@ -140,8 +205,7 @@ def _bands(
     strokes: Strokes,
     letters: Letters,
     row: Row,
-    ink: NDArray[np.float64],
-    tolerance: float,
+    inks: tuple[Colour, Colour],
 ) -> list[float]:
     """Shares of strokes and of ink in the row, above it and below it."""
     top = _middle(letters.top[row.members])
@@ -152,45 +216,46 @@ def _bands(
         slice(first, min(strokes.drawn.shape[0], math.ceil(bottom + BAND_FAR * height) + 1)),
         slice(int(row.left), math.ceil(row.right)),
     )
-    by_row = np.stack(
-        [
-            np.count_nonzero(strokes.drawn[window], axis=1),
-            np.count_nonzero(_is_ink(pixels[window], ink, tolerance), axis=1),
-        ]
-    ) / max(1, window[1].stop - window[1].start)
+    width = max(1, window[1].stop - window[1].start)
+    drawn = _counted(strokes.drawn[window])
+    inked = _counted(_is_ink(pixels[window], inks))
 
-    def share(start: float, end: float) -> NDArray[np.float64]:
-        part = by_row[:, max(0, int(start) - first) : max(0, int(end) - first)]
-        mean: NDArray[np.float64] = part.mean(axis=1) if part.shape[1] > 1 else np.zeros(2)
-        return mean
+    def share(start: float, end: float) -> tuple[float, float]:
+        """Shares of strokes and of ink between two rows."""
+        low = min(max(0, int(start) - first), len(drawn) - 1)
+        high = min(max(0, int(end) - first), len(drawn) - 1)
+        if high - low <= 1:
+            return 0.0, 0.0
+        size = (high - low) * width
+        return (drawn[high] - drawn[low]) / size, (inked[high] - inked[low]) / size
 
     inside = share(top, bottom)
     above = share(top - BAND_FAR * height, top - BAND_NEAR * height)
     below = share(bottom + BAND_NEAR * height, bottom + BAND_FAR * height)
-    rows = slice(int(row.top) - first, int(row.bottom) - first)
-    drawn_px = by_row[0, max(0, rows.start) : rows.stop].sum() * (window[1].stop - window[1].start)
-    own = float(letters.area[row.members].sum()) / max(1.0, float(drawn_px))
-    beside = max(float(above[1]), float(below[1]))
-    in_ink = float(inside[1])
+    start, stop = (min(max(0, int(side) - first), len(drawn) - 1) for side in (row.top, row.bottom))
+    own = float(letters.area[row.members].sum()) / max(1.0, drawn[stop] - drawn[start])
+    beside = max(above[1], below[1])
     return [
-        float(inside[0]),
-        max(float(above[0]), float(below[0])),
-        min(float(above[0]), float(below[0])),
+        inside[0],
+        max(above[0], below[0]),
+        min(above[0], below[0]),
         min(own, 1.0),
-        in_ink,
+        inside[1],
         math.log(beside + LEAST_SHARE),
-        math.log(in_ink + LEAST_SHARE) - math.log(beside + LEAST_SHARE),
+        math.log(inside[1] + LEAST_SHARE) - math.log(beside + LEAST_SHARE),
     ]
 
 
-def _is_ink(
-    pixels: NDArray[np.uint8], ink: NDArray[np.float64], tolerance: float
-) -> NDArray[np.bool_]:
-    """Where (h, w, 3) pixels have the colour of the ink in every channel."""
-    low = np.clip(np.ceil(ink - tolerance), 0, 255).astype(np.uint8)
-    high = np.clip(np.floor(ink + tolerance), 0, 255).astype(np.uint8)
-    within: NDArray[np.bool_] = np.ones(pixels.shape[:2], dtype=np.bool_)
-    for channel in range(3):
-        # Unsigned, what lies below the lowest wraps to above the highest.
+def _counted(mask: NDArray[np.bool_]) -> list[float]:
+    """How many pixels are marked above each row of a mask, and in all of it."""
+    return [0.0, *np.cumsum(np.count_nonzero(mask, axis=1)).tolist()]
+
+
+def _is_ink(pixels: NDArray[np.uint8], inks: tuple[Colour, Colour]) -> NDArray[np.bool_]:
+    """Where (h, w, 3) pixels lie between the lowest and the highest ink in every channel."""
+    low, high = inks
+    # Unsigned, what lies below the lowest wraps to above the highest.
+    within: NDArray[np.bool_] = pixels[..., 0] - low[0] <= high[0] - low[0]
+    for channel in (1, 2):
         within &= pixels[..., channel] - low[channel] <= high[channel] - low[channel]
     return within

@@ -6,6 +6,7 @@ public domain with drawn writing, and from labels drawn into the scene (`trainin
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 from importlib.resources import files
 from io import BytesIO
@@ -17,7 +18,7 @@ LIMIT = 4.0
 """Largest standardised number; what lies farther from the examples is taken for that."""
 
 
-def log_odds_of_writing(features: list[list[float]]) -> NDArray[np.float64]:
+def log_odds_of_writing(features: Sequence[NDArray[np.float64]]) -> NDArray[np.float64]:
     """Logarithms of the odds that rows are writing, (N,), of (N, F) features.
 
     The odds are those of the examples in training; `writing` has the threshold.

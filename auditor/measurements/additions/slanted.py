@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from auditor.connected import connected_groups
-from auditor.measurements.additions.letters import Letters
+from auditor.measurements.additions.letters import measure_letters
 from auditor.measurements.additions.rows import are_alike
+from auditor.measurements.additions.shapes import Indices, Shapes
+from auditor.measurements.additions.strokes import Strokes
 
 ANGLES_DEG = tuple(range(-85, 90, 10))
 """Middles of the ranges of direction, counter-clockwise; those along rows are left out."""
@@ -48,20 +50,36 @@ class SlantedLine:
     angle_deg : float
         Counter-clockwise from the horizontal, in (-90, 90].
     members : (n,) int array
-        Places in the columns of the letters.
+        Places in the columns of the shapes.
     """
 
     angle_deg: float
     members: NDArray[np.intp]
 
 
-def find_slanted_lines(letters: Letters) -> list[SlantedLine]:
-    """Find slanted lines of letters, those with most letters first."""
-    n = letters.numbers.size
-    if n < MIN_LETTERS:
-        return []
+def find_slanted_lines(
+    pixels: NDArray[np.uint8], strokes: Strokes, shapes: Shapes
+) -> list[SlantedLine]:
+    """Find slanted lines of shapes that could be letters, those with most letters first.
+
+    Parameters
+    ----------
+    pixels : (H, W, 3) uint8 array
+        sRGB.
+    strokes, shapes
+        Found in it.
+    """
+    first, second = _near_pairs(shapes)
+    group = connected_groups(shapes.count, first, second)
+    chosen = (np.bincount(group, minlength=shapes.count) >= MIN_LETTERS)[group]
+    letters = measure_letters(pixels, strokes, shapes, chosen)
+    linked = chosen[first]  # and with it the other
+    place = np.cumsum(chosen) - 1
+    i, j = place[first[linked]], place[second[linked]]
+    alike = are_alike(letters, i, j)
+    i, j = i[alike], j[alike]
+    n = letters.shapes.size
     x, y = (letters.left + letters.right) / 2, (letters.top + letters.bottom) / 2
-    i, j = _near_pairs(letters, x, y)
     direction = np.degrees(np.arctan2(-(y[j] - y[i]), x[j] - x[i]))
     lines: list[SlantedLine] = []
     for middle in ANGLES_DEG:
@@ -74,7 +92,7 @@ def find_slanted_lines(letters: Letters) -> list[SlantedLine]:
         for number in np.flatnonzero(counts >= MIN_LETTERS):
             line = _line(x, y, np.flatnonzero(of == number))
             if line is not None:
-                lines.append(line)
+                lines.append(replace(line, members=letters.shapes[line.members]))
     lines.sort(key=lambda line: -line.members.size)
     kept: list[SlantedLine] = []
     for line in lines:
@@ -83,20 +101,22 @@ def find_slanted_lines(letters: Letters) -> list[SlantedLine]:
     return kept[:MAX_LINES]
 
 
-def _near_pairs(
-    letters: Letters, x: NDArray[np.float64], y: NDArray[np.float64]
-) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Pairs of alike shapes that are near each other."""
-    size = np.maximum(letters.height, letters.right - letters.left)
-    i, j = np.triu_indices(x.size, 1)
-    close = np.abs(x[i] - x[j]) <= MAX_DISTANCE * np.maximum(size[i], size[j])
-    i, j = i[close], j[close]
+def _near_pairs(shapes: Shapes) -> tuple[Indices, Indices]:
+    """Pairs of shapes of like size that are near each other, the one of lower index first."""
+    x, y = (shapes.left + shapes.right) / 2, (shapes.top + shapes.bottom) / 2
+    size = np.maximum(shapes.height, shapes.width)
+    order = np.argsort(x, kind="stable")
+    farthest = x[order] + MAX_DISTANCE * size.max(initial=0)
+    counts = np.searchsorted(x[order], farthest, side="right") - np.arange(order.size) - 1
+    from_place = np.repeat(np.arange(order.size), counts)
+    step = np.arange(from_place.size) - np.repeat(np.cumsum(counts) - counts, counts)
+    one, other = order[from_place], order[from_place + 1 + step]
+    i, j = np.minimum(one, other), np.maximum(one, other)
     larger, smaller = np.maximum(size[i], size[j]), np.minimum(size[i], size[j])
-    distance = np.hypot(x[i] - x[j], y[i] - y[j])
-    close = (distance <= MAX_DISTANCE * larger) & (larger <= MAX_SIZE_RATIO * smaller)
-    i, j = i[close], j[close]
-    alike = are_alike(letters, i, j)
-    return i[alike], j[alike]
+    near = (np.abs(y[i] - y[j]) <= MAX_DISTANCE * larger) & (larger <= MAX_SIZE_RATIO * smaller)
+    i, j, larger = i[near], j[near], larger[near]
+    near = np.hypot(x[i] - x[j], y[i] - y[j]) <= MAX_DISTANCE * larger
+    return i[near], j[near]
 
 
 def _line(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,10 +11,9 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from auditor.geometry import Point
-from auditor.measurements.additions.candidates import levels
-from auditor.measurements.additions.letters import Letters, find_letters
+from auditor.measurements.additions.candidates import StrokeImage, stroke_images
+from auditor.measurements.additions.shapes import Shapes
 from auditor.measurements.additions.slanted import SlantedLine, find_slanted_lines
-from auditor.measurements.additions.strokes import find_strokes, luma_of
 from auditor.measurements.additions.written_lines import find_written_lines
 
 LONGEST_PX = 640
@@ -31,7 +31,7 @@ SLANTED_REDUCTION = 2
 """Slanted lines are sought in the picture reduced by this: writing across a picture is large."""
 
 CROP_MARGIN = 1.0
-"""What is cut out around a slanted line, in sizes of its letters."""
+"""What is cut out around a slanted line, in sizes of its shapes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +72,7 @@ def find_writing(pixels: NDArray[np.uint8]) -> list[FoundWriting]:
     """Find lines of writing in (H, W, 3) uint8 sRGB pixels, the most probable first."""
     small = _reduced(pixels)
     height, width = small.shape[:2]
+    images = stroke_images(small)
     found = [
         FoundWriting(
             Writing(
@@ -86,10 +87,10 @@ def find_writing(pixels: NDArray[np.uint8]) -> list[FoundWriting]:
             line.log_odds,
             line.mask,
         )
-        for line in find_written_lines(small, LEAST_LOG_ODDS)
+        for line in find_written_lines(images, LEAST_LOG_ODDS)
     ]
     # Writing along both directions is rare, and turning takes time.
-    return found or _slanted(small)
+    return found or _slanted(small, images)
 
 
 def _reduced(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
@@ -101,34 +102,31 @@ def _reduced(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
     return np.asarray(Image.fromarray(pixels).resize(size, Image.Resampling.BILINEAR))
 
 
-def _slanted(pixels: NDArray[np.uint8]) -> list[FoundWriting]:
+def _slanted(pixels: NDArray[np.uint8], images: Sequence[StrokeImage]) -> list[FoundWriting]:
     """Writing along slanted lines."""
-    level = next((of for n, of in levels(pixels) if n == SLANTED_REDUCTION), None)
-    if level is None:
-        return []
-    luma, found = luma_of(level), []
-    for light in (True, False):
-        letters = find_letters(level, find_strokes(luma, light=light), joined=False)
-        for line in find_slanted_lines(letters):
-            one = _along(pixels, letters, line)
-            if one is not None:
-                found.append(one)
+    found = []
+    for image in images:
+        if image.reduction == SLANTED_REDUCTION:
+            for line in find_slanted_lines(image.pixels, image.strokes, image.shapes):
+                one = _along(pixels, image.shapes, line)
+                if one is not None:
+                    found.append(one)
     return sorted(found, key=lambda one: -one.log_odds)
 
 
-def _along(pixels: NDArray[np.uint8], letters: Letters, line: SlantedLine) -> FoundWriting | None:
+def _along(pixels: NDArray[np.uint8], shapes: Shapes, line: SlantedLine) -> FoundWriting | None:
     """The writing along a slanted line, found in the picture turned by its angle."""
     height, width = pixels.shape[:2]
     at = line.members
-    size = float(np.maximum(letters.height, letters.right - letters.left)[at].max())
+    size = float(np.maximum(shapes.height, shapes.width)[at].max())
     margin = CROP_MARGIN * size
-    left = max(0, int(SLANTED_REDUCTION * (letters.left[at].min() - margin)))
-    top = max(0, int(SLANTED_REDUCTION * (letters.top[at].min() - margin)))
-    right = min(width, math.ceil(SLANTED_REDUCTION * (letters.right[at].max() + margin)))
-    bottom = min(height, math.ceil(SLANTED_REDUCTION * (letters.bottom[at].max() + margin)))
+    left = max(0, int(SLANTED_REDUCTION * (shapes.left[at].min() - margin)))
+    top = max(0, int(SLANTED_REDUCTION * (shapes.top[at].min() - margin)))
+    right = min(width, math.ceil(SLANTED_REDUCTION * (shapes.right[at].max() + margin)))
+    bottom = min(height, math.ceil(SLANTED_REDUCTION * (shapes.bottom[at].max() + margin)))
     part = Image.fromarray(pixels[top:bottom, left:right])
     turned = part.rotate(-line.angle_deg, Image.Resampling.BICUBIC, expand=True)
-    lines = find_written_lines(np.asarray(turned), LEAST_LOG_ODDS_SLANTED)
+    lines = find_written_lines(stroke_images(np.asarray(turned)), LEAST_LOG_ODDS_SLANTED)
     if not lines:
         return None
     best = lines[0]

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import binary_dilation
 
-from auditor.measurements.additions.candidates import Candidate, candidates
-from auditor.measurements.additions.letters import LETTER_HEIGHT_PX
+from auditor.measurements.additions.candidates import Candidate, StrokeImage, candidates
 from auditor.measurements.additions.row_network import log_odds_of_writing
 from auditor.measurements.additions.rows import Row
-from auditor.measurements.additions.strokes import Strokes
+from auditor.measurements.additions.shapes import LETTER_HEIGHT_PX
 
 MARGIN = 0.5
 """What is taken with a row above and below it, in letter heights: ascenders and descenders."""
@@ -63,20 +62,21 @@ class WrittenLine:
     mask: NDArray[np.bool_]
 
 
-def find_written_lines(pixels: NDArray[np.uint8], least_log_odds: float) -> list[WrittenLine]:
-    """Find lines of writing in (H, W, 3) uint8 sRGB pixels, the most probable first.
+def find_written_lines(images: Sequence[StrokeImage], least_log_odds: float) -> list[WrittenLine]:
+    """Find lines of writing in the stroke images of a picture, the most probable first.
 
     Of rows at the same place, found in several sizes or polarities, the most probable is kept.
     """
-    found = list(candidates(pixels))
+    found = list(candidates(images))
     odds = log_odds_of_writing([one.features for one in found])
-    strokes = {(one.reduction, one.light): one.strokes for one in found}
+    with_rows = {(one.image.reduction, one.image.light): one.image for one in found}
     lines: list[WrittenLine] = []
     for at in np.argsort(-odds, kind="stable"):
         if odds[at] < least_log_odds:
             break
-        line = _line(found[at], float(odds[at]), strokes, pixels.shape[:2])
-        least = least_log_odds + (0 if _has_margin(line, pixels.shape[1]) else SURER_AT_EDGE)
+        height, width = images[0].pixels.shape[:2]
+        line = _line(found[at], float(odds[at]), list(with_rows.values()), (height, width))
+        least = least_log_odds + (0 if _has_margin(line, width) else SURER_AT_EDGE)
         if line.log_odds >= least and not any(_is_same(line, other) for other in lines):
             lines.append(line)
     return lines
@@ -96,20 +96,20 @@ def _is_same(line: WrittenLine, other: WrittenLine) -> bool:
 def _line(
     found: Candidate,
     log_odds: float,
-    strokes: Mapping[tuple[int, bool], Strokes],
-    shape: tuple[int, ...],
+    images: Sequence[StrokeImage],
+    shape: tuple[int, int],
 ) -> WrittenLine:
     """A row with the letters that follow it on both sides, and its pixels."""
-    row, scale = found.row, found.reduction
-    left, right = _grown(row, found.strokes.drawn)
+    row, scale = found.row, found.image.reduction
+    left, right = _grown(row, found.image.strokes.drawn)
     margin = MARGIN * row.letter_height
     box = (left * scale, (row.top - margin) * scale, right * scale, (row.bottom + margin) * scale)
     mask = np.zeros(shape, dtype=np.bool_)
-    for (reduction, light), of in strokes.items():
+    for image in images:
         # Thin and thick parts of a letter are strokes at different sizes.
-        is_fine = row.letter_height * scale >= LETTER_HEIGHT_PX[0] * reduction
-        if light == found.light and is_fine:
-            _mark(mask, of.drawn, box, reduction)
+        is_fine = row.letter_height * scale >= LETTER_HEIGHT_PX[0] * image.reduction
+        if image.light == found.image.light and is_fine:
+            _mark(mask, image.strokes.drawn, box, image.reduction)
     return WrittenLine(
         log_odds,
         left * scale,

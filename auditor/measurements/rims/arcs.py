@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -20,7 +21,7 @@ LINK_ALONG = 0.55  # cosine: the next point lies ahead to within 57 degrees
 SMOOTHING_POINTS = 2.0  # directions of single edge points scatter by some 5 degrees
 CORNER_REACH_POINTS = 4
 CORNER_RAD = np.radians(60)  # over eight points: sharper than a circle of radius 8 px
-REVERSAL_RAD = np.radians(9)  # a bend the other way by more than this is an inflection
+REVERSAL_RAD = math.radians(9)  # a bend the other way by more than this is an inflection
 MIN_ARC_POINTS = 14  # shorter chains fit any ellipse
 MIN_ARC_TURN_RAD = np.radians(4)  # straight lines are no part of a rim
 MAX_CHAINS = 120  # the longest: any further ones of a busy picture are short
@@ -230,20 +231,20 @@ def _wavy(direction: Floats, starts: Indices) -> NDArray[np.bool_]:
 def _inflections(direction: Floats) -> list[int]:
     """Indices at which the direction turns back by more than `REVERSAL_RAD`."""
     turning: list[int] = []
-    low = high = 0
-    trend = 0
+    low = high = trend = 0
     values = direction.tolist()
+    lowest = highest = values[0]
     for index, value in enumerate(values):
-        if value < values[low]:
-            low = index
-        if value > values[high]:
-            high = index
-        if trend >= 0 and values[high] - value > REVERSAL_RAD:
+        if value < lowest:
+            low, lowest = index, value
+        if value > highest:
+            high, highest = index, value
+        if trend >= 0 and highest - value > REVERSAL_RAD:
             if trend > 0:
                 turning.append(high)
-            trend, low = -1, index
-        elif trend <= 0 and value - values[low] > REVERSAL_RAD:
+            trend, low, lowest = -1, index, value
+        elif trend <= 0 and value - lowest > REVERSAL_RAD:
             if trend < 0:
                 turning.append(low)
-            trend, high = 1, index
+            trend, high, highest = 1, index, value
     return turning

@@ -82,10 +82,11 @@ def find_rims(pixels: NDArray[np.uint8], things: Labels | None = None) -> tuple[
     """
     # The same one of a picture and its mirror image is measured, so that both give the same rims.
     mirrored = mirror_is_canonical(pixels)
+    image = Image.fromarray(pixels)
     if mirrored:
-        pixels = np.ascontiguousarray(pixels[:, ::-1])
+        image = image.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
         things = None if things is None else np.ascontiguousarray(things[:, ::-1])
-    picture = _Picture(pixels)
+    picture = _Picture(image)
     height, width = picture.shape
     found, is_faint = picture.rims(things)
     rims = tuple(replace(_rim(rim, width, height), is_faint=is_faint) for rim in found)
@@ -101,8 +102,8 @@ def _mirrored(rim: Rim) -> Rim:
 class _Picture:
     """A picture, its reduced copies and its smoothed values."""
 
-    def __init__(self, pixels: NDArray[np.uint8]) -> None:
-        self._image = reduced(Image.fromarray(pixels), REFINEMENT_SIDE_PX)
+    def __init__(self, image: Image.Image) -> None:
+        self._image = reduced(image, REFINEMENT_SIDE_PX)
         self.shape = (self._image.height, self._image.width)
 
     def rims(self, things: Labels | None) -> tuple[list[Refined], bool]:

@@ -84,15 +84,21 @@ def measure_thin_things(
     """
     diagonal = diagonal_px(segments.width, segments.height)
     strips = _one_of_each(find_strips(pixels, without_rims(segments, rims)), diagonal)
-    near_outline = _near_outline(subject_mask)
-    return tuple(
-        ThinThing(_ends(strip, segments), strip.width_px / diagonal, CONFIDENCE)
+    placed = [
+        strip
         for strip in strips
         if strip.length_px >= MIN_LENGTH_FRACTION * diagonal
         and _n_parallels(strip, strips) <= MOST_PARALLELS
         and not _crosses_frame(strip, segments, diagonal)
         and _along(strip, segments, elements_map).max() >= LEAST_PROBABILITY
-        and _along(strip, segments, near_outline).mean() < OUTLINE_SHARE
+    ]
+    if not placed:  # the outline need not be looked at
+        return ()
+    near_outline = _near_outline(subject_mask)
+    return tuple(
+        ThinThing(_ends(strip, segments), strip.width_px / diagonal, CONFIDENCE)
+        for strip in placed
+        if _along(strip, segments, near_outline).mean() < OUTLINE_SHARE
     )
 
 
@@ -108,7 +114,7 @@ def _one_of_each(strips: Sequence[Strip], diagonal: float) -> list[Strip]:
 def _belongs_to(strip: Strip, longer: Strip, diagonal: float) -> bool:
     if _angle_between_deg(strip, longer) > SAME_ANGLE_DEG:
         return False
-    along = _direction(longer)
+    along = longer.direction
     normal = np.array([-along[1], along[0]])
     middle = (strip.start + strip.end) / 2 - longer.start
     reaches = sorted(float((end - longer.start) @ along) for end in (strip.start, strip.end))
@@ -120,12 +126,8 @@ def _belongs_to(strip: Strip, longer: Strip, diagonal: float) -> bool:
     )
 
 
-def _direction(strip: Strip) -> Floats:
-    return np.asarray((strip.end - strip.start) / strip.length_px)
-
-
 def _angle_between_deg(strip: Strip, other: Strip) -> float:
-    cosine = abs(float(_direction(strip) @ _direction(other)))
+    cosine = abs(float(strip.direction @ other.direction))
     return math.degrees(math.acos(min(1.0, cosine)))
 
 

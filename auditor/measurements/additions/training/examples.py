@@ -11,7 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageEnhance, ImageFilter
 
-from auditor.measurements.additions.candidates import Candidate, candidates
+from auditor.measurements.additions.candidates import (
+    Candidate,
+    candidates,
+    stroke_images,
+)
 from auditor.measurements.additions.training.drawn_writing import Script, Written, write
 from auditor.measurements.additions.training.printed_labels import add_label
 
@@ -54,8 +58,8 @@ def examples(
 
 
 def _without(picture: Image.Image) -> Iterator[Example]:
-    for row in candidates(np.asarray(picture)):
-        yield Example(row.features, is_writing=False)
+    for row in candidates(stroke_images(np.asarray(picture))):
+        yield Example(row.features.tolist(), is_writing=False)
 
 
 def _with_writing(written: Written) -> Iterator[Example]:
@@ -67,16 +71,16 @@ def _with_writing(written: Written) -> Iterator[Example]:
     covered = coverage > COVERED
     if not covered.any():
         return
-    for row in candidates(np.asarray(picture)):
+    for row in candidates(stroke_images(np.asarray(picture))):
         truth = _truth(row, covered)
         if truth is not None:
-            yield Example(row.features, is_writing=truth)
+            yield Example(row.features.tolist(), is_writing=truth)
 
 
 def _truth(row: Candidate, covered: NDArray[np.bool_]) -> bool | None:
     """Whether a row is the writing; None if it is partly."""
     left, top, right, bottom = (
-        int(side * row.reduction)
+        int(side * row.image.reduction)
         for side in (row.row.left, row.row.top, row.row.right, row.row.bottom)
     )
     rows, columns = covered.nonzero()
