@@ -39,6 +39,7 @@ MEDIAN_PX = 2000  # enough to find the commonest colour
 AROUND_PX = 1500  # of ground around a thing, evenly spaced; more do not improve the result
 MIN_BULGE = 0.05  # from overhead a ball and a dish have the same foot
 REDUCING_GAP = 1.0  # whole steps first, down to the size or just above: half the time
+_LINEAR_FROM_CODE: Floats = linear_from_srgb(np.arange(256) / 255)
 MARGIN_PX = 2  # around a thing: mixed pixels, and what an estimated mask has missed
 
 
@@ -272,8 +273,7 @@ def lit_scene(
         image = image.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
         subject_mask, element_labels = subject_mask[:, ::-1], element_labels[:, ::-1]
     reduced = np.asarray(image.resize(size, Image.Resampling.BOX, reducing_gap=REDUCING_GAP))
-    linear_of_code = linear_from_srgb(np.arange(256) / 255)
-    red, green, blue = (linear_of_code[reduced[..., channel]] for channel in range(3))
+    red, green, blue = (np.take(_LINEAR_FROM_CODE, reduced[..., nth]) for nth in range(3))
     luminance = sum(w * c for w, c in zip(LUMINANCE_WEIGHTS, (red, green, blue), strict=True))
     total = red + green + blue + 3 * MIN_LUMINANCE
     grid = reduced.shape[:2]
