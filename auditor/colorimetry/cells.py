@@ -105,7 +105,9 @@ def on_grid(values: NDArray[_Value], n_rows: int, n_columns: int) -> NDArray[_Va
     height, width = values.shape
     rows = ((np.arange(n_rows) + 0.5) * height / n_rows).astype(np.intp)
     columns = ((np.arange(n_columns) + 0.5) * width / n_columns).astype(np.intp)
-    return values[np.ix_(rows, columns)]
+    # By rows and then by columns, which is far faster than by pairs of both.
+    sampled: NDArray[_Value] = values.take(rows, axis=0).take(columns, axis=1)
+    return sampled
 
 
 def gaussian_weights(

@@ -111,19 +111,46 @@ class Colours:
         (differences,) float array
             In nats; minus infinity if one light has too small a share.
         """
-        mean = float(beyond.mean())
-        gains = np.full(len(differences_mired), -np.inf)
-        if not MIN_SHARE <= mean <= 1 - MIN_SHARE:
-            return gains
         warmer = np.asarray(differences_mired)
-        is_far = np.abs(warmer) >= FAR_MIRED
-        for far, kinds in enumerate(self._kinds):
-            chosen = np.flatnonzero(is_far == bool(far))
-            at_once = max(1, BATCH_BINS // max(1, kinds.n_bins))
-            for first in range(0, len(chosen), at_once):
-                some = chosen[first : first + at_once]
-                shifts = np.outer(warmer[some] / WARMTH_BIN_MIRED, beyond - mean)
-                gains[some] = self.plain[far] - self._entropies(shifts, kinds)
+        mean = float(beyond.mean())
+        gains = np.full(len(warmer), -np.inf)
+        if _has_both_lights(mean):
+            is_far = np.abs(warmer) >= FAR_MIRED
+            for far in (False, True):
+                chosen = np.flatnonzero(is_far == far)
+                shifts = np.outer(warmer[chosen] / WARMTH_BIN_MIRED, beyond - mean)
+                gains[chosen] = self._gains(shifts, is_far=far)
+        return gains
+
+    def gains_of_each(self, beyond: Floats, difference_mired: float) -> Floats:
+        """The same as `gains` for one difference and each of several second lights.
+
+        Parameters
+        ----------
+        beyond : (M, N) float array
+            Share of the second light at each usable cell, in [0, 1].
+        difference_mired : float
+
+        Returns
+        -------
+        (M,) float array
+        """
+        means = np.array([float(of_one.mean()) for of_one in beyond])
+        gains = np.full(len(beyond), -np.inf)
+        chosen = np.flatnonzero([_has_both_lights(mean) for mean in means])
+        shifts = beyond[chosen] - means[chosen, np.newaxis]
+        shifts *= difference_mired / WARMTH_BIN_MIRED
+        gains[chosen] = self._gains(shifts, is_far=abs(difference_mired) >= FAR_MIRED)
+        return gains
+
+    def _gains(self, shifts: Floats, *, is_far: bool) -> Floats:
+        """Gain of entropy if cells are made cooler by each of (M, N) `shifts`, in bins."""
+        kinds = self._kinds[int(is_far)]
+        at_once = max(1, BATCH_BINS // max(1, kinds.n_bins))
+        gains = np.empty(len(shifts))
+        for first in range(0, len(shifts), at_once):
+            some = slice(first, first + at_once)
+            gains[some] = self.plain[int(is_far)] - self._entropies(shifts[some], kinds)
         return gains
 
     def _entropies(self, shifts: Floats, kinds: _Kinds) -> Floats:
@@ -221,6 +248,10 @@ class _Kinds:
         pairs = np.add(counts[:-1], counts[1:], out=upper[:-1])
         np.add(pairs[:-1], pairs[1:], out=counts[1:-1])
         return counts.reshape(len(lower), self.n_bins)
+
+
+def _has_both_lights(mean_share: float) -> bool:
+    return MIN_SHARE <= mean_share <= 1 - MIN_SHARE
 
 
 def places(rows: int, columns: int) -> tuple[Floats, Floats]:

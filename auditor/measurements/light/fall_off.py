@@ -99,8 +99,9 @@ def slope_of(scene: LitScene) -> Slope | None:
         kept = ground[near] & ground[far]
         for share in (0, 1):
             kept &= apart[..., share] < SAME_CHROMATICITY
-        change = (scene.luminance_ev[far] - scene.luminance_ev[near])[kept]
-        parts.append((position[near][kept] + position[far][kept], change))
+        chosen = np.flatnonzero(kept)
+        change = (scene.luminance_ev[far] - scene.luminance_ev[near]).take(chosen)
+        parts.append(((position[near] + position[far]).take(chosen), change))
     n_pairs = sum(len(change) for _, change in parts)
     if n_pairs < MIN_PAIRS:
         return None
@@ -144,10 +145,10 @@ def fall_off_of(scene: LitScene) -> FallOff | None:
     ridge = np.array([0, 0, GROUND_RADIAL_RIDGE * some.size, 0, 0, 0])
     residual = values - np.median(values)
     for trim_ev in TRIMS_EV:
-        kept = np.abs(residual) < trim_ev
-        if np.count_nonzero(kept) < MIN_GROUND_PX:
+        kept = np.flatnonzero(np.abs(residual) < trim_ev)
+        if kept.size < MIN_GROUND_PX:
             return None
-        fitted = least_squares(design[kept], values[kept], ridge)
+        fitted = least_squares(design.take(kept, axis=0), values.take(kept), ridge)
         residual = values - design @ fitted
     right, up = float(fitted[0]), float(fitted[1])
     away = up / scene.sin_elevation
