@@ -102,15 +102,18 @@ def _differences(cells: Cells) -> list[tuple[Floats, Floats]]:
         step = luminance[there] - luminance[here]
         both = cells.usable[here] & cells.usable[there]
         both &= np.abs(step) > np.maximum(MIN_DIFFERENCE * reference, DIFFERENCE_LIMITS[0] * darker)
-        apart = cells.light[there][both] - cells.light[here][both]
+        chosen = np.flatnonzero(both)
+        apart = cells.light[there].reshape(-1, 3).take(chosen, axis=0)
+        apart -= cells.light[here].reshape(-1, 3).take(chosen, axis=0)
         apart *= np.sign(step[both])[:, np.newaxis]
-        kept = apart.min(axis=1) > 0
-        more.append(apart[kept])
+        kept = np.flatnonzero((apart[:, 0] > 0) & (apart[:, 1] > 0) & (apart[:, 2] > 0))
+        more.append(apart.take(kept, axis=0))
         ratio.append(np.abs(step[both][kept]) / darker[both][kept])
     light, ratios = np.concatenate(more), np.concatenate(ratio)
     plane, weight = plane_from_linear(light), light @ XYZ_FROM_LINEAR[1] / reference
     large = ratios > DIFFERENCE_LIMITS[1]
-    return [(plane[chosen], weight[chosen]) for chosen in (~large, large)]
+    sizes = (np.flatnonzero(~large), np.flatnonzero(large))
+    return [(plane.take(chosen, axis=0), weight.take(chosen)) for chosen in sizes]
 
 
 def _reference(cells: Cells) -> float:

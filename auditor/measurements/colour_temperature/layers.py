@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.lib.stride_tricks import as_strided
 from numpy.typing import NDArray
 
 Maps = NDArray[np.float32]
 
-N_TAPS = 9  # of a 3 x 3 kernel
+_SIDE = 3  # of a kernel
 
 
 def convolve_3x3(maps: Maps, kernel: Maps, bias: Maps) -> Maps:
@@ -25,12 +26,16 @@ def convolve_3x3(maps: Maps, kernel: Maps, bias: Maps) -> Maps:
     (rows, columns, n) float32 array
     """
     rows, columns, channels = maps.shape
-    padded = np.pad(maps, ((1, 1), (1, 1), (0, 0)))
-    taps = np.empty((rows, columns, N_TAPS, channels), dtype=np.float32)
-    for tap in range(N_TAPS):
-        taps[:, :, tap] = padded[tap // 3 : tap // 3 + rows, tap % 3 : tap % 3 + columns]
-    mixed = taps.reshape(rows * columns, N_TAPS * channels) @ kernel
-    return np.asarray(mixed + bias).reshape(rows, columns, -1)
+    padded = np.zeros((rows + 2, columns + 2, channels), dtype=np.float32)
+    padded[1:-1, 1:-1] = maps
+    # The taps of a row of the kernel lie one after the other in the padded maps.
+    down, across, channel = padded.strides
+    taps = as_strided(
+        padded, (rows, columns, _SIDE, _SIDE * channels), (down, across, down, channel)
+    )
+    mixed = taps.reshape(rows * columns, _SIDE**2 * channels) @ kernel
+    mixed += bias
+    return mixed.reshape(rows, columns, -1)
 
 
 def max_pool_2x2(maps: Maps) -> Maps:

@@ -153,19 +153,20 @@ def _shading(scene: LitScene, thing: Thing) -> Reading | None:
     if n_px < MIN_RING_PX:
         return None
     step = 1 + n_px // SHADING_PX
-    core = core[::step]
-    rows, columns = np.nonzero(core)
-    values = scene.luminance_ev[thing.box][::step][core]
+    rows, columns = np.nonzero(core[::step])
+    top, left = (side.start for side in thing.box)
+    seen = scene.pixels_at(rows * step + top, columns + left)
+    values = seen.luminance_ev
     values = np.clip(values - np.median(values), -SHADING_RANGE_EV, SHADING_RANGE_EV)
     design = _design(
         (columns - columns.mean()) / thing.radius_px,
         (rows.mean() - rows) * step / thing.radius_px,
-        scene.chromaticity[thing.box][::step][core],
+        seen.chromaticity,
     )
     fitted = least_squares(design, values)
-    kept = np.abs(values - design @ fitted) < SHADING_TRIM_EV
-    if np.count_nonzero(kept) >= MIN_RING_PX:
-        fitted = least_squares(design[kept], values[kept])
+    kept = np.flatnonzero(np.abs(values - design @ fitted) < SHADING_TRIM_EV)
+    if kept.size >= MIN_RING_PX:
+        fitted = least_squares(design.take(kept, axis=0), values.take(kept))
     return "shading", _relative_to_noise(float(fitted[0]), float(fitted[1]), SHADING_NOISE_EV)
 
 

@@ -94,19 +94,21 @@ def slope_of(scene: LitScene) -> Slope | None:
     rightwards = ((everything, slice(None, -STEP_PX)), (everything, slice(STEP_PX, None)))
     upwards = ((slice(STEP_PX, None), everything), (slice(None, -STEP_PX), everything))
     parts = []
-    for is_right, position, (near, far) in ((True, x, rightwards), (False, y, upwards)):
-        same = np.abs(scene.chromaticity[far] - scene.chromaticity[near]).max(axis=2)
-        kept = ground[near] & ground[far] & (same < SAME_CHROMATICITY)
-        change = (scene.luminance_ev[far] - scene.luminance_ev[near])[kept]
-        middle = (position[near] + position[far])[kept] / 2
-        one, none = np.ones_like(middle), np.zeros_like(middle)
-        columns = (one, none, 2 * middle) if is_right else (none, one, 2 * middle)
-        parts.append((np.stack(columns, axis=1), change * _half_diagonal_px(scene) / STEP_PX))
-    design, change = (np.concatenate(part) for part in zip(*parts, strict=True))
-    if len(design) < MIN_PAIRS:
+    for position, (near, far) in ((x, rightwards), (y, upwards)):
+        apart = np.abs(scene.chromaticity[far] - scene.chromaticity[near])
+        kept = ground[near] & ground[far]
+        for share in (0, 1):
+            kept &= apart[..., share] < SAME_CHROMATICITY
+        chosen = np.flatnonzero(kept)
+        change = (scene.luminance_ev[far] - scene.luminance_ev[near]).take(chosen)
+        parts.append(((position[near] + position[far]).take(chosen), change))
+    n_pairs = sum(len(change) for _, change in parts)
+    if n_pairs < MIN_PAIRS:
         return None
-    step = 1 + len(design) // PAIRS
-    return Slope(*_robust(design[::step], change[::step]))
+    step = 1 + n_pairs // PAIRS
+    squares, changes = (np.concatenate(part)[::step] for part in zip(*parts, strict=True))
+    n_rightwards = len(range(0, len(parts[0][0]), step))
+    return Slope(*_robust(squares, changes * _half_diagonal_px(scene) / STEP_PX, n_rightwards))
 
 
 def without_slope(scene: LitScene, slope: Slope) -> LitScene:
@@ -143,10 +145,10 @@ def fall_off_of(scene: LitScene) -> FallOff | None:
     ridge = np.array([0, 0, GROUND_RADIAL_RIDGE * some.size, 0, 0, 0])
     residual = values - np.median(values)
     for trim_ev in TRIMS_EV:
-        kept = np.abs(residual) < trim_ev
-        if np.count_nonzero(kept) < MIN_GROUND_PX:
+        kept = np.flatnonzero(np.abs(residual) < trim_ev)
+        if kept.size < MIN_GROUND_PX:
             return None
-        fitted = least_squares(design[kept], values[kept], ridge)
+        fitted = least_squares(design.take(kept, axis=0), values.take(kept), ridge)
         residual = values - design @ fitted
     right, up = float(fitted[0]), float(fitted[1])
     away = up / scene.sin_elevation
@@ -154,21 +156,39 @@ def fall_off_of(scene: LitScene) -> FallOff | None:
     return FallOff(right / noise, away / noise, math.hypot(right, up))
 
 
-def _robust(design: Floats, values: Floats) -> tuple[float, float, float]:
-    """Fit by iteratively reweighted least squares with Tukey's biweight."""
-    across = design[:, 0] > 0
-    fitted = np.array(
-        [np.median(values[part]) if part.any() else 0.0 for part in (across, ~across)] + [0.0]
-    )
-    ridge = np.diag([0.0, 0.0, RADIAL_RIDGE])
+def _robust(squares: Floats, values: Floats, n_rightwards: int) -> tuple[float, float, float]:
+    """Fit a slope by iteratively reweighted least squares with Tukey's biweight.
+
+    Parameters
+    ----------
+    squares : (N,) float array
+        Change of the squared distance from the centre along each pair, as multiples of its length.
+    values : (N,) float array
+        Change of luminance along each pair.
+    n_rightwards : int
+        Pairs that go to the right, before those that go up.
+    """
+    sides = (slice(n_rightwards), slice(n_rightwards, None))
+    slopes = [float(np.median(values[side])) if values[side].size else 0.0 for side in sides]
+    radial = 0.0
     for _ in range(N_REWEIGHTINGS):
-        residual = np.abs(values - design @ fitted)
+        residual = values - radial * squares
+        for side, slope in zip(sides, slopes, strict=True):
+            residual[side] -= slope
+        np.abs(residual, out=residual)
         scale = TUKEY_SCALE * max(float(np.median(residual)), MIN_RESIDUAL_EV)
-        weight = np.maximum(1 - (residual / scale) ** 2, 0) ** 2
-        weighted = design * weight[:, np.newaxis]
-        fitted = np.linalg.lstsq(weighted.T @ design + ridge, weighted.T @ values, rcond=1e-9)[0]
-    right, up, radial = (float(v) for v in fitted)
-    return right, up, radial
+        residual /= scale
+        weight = np.maximum(1 - residual * residual, 0)
+        weight *= weight
+        weighted = weight * squares
+        # The normal equations: a pair adds to the slope of its own direction and to the radial one.
+        matrix, totals = np.zeros((3, 3)), np.zeros(3)
+        for nth, side in enumerate(sides):
+            matrix[nth, nth], totals[nth] = weight[side].sum(), weight[side] @ values[side]
+            matrix[nth, 2] = matrix[2, nth] = weighted[side].sum()
+        matrix[2, 2], totals[2] = weighted @ squares + RADIAL_RIDGE, weighted @ values
+        *slopes, radial = np.linalg.lstsq(matrix, totals, rcond=1e-9)[0].tolist()
+    return slopes[0], slopes[1], radial
 
 
 def _half_diagonal_px(scene: LitScene) -> float:

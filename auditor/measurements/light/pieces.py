@@ -15,7 +15,6 @@ import numpy as np
 from scipy import ndimage
 
 from auditor.measurements.light.scene import (
-    GroundPixels,
     LitScene,
     Mask,
     Surroundings,
@@ -57,9 +56,9 @@ def pieces_on(
     rows, columns = np.nonzero(inside)
     if rows.size < MIN_INSIDE_PX:
         return
-    differs = ~has_commonest_colour(
-        rows, scene.chromaticity[whole.box][inside], scene.luminance_ev[whole.box][inside]
-    )
+    top, left = whole.box[0].start, whole.box[1].start
+    seen = scene.pixels_at(rows + top, columns + left)
+    differs = ~has_commonest_colour(rows, seen.chromaticity, seen.luminance_ev)
     if np.count_nonzero(differs) < MIN_PIECE_PX:
         return
     other = np.zeros_like(inside)
@@ -68,11 +67,8 @@ def pieces_on(
     rows, columns = np.nonzero(inside & ~dilated(other, 1))
     if rows.size < MIN_GROUND_PX:
         return
-    top, left = whole.box[0].start, whole.box[1].start
     rows, columns = rows + top, columns + left
-    dish = GroundPixels(
-        rows, columns, scene.luminance_ev[rows, columns], scene.chromaticity[rows, columns]
-    )
+    dish = scene.pixels_at(rows, columns)
     for mask, box in _compact_parts(other, inside):
         place = (_shifted(box[0], top), _shifted(box[1], left))
         piece = scene.thing(mask, place)

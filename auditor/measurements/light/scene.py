@@ -39,6 +39,7 @@ MEDIAN_PX = 2000  # enough to find the commonest colour
 AROUND_PX = 1500  # of ground around a thing, evenly spaced; more do not improve the result
 MIN_BULGE = 0.05  # from overhead a ball and a dish have the same foot
 REDUCING_GAP = 1.0  # whole steps first, down to the size or just above: half the time
+_LINEAR_FROM_CODE: Floats = linear_from_srgb(np.arange(256) / 255)
 MARGIN_PX = 2  # around a thing: mixed pixels, and what an estimated mask has missed
 
 
@@ -67,9 +68,16 @@ class LitScene:
     def ground(self) -> GroundPixels:
         """Pixels that no thing covers, with a margin around each thing."""
         is_ground = ~dilated(self.labels > 0, MARGIN_PX)
-        rows, columns = np.nonzero(is_ground)
+        return self.pixels_at(*np.nonzero(is_ground))
+
+    def pixels_at(self, rows: NDArray[np.intp], columns: NDArray[np.intp]) -> GroundPixels:
+        """Luminance and chromaticity at some places."""
+        places = rows * self.labels.shape[1] + columns
         return GroundPixels(
-            rows, columns, self.luminance_ev[rows, columns], self.chromaticity[rows, columns]
+            rows,
+            columns,
+            self.luminance_ev.take(places),
+            self.chromaticity.reshape(-1, 2).take(places, axis=0),
         )
 
     def things(self) -> Iterator[Thing]:
@@ -130,13 +138,13 @@ class LitScene:
             aside = np.abs(right[near] * thing.radius_px).astype(np.intp)
             near = near[(ground.rows[near + first] % step == 0) & (aside % step == 0)]
         near = near[ground.of_one_colour(near + first)]
-        right, away = right[near], away[near]
+        right, away = right.take(near), away.take(near)
         near += first
         return Surroundings(
-            ground.rows[near],
-            ground.columns[near],
-            ground.luminance_ev[near],
-            ground.chromaticity[near],
+            ground.rows.take(near),
+            ground.columns.take(near),
+            ground.luminance_ev.take(near),
+            ground.chromaticity.take(near, axis=0),
             np.asarray(right),
             np.asarray(away),
             np.hypot(right, away),
@@ -166,10 +174,10 @@ def has_commonest_colour(
     """
     if rows.size == 0:
         return np.zeros(0, dtype=bool)
-    few = rows % (1 + rows.size // MEDIAN_PX) == 0
-    if not few.any():
-        few = np.ones(rows.size, dtype=bool)
-    apart = np.abs(chromaticity - np.median(chromaticity[few], axis=0))
+    few = np.flatnonzero(rows % (1 + rows.size // MEDIAN_PX) == 0)
+    if few.size == 0:
+        few = np.arange(rows.size)
+    apart = np.abs(chromaticity - np.median(chromaticity.take(few, axis=0), axis=0))
     shade_ev = np.clip(np.median(luminance_ev[few]) - luminance_ev, 0, MAX_SHADE_EV)
     return np.asarray(np.maximum(apart[:, 0], apart[:, 1]) <= SAME_COLOUR + SHADE_SHIFT * shade_ev)
 
@@ -186,7 +194,9 @@ class GroundPixels:
     def of_one_colour(self, chosen: NDArray[np.intp]) -> Mask:
         """Mask of chosen pixels of their commonest colour: a cloth's edge is no shadow."""
         return has_commonest_colour(
-            self.rows[chosen], self.chromaticity[chosen], self.luminance_ev[chosen]
+            self.rows.take(chosen),
+            self.chromaticity.take(chosen, axis=0),
+            self.luminance_ev.take(chosen),
         )
 
 
@@ -272,8 +282,7 @@ def lit_scene(
         image = image.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
         subject_mask, element_labels = subject_mask[:, ::-1], element_labels[:, ::-1]
     reduced = np.asarray(image.resize(size, Image.Resampling.BOX, reducing_gap=REDUCING_GAP))
-    linear_of_code = linear_from_srgb(np.arange(256) / 255)
-    red, green, blue = (linear_of_code[reduced[..., channel]] for channel in range(3))
+    red, green, blue = (np.take(_LINEAR_FROM_CODE, reduced[..., nth]) for nth in range(3))
     luminance = sum(w * c for w, c in zip(LUMINANCE_WEIGHTS, (red, green, blue), strict=True))
     total = red + green + blue + 3 * MIN_LUMINANCE
     grid = reduced.shape[:2]

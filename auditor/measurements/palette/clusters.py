@@ -105,10 +105,13 @@ class LabCells:
 
     def histogram(self, part: NDArray[np.bool_]) -> Histogram:
         """Histogram of a part of the frame."""
-        inside = np.flatnonzero(part)
-        points, parts = (of.reshape(8, -1).take(inside, axis=1) for of in (self.points, self.parts))
+        n_inside = int(np.count_nonzero(part))
+        points, parts = (of.reshape(8, -1) for of in (self.points, self.parts))
+        if n_inside < part.size:
+            inside = np.flatnonzero(part)
+            points, parts = points.take(inside, axis=1), parts.take(inside, axis=1)
         counts = np.bincount(points.ravel(), parts.ravel())
-        shares: NDArray[np.float64] = counts / max(inside.size, 1)
+        shares: NDArray[np.float64] = counts / max(n_inside, 1)
         present = np.flatnonzero(shares > MIN_POINT_SHARE)
         places = np.stack(np.unravel_index(present, GRID_SHAPE), axis=1)
         shares = shares[present] / shares[present].sum()
@@ -117,15 +120,18 @@ class LabCells:
 
     def alike(self, colour: Lab, difference: float) -> NDArray[np.bool_]:
         """Mask of the cells that differ from a colour by at most `difference` CIEDE2000."""
-        codes, places = np.unique(
-            np.rint(self.lab / SAME_LAB).astype(np.int64).reshape(-1, 3) @ [1 << 20, 1 << 10, 1],
-            return_inverse=True,
-        )
-        one_of_each = np.zeros(codes.size, dtype=np.intp)
-        one_of_each[places.ravel()] = np.arange(places.size)
-        seen = self.lab.reshape(-1, 3)[one_of_each]
-        near: NDArray[np.bool_] = ciede2000(seen, np.array([colour])) <= difference
-        return near[places.ravel()].reshape(self.lab.shape[:2])
+        steps = np.rint(self.lab / SAME_LAB).astype(np.intp).reshape(-1, 3).T
+        steps -= steps.min(axis=1, keepdims=True)
+        sides = steps.max(axis=1) + 1
+        codes = (steps[0] * sides[1] + steps[1]) * sides[2] + steps[2]
+        # One cell stands for all of its code: the last one, which overwrites the others.
+        last = np.zeros(int(np.prod(sides)), dtype=np.intp)
+        last[codes] = np.arange(1, codes.size + 1)
+        present = np.flatnonzero(last)
+        seen = self.lab.reshape(-1, 3)[last[present] - 1]
+        near: NDArray[np.bool_] = np.zeros(last.size, dtype=np.bool_)
+        near[present] = ciede2000(seen, np.array([colour])) <= difference
+        return np.asarray(near[codes].reshape(self.lab.shape[:2]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,8 +163,10 @@ def _nearness(
     colours: NDArray[np.float64], centre: NDArray[np.float64], reach: float
 ) -> NDArray[np.float64]:
     """Gaussian weight: 1 at a centre, with `reach` as its standard deviation."""
-    near: NDArray[np.float64] = np.exp(((colours - centre) ** 2) @ np.full(3, -0.5 / reach**2))
-    return near
+    away = colours - centre
+    near: NDArray[np.float64] = np.einsum("ij,ij->i", away, away)
+    near *= -0.5 / reach**2
+    return np.exp(near, out=near)
 
 
 def _seeds(seen: Histogram) -> NDArray[np.float64]:

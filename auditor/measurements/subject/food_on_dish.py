@@ -138,10 +138,11 @@ def _cells(pixels: NDArray[np.uint8], shape: tuple[int, ...]) -> NDArray[np.intp
 
 def _texture(picture: Image.Image, size: tuple[int, int]) -> NDArray[np.float32]:
     """Mean difference of neighbouring pixels, down and across, around each pixel of a mask."""
-    grey = np.asarray(picture.convert("L"), dtype=np.float32)
-    across = np.abs(np.diff(grey, axis=1, prepend=grey[:, :1]))
-    down = np.abs(np.diff(grey, axis=0, prepend=grey[:1]))
-    mean = Image.fromarray(across + down).resize(size, Image.Resampling.BOX)
+    grey = np.asarray(picture.convert("L")).astype(np.int16)
+    steps = np.zeros(grey.shape, dtype=np.int16)
+    steps[:, 1:] = np.abs(grey[:, 1:] - grey[:, :-1])
+    steps[1:] += np.abs(grey[1:] - grey[:-1])
+    mean = Image.fromarray(steps.astype(np.float32)).resize(size, Image.Resampling.BOX)
     blurred: NDArray[np.float32] = ndimage.gaussian_filter(np.asarray(mean), 1.0)
     return blurred
 
