@@ -209,7 +209,7 @@ def main() -> None:
         for plan_kind in (given.plan,) if given.plan else _PLANS:
             case: list[Any] = [given.folder, n, "--keep", given.keep, "--plan", plan_kind]
             case += ["--burst", given.burst, "--alone"]
-            subprocess.run([sys.executable, __file__, *map(str, case)], check=True)  # noqa: S603
+            subprocess.run([sys.executable, __file__, *map(str, case)], check=True)
 
 
 if __name__ == "__main__":

@@ -24,6 +24,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from auditor.colorimetry import Swatch
+from auditor.colour_signature import ColourSignature
 from auditor.measurements.keypoints import PATCH_STEPS, Keypoints, decode_keypoints
 from auditor.measurements.keypoints.packing import encode_keypoints
 from auditor.measurements.measured_photograph import MeasuredPhotograph, measure
@@ -141,15 +142,10 @@ def _scaled(quantity: Any, name: str, rng: np.random.Generator, spread: float) -
 def _moved(colours: Any, rng: np.random.Generator, spread_bins: float = 1.5) -> Any:
     """The same colours warmer or cooler by whole bins, each weight a little different."""
     step = int(np.rint(rng.normal(0, spread_bins)))
-    bins, weights = np.asarray(colours.bins, dtype=np.intp), np.asarray(colours.weights)
+    bins, weights = colours.bins, colours.weights
     warmth = bins % _N_WARMTH_BINS + step
     inside = (warmth >= 0) & (warmth < _N_WARMTH_BINS)
-    kept = np.maximum(1, rng.poisson(weights[inside]))
-    return replace(
-        colours,
-        bins=tuple((bins[inside] + step).tolist()),
-        weights=tuple(kept.tolist()),
-    )
+    return ColourSignature.of(bins[inside] + step, np.maximum(1, rng.poisson(weights[inside])))
 
 
 def _coloured(palette: Sequence[Swatch], rng: np.random.Generator) -> tuple[Swatch, ...]:
