@@ -96,7 +96,8 @@ def _best_of_either(first: Indices, second: Indices, sizes: Indices) -> NDArray[
     counts = np.bincount(picture)
     rank = np.empty(len(picture), dtype=np.int64)
     rank[order] = np.arange(len(picture)) - np.repeat(np.cumsum(counts) - counts, counts)
-    return np.logical_or(*(rank.reshape(2, -1) < MOST_PARTNERS))
+    of_first, of_second = rank.reshape(2, -1)
+    return np.asarray((of_first < MOST_PARTNERS) | (of_second < MOST_PARTNERS))
 
 
 def _matches(
