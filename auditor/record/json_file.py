@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -10,10 +11,15 @@ from pydantic import ValidationError
 from auditor.errors import UnusableArgumentError
 from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord
 
+# Numbers at the end of a line that pydantic writes otherwise than Python's `repr`: small ones and
+# those with an exponent. A text ends with a quotation mark, so that nothing in it is found.
+_OTHER_FORM = re.compile(r"(-?(?:0\.0000\d*|\d[\d.]*e-?\d+|\d{16,}\.0))(,?)$", re.MULTILINE)
+
 
 def record_text(record: AuditRecord) -> str:
     """A record as JSON, with its keys in the order of the models."""
-    return json.dumps(record.model_dump(mode="json"), indent=1, ensure_ascii=False) + "\n"
+    text = record.model_dump_json(indent=1)
+    return _OTHER_FORM.sub(lambda found: repr(float(found[1])) + found[2], text) + "\n"
 
 
 def read_record(path: Path) -> AuditRecord:

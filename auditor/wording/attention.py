@@ -67,7 +67,8 @@ def entry_title(
 
 def is_of_all(files: Sequence[str], record: AuditRecord) -> bool:
     """Whether an entry is about every picture of several, so that none has to be named."""
-    return len(files) > 1 and {picture.file for picture in record.images} == set(files)
+    is_enough = len(files) > 1 and len(files) >= len(record.images)
+    return is_enough and {picture.file for picture in record.images} == set(files)
 
 
 def files_of(entry: AttentionRecord, findings: Sequence[FindingRecord]) -> list[str]:
