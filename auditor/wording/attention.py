@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
+from operator import attrgetter
 
 from auditor.findings.codes import FindingCode
 from auditor.findings.gravity import Gravity
@@ -44,8 +46,9 @@ def with_to_do(record: AuditRecord) -> AuditRecord:
 
 def findings_of(entry: AttentionRecord, record: AuditRecord) -> list[FindingRecord]:
     """The findings that an entry gathers, the gravest first."""
-    by_rank = {finding.rank: finding for finding in record.findings}
-    return [by_rank[rank] for rank in entry.findings]
+    ranks = attrgetter("rank")  # rising
+    places = [bisect_left(record.findings, rank, key=ranks) for rank in entry.findings]
+    return [record.findings[place] for place in places]
 
 
 def entry_title(
