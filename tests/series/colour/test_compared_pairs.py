@@ -5,7 +5,7 @@ import pytest
 
 from auditor.colour_signature import ColourSignature
 from auditor.colour_signature.signature import SHAPE
-from auditor.series.colour import partners
+from auditor.series.colour import compared_pairs, partners
 from auditor.series.colour.compared_pairs import (
     ALL_PAIRS_UP_TO,
     ComparedPairs,
@@ -56,3 +56,14 @@ def test_the_second_best_similarity_of_each_picture():
     assert pairs.second_best_similarity().tolist() == [0.7, 0.8, 0.7, 0, 0]
     two = ComparedPairs(2, first[:1], second[:1], np.zeros(1), np.zeros(1), similarity[:1])
     assert two.second_best_similarity().tolist() == [0.9, 0.9]
+
+
+def test_in_a_very_large_set_the_partners_are_of_the_same_table(monkeypatch):
+    monkeypatch.setattr(partners, "EXACT_UP_TO", 40)
+    monkeypatch.setattr(partners, "MOST_CANDIDATES", 48)
+    monkeypatch.setattr(partners, "ROWS_AT_ONCE", 16)
+    monkeypatch.setattr(compared_pairs, "SPECTRA_AT_ONCE", 9)
+    pairs = compare_pictures(drawn_signatures(60))
+    assert len(pairs.first) <= 60 * MAX_PARTNERS
+    same = (pairs.first % 5 == pairs.second % 5).mean()
+    assert same > 0.5  # a fifth, if they were chosen by chance
