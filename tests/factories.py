@@ -131,7 +131,7 @@ def measured_photograph(**changes: Any) -> MeasuredPhotograph:
         colour_temperature=Quantity.measured(
             colour_temperature(6000.0), confidence=0.9, tolerance=10.0
         ),
-        colours=ColourSignature((), ()),
+        colours=ColourSignature.of((), ()),
         palette=(
             swatch("#6f6a63", 0.40),
             swatch("#cfc7b6", 0.30),

@@ -20,7 +20,8 @@ from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan.shot_plan import Intent, Shot, Tolerances
 
 # Quantities whose verdict after a crop is predicted.
-PREDICTED = frozenset(("subject", "subject_size", "technique", "aspect_ratio"))
+TECHNIQUE = "technique"
+PREDICTED = frozenset(("subject", "subject_size", TECHNIQUE, "aspect_ratio"))
 # Less than half of each side leaves too few pixels to deliver (common practice, no source).
 LEAST_SIDE_FRACTION = 0.5
 # Steps of the side: first over all sizes, then halved so often between the last that does not
@@ -99,10 +100,26 @@ class _Search:
         """The crop of this size that corrects the most items, more than `beyond`."""
         best: Crop | None = None
         for box in self._boxes(side):
+            most = len(best.reaches) if best else beyond
+            if not self._may_reach(box, most):
+                continue
             reaches = self._reaches(box)
-            if len(reaches) > (len(best.reaches) if best else beyond):
+            if len(reaches) > most:
                 best = Crop(box, reaches)
         return best
+
+    def _may_reach(self, box: Box, beyond: int) -> bool:
+        """Whether a crop could correct more than `beyond` items, as far as no technique says.
+
+        Most crops cannot, and techniques take most of the time.
+        """
+        plain = replace(self.shot, intent=replace(self.shot.intent, techniques=()))
+        reading = cropped(self.reading, box, with_techniques=False)
+        after = _verdicts(compare(plain, reading, self.tolerances))
+        if any(after.get(key) is not Verdict.MET for key in self.kept if key[0] != TECHNIQUE):
+            return False
+        may = [key for key in self.wanted if key[0] == TECHNIQUE or after.get(key) is Verdict.MET]
+        return len(may) > beyond
 
     def _reaches(self, box: Box) -> tuple[Key, ...]:
         after = _verdicts(compare(self.shot, cropped(self.reading, box), self.tolerances))

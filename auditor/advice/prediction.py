@@ -6,12 +6,18 @@ from dataclasses import replace
 
 from auditor.geometry import Box, Point, Region
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.measurements.technique_fit import fit_techniques, fit_triangle
+from auditor.measurements.technique_fit import TechniqueFit, fit_techniques, fit_triangle
+from auditor.quantity import Quantity
 from auditor.vocabulary.techniques import SYMMETRY, TRIANGLE
 
 
-def cropped(measured: MeasuredPhotograph, box: Box) -> MeasuredPhotograph:
-    """Predict what would be measured of subject, elements and frame after a crop to `box`."""
+def cropped(
+    measured: MeasuredPhotograph, box: Box, *, with_techniques: bool = True
+) -> MeasuredPhotograph:
+    """Predict what would be measured of subject, elements and frame after a crop to `box`.
+
+    Without the techniques, which take most of the time, it has no technique fit.
+    """
     width = (box.right - box.left) * measured.width
     height = (box.bottom - box.top) * measured.height
     subject = measured.subject
@@ -22,24 +28,28 @@ def cropped(measured: MeasuredPhotograph, box: Box) -> MeasuredPhotograph:
         for element in measured.elements
         if element.value is not None and _contains_point(box, element.value.centroid)
     )
-    fit = (
-        fit_techniques(subject.value.centroid, round(width), round(height))
-        if subject.value is not None
-        else {}
-    )
-    # Whether the rest is symmetrical is unknown without its pixels.
-    fit.pop(SYMMETRY, None)
-    triangle = fit_triangle(subject, elements, round(width), round(height))
-    if triangle is not None:
-        fit[TRIANGLE] = triangle
+    width_px, height_px = round(width), round(height)
+    fit = _techniques(subject, elements, width_px, height_px) if with_techniques else {}
     return replace(
         measured,
-        width=round(width),
-        height=round(height),
+        width=width_px,
+        height=height_px,
         subject=subject,
         elements=elements,
         technique_fit=fit,
     )
+
+
+def _techniques(
+    subject: Quantity[Region], elements: tuple[Quantity[Region], ...], width: int, height: int
+) -> dict[str, TechniqueFit]:
+    fit = {} if subject.value is None else fit_techniques(subject.value.centroid, width, height)
+    # Whether the rest is symmetrical is unknown without its pixels.
+    fit.pop(SYMMETRY, None)
+    triangle = fit_triangle(subject, elements, width, height)
+    if triangle is not None:
+        fit[TRIANGLE] = triangle
+    return fit
 
 
 def box_within(outer: Box, inner: Box) -> Box:

@@ -34,7 +34,11 @@ from auditor.colorimetry.difference_components import (
     difference_components,
     largest_component,
 )
-from auditor.colorimetry.named_colours import css_colours, nearest_named_colour
+from auditor.colorimetry.named_colours import (
+    css_colours,
+    nearest_named_colour,
+    nearest_named_colours,
+)
 from auditor.colorimetry.planckian_locus import planckian_uv
 from auditor.colorimetry.rgb_encodings import (
     ADOBE_RGB,
@@ -113,6 +117,7 @@ __all__ = [
     "linear_srgb_matrix",
     "mired_from_kelvin",
     "nearest_named_colour",
+    "nearest_named_colours",
     "on_grid",
     "planckian_uv",
     "power_encoding",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 from typing import NamedTuple
 
@@ -41,7 +42,16 @@ def _hex(name: str) -> str:
 
 def nearest_named_colour(lab: Lab) -> NamedColour:
     """Find the CSS colour with the smallest CIEDE2000 difference from a CIELAB colour."""
+    return nearest_named_colours([lab])[0]
+
+
+def nearest_named_colours(colours: Sequence[Lab]) -> list[NamedColour]:
+    """`nearest_named_colour` of several colours, in one computation."""
+    if not colours:
+        return []
     names, labs = css_colours()
-    differences = ciede2000(np.array([lab]), labs)
-    best = int(np.argmin(differences))
-    return NamedColour(names[best], float(differences[best]))
+    differences = ciede2000(np.array(colours)[:, np.newaxis], labs[np.newaxis])
+    best = differences.argmin(axis=1).tolist()
+    return [
+        NamedColour(names[at], float(row[at])) for at, row in zip(best, differences, strict=True)
+    ]

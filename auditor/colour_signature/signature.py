@@ -8,10 +8,11 @@ shows a neutral.
 
 from __future__ import annotations
 
+import base64
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from auditor.colorimetry import XYZ_FROM_LINEAR
 from auditor.colour_signature.neutral_plane import Cells
@@ -26,26 +27,51 @@ OCCUPIED_WEIGHT = 0.3  # of a cell on a dish: dishes change from picture to pict
 FULL_WEIGHT = 10  # of any other cell; integer weights keep the stored signature short
 
 
+_STORED = np.dtype("<u4")
+
+
 @dataclass(frozen=True, slots=True)
 class ColourSignature:
     """Sparse histogram of lightness, Duv and warmth.
 
+    A picture has about 2000 bins: as text they weigh a tenth of what tuples of numbers would.
+
     Attributes
     ----------
-    bins : tuple of int
-        Flat indices, in an array of `SHAPE`, of the bins that are not empty; ascending.
-    weights : tuple of int
-        Weight of each of these bins.
+    packed : str
+        The flat indices of the bins that are not empty, in an array of `SHAPE`, ascending, and then
+        the weight of each: whole numbers of 32 bits in base 64. `of` makes it.
     """
 
-    bins: tuple[int, ...]
-    weights: tuple[int, ...]
+    packed: str
 
-    def histogram(self) -> NDArray[np.float64]:
+    @classmethod
+    def of(cls, bins: ArrayLike, weights: ArrayLike) -> ColourSignature:
+        """Pack (N,) bins, ascending, and their (N,) weights, both whole and at least 0."""
+        both = np.concatenate([np.asarray(bins), np.asarray(weights)]).astype(_STORED)
+        return cls(base64.b64encode(both.tobytes()).decode("ascii"))
+
+    @property
+    def bins(self) -> NDArray[np.intp]:
+        """Flat indices (N,) of the bins that are not empty."""
+        bins: NDArray[np.intp] = self._halves()[0].astype(np.intp)
+        return bins
+
+    @property
+    def weights(self) -> NDArray[np.float64]:
+        """Weight (N,) of each of these bins."""
+        weights: NDArray[np.float64] = self._halves()[1].astype(np.float64)
+        return weights
+
+    def histogram(self) -> NDArray[np.float32]:
         """The dense histogram, an array of `SHAPE` that sums to 1, or to 0 if it is empty."""
-        flat = np.zeros(int(np.prod(SHAPE)))
-        flat[list(self.bins)] = self.weights
-        return (flat / max(float(flat.sum()), 1.0)).reshape(SHAPE)
+        bins, weights = self._halves()
+        flat = np.zeros(int(np.prod(SHAPE)), dtype=np.float32)
+        flat[bins] = weights / max(float(weights.sum()), 1.0)
+        return flat.reshape(SHAPE)
+
+    def _halves(self) -> NDArray[np.uint32]:
+        return np.frombuffer(base64.b64decode(self.packed), dtype=_STORED).reshape(2, -1)
 
 
 def colour_signature(cells: Cells) -> ColourSignature:
@@ -68,7 +94,4 @@ def colour_signature(cells: Cells) -> ColourSignature:
     weight = np.where(occupied, FULL_WEIGHT * OCCUPIED_WEIGHT, FULL_WEIGHT)
     total = np.bincount(place, weight, int(np.prod(SHAPE)))
     bins = np.nonzero(total)[0]
-    return ColourSignature(
-        tuple(bins.tolist()),
-        tuple(np.rint(total[bins]).astype(int).tolist()),
-    )
+    return ColourSignature.of(bins, np.rint(total[bins]))

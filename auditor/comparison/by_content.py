@@ -9,10 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.comparison.capture_time import seconds_of, time_log_ratios
+from auditor.comparison.evidence import compared_places
 from auditor.comparison.hints import of_one_kind, together
 from auditor.comparison.likelihood import log_ratios
 from auditor.comparison.likeness import likeness
-from auditor.comparison.matching import Assumed, BetterFit, Matches, match
+from auditor.comparison.matching import Assumed, BetterFit, Matches, files_by_shot, match
 from auditor.comparison.soft_assignment import Guess, guesses, probabilities, weights_for
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan.shot_plan import Plan, Shot
@@ -54,10 +55,7 @@ def match_by_content(
     shot_of = by_name.shot_of | {
         file: shots[one.shot] for file, one in assumed.items() if one.shot is not None
     }
-    files_of = {
-        name: tuple(file for file in files if file in shot_of and shot_of[file].name == name)
-        for name in shots
-    }
+    files_of = files_by_shot(plan, files, shot_of)
     return replace(
         by_name,
         files_of=files_of,
@@ -102,7 +100,8 @@ def _assumed(
     if not shots or not pictures:
         return {}
     open_ones = np.ix_(shots, pictures)
-    seconds, alike = seconds_of(measured), likeness(measured)
+    compared = compared_places(len(measured))
+    seconds, alike = seconds_of(measured), likeness(measured, compared)
     chances = np.zeros_like(ratios)
     for at, one in enumerate(measured):
         if one.file in by_name.shot_of:
@@ -111,7 +110,7 @@ def _assumed(
     weights = weights_for(len(shots), len(pictures))
     for _ in range(N_ROUNDS):
         chances[open_ones] = probabilities(total, weights)
-        hints = together(time_log_ratios(seconds, chances), of_one_kind(alike, chances))
+        hints = together(time_log_ratios(seconds, chances), of_one_kind(alike, chances, compared))
         total = ratios[open_ones] + hints[open_ones]
     found = guesses(total)
     return {

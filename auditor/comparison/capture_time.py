@@ -13,6 +13,7 @@ from datetime import UTC, datetime
 import numpy as np
 from numpy.typing import NDArray
 
+from auditor.comparison.evidence import compared_places
 from auditor.comparison.hints import Matrix, bounded_logs, of_one_kind
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 
@@ -62,8 +63,9 @@ def _closeness(seconds: NDArray[np.float64], chances: Matrix) -> Matrix:
     """Whether a picture was taken among the others of the shot rather than at any time."""
     gaps = np.diff(np.sort(seconds))
     usual_gap = float(np.median(gaps[gaps > 0]))
-    near = 1 / (1 + ((seconds[:, np.newaxis] - seconds) / usual_gap) ** 2)
-    return of_one_kind(near, chances)
+    compared = compared_places(len(seconds))
+    near = 1 / (1 + ((seconds[compared, np.newaxis] - seconds) / usual_gap) ** 2)
+    return of_one_kind(near, chances, compared)
 
 
 def _order(seconds: NDArray[np.float64], chances: Matrix) -> Matrix:

@@ -37,6 +37,15 @@ SCALES = ((0.35, 0.7), (1.0, 0.3))
 # Smoothing of what the set shows, in tolerances.
 SMOOTHING = 0.5
 LEAST_DENSITY = 1e-6  # keeps a quotient finite
+# Pictures of a large set, spread evenly over it, that stand for all others: bounds time and memory,
+# which would grow with the square.
+MOST_COMPARED = 512
+
+
+def compared_places(n_pictures: int) -> NDArray[np.intp]:
+    """Places of the pictures that each is held against: all, or `MOST_COMPARED` of a large set."""
+    n_compared = min(n_pictures, MOST_COMPARED)
+    return np.linspace(0, n_pictures - 1, n_compared).round().astype(np.intp)
 
 
 def ratio_of(kept: ArrayLike, planned: Ratios, usual: Ratios) -> Ratios:
@@ -64,7 +73,9 @@ def says_nothing(planned: Sequence[Hashable]) -> bool:
     return is_same and (len(planned) != 1 or not planned[0])
 
 
-def without_self(total: Ratios, own: Ratios, n_others: int, general: ArrayLike) -> Ratios:
+def without_self(
+    total: Ratios, own: Ratios, n_others: int | NDArray[np.intp], general: ArrayLike
+) -> Ratios:
     """Mean over the other pictures of the set, joined with what pictures in general show.
 
     Parameters
@@ -73,7 +84,7 @@ def without_self(total: Ratios, own: Ratios, n_others: int, general: ArrayLike) 
         Sum over all pictures.
     own : array
         The picture's own part of it.
-    n_others : int
+    n_others : int or array
     general : array_like
         The same over pictures in general.
     """
@@ -136,11 +147,30 @@ def density_of_set(
 ) -> Ratios:
     """Density of each reading over the other pictures of the set and pictures in general."""
     deviation = np.hypot(SMOOTHING * tolerance, spreads)[:, np.newaxis]
-    apart = values[:, np.newaxis] - values[np.newaxis, :]
+    compared = compared_places(len(values))
+    apart = values[:, np.newaxis] - values[compared]
     if period is not None:
         apart = (apart + period / 2) % period - period / 2
     each = normal(apart, np.broadcast_to(deviation, apart.shape))
-    return without_self(each.sum(axis=1), np.diag(each), len(values) - 1, general(values))
+    return mean_over_others(each, compared, general(values))
+
+
+def mean_over_others(each: Ratios, compared: NDArray[np.intp], general: ArrayLike) -> Ratios:
+    """Mean density over the other pictures, joined with what pictures in general show.
+
+    Parameters
+    ----------
+    each : (P, C) array
+        Density of each picture's reading by each of the pictures compared.
+    compared : (C,) int array
+        Their places.
+    general : array_like
+        Density over pictures in general.
+    """
+    own, n_others = np.zeros(len(each)), np.full(len(each), len(compared))
+    own[compared] = each[compared, np.arange(len(compared))]
+    n_others[compared] -= 1
+    return without_self(each.sum(axis=1), own, n_others, general)
 
 
 def agreement_ratios(

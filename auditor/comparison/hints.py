@@ -28,24 +28,32 @@ def together(*hints: Matrix) -> Matrix:
     return np.asarray(np.clip(sum(hints), -most, most))
 
 
-def of_one_kind(near: Matrix, chances: Matrix) -> Matrix:
+def of_one_kind(near: Matrix, chances: Matrix, compared: NDArray[np.intp] | None = None) -> Matrix:
     """Whether a picture is nearer to the other pictures of a shot than to any, as bounded logs.
 
     Parameters
     ----------
-    near : (P, P) array
+    near : (C, P) array
         Nearness of two pictures, in [0, 1].
     chances : (S, P) array
         Probability that each picture is one of each shot.
+    compared : (C,) int array or None
+        The pictures that stand for all others, by their places; None for all.
 
     Returns
     -------
     (S, P) array
         0 for a shot without another picture.
     """
+    places = np.arange(len(near)) if compared is None else compared
+    rows = np.arange(len(places))
     apart = near.copy()
-    np.fill_diagonal(apart, 0.0)
-    by_chance = np.maximum(apart.sum(axis=1) / max(1, len(near) - 1), LEAST_NEARNESS)
-    others = chances.sum(axis=1, keepdims=True) - chances
-    about = (chances @ apart + ANY_PICTURE * by_chance) / (others + ANY_PICTURE)
+    apart[rows, places] = 0.0
+    is_among = np.zeros(near.shape[1])
+    is_among[places] = 1.0
+    n_others = np.maximum(1, len(places) - is_among)
+    by_chance = np.maximum(apart.sum(axis=0) / n_others, LEAST_NEARNESS)
+    among = chances[:, places]
+    others = among.sum(axis=1, keepdims=True) - chances * is_among
+    about = (among @ apart + ANY_PICTURE * by_chance) / (others + ANY_PICTURE)
     return bounded_logs(about / by_chance)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -48,10 +49,10 @@ def ranks(
     for files in files_of.values():
         kept = {file: _kept(items[file]) for file in files if items.get(file)}
         if len(kept) > 1:
+            ordered = sorted(kept.values())
             for file, own in kept.items():
-                others = list(kept.values())
-                better = sum(other < own for other in others)
-                places[file] = Rank(better + 1, len(kept), others.count(own) > 1)
+                first, after = bisect_left(ordered, own), bisect_right(ordered, own)
+                places[file] = Rank(first + 1, len(kept), after - first > 1)
     return places
 
 

@@ -92,10 +92,7 @@ def match(plan: Plan, files: Sequence[str]) -> Matches:
     """
     claims = {file: tuple(shot for shot in plan.shots if claims_file(shot, file)) for file in files}
     shot_of = {file: shots[0] for file, shots in claims.items() if shots}
-    files_of = {
-        shot.name: tuple(file for file in claims if shot_of.get(file) is shot)
-        for shot in plan.shots
-    }
+    files_of = files_by_shot(plan, list(claims), shot_of)
     missing = tuple(name for name, own in files_of.items() if not own)
     return Matches(
         files_of=files_of,
@@ -109,6 +106,17 @@ def match(plan: Plan, files: Sequence[str]) -> Matches:
         missing=missing,
         claimed_by=_claimed_by(missing, claims.values()),
     )
+
+
+def files_by_shot(
+    plan: Plan, files: Sequence[str], shot_of: Mapping[str, Shot]
+) -> dict[str, tuple[str, ...]]:
+    """Files of each shot, by its name, in the order of the set."""
+    own: dict[str, list[str]] = {shot.name: [] for shot in plan.shots}
+    for file in files:
+        if file in shot_of:
+            own[shot_of[file].name].append(file)
+    return {name: tuple(found) for name, found in own.items()}
 
 
 def _claimed_by(missing: Sequence[str], claims: Iterable[Sequence[Shot]]) -> dict[str, str]:

@@ -17,9 +17,10 @@ from auditor.comparison.evidence import (
     SMOOTHING,
     USUAL_PICTURES,
     Ratios,
+    compared_places,
+    mean_over_others,
     ratio_of,
     says_nothing,
-    without_self,
 )
 from auditor.comparison.planned_place import PlannedPlace
 from auditor.comparison.verdicts import doubt_of, spread_of
@@ -75,29 +76,28 @@ def subject_ratios(
 
 def _usual_places(pictures: Sequence[MeasuredPhotograph], tolerances: Tolerances) -> Ratios:
     """Density of each subject's place over the other pictures and pictures in general."""
-    general, places = [], []
+    general, places, sides, spreads = [], [], [], []
     for picture in pictures:
         if picture.subject.value is None:
             raise ValueError("only pictures with a subject have a place")
         at = picture.subject.value.centroid
-        away = distance_fraction(at, Point(0.5, 0.5), picture.width, picture.height)
-        about = _normal_2d(away, MIDDLE_DEVIATION, picture)
+        off = distance_fraction(at, Point(0.5, 0.5), picture.width, picture.height)
+        about = _normal_2d(off, MIDDLE_DEVIATION, picture)
         general.append(ABOUT_MIDDLE * about + 1 - ABOUT_MIDDLE)
         places.append(at)
-    each = np.array(
-        [
-            [
-                _normal_2d(
-                    distance_fraction(at, other, picture.width, picture.height),
-                    float(np.hypot(SMOOTHING * tolerances.subject, spread_of(picture.subject))),
-                    picture,
-                )
-                for other in places
-            ]
-            for at, picture in zip(places, pictures, strict=True)
-        ]
-    ).reshape(len(pictures), len(pictures))
-    return without_self(each.sum(axis=1), np.diag(each), len(pictures) - 1, general)
+        sides.append((picture.width, picture.height))
+        spreads.append(spread_of(picture.subject))
+    if not places:
+        return np.zeros(0)
+    compared = compared_places(len(places))
+    points, frames = np.array(places), np.array(sides, dtype=np.float64)
+    squares = np.square(frames).sum(axis=1)[:, np.newaxis]
+    apart = (points[:, np.newaxis] - points[compared]) * frames[:, np.newaxis]
+    away = np.square(apart).sum(axis=2) / squares
+    variance = ((SMOOTHING * tolerances.subject) ** 2 + np.square(spreads))[:, np.newaxis]
+    areas = frames.prod(axis=1)[:, np.newaxis] / squares
+    each = areas * np.exp(-0.5 * away / variance) / (2 * np.pi * variance)
+    return mean_over_others(each, compared, general)
 
 
 def _normal_2d(away: float, deviation: float, frame: MeasuredPhotograph | PlannedPlace) -> float:

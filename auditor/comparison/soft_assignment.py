@@ -107,19 +107,18 @@ def _best(log_ratios: Matrix, weights: Weights) -> list[int | None]:
     best_further = further.max(axis=0, initial=-np.inf)
     otherwise = np.maximum(best_further, weights.none)
     # A picture that is no shot's first is a further one or of no shot, whatever the others are.
-    gains = np.hstack(
-        [
-            (log_ratios + weights.first).T,
-            np.broadcast_to(otherwise[:, np.newaxis], (n_pictures, n_pictures)),
-        ]
-    )
+    # What counts is what it gains as a shot's first; a shot may go without one, and gains nothing.
+    gains = np.hstack([log_ratios + weights.first - otherwise, np.zeros((n_shots, n_shots))])
     rows, columns = linear_sum_assignment(-gains)
-    given: list[int | None] = [None] * n_pictures
-    for row, column in zip(rows.tolist(), columns.tolist(), strict=True):
-        if column < n_shots:
-            given[row] = column
-        elif best_further[row] > weights.none:
-            given[row] = int(further[:, row].argmax())
+    first_of = {
+        column: row
+        for row, column in zip(rows.tolist(), columns.tolist(), strict=True)
+        if column < n_pictures
+    }
+    given: list[int | None] = []
+    for at in range(n_pictures):
+        is_further = best_further[at] > weights.none
+        given.append(first_of.get(at, int(further[:, at].argmax()) if is_further else None))
     return given
 
 

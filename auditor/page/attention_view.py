@@ -15,6 +15,7 @@ from auditor.record.attention_record import AttentionRecord
 from auditor.record.audit_record import AuditRecord
 from auditor.record.finding_record import FindingRecord
 from auditor.record.picture_record import MeasuredPictureRecord
+from auditor.record.plan_records import ItemRecord
 from auditor.wording.attention import (
     HEADINGS,
     entry_messages,
@@ -71,20 +72,32 @@ def attention_view(
     record: AuditRecord, links: Mapping[str, Link], previews: Mapping[str, Preview]
 ) -> AttentionView:
     """Make the page's data of what to do."""
-    rest = record.attention[MOST_SHOWN:]
-    late = rest if len(rest) >= LEAST_LATE else []
+    n_rest = max(0, len(record.attention) - MOST_SHOWN)
+    n_late = n_rest if n_rest >= LEAST_LATE else 0
+    items_of = {
+        picture.file: picture.plan.items
+        for picture in record.images
+        if isinstance(picture, MeasuredPictureRecord) and picture.plan is not None
+    }
     views = [
         (
             HEADINGS[entry.gravity],
-            _entry(entry, record, links, previews, is_late=any(entry is one for one in late)),
+            _entry(
+                entry,
+                record,
+                links,
+                previews,
+                items_of.get(entry.file or "", []),
+                is_late=bool(n_late) and place >= MOST_SHOWN,
+            ),
         )
-        for entry in record.attention
+        for place, entry in enumerate(record.attention)
     ]
     groups = []
     for heading, group in groupby(views, key=lambda view: view[0]):
         entries = tuple(view for _, view in group)
         groups.append(GroupView(heading, entries, all(one.is_late for one in entries)))
-    return AttentionView(tuple(groups), len(late))
+    return AttentionView(tuple(groups), n_late)
 
 
 def _entry(
@@ -92,6 +105,7 @@ def _entry(
     record: AuditRecord,
     links: Mapping[str, Link],
     previews: Mapping[str, Preview],
+    items: Sequence[ItemRecord],
     *,
     is_late: bool,
 ) -> EntryView:
@@ -100,12 +114,6 @@ def _entry(
     if is_of_all(others, record):
         others = []  # the contact sheet shows them
     shown, rest = others[:MOST_LINKED], others[MOST_LINKED:]
-    plans = [
-        picture.plan
-        for picture in record.images
-        if isinstance(picture, MeasuredPictureRecord) and picture.file == entry.file
-    ]
-    items = [item for plan in plans if plan is not None for item in plan.items]
     return EntryView(
         entry_title(entry, findings, record),
         None if entry.file is None else link_to(entry.file, links),

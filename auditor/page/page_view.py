@@ -19,7 +19,7 @@ from auditor.page.delivery_view import DeliveryView, delivery_view
 from auditor.page.drawing.picture_marks import LAYERS, LayerChoice
 from auditor.page.links import Link, link_pictures
 from auditor.page.overview import Overview, overview_of
-from auditor.page.picture_view import PictureView, picture_view
+from auditor.page.picture_view import PictureView, picture_view, warnings_by_file
 from auditor.page.portfolio_view import PortfolioView, portfolio_view
 from auditor.page.rules_view import RuleView, rule_views
 from auditor.page.set_view import NO_SET, SetView, set_view
@@ -82,6 +82,7 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
         By the pictures' files; a picture without one is described but not shown.
     """
     links = link_pictures(record.images)
+    warnings = warnings_by_file(record.findings)
     return PageView(
         texts=PAGE_TEXTS,
         overview=overview_of(record, links, previews),
@@ -93,7 +94,12 @@ def page_view(record: AuditRecord, previews: Mapping[str, Preview]) -> PageView:
         script_source=script_source(),
         layers=LAYERS,
         pictures=tuple(
-            picture_view(picture, links[picture.file], previews.get(picture.file), record.findings)
+            picture_view(
+                picture,
+                links[picture.file],
+                previews.get(picture.file),
+                warnings.get(picture.file, ()),
+            )
             for picture in record.images
             if isinstance(picture, MeasuredPictureRecord)
         ),

@@ -121,9 +121,9 @@ def picture_view(
     picture: MeasuredPictureRecord,
     link: Link,
     preview: Preview | None,
-    findings: Sequence[FindingRecord],
+    warnings: Sequence[str],
 ) -> PictureView:
-    """Make the page's data of one picture; `findings` are those of the whole set."""
+    """Make the page's data of one picture; `warnings` are those about its file."""
     items = picture.plan.items if picture.plan else []
     return PictureView(
         link=link,
@@ -140,17 +140,22 @@ def picture_view(
         rows=tuple(_row(item) for item in items),
         advice=tuple(advice_view(advice, preview) for advice in picture.advice),
         reading=_reading(picture),
-        warnings=tuple(
-            finding.message
-            for finding in findings
-            if finding.code in ABOUT_FILES and finding.files == [picture.file]
-        ),
+        warnings=tuple(warnings),
         palette=palette_bar(picture.palette),
         measured=tuple(
             RowView(row, clipping_map(picture) if row.has_clipping_map else None)
             for row in measured_rows(picture)
         ),
     )
+
+
+def warnings_by_file(findings: Iterable[FindingRecord]) -> dict[str, list[str]]:
+    """What is found about the file of each picture, in words."""
+    found: dict[str, list[str]] = {}
+    for finding in findings:
+        if finding.code in ABOUT_FILES and len(finding.files) == 1:
+            found.setdefault(finding.files[0], []).append(finding.message)
+    return found
 
 
 def _reading(picture: MeasuredPictureRecord) -> tuple[ReadingView, ...]:

@@ -6,7 +6,7 @@ The record holds the data alone; `auditor.wording.messages` puts the sentences i
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any
 
 from auditor.accepted import Accepted
@@ -20,10 +20,7 @@ from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord, ReportForm
 from auditor.record.by_picture import with_attention
 from auditor.record.delivery_fields import delivery_fields
 from auditor.record.measured_fields import measured_fields
-from auditor.record.picture_record import (
-    MeasuredPictureRecord,
-    RefusedPictureRecord,
-)
+from auditor.record.plain_fields import plain_fields
 from auditor.runs.outcome import RefusedPicture
 from auditor.series.series import Series
 from auditor.series.white_balance.known_temperatures import KnownTemperature
@@ -99,8 +96,8 @@ def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Findin
         _rounded(
             {
                 "schema_version": SCHEMA_VERSION,
-                **asdict(heading),
-                "images": [picture.model_dump() for picture in pictures],
+                **plain_fields(heading),
+                "images": pictures,
                 "shots": shots,
                 "series": _series(audited.series),
                 "set_rules": [_rule(judged) for judged in audited.rules],
@@ -110,22 +107,20 @@ def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Findin
                 "delivery": None
                 if audited.delivery is None
                 else [delivery_fields(judged) for judged in audited.delivery],
-                "kind": asdict(audited.kind),
-                "portfolio": None if audited.portfolio is None else asdict(audited.portfolio),
+                "kind": plain_fields(audited.kind),
+                "portfolio": None if audited.portfolio is None else plain_fields(audited.portfolio),
             }
         )
     )
     return with_attention(record)
 
 
-def _refused(picture: RefusedPicture) -> RefusedPictureRecord:
-    return RefusedPictureRecord.model_validate(
-        {
-            "file": picture.file,
-            "status": "refused",
-            "reason": {"code": picture.code, "message": picture.message},
-        }
-    )
+def _refused(picture: RefusedPicture) -> dict[str, Any]:
+    return {
+        "file": picture.file,
+        "status": "refused",
+        "reason": {"code": picture.code, "message": picture.message},
+    }
 
 
 def _measured(
@@ -133,25 +128,23 @@ def _measured(
     planned: PlannedPicture | None,
     advice: tuple[Advice, ...],
     known: KnownTemperature | None,
-) -> MeasuredPictureRecord:
-    return MeasuredPictureRecord.model_validate(
-        {
-            "file": picture.file,
-            "status": "measured",
-            "reason": None,
-            "width": picture.width,
-            "height": picture.height,
-            "sha256": picture.sha256,
-            "colour_profile": picture.colour_profile,
-            "creator": picture.creator,
-            "copyright": picture.copyright,
-            "camera": asdict(picture.camera),
-            **measured_fields(picture, known),
-            "known_temperature": None if known is None else _without(asdict(known), "file"),
-            "plan": None if planned is None else _planned(planned),
-            "advice": [asdict(item) for item in advice],
-        }
-    )
+) -> dict[str, Any]:
+    return {
+        "file": picture.file,
+        "status": "measured",
+        "reason": None,
+        "width": picture.width,
+        "height": picture.height,
+        "sha256": picture.sha256,
+        "colour_profile": picture.colour_profile,
+        "creator": picture.creator,
+        "copyright": picture.copyright,
+        "camera": plain_fields(picture.camera),
+        **measured_fields(picture, known),
+        "known_temperature": None if known is None else _without(plain_fields(known), "file"),
+        "plan": None if planned is None else _planned(planned),
+        "advice": [plain_fields(item) for item in advice],
+    }
 
 
 def _planned(planned: PlannedPicture) -> dict[str, Any]:
@@ -160,8 +153,8 @@ def _planned(planned: PlannedPicture) -> dict[str, Any]:
         "shot": planned.shot,
         "items": [_item(item) for item in planned.items],
         "mirrored": planned.mirrored,
-        "assumed": None if assumed is None else _without(asdict(assumed), "shot"),
-        "rank": None if rank is None else asdict(rank),
+        "assumed": None if assumed is None else _without(plain_fields(assumed), "shot"),
+        "rank": None if rank is None else plain_fields(rank),
     }
 
 
@@ -192,10 +185,10 @@ def _item(item: ComparedItem) -> dict[str, Any]:
         ),
         "accepts": _accepts(item.accepted),
         "named": item.named if any(item.named) else [],
-        "match": None if item.match is None else asdict(item.match),
+        "match": None if item.match is None else plain_fields(item.match),
         "doubt": item.doubt,
-        "colours": [asdict(colour) for colour in item.colours],
-        "counted": [asdict(match) for match in item.counted],
+        "colours": [plain_fields(colour) for colour in item.colours],
+        "counted": [plain_fields(match) for match in item.counted],
         "on_purpose": item.on_purpose,
     }
 
@@ -235,7 +228,7 @@ def _finding(finding: Finding, rank: int) -> dict[str, Any]:
 
 def _series(series: Series) -> dict[str, Any]:
     """The fields of the set; the colour temperature of each picture stands with the picture."""
-    return _without(asdict(series), "colour_temperatures")
+    return _without(plain_fields(series), "colour_temperatures")
 
 
 def _without(fields: dict[str, Any], name: str) -> dict[str, Any]:
@@ -244,10 +237,15 @@ def _without(fields: dict[str, Any], name: str) -> dict[str, Any]:
 
 def _rounded(value: object) -> object:
     """The same structure with every number brought to `SIGNIFICANT_DIGITS`."""
-    if isinstance(value, float):
-        return float(f"{value:.{SIGNIFICANT_DIGITS}g}")
-    if isinstance(value, Mapping):
-        return {name: _rounded(item) for name, item in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_rounded(item) for item in value]
+    match value:
+        case float():
+            return float(f"{value:.{SIGNIFICANT_DIGITS}g}")
+        case str() | int() | None:
+            return value
+        case dict():
+            return {name: _rounded(item) for name, item in value.items()}
+        case list() | tuple():
+            return [_rounded(item) for item in value]
+        case Mapping():
+            return {name: _rounded(item) for name, item in value.items()}
     return value

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import logging
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -22,6 +23,10 @@ MOST_BYTES = 500_000_000
 
 MOST_SHOWN = 80  # characters of a foreign value in a message
 
+# Numbers at the end of a line that pydantic writes otherwise than Python's `repr`: small ones and
+# those with an exponent. A text ends with a quotation mark, so that nothing in it is found.
+_OTHER_FORM = re.compile(r"(-?(?:0\.0000\d*|\d[\d.]*e-?\d+|\d{16,}\.0))(,?)$", re.MULTILINE)
+
 
 def record_text(record: AuditRecord) -> str:
     """A record as JSON, with its keys in the order of the models.
@@ -29,8 +34,9 @@ def record_text(record: AuditRecord) -> str:
     Names of files, shots and things are those of the folder and the plan, so that they can be
     opened and matched; characters that could do harm where the file is looked at are escaped.
     """
-    written = json.dumps(record.model_dump(mode="json"), indent=1, ensure_ascii=False)
-    return for_json(written) + "\n"
+    text = record.model_dump_json(indent=1)
+    numbered = _OTHER_FORM.sub(lambda found: repr(float(found[1])) + found[2], text)
+    return for_json(numbered) + "\n"
 
 
 def read_record(path: Path) -> AuditRecord:

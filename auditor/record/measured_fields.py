@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import asdict
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from auditor.colorimetry import Swatch, is_of_a_light, nearest_named_colour
+from auditor.colorimetry import Swatch, is_of_a_light, nearest_named_colours
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.negative_space import sides_of
 from auditor.measurements.palette import Echo
@@ -14,6 +13,7 @@ from auditor.measurements.technique_fit import MISSING_REASONS, near_techniques
 from auditor.measurements.tone import SubjectTone
 from auditor.quantity import Quantity
 from auditor.reasons import EXPLANATIONS, Reason
+from auditor.record.plain_fields import plain_fields
 from auditor.series.white_balance.known_temperatures import KnownTemperature
 
 # The hottest end of the Planckian locus that is tabulated (100 000 K).
@@ -52,7 +52,7 @@ def measured_fields(
             "part": "food" if picture.subject_is_food_on_dish else None,
         },
         "elements": [_estimate(element, empty_region) for element in picture.elements],
-        "thin_things": [asdict(thing) for thing in picture.thin_things],
+        "thin_things": [plain_fields(thing) for thing in picture.thin_things],
         "negative_space": _negative_space(picture),
         "diagonal": None if picture.diagonal.value is None else _estimate(picture.diagonal, {}),
         "leading_lines": (
@@ -66,7 +66,7 @@ def measured_fields(
         **_colours(picture),
         "background": _ground(picture.background),
         "surface": _ground(picture.surface),
-        "tone": asdict(picture.tone),
+        "tone": plain_fields(picture.tone),
         "subject_tone": _of_subject(picture, picture.subject_tone),
         "focus": _estimate(picture.focus, empty_focus),
         "border": None if picture.border is None else _estimate(picture.border, {}),
@@ -95,7 +95,7 @@ def _colour_temperature(
     }
     if known is None:
         return {**empty, **_estimate(own, {})}
-    values = {} if own.value is None else asdict(own.value)
+    values = {} if own.value is None else plain_fields(own.value)
     shift = 0.0 if own.value is None else known.mired - own.value.mired
     clusters = [
         {**cluster, "cct_k": 1e6 / max(LEAST_MIRED, 1e6 / cluster["cct_k"] + shift)}
@@ -120,7 +120,7 @@ def _techniques(picture: MeasuredPhotograph) -> dict[str, Any]:
     subject, near = picture.subject, near_techniques(picture.technique_fit)
     return {
         name: {
-            **asdict(fit),
+            **plain_fields(fit),
             "is_there": fit.is_there,
             "near_rank": near.index(name) + 1 if name in near else None,
             "confidence": subject.confidence if fit.confidence is None else fit.confidence,
@@ -143,17 +143,20 @@ def _reasons_of_techniques(picture: MeasuredPhotograph) -> dict[str, Any]:
 def _colours(picture: MeasuredPhotograph) -> dict[str, Any]:
     echo = _of_subject(picture, picture.echo)
     return {
-        "palette": [_named(asdict(swatch)) for swatch in picture.palette],
-        "subject_palette": [_named(asdict(swatch)) for swatch in picture.subject_palette],
-        "ground_palette": [_named(asdict(swatch)) for swatch in picture.ground_palette],
-        "echo": None if echo is None else _named(echo),
-        "saturation": asdict(picture.saturation),
+        "palette": _named([plain_fields(swatch) for swatch in picture.palette]),
+        "subject_palette": _named([plain_fields(swatch) for swatch in picture.subject_palette]),
+        "ground_palette": _named([plain_fields(swatch) for swatch in picture.ground_palette]),
+        "echo": None if echo is None else _named([echo])[0],
+        "saturation": plain_fields(picture.saturation),
     }
 
 
-def _named(colour: dict[str, Any]) -> dict[str, Any]:
-    name, difference = nearest_named_colour(colour["lab"])
-    return {**colour, "name": name, "name_distance": difference}
+def _named(colours: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    names = nearest_named_colours([colour["lab"] for colour in colours])
+    return [
+        {**colour, "name": named.name, "name_distance": named.difference}
+        for colour, named in zip(colours, names, strict=True)
+    ]
 
 
 def _of_subject(
@@ -162,7 +165,7 @@ def _of_subject(
     """Values counted within the subject's outline, which are as certain as the subject."""
     if found is None:
         return None
-    return {**asdict(found), "confidence": picture.subject.confidence}
+    return {**plain_fields(found), "confidence": picture.subject.confidence}
 
 
 def _reasons_of_subject(picture: MeasuredPhotograph) -> dict[str, Any]:
@@ -173,7 +176,7 @@ def _reasons_of_subject(picture: MeasuredPhotograph) -> dict[str, Any]:
 
 
 def _estimate(quantity: Quantity[Any], empty: Mapping[str, object]) -> dict[str, Any]:
-    values = dict(empty) if quantity.value is None else asdict(quantity.value)
+    values = dict(empty) if quantity.value is None else plain_fields(quantity.value)
     return {**values, **_certainty(quantity)}
 
 
@@ -220,7 +223,7 @@ def _camera_elevation(picture: MeasuredPhotograph) -> dict[str, Any]:
     elevation = picture.camera_elevation.value
     values = {
         "deg": None if elevation is None else elevation.deg,
-        "ellipses": [] if elevation is None else [asdict(rim) for rim in elevation.ellipses],
+        "ellipses": [] if elevation is None else [plain_fields(rim) for rim in elevation.ellipses],
         "rectangles": [] if elevation is None else elevation.rectangles,
         "lines": [] if elevation is None else elevation.lines,
         "cropped_from": None if elevation is None else elevation.cropped_from,

@@ -31,6 +31,10 @@ SAME_SURFACE_CIEDE2000 = 6
 # Surfaces that are too different in lightness alone need no further computation.
 MOST_LIGHTNESS_WEIGHT = 1.75
 ROWS_AT_ONCE = 16  # of the table of differences; keeps intermediate results in the cache
+# Colours whose differences are held at once. In a larger set colours that are nearly equal count as
+# one: those of one cell of a grid in CIELAB, whose cells grow until they are few enough.
+MOST_COLOURS = 1024
+FIRST_CELL_LAB, CELL_GROWTH = 0.25, 1.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,38 +59,68 @@ def group_by_surface(measured: Sequence[MeasuredPhotograph]) -> tuple[Group, ...
     if not found:
         return ()
     labs = np.array([surface.lab for surface, _ in found], dtype=np.float64)
-    by_lightness = np.lexsort(labs.T[::-1])
     members: dict[int, list[str]] = {}
-    middles = np.empty(len(found), dtype=np.intp)
-    middles[by_lightness] = _middles(labs[by_lightness])
+    middles = _middle_of_each(labs)
     for (_, file), middle in zip(found, middles.tolist(), strict=True):
         members.setdefault(middle, []).append(file)
     groups = [
-        Group(tuple(files), found[by_lightness[middle]][0].hex)
+        Group(tuple(files), found[middle][0].hex)
         for middle, files in members.items()
         if len(files) > 1
     ]
     return tuple(sorted(groups, key=lambda group: -len(group.files)))
 
 
-def _middles(labs: NDArray[np.float64]) -> NDArray[np.intp]:
+def _middle_of_each(labs: NDArray[np.float64]) -> NDArray[np.intp]:
+    """Place (N,) of the colour that is the middle of each colour's group."""
+    chosen, cell, counts = _distinct(labs)
+    order = np.lexsort(labs[chosen].T[::-1])
+    middles = np.empty(len(chosen), dtype=np.intp)
+    middles[order] = order[_middles(labs[chosen][order], counts[order])]
+    found: NDArray[np.intp] = chosen[middles[cell]]
+    return found
+
+
+def _distinct(
+    labs: NDArray[np.float64],
+) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.intp]]:
+    """Colours that stand for all: their places, which of them stands for each, and for how many.
+
+    Up to `MOST_COLOURS` each stands for itself.
+    """
+    n = len(labs)
+    if n <= MOST_COLOURS:
+        return np.arange(n), np.arange(n), np.ones(n, dtype=np.intp)
+    side = FIRST_CELL_LAB
+    while True:
+        _, chosen, cell, counts = np.unique(
+            np.rint(labs / side), axis=0, return_index=True, return_inverse=True, return_counts=True
+        )
+        if len(chosen) <= MOST_COLOURS:
+            return chosen, cell.ravel(), counts
+        side *= CELL_GROWTH
+
+
+def _middles(labs: NDArray[np.float64], counts: NDArray[np.intp]) -> NDArray[np.intp]:
     """Index of the middle of each colour's group; its own index for a colour near to no other.
 
     Parameters
     ----------
     labs : (N, 3) float array
         CIELAB, sorted by lightness. Of equally good middles the first is taken.
+    counts : (N,) int array
+        Number of pictures of each colour.
     """
     differences = _differences(labs)
     near = differences <= SAME_SURFACE_CIEDE2000
-    n_near = near.sum(axis=1)
+    n_near = near @ counts
     is_free = np.ones(len(labs), dtype=np.bool_)
     chosen = []
     while n_near.max() > 0:
         middle = int(np.argmax(n_near))
         taken = near[middle] & is_free
         is_free &= ~taken
-        n_near = np.where(is_free, n_near - near[taken].sum(axis=0), 0)
+        n_near = np.where(is_free, n_near - counts[taken] @ near[taken], 0)
         chosen.append(middle)
     nearest: NDArray[np.intp] = np.array(chosen)[np.argmin(differences[:, chosen], axis=1)]
     return nearest

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
+from operator import attrgetter
 
 from auditor.findings.codes import FindingCode
 from auditor.findings.gravity import Gravity
@@ -51,8 +53,9 @@ def with_to_do(record: AuditRecord) -> AuditRecord:
 
 def findings_of(entry: AttentionRecord, record: AuditRecord) -> list[FindingRecord]:
     """The findings that an entry gathers, the gravest first."""
-    by_rank = {finding.rank: finding for finding in record.findings}
-    return [by_rank[rank] for rank in entry.findings]
+    ranks = attrgetter("rank")  # rising
+    places = [bisect_left(record.findings, rank, key=ranks) for rank in entry.findings]
+    return [record.findings[place] for place in places]
 
 
 def entry_title(
@@ -74,7 +77,8 @@ def entry_title(
 
 def is_of_all(files: Sequence[str], record: AuditRecord) -> bool:
     """Whether an entry is about every picture of several, so that none has to be named."""
-    return len(files) > 1 and {picture.file for picture in record.images} == set(files)
+    is_enough = len(files) > 1 and len(files) >= len(record.images)
+    return is_enough and {picture.file for picture in record.images} == set(files)
 
 
 def files_of(entry: AttentionRecord, findings: Sequence[FindingRecord]) -> list[str]:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from auditor.colorimetry import Lab, colour_differences, lab_from_hex
 from auditor.vocabulary.colour_table import REGIONS
@@ -79,31 +80,38 @@ RED_CHROMA, RED_HUE_DEG = 45.0, 32.0
 """CIELAB chroma below which, and hue from which, a dark red looks brown (our choice after looking
 at pictures: beetroot is below that hue, stained wood above)."""
 
+MOST_REMEMBERED = 4096  # colours whose names are remembered: bounds the memory of a large set
 _NEUTRAL_NAMES = frozenset(
     {"white", "cream", "light grey", "grey", "dark grey", "black", "warm grey"}
 )
 _EITHER = frozenset({"cream", "beige"})
 
 
+@lru_cache(maxsize=MOST_REMEMBERED)
 def colour_name(hex_colour: str) -> str:
     """Name a colour given as ``#rrggbb``: ``"warm grey"``, ``"reddish brown"``."""
     return colour_words(lab_from_hex(hex_colour))
 
 
-@cache
+@lru_cache(maxsize=MOST_REMEMBERED)
 def colour_words(lab: Lab) -> str:
     """Name a colour by the nearest one that has a name here (CIEDE2000).
 
     What has hardly any hue is named as a grey, cream or beige, and other colours never as a grey.
     """
-    is_neutral = chroma(lab) < NEUTRAL_CHROMA
+    names, middles = _named(is_neutral=chroma(lab) < NEUTRAL_CHROMA)
+    name = names[int(colour_differences(lab, middles).argmin())]
+    is_brown = chroma(lab) < RED_CHROMA and RED_HUE_DEG < hue_deg(lab) < HALF_TURN_DEG
+    return "reddish brown" if name in _REDS and is_brown else name
+
+
+@cache
+def _named(*, is_neutral: bool) -> tuple[tuple[str, ...], NDArray[np.float64]]:
+    """Names that such a colour may have, and their CIELAB values, (N, 3)."""
     named = [
         one for one in _MIDDLES if one[0] in _EITHER or (one[0] in _NEUTRAL_NAMES) == is_neutral
     ]
-    apart = colour_differences(lab, np.array([middle for _, middle in named]))
-    name = named[int(apart.argmin())][0]
-    is_brown = chroma(lab) < RED_CHROMA and RED_HUE_DEG < hue_deg(lab) < HALF_TURN_DEG
-    return "reddish brown" if name in _REDS and is_brown else name
+    return tuple(name for name, _ in named), np.array([middle for _, middle in named])
 
 
 HALF_TURN_DEG = 180.0  # beyond it red turns to pink, not to brown

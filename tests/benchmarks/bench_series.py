@@ -24,6 +24,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from auditor.colorimetry import Swatch
+from auditor.colour_signature import ColourSignature
 from auditor.measurements.keypoints import PATCH_STEPS, Keypoints, decode_keypoints
 from auditor.measurements.keypoints.packing import encode_keypoints
 from auditor.measurements.measured_photograph import MeasuredPhotograph, measure
@@ -41,18 +42,47 @@ _F_NUMBERS = (4.0, 4.0, 5.6, 8.0)
 _COPIES_SHARE = 0.02  # of the pictures are further copies of a file
 
 
+def measured_pictures(folder: Path) -> list[MeasuredPhotograph]:
+    """Measure all photographs of a folder."""
+    finder = default_finder()
+    files = find_pictures(folder, leave_out=None).files
+    return [measure(read_photograph(folder, file), finder) for file in files]
+
+
 def varied_set(
-    pictures: Sequence[MeasuredPhotograph], n: int, seed: int = 0
+    pictures: Sequence[MeasuredPhotograph], n: int, seed: int = 0, burst: int = 1
 ) -> list[MeasuredPhotograph]:
-    """Repeat measured pictures up to `n`, each a little different from its pattern."""
+    """Repeat measured pictures up to `n`, each a little different from its pattern.
+
+    Parameters
+    ----------
+    pictures : sequence of MeasuredPhotograph
+    n : int
+    seed : int
+    burst : int
+        So many pictures in a row are nearly the same: they differ in a little grain.
+    """
     rng = np.random.default_rng(seed)
     found: list[MeasuredPhotograph] = []
     for place in range(n):
-        if found and rng.random() < _COPIES_SHARE:
+        if place % burst:
+            found.append(_again(found[-1], place, rng))
+        elif found and rng.random() < _COPIES_SHARE:
             found.append(replace(found[-1], file=f"{place:05d}.jpg"))
         else:
-            found.append(_varied(pictures[place % len(pictures)], place, rng))
+            found.append(_varied(pictures[place // burst % len(pictures)], place, rng))
     return found
+
+
+def _again(picture: MeasuredPhotograph, place: int, rng: np.random.Generator) -> Any:
+    """The next frame of a burst."""
+    return replace(
+        picture,
+        file=f"{place:05d}.jpg",
+        sha256=f"{place:064x}",
+        colours=_moved(picture.colours, rng, spread_bins=0.0),
+        fingerprint=_grained(picture.fingerprint, rng, most=1.0),
+    )
 
 
 def _varied(picture: MeasuredPhotograph, place: int, rng: np.random.Generator) -> Any:
@@ -109,18 +139,13 @@ def _scaled(quantity: Any, name: str, rng: np.random.Generator, spread: float) -
     return replace(quantity, value=replace(quantity.value, **{name: value}))
 
 
-def _moved(colours: Any, rng: np.random.Generator) -> Any:
+def _moved(colours: Any, rng: np.random.Generator, spread_bins: float = 1.5) -> Any:
     """The same colours warmer or cooler by whole bins, each weight a little different."""
-    step = int(np.rint(rng.normal(0, 1.5)))
-    bins, weights = np.asarray(colours.bins, dtype=np.intp), np.asarray(colours.weights)
+    step = int(np.rint(rng.normal(0, spread_bins)))
+    bins, weights = colours.bins, colours.weights
     warmth = bins % _N_WARMTH_BINS + step
     inside = (warmth >= 0) & (warmth < _N_WARMTH_BINS)
-    kept = np.maximum(1, rng.poisson(weights[inside]))
-    return replace(
-        colours,
-        bins=tuple((bins[inside] + step).tolist()),
-        weights=tuple(kept.tolist()),
-    )
+    return ColourSignature.of(bins[inside] + step, np.maximum(1, rng.poisson(weights[inside])))
 
 
 def _coloured(palette: Sequence[Swatch], rng: np.random.Generator) -> tuple[Swatch, ...]:
@@ -140,9 +165,10 @@ def _surface(surface: Quantity[Swatch], rng: np.random.Generator) -> Quantity[Sw
     return replace(surface, value=_coloured([surface.value], rng)[0])
 
 
-def _grained(fingerprint: str, rng: np.random.Generator) -> str:
+def _grained(fingerprint: str, rng: np.random.Generator, most: float = 16.0) -> str:
+    """The same layout with grain, whose deviation is at most so many code values."""
     values = np.frombuffer(bytes.fromhex(fingerprint), dtype=np.uint8)
-    noisy = values + rng.normal(0, rng.uniform(2, 16), values.size)
+    noisy = values + rng.normal(0, rng.uniform(most / 8, most), values.size)
     return bytes(np.clip(np.rint(noisy), 0, 255).astype(np.uint8)).hex()
 
 
@@ -193,9 +219,7 @@ def main() -> None:
     """Measure, repeat, time, print."""
     folder = Path(sys.argv[1])
     sizes = [int(text) for text in sys.argv[2:]] or _SIZES
-    finder = default_finder()
-    files = find_pictures(folder, leave_out=None).files
-    pictures = [measure(read_photograph(folder, file), finder) for file in files]
+    pictures = measured_pictures(folder)
     for n in sizes:
         wall, processor, parts = _time_parts(varied_set(pictures, n))
         peak_mib = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024

@@ -21,7 +21,7 @@ def signature(seed):
     """A pattern of colours: equal seeds share it, others have nothing in common."""
     rng = np.random.default_rng(seed)
     bins = sorted(rng.choice(int(np.prod(SHAPE)), 60, replace=False).tolist())
-    return ColourSignature(tuple(bins), tuple(rng.integers(5, 100, 60).tolist()))
+    return ColourSignature.of(bins, rng.integers(5, 100, 60))
 
 
 def picture(name, *, table=0, angle=45.0, clock=9.0, at=(0.5, 0.5), size=0.3, **changes):

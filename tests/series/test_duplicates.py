@@ -71,3 +71,14 @@ def test_copies_of_a_file_are_a_group_and_the_first_stands_for_them():
         AlikePictures(("a", "c"), same_file=False),
     )
     assert join_alike(pictures, [("a", "b")]) == (AlikePictures(("a", "b"), same_file=True),)
+
+
+def test_of_very_many_pairs_only_those_are_listed_that_join_the_same_groups(monkeypatch):
+    pictures = drawn_set(40)
+    every = find_duplicates(pictures)
+    monkeypatch.setattr(duplicates, "MOST_PAIRS", 30)
+    monkeypatch.setattr(duplicates, "PICTURES_AT_ONCE", 7)
+    few = find_duplicates(pictures)
+    assert len(few) < len(pictures) < len(every)
+    assert set(few) <= set(every)
+    assert join_alike(pictures, few) == join_alike(pictures, every)

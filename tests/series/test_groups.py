@@ -9,6 +9,7 @@ from skimage.color import deltaE_ciede2000
 from auditor.colorimetry import Swatch
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
+from auditor.series import groups
 from auditor.series.groups import (
     MOST_LIGHTNESS_WEIGHT,
     SAME_SURFACE_CIEDE2000,
@@ -121,3 +122,12 @@ def test_the_weight_of_lightness_in_ciede2000_is_at_most_as_stated():
     assert 1 + 0.015 * 50**2 / math.sqrt(20 + 50**2) < MOST_LIGHTNESS_WEIGHT
     white = deltaE_ciede2000(np.array([100.0, 0, 0]), np.array([99.0, 0, 0]))
     assert 1 / MOST_LIGHTNESS_WEIGHT < white < 0.6
+
+
+def test_of_very_many_colours_those_that_are_nearly_equal_count_as_one(monkeypatch):
+    rng = np.random.default_rng(5)
+    tables = np.array([[30, 5, 10], [60, 0, 20], [85, 2, 4]])
+    pictures = a_set(tables[rng.integers(0, 3, 90)] + rng.normal(0, 0.8, (90, 3)))
+    every = group_by_surface(pictures)
+    monkeypatch.setattr(groups, "MOST_COLOURS", 12)
+    assert {group.files for group in group_by_surface(pictures)} == {g.files for g in every}

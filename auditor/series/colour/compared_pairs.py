@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import reverse_cuthill_mckee
 
 from auditor.colour_signature.signature import ColourSignature
 from auditor.series.colour.pairwise_shift import Spectrum, compare, spectrum
+from auditor.series.colour.partners import choose_partners
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
 
-MAX_PARTNERS = 8  # compared with each picture of a large set; two are enough to tie a picture
-ALL_PAIRS_UP_TO = 32  # pictures; in a larger set partners are chosen by the moduli of their spectra
-PICTURES_AT_ONCE = 1024  # whose moduli are multiplied at once: bounds the memory of a large set
+ALL_PAIRS_UP_TO = 32  # pictures; in a larger set each is compared with its partners
+SPECTRA_AT_ONCE = 256  # held at a time, 0.4 MB each: bounds the memory of a large set
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,62 +78,35 @@ class ComparedPairs:
 def compare_pictures(signatures: Sequence[ColourSignature]) -> ComparedPairs:
     """Compare all pairs of a small set; of a large one each picture with the most similar ones."""
     n = len(signatures)
-    spectra = [spectrum(signature) for signature in signatures]
+
+    @lru_cache(maxsize=SPECTRA_AT_ONCE)
+    def spectrum_of(place: int) -> Spectrum:
+        return spectrum(signatures[place])
+
     if n <= ALL_PAIRS_UP_TO:
         first, second = np.triu_indices(n, k=1)
     else:
-        first, second = _most_similar(spectra)
-    found = [
-        compare(spectra[i], spectra[j])
-        for i, j in zip(first.tolist(), second.tolist(), strict=True)
-    ]
-    return ComparedPairs(
-        n,
-        first,
-        second,
-        np.array([one.warmer for one in found], dtype=np.float64),
-        np.array([one.brighter_ev for one in found], dtype=np.float64),
-        np.array([one.similarity for one in found], dtype=np.float64),
-    )
+        first, second = choose_partners(signatures, spectrum_of)
+    found = np.empty((len(first), 3))
+    for pair in _neighbours_together(n, first, second).tolist():
+        one = compare(spectrum_of(int(first[pair])), spectrum_of(int(second[pair])))
+        found[pair] = one.warmer, one.brighter_ev, one.similarity
+    return ComparedPairs(n, first, second, *found.T)
 
 
-def _most_similar(spectra: Sequence[Spectrum]) -> tuple[Places, Places]:
-    """Each picture of a set with the `MAX_PARTNERS` pictures whose spectra have the nearest moduli.
+def _neighbours_together(n: int, first: Places, second: Places) -> Places:
+    """An order of the pairs in which those of one picture are near each other.
 
-    The modulus of a spectrum stays the same when all colours move along the locus: pictures of one
-    table are similar whatever their white balance.
+    Partners of one picture are mostly partners of each other. So few spectra have to be computed
+    again after others took their places.
     """
-    n = len(spectra)
-    similarity = np.empty((n, n), dtype=np.float32)
-    for start in range(0, n, PICTURES_AT_ONCE):
-        rows = slice(start, start + PICTURES_AT_ONCE)
-        own = _moduli(spectra[rows])
-        for other in range(start, n, PICTURES_AT_ONCE):
-            columns = slice(other, other + PICTURES_AT_ONCE)
-            product = own @ (own if other == start else _moduli(spectra[columns])).T
-            similarity[rows, columns] = product
-            similarity[columns, rows] = product.T
-    np.fill_diagonal(similarity, -1.0)
-    is_pair = _largest_in_rows(similarity, MAX_PARTNERS)
-    first, second = np.nonzero(np.triu(is_pair | is_pair.T, k=1))
-    return first, second
-
-
-def _largest_in_rows(values: NDArray[np.float32], n_largest: int) -> NDArray[np.bool_]:
-    """Where the largest values of each row are; of equal values the first ones."""
-    chosen = np.zeros(values.shape, dtype=np.bool_)
-    for row, is_chosen in zip(values, chosen, strict=True):
-        least = np.partition(row, -n_largest)[-n_largest]
-        is_chosen[:] = row > least
-        equal = np.flatnonzero(row == least)
-        is_chosen[equal[: n_largest - np.count_nonzero(is_chosen)]] = True
-    return chosen
-
-
-def _moduli(spectra: Sequence[Spectrum]) -> NDArray[np.float32]:
-    """Moduli (n, frequencies) of spectra, each of length 1."""
-    moduli = np.empty((len(spectra), spectra[0].size), dtype=np.float32)
-    for row, one in zip(moduli, spectra, strict=True):
-        modulus = np.abs(one).ravel()
-        row[:] = modulus / max(np.sqrt(np.square(modulus).sum()), np.finfo(np.float32).tiny)
-    return moduli
+    if n <= SPECTRA_AT_ONCE:
+        return np.arange(len(first))
+    graph = coo_array((np.ones(len(first), dtype=np.int8), (first, second)), shape=(n, n)).tocsr()
+    place = np.empty(n, dtype=np.intp)
+    place[reverse_cuthill_mckee(graph + graph.T, symmetric_mode=True)] = np.arange(n)
+    earlier, later = (
+        np.minimum(place[first], place[second]),
+        np.maximum(place[first], place[second]),
+    )
+    return np.lexsort((earlier, later))

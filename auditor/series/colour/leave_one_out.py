@@ -9,7 +9,7 @@ stays unlikely whatever change is undone.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -51,6 +51,10 @@ COST_OF_CHANGE = 0.3  # in the logarithm of the likelihood of an average cell
 # paler things three lost 1.7 or more (rendered sets of the teaching family, photographs of one
 # look).
 CONTRADICTED_GAIN = -1.2
+LEAST_WEIGHT = 1e-12  # keeps a quotient finite where a picture has no usable colour
+# Of what all pictures have in a bin: less than this without the picture is a rounding error of 32
+# bits.
+ROUNDING = np.float32(3e-6)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,48 +98,76 @@ class _Kind:
         Size of a change that costs half of `COST_OF_CHANGE`.
     is_round : bool
         Whether the middle axis is a circle.
+    histogram : callable
+        Makes the histogram in which the change is seen.
+    smoothing_bins : tuple of float
+        Standard deviation of its smoothing along each axis.
     """
 
     unit: float
     reach: int
     expected: float
     is_round: bool
+    histogram: Callable[[ColourSignature], Density]
+    smoothing_bins: tuple[float, float, float]
+
+    @property
+    def modes(self) -> tuple[Mode, Mode, Mode]:
+        """What is beyond the ends of each axis, for `smooth`."""
+        return ("constant", "wrap" if self.is_round else "constant", "constant")
 
 
-_WARMTH = _Kind(WARMTH_BIN_MIRED, 20, EXPECTED_MIRED, is_round=False)
-_STRENGTH = _Kind(1 / STRENGTHS_PER_OCTAVE, 14, EXPECTED_OCTAVES, is_round=True)
+def changes_of_white(
+    signatures: Sequence[ColourSignature], asked: Sequence[int] | None = None
+) -> list[LikeliestChange]:
+    """How much warmer each of two or more pictures is than the others.
 
-
-def changes_of_white(signatures: Sequence[ColourSignature]) -> list[LikeliestChange]:
-    """How much warmer each of two or more pictures is than the others."""
-    densities = [
-        _normalised(smooth(signature.histogram(), SMOOTHING_BINS, ("constant",) * 3))
-        for signature in signatures
-    ]
-    return _changes(densities, _WARMTH)
+    Parameters
+    ----------
+    signatures : sequence of ColourSignature
+        Of all pictures.
+    asked : sequence of int or None
+        The pictures that are asked for, by their places; None for all.
+    """
+    return _changes(signatures, _WARMTH, range(len(signatures)) if asked is None else asked)
 
 
 def changes_of_saturation(signatures: Sequence[ColourSignature]) -> list[LikeliestChange]:
     """How much more saturated each of two or more pictures is than the others."""
-    return _changes([_strengths(signature) for signature in signatures], _STRENGTH)
+    return _changes(signatures, _STRENGTH, range(len(signatures)))
 
 
 def _strengths(signature: ColourSignature) -> Density:
-    """Density of lightness, hue and strength, weighted by strength.
+    """Histogram of lightness, hue and strength, weighted by strength.
 
     A change of strength shows most in strong colours.
     """
     shape = (N_STEPS_EV, N_HUES, N_STRENGTHS)
     into, strength = _strength_bins()
-    bins = np.asarray(signature.bins, dtype=np.intp)
-    weights = np.asarray(signature.weights, dtype=np.float64)
+    bins, weights = signature.bins, signature.weights
     held = into[bins] >= 0
     flat = np.bincount(
         into[bins][held], weights[held] * strength[bins][held], minlength=int(np.prod(shape))
     )
-    modes: tuple[Mode, ...] = ("constant", "wrap", "constant")
-    histogram = np.asarray(flat, dtype=np.float64).reshape(shape)
-    return _normalised(smooth(histogram, SMOOTHING_STRENGTH_BINS, modes))
+    return np.asarray(flat, dtype=np.float32).reshape(shape)
+
+
+_WARMTH = _Kind(
+    WARMTH_BIN_MIRED,
+    20,
+    EXPECTED_MIRED,
+    is_round=False,
+    histogram=ColourSignature.histogram,
+    smoothing_bins=SMOOTHING_BINS,
+)
+_STRENGTH = _Kind(
+    1 / STRENGTHS_PER_OCTAVE,
+    14,
+    EXPECTED_OCTAVES,
+    is_round=True,
+    histogram=_strengths,
+    smoothing_bins=SMOOTHING_STRENGTH_BINS,
+)
 
 
 @cache
@@ -159,31 +191,58 @@ def _strength_bins() -> tuple[NDArray[np.intp], NDArray[np.float64]]:
     return np.where((level >= 0) & (level < N_STRENGTHS), place, -1), strength
 
 
-def _normalised(histogram: NDArray[np.floating]) -> Density:
-    return np.asarray(histogram / max(float(histogram.sum()), 1e-12), dtype=np.float32)
+def _changes(
+    signatures: Sequence[ColourSignature], kind: _Kind, asked: Sequence[int]
+) -> list[LikeliestChange]:
+    """The changes of the pictures at the places that are asked for.
+
+    One density is held at a time, besides that of all pictures together.
+
+    Smoothing is linear: smoothed together, the pictures need not all be smoothed twice.
+    """
+    bare = kind.histogram(signatures[0])
+    kept = _kept_by_smoothing(bare.shape, kind)
+    together = np.zeros(bare.shape)
+    for signature in signatures:
+        bare = kind.histogram(signature)
+        together += bare / max(float((bare * kept).sum()), LEAST_WEIGHT)
+    whole = smooth(together.astype(np.float32), kind.smoothing_bins, kind.modes)
+    n_others = max(1, len(signatures) - 1)
+    found = []
+    for place in asked:
+        smoothed = smooth(kind.histogram(signatures[place]), kind.smoothing_bins, kind.modes)
+        own = smoothed / np.float32(max(float(smoothed.sum()), LEAST_WEIGHT))
+        found.append(_change(own, whole, n_others, kind))
+    return found
 
 
-def _changes(densities: Sequence[Density], kind: _Kind) -> list[LikeliestChange]:
-    together = np.zeros(densities[0].shape)
-    for density in densities:
-        together += density
-    n_others = max(1, len(densities) - 1)
-    return [_change(own, (together - own) / n_others, kind) for own in densities]
+def _kept_by_smoothing(shape: tuple[int, ...], kind: _Kind) -> Density:
+    """How much of the weight of each bin smoothing keeps inside the histogram."""
+    # Smoothing is symmetric: what a bin receives from ones everywhere is what it gives.
+    return smooth(np.ones(shape, dtype=np.float32), kind.smoothing_bins, kind.modes)
 
 
-def _change(own: Density, others: NDArray[np.float64], kind: _Kind) -> LikeliestChange:
-    """Correlate a picture with the logarithm of what the others show, and take the best shift."""
-    even = FOREIGN_SHARE / others.size
-    likelihood = np.log(np.maximum(others, 0) * (1 - FOREIGN_SHARE) + even) - np.log(even)
-    lags = [
-        np.arange(-farthest, farthest + 1)
-        for farthest in (FARTHEST_STEPS_EV, FARTHEST_ACROSS_BINS, kind.reach)
-    ]
+def _change(own: Density, together: Density, n_others: int, kind: _Kind) -> LikeliestChange:
+    """Correlate a picture with the logarithm of what the others show, and take the best shift.
+
+    Only the part of the histogram in which the picture has colours is looked at, with room for the
+    shifts.
+    """
+    even = np.float32(FOREIGN_SHARE / own.size)
+    reach = (FARTHEST_STEPS_EV, FARTHEST_ACROSS_BINS, kind.reach)
+    lags = [np.arange(-farthest, farthest + 1) for farthest in reach]
+    rooms = [0 if kind.is_round and axis == 1 else reach[axis] for axis in range(own.ndim)]
+    box = _filled_box(own, kind)
+    own_part = _with_room(own, box, rooms, widened=False)
+    all_part = _with_room(together, box, rooms, widened=True)
+    others = all_part - own_part
+    others[others < ROUNDING * all_part] = 0  # only this picture has these colours
+    likelihood = np.log(others * np.float32((1 - FOREIGN_SHARE) / n_others / even) + np.float32(1))
     shape = [
-        n if kind.is_round and axis == 1 else next_fast_len(n + int(lags[axis][-1]), real=True)
-        for axis, n in enumerate(own.shape)
+        size if kind.is_round and axis == 1 else next_fast_len(size, real=True)
+        for axis, size in enumerate(own_part.shape)
     ]
-    product = np.conj(rfftn(likelihood.astype(np.float32), shape)) * rfftn(own, shape)
+    product = np.conj(rfftn(likelihood, shape)) * rfftn(own_part, shape)
     score = irfftn(product, shape)[np.ix_(*lags)]
     shifts = lags[2] * kind.unit
     best = score.max(axis=(0, 1)) - COST_OF_CHANGE / 2 * (shifts / kind.expected) ** 2
@@ -195,3 +254,40 @@ def _change(own: Density, others: NDArray[np.float64], kind: _Kind) -> Likeliest
     return LikeliestChange(
         float(amount), float(gains[top]), tuple(shifts.tolist()), tuple(gains.tolist())
     )
+
+
+def _filled_box(own: Density, kind: _Kind) -> tuple[slice, ...]:
+    """The smallest box that holds all colours of a picture; all of an axis that is a circle."""
+    slices = []
+    for axis, size in enumerate(own.shape):
+        others = tuple(other for other in range(own.ndim) if other != axis)
+        filled = np.flatnonzero(own.any(axis=others))
+        is_whole = filled.size == 0 or (kind.is_round and axis == 1)
+        slices.append(slice(0, size) if is_whole else slice(int(filled[0]), int(filled[-1]) + 1))
+    return tuple(slices)
+
+
+def _with_room(
+    values: Density, box: tuple[slice, ...], rooms: Sequence[int], *, widened: bool
+) -> Density:
+    """A box of values with room on both sides of each axis.
+
+    Parameters
+    ----------
+    values : (L, M, N) float32 array
+    box : tuple of slice
+    rooms : sequence of int
+        Of each axis.
+    widened : bool
+        Whether the room shows what is there; it is empty otherwise, and beyond the ends.
+    """
+    shape = [one.stop - one.start + 2 * room for one, room in zip(box, rooms, strict=True)]
+    part = np.zeros(shape, dtype=np.float32)
+    source, target = [], []
+    for one, room, size in zip(box, rooms, values.shape, strict=True):
+        more = room if widened else 0
+        start, stop = max(0, one.start - more), min(size, one.stop + more)
+        source.append(slice(start, stop))
+        target.append(slice(start - one.start + room, stop - one.start + room))
+    part[tuple(target)] = values[tuple(source)]
+    return part

@@ -7,7 +7,7 @@ from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.fft import fftn, irfft, next_fast_len
+from scipy.fft import fftn, irfft, next_fast_len, rfft
 
 from auditor.colour_signature.signature import (
     N_DUV_BINS,
@@ -55,20 +55,22 @@ class Comparison:
 
 
 def spectrum(signature: ColourSignature) -> Spectrum:
-    """The form of a signature that `compare` needs, computed once for each picture."""
+    """The form of a signature that `compare` needs: (steps, tints, frequencies)."""
     smoothed = smooth(signature.histogram(), SMOOTHING_BINS, ("reflect",) * 3)
-    root = np.sqrt(smoothed / max(float(smoothed.sum()), 1e-12))
-    half = np.fft.rfft(root, axis=-1)
-    whole = fftn(half, s=_padded(), axes=(0, 1))
-    return np.ascontiguousarray(whole.reshape(-1, half.shape[-1]), dtype=np.complex64)
+    root = np.sqrt(smoothed / np.float32(max(float(smoothed.sum()), 1e-12)))
+    whole: Spectrum = fftn(rfft(root, axis=-1), s=_padded(), axes=(0, 1), overwrite_x=True)
+    return whole
 
 
 def compare(first: Spectrum, second: Spectrum) -> Comparison:
     """Shift the colours of one picture in every allowed way, and keep the best match."""
     steps, shifts, preference = _allowed_shifts()
     n_tints = 2 * FARTHEST_DUV_BINS + 1
-    product = _inverse_transform() @ (np.conj(first) * second)
-    overlap = irfft(product, n=N_WARMTH_BINS, axis=-1)[:, shifts]
+    by_step, by_tint = _inverse_transforms()
+    # Along one axis after the other: the tints of each step first.
+    product = np.matmul(by_tint, np.conj(first) * second)
+    product = by_step @ product.reshape(len(product), -1)
+    overlap = irfft(product.reshape(len(steps) * n_tints, -1), n=N_WARMTH_BINS, axis=-1)[:, shifts]
     score = overlap.reshape(len(steps), n_tints, len(shifts)) * preference
     step, tint, shift = np.unravel_index(int(score.argmax()), score.shape)
     similarity = float(score[step, tint, shift])
@@ -90,13 +92,16 @@ def _padded() -> tuple[int, int]:
 
 
 @cache
-def _inverse_transform() -> Spectrum:
-    """Inverse Fourier transform at the allowed steps and tints, (steps * tints, frequencies)."""
-    factors = []
-    for n, farthest in zip(_padded(), (FARTHEST_STEPS_EV, FARTHEST_DUV_BINS), strict=True):
-        shift = np.arange(-farthest, farthest + 1)[:, np.newaxis]
-        factors.append(np.exp(2j * np.pi * shift * np.arange(n) / n) / n)
-    return np.kron(*factors).astype(np.complex64)
+def _inverse_transforms() -> tuple[Spectrum, Spectrum]:
+    """Inverse Fourier transforms at the allowed steps and tints: (shifts, frequencies) each."""
+    by_step, by_tint = (
+        np.exp(
+            2j * np.pi * np.arange(-farthest, farthest + 1)[:, np.newaxis] * np.arange(n) / n
+        ).astype(np.complex64)
+        / np.float32(n)
+        for n, farthest in zip(_padded(), (FARTHEST_STEPS_EV, FARTHEST_DUV_BINS), strict=True)
+    )
+    return by_step, by_tint
 
 
 @cache

@@ -27,8 +27,10 @@ from auditor.series.statistics.readings import (
 from auditor.series.statistics.robust import centre_and_spread, qn_spread
 from auditor.series.statistics.series_quantity import ForeignColours, Outlier, SeriesQuantity
 
-# Pictures that each is compared with in a large set; more hardly move the median.
+# Pictures that each is compared with in a large set; more hardly move the median. In a very large
+# one fewer are taken: each comparison is a linear programme.
 PARTNERS = 16
+LARGE_SET, PARTNERS_IN_LARGE_SET = 512, 6
 # Nearest colours in CIELAB among which the one with the smallest CIEDE2000 is searched.
 CANDIDATES = 48
 
@@ -79,10 +81,11 @@ def follow_palettes(
 
 
 def typical_distances(palettes: Sequence[tuple[Swatch, ...]]) -> list[float]:
-    """Median distance of each palette from the others, or from `PARTNERS` evenly over them."""
+    """Median distance of each palette from the others, or from some of them evenly over all."""
     n = len(palettes)
-    steps = sorted({round(k * n / (PARTNERS + 1)) for k in range(1, PARTNERS + 1)} - {0, n})
-    if n <= PARTNERS + 1:
+    n_partners = PARTNERS if n <= LARGE_SET else PARTNERS_IN_LARGE_SET
+    steps = sorted({round(k * n / (n_partners + 1)) for k in range(1, n_partners + 1)} - {0, n})
+    if n <= n_partners + 1:
         steps = list(range(1, n))
     partners = [[(place + step) % n for step in steps] for place in range(n)]
     pairs = sorted({(min(i, j), max(i, j)) for i in range(n) for j in partners[i]})

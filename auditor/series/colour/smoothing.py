@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache
-from typing import Literal
+from typing import Literal, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
 Mode = Literal["constant", "reflect", "wrap"]
+Real = TypeVar("Real", np.float32, np.float64)
 
 
 def smooth(
-    histogram: NDArray[np.float64], sigmas: Sequence[float], modes: Sequence[Mode]
-) -> NDArray[np.float64]:
+    histogram: NDArray[Real], sigmas: Sequence[float], modes: Sequence[Mode]
+) -> NDArray[Real]:
     """Smooth a histogram with three axes, as `scipy.ndimage.gaussian_filter` does.
 
     By one product of matrices for each axis. Rows without a count, most of them in the colours of a
@@ -23,23 +24,24 @@ def smooth(
 
     Parameters
     ----------
-    histogram : (L, M, N) float array
+    histogram : (L, M, N) float32 or float64 array
+        What is returned has its precision.
     sigmas : sequence of float
         Standard deviation along each axis, in bins.
     modes : sequence of str
         What is beyond the ends of each axis: nothing, the mirror image, or the other end.
     """
     first, second, third = (
-        _kernel(n, sigma, mode)
+        _kernel(n, sigma, mode).astype(histogram.dtype)
         for n, sigma, mode in zip(histogram.shape, sigmas, modes, strict=True)
     )
     n_first, n_second, n_third = histogram.shape
     rows = histogram.reshape(-1, n_third)
     filled = np.flatnonzero(rows.any(axis=1))
-    along_third = np.zeros(rows.shape)
+    along_third = np.zeros_like(rows)
     along_third[filled] = rows[filled] @ third.T
     along_second = second @ along_third.reshape(n_first, n_second, n_third)
-    smoothed: NDArray[np.float64] = first @ along_second.reshape(n_first, -1)
+    smoothed: NDArray[Real] = first @ along_second.reshape(n_first, -1)
     return smoothed.reshape(histogram.shape)
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +23,10 @@ keypoints of a crop are then found under the key of the same keypoint of the who
 MOST_OF_ONE_KEY = 64
 """Keypoints. What more of them share (the corner of a check, the weave of a cloth) tells pictures
 hardly apart, and would cost the square of its number."""
+
+MOST_PARTNERS = 8
+"""Pictures with which each is compared further, those with the most keypoints in common: a series
+of a hundred frames of one table has keypoints in common in all its pairs."""
 
 LARGEST_PATCH_DIFFERENCE = 0.4
 """Between patches of unit norm. Of the keypoints that a crop shares with the whole picture nine of
@@ -74,16 +77,27 @@ def match_keypoints(
     order = np.argsort(pair, kind="stable")
     pair, earlier, later = pair[order], earlier[order], later[order]
     edges = np.flatnonzero(np.diff(pair, prepend=-1, append=-1))
-    for start, stop in pairwise(edges.tolist()):
-        if stop - start < least:
-            continue
-        first, second = divmod(int(pair[start]), len(pictures))
+    sizes = np.diff(edges)
+    first, second = np.divmod(pair[edges[:-1]], len(pictures))
+    for place in np.flatnonzero((sizes >= least) & _best_of_either(first, second, sizes)).tolist():
+        own = slice(edges[place], edges[place + 1])
         yield MatchedPair(
-            first,
-            second,
-            earlier[start:stop] - starts[first],
-            later[start:stop] - starts[second],
+            int(first[place]),
+            int(second[place]),
+            earlier[own] - starts[first[place]],
+            later[own] - starts[second[place]],
         )
+
+
+def _best_of_either(first: Indices, second: Indices, sizes: Indices) -> NDArray[np.bool_]:
+    """Which pairs are among the `MOST_PARTNERS` with the most matches of one of their pictures."""
+    picture = np.concatenate([first, second])
+    order = np.lexsort((-np.tile(sizes, 2), picture))
+    counts = np.bincount(picture)
+    rank = np.empty(len(picture), dtype=np.int64)
+    rank[order] = np.arange(len(picture)) - np.repeat(np.cumsum(counts) - counts, counts)
+    of_first, of_second = rank.reshape(2, -1)
+    return np.asarray((of_first < MOST_PARTNERS) | (of_second < MOST_PARTNERS))
 
 
 def _matches(

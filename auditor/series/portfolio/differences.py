@@ -73,6 +73,10 @@ class Palettes:
         totals = shares.sum(axis=1, keepdims=True)
         return cls(labs, shares / np.where(totals > 0, totals, 1))
 
+    def part(self, places: NDArray[np.intp]) -> Palettes:
+        """Some of the palettes."""
+        return Palettes(self.labs[places], self.shares[places])
+
     def from_one(self, place: int) -> Floats:
         """How far (N,) each palette is from one of them; NaN where either is empty.
 
@@ -121,6 +125,25 @@ class Traits:
             Palettes.of([_subject_palette(picture) for picture in measured]),
             Palettes.of([picture.ground_palette for picture in measured]),
         )
+
+    def part(self, places: NDArray[np.intp]) -> Traits:
+        """The traits of some of the pictures."""
+        return Traits(
+            self.angle[places],
+            self.clock[places],
+            self.place[places],
+            self.octaves[places],
+            self.lightness[places],
+            self.dish[places],
+            self.ratio[places],
+            self.subject.part(places),
+            self.ground.part(places),
+        )
+
+    def by_ground(self) -> NDArray[np.intp]:
+        """Places of the pictures in the order of how light their grounds are on average."""
+        lightness = (self.ground.labs[:, :, 0] * self.ground.shares).sum(axis=1)
+        return np.argsort(lightness, kind="stable")
 
     def from_one(self, place: int) -> Floats:
         """Differences (N, traits) of all pictures from one, in units of `SAME`; NaN unknown."""

@@ -26,6 +26,7 @@ MOST_DISTANCE = 0.7
 LEAST_ALIKE = 5
 NEEDED = (Trait.SUBJECT_COLOURS, Trait.GROUND_COLOURS)
 MOST_COLOUR_DIFFERENCE = 1.0  # of the needed traits: both colours are alike
+MOST_COMPARED = 256  # pictures with which each is compared: bounds the time
 MOST_NEAR = 16  # near pictures kept of each: bounds the work on a thousand alike pictures
 
 
@@ -59,10 +60,19 @@ class AlikePair:
 
 
 def alike_pairs(traits: Traits) -> list[AlikePair]:
-    """All pairs that repeat each other, at most `MOST_NEAR` of each picture, nearest first."""
+    """All pairs that repeat each other, at most `MOST_NEAR` of each picture, nearest first.
+
+    Of more than `MOST_COMPARED` pictures each is compared with so many whose grounds are about as
+    light: pictures that repeat each other have like grounds.
+    """
     pairs = {}
-    for place in range(len(traits.angle)):
-        differences = traits.from_one(place)
+    order = traits.by_ground()
+    n_compared = min(MOST_COMPARED, len(order))
+    for rank, own in enumerate(order.tolist()):
+        start = min(max(0, rank - n_compared // 2), len(order) - n_compared)
+        compared = np.sort(order[start : start + n_compared])
+        place = int(np.searchsorted(compared, own))
+        differences = traits.part(compared).from_one(place)
         away = distances(differences)
         is_alike = differences <= 1  # False where not known
         needed = differences[:, [TRAITS.index(trait) for trait in NEEDED]]
@@ -75,7 +85,8 @@ def alike_pairs(traits: Traits) -> list[AlikePair]:
         found = np.flatnonzero(near)
         for other in found[np.argsort(away[found], kind="stable")][:MOST_NEAR].tolist():
             shared = tuple(t for t, alike in zip(TRAITS, is_alike[other], strict=True) if alike)
-            key = (min(place, other), max(place, other))
+            there = int(compared[other])
+            key = (min(own, there), max(own, there))
             pairs[key] = AlikePair(*key, float(away[other]), shared)
     return sorted(pairs.values(), key=lambda pair: (pair.distance, pair.first, pair.second))
 

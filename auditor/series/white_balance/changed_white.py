@@ -19,6 +19,8 @@ from auditor.series.statistics.series_quantity import Outlier, SeriesQuantity
 # 35 mired and flagged 8 of 313 unchanged ones. In sets whose pictures share few colours they find
 # almost nothing.
 LEAST_GAIN = 0.7
+# Pictures that show the usual change, spread evenly over a larger set: bounds the time.
+SAMPLED = 256
 
 
 def with_changed_white(
@@ -32,26 +34,34 @@ def with_changed_white(
     if len(measured) < LEAST_PICTURES_FOR_OUTLIERS or followed.centre is None:
         return followed
     white = warmth_from_mired(followed.centre)
-    changes = changes_of_white([picture.colours for picture in measured])
-    usual = float(np.median([change.amount for change in changes]))
     by_reading = {outlier.file: outlier for outlier in followed.outliers}
     readings = dict(followed.values)
+    doubtful = [
+        place
+        for place, picture in enumerate(measured)
+        if picture.file in by_reading
+        or abs(readings.get(picture.file, followed.centre) - followed.centre)
+        > quantity.rule.noticeable
+    ]
+    sample = np.linspace(0, len(measured) - 1, min(len(measured), SAMPLED)).astype(np.intp).tolist()
+    asked = sorted({*sample, *doubtful})
+    found_changes = changes_of_white([picture.colours for picture in measured], asked)
+    changes = dict(zip(asked, found_changes, strict=True))
+    usual = float(np.median([changes[place].amount for place in sample]))
     found = []
-    for picture, change in zip(measured, changes, strict=True):
-        outlier = by_reading.get(picture.file)
+    for place in doubtful:
+        file, change = measured[place].file, changes[place]
+        outlier = by_reading.get(file)
         if outlier is not None:
             warmer = warmth_from_mired(followed.centre + outlier.deviation) - white
             if not change.contradicts(warmer + usual):
                 found.append(outlier)
             continue
-        if picture.file not in readings or change.gain < LEAST_GAIN:
-            continue
-        deviation = readings[picture.file] - followed.centre
+        deviation = readings[file] - followed.centre
         by_colours = mired_from_warmth(white + change.amount - usual) - followed.centre
-        if min(abs(deviation), abs(by_colours)) > quantity.rule.noticeable and (
-            deviation * by_colours > 0
-        ):
-            found.append(Outlier(picture.file, readings[picture.file], deviation))
+        is_noticeable = abs(by_colours) > quantity.rule.noticeable and deviation * by_colours > 0
+        if change.gain >= LEAST_GAIN and is_noticeable:
+            found.append(Outlier(file, readings[file], deviation))
     outliers = unless_too_many(found, len(measured))
     farthest = None if outliers else followed.farthest
     return replace(followed, outliers=outliers, farthest=farthest)

@@ -5,14 +5,14 @@ import pytest
 
 from auditor.colour_signature import ColourSignature
 from auditor.colour_signature.signature import SHAPE
-from auditor.series.colour import compared_pairs
+from auditor.series.colour import compared_pairs, partners
 from auditor.series.colour.compared_pairs import (
     ALL_PAIRS_UP_TO,
-    MAX_PARTNERS,
     ComparedPairs,
     compare_pictures,
 )
 from auditor.series.colour.pairwise_shift import spectrum
+from auditor.series.colour.partners import MAX_PARTNERS
 
 
 def drawn_signatures(n, n_tables=5):
@@ -24,7 +24,7 @@ def drawn_signatures(n, n_tables=5):
     for place in range(n):
         bins = np.unique(np.clip(tables[place % n_tables] + rng.integers(-6, 7), 0, size - 1))
         weights = rng.integers(5, 40, bins.size)
-        found.append(ColourSignature(tuple(bins.tolist()), tuple(weights.tolist())))
+        found.append(ColourSignature.of(bins, weights))
     return found
 
 
@@ -36,7 +36,7 @@ def test_all_pairs_of_a_small_set_are_compared():
 
 @pytest.mark.parametrize("at_once", [7, 1000])
 def test_of_a_large_set_each_picture_has_the_partners_with_the_nearest_moduli(monkeypatch, at_once):
-    monkeypatch.setattr(compared_pairs, "PICTURES_AT_ONCE", at_once)
+    monkeypatch.setattr(partners, "ROWS_AT_ONCE", at_once)
     n = ALL_PAIRS_UP_TO + 9
     signatures = drawn_signatures(n)
     moduli = np.array([np.abs(spectrum(one)).ravel() for one in signatures], dtype=float)
@@ -56,3 +56,14 @@ def test_the_second_best_similarity_of_each_picture():
     assert pairs.second_best_similarity().tolist() == [0.7, 0.8, 0.7, 0, 0]
     two = ComparedPairs(2, first[:1], second[:1], np.zeros(1), np.zeros(1), similarity[:1])
     assert two.second_best_similarity().tolist() == [0.9, 0.9]
+
+
+def test_in_a_very_large_set_the_partners_are_of_the_same_table(monkeypatch):
+    monkeypatch.setattr(partners, "EXACT_UP_TO", 40)
+    monkeypatch.setattr(partners, "MOST_CANDIDATES", 48)
+    monkeypatch.setattr(partners, "ROWS_AT_ONCE", 16)
+    monkeypatch.setattr(compared_pairs, "SPECTRA_AT_ONCE", 9)
+    pairs = compare_pictures(drawn_signatures(60))
+    assert len(pairs.first) <= 60 * MAX_PARTNERS
+    same = (pairs.first % 5 == pairs.second % 5).mean()
+    assert same > 0.5  # a fifth, if they were chosen by chance

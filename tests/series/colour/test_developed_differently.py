@@ -87,7 +87,7 @@ def test_a_picture_with_less_colour_is_no_outlier_if_its_colours_are_those_of_th
     ground = a_set(4, paler)[4].ground_palette
     pictures[4] = replace(pictures[4], saturation=less, ground_palette=ground)
     assert follow_saturation(pictures).outliers == ()
-    unknown = [replace(p, colours=type(p.colours)((), ())) for p in pictures]
+    unknown = [replace(p, colours=type(p.colours).of((), ())) for p in pictures]
     assert [outlier.file for outlier in follow_saturation(unknown).outliers] == ["4.jpg"]
 
 
