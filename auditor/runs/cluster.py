@@ -26,7 +26,7 @@ from auditor.runs.remote_worker import (
     facts_for,
     versions,
 )
-from auditor.runs.worker_process import WithRecords
+from auditor.runs.worker_process import GRACE_S, WithRecords
 from auditor.runs.workers import Lost
 from auditor.safe_text import one_line
 
@@ -78,7 +78,7 @@ class Cluster:
             self._client.close()
             raise
         self._threads: Mapping[str, int] = {}
-        self._hanging: set[str] = set()
+        self._hanging: dict[str, float] = {}  # until when each gets no task
         self._looked_at, self._seen_at = 0.0, time.monotonic()
 
     def spread(
@@ -140,8 +140,9 @@ class Cluster:
         """
         n_running = Counter(one.worker for one in running)
         threads = self._threads_of_workers()
+        now = time.monotonic()
         free = (name for name, n in threads.items() if n_running[name] < n)
-        return next((name for name in free if name not in self._hanging), None)
+        return next((name for name in free if self._hanging.get(name, now) <= now), None)
 
     def _threads_of_workers(self) -> Mapping[str, int]:
         """The workers there are; raises if there have been none for long."""
@@ -162,7 +163,8 @@ class Cluster:
     def _result(self, future: Future[WithRecords[Result]], one: _Running) -> Result | Lost:
         if not future.done():
             future.cancel()
-            self._hanging.add(one.worker)  # it ends itself soon, and comes back under another name
+            # By then it has ended itself, or its task has come to an end after all.
+            self._hanging[one.worker] = one.until + 2 * GRACE_S
             return Lost.TOO_SLOW
         try:
             result, records = future.result()

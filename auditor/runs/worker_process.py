@@ -21,7 +21,7 @@ WithRecords = tuple[Result, tuple[logging.LogRecord, ...]]
 
 # The main process ends a worker that takes too long. The worker ends itself this much later, for
 # the case that nobody is left to do so.
-_GRACE_S = 5.0
+GRACE_S = 5.0
 
 
 class _Worker:
@@ -76,7 +76,7 @@ def do(task: object, limit_s: float) -> WithRecords[object]:
     """Do one task."""
     with Path(os.devnull).open("w", encoding="utf-8") as nowhere:
         # Its thread is not Python's, so that it also ends code that never gives the turn back.
-        faulthandler.dump_traceback_later(limit_s + _GRACE_S, exit=True, file=nowhere)
+        faulthandler.dump_traceback_later(limit_s + GRACE_S, exit=True, file=nowhere)
         try:
             result = _worker.function(task)
         finally:
