@@ -21,6 +21,7 @@ from auditor.delivery.halos import measure_halos
 from auditor.errors import UnreadablePictureError
 from auditor.geometry import Box
 from auditor.photograph.decode import read_photograph
+from auditor.photograph.memory_limit import LARGEST_PICTURE_BYTES
 from auditor.photograph.regular_files import read_regular
 from auditor.runs.executor import Killed, spread
 from auditor.safe_text import one_line
@@ -97,10 +98,14 @@ def examine_files(folder: Path, tasks: Sequence[Examination], jobs: int) -> Mapp
 def examine(folder: Path, task: Examination) -> Examined:
     """Examine one file; one that cannot be read has no facts."""
     try:
+        n_bytes = (folder / task.file).stat().st_size
+        if n_bytes > LARGEST_PICTURE_BYTES:
+            return Examined(FileFacts(n_bytes))
         data = read_regular(folder / task.file)
-    except (OSError, ValueError):
+    except (OSError, ValueError, MemoryError):
         return Examined(FileFacts())
     facts = facts_of(data)
+    del data  # the file is read again, and need not be in memory twice
     if not task.with_pixels:
         return Examined(facts)
     try:
