@@ -107,6 +107,6 @@ REFUSALS: dict[RefusalReason, str] = {
     ),
     RefusalReason.TOO_SLOW: "Reading and measuring the picture took longer than two minutes.",
     RefusalReason.UNSUPPORTED: "Pictures of this kind cannot be read here.",
-    RefusalReason.TOO_LARGE: "The picture has more pixels than can be decoded safely.",
+    RefusalReason.TOO_LARGE: "The file or the picture needs more memory than one picture may take.",
     RefusalReason.DAMAGED: "The picture's data is damaged.",
 }

@@ -15,3 +15,5 @@ any_name = pytest.mark.skipif(WINDOWS, reason="Windows forbids colons and contro
 special_files = pytest.mark.skipif(WINDOWS, reason="Windows has no pipes and devices with a path")
 # Ctrl-C cannot be sent there as a terminal sends it, to a process and its workers.
 interruptible = pytest.mark.skipif(WINDOWS, reason="Windows has no process groups to interrupt")
+# The memory of a process can be limited from within it on Linux alone.
+limited = pytest.mark.skipif(sys.platform != "linux", reason="no limit of the address space")

@@ -22,6 +22,7 @@ from auditor.delivery.halos import measure_halos
 from auditor.errors import UnreadablePictureError
 from auditor.geometry import Box
 from auditor.photograph.decode import read_photograph
+from auditor.photograph.memory_limit import LARGEST_PICTURE_BYTES
 from auditor.photograph.regular_files import read_regular
 from auditor.runs.run import Run
 from auditor.runs.store import Kept
@@ -138,10 +139,14 @@ def _stored() -> TypeAdapter[Examined]:
 def examine(folder: Path, task: Examination) -> Examined:
     """Examine one file; one that cannot be read has no facts."""
     try:
+        n_bytes = (folder / task.file).stat().st_size
+        if n_bytes > LARGEST_PICTURE_BYTES:
+            return Examined(FileFacts(n_bytes))
         data = read_regular(folder / task.file)
-    except (OSError, ValueError):
+    except (OSError, ValueError, MemoryError):
         return Examined(FileFacts())
     facts = facts_of(data)
+    del data  # the file is read again, and need not be in memory twice
     if not task.with_pixels:
         return Examined(facts)
     try:

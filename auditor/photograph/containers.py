@@ -43,6 +43,7 @@ _TIFF_TYPES = {3: "H", 4: "L"}  # SHORT and LONG, the only types allowed for the
 
 # Start-of-frame markers of ITU-T T.81 table B.1: C4, C8 and CC in that range are not frames.
 _JPEG_FRAMES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
+_JPEG_PROGRESSIVE = frozenset((0xC2, 0xC6, 0xCA, 0xCE))
 _JPEG_SCAN = 0xDA
 _JPEG_WITHOUT_LENGTH = frozenset((0x01, *range(0xD0, 0xD9)))
 
@@ -127,9 +128,11 @@ def has_sound_checksums(data: Content, kind: str) -> bool:
 
 
 def has_jpeg_several_scans(data: bytes) -> bool:
-    """True if the first scan of a JPEG lacks components, so that others follow (T.81, B.2.3)."""
+    """True if a JPEG is progressive, or its first scan lacks components (T.81, B.2.3)."""
     n_components = 0
     for marker, place in _jpeg_segments(data):
+        if marker in _JPEG_PROGRESSIVE:
+            return True
         if marker in _JPEG_FRAMES:
             n_components = int.from_bytes(data[place + 7 : place + 8], "big")
         if marker == _JPEG_SCAN:

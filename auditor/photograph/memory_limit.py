@@ -114,9 +114,8 @@ def decoding_bytes(image: Image.Image, size: tuple[int, int], kind: str, content
     if kind == TIFF:
         return _tiff_bytes(image, stored)
     n_bytes = stored + _COPIES_OF_FILE.get(kind, 1) * len(content)
-    if kind == JPEG and isinstance(content, bytes):
-        in_scans = "progressive" in image.info or has_jpeg_several_scans(content)
-        return n_bytes + (_coefficient_bytes(image, size) if in_scans else 0)
+    if kind == JPEG and isinstance(content, bytes) and has_jpeg_several_scans(content):
+        return n_bytes + _coefficient_bytes(image, size)
     return n_bytes
 
 

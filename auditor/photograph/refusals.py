@@ -7,8 +7,10 @@ from PIL import Image, UnidentifiedImageError
 from auditor.errors import UnreadablePictureError
 from auditor.photograph.containers import TIFF, declared_size_px, is_cut_short
 from auditor.photograph.file_bytes import Content
+from auditor.photograph.pillow_limits import LARGEST_PNG_TEXT_BYTES
 from auditor.reasons import RefusalReason
 
+_TEXT_LIMIT = "MAX_TEXT_"  # the names of Pillow's limits, which its messages have
 # What Pillow says where the memory was full: in its reader, and its number in that of libtiff.
 _OUT_OF_MEMORY = ("out of memory", "decoder error -9")
 
@@ -37,6 +39,12 @@ def refusal_after(error: Exception, data: Content, kind: str) -> UnreadablePictu
     is_bomb = isinstance(error, MemoryError | Image.DecompressionBombError)
     if is_bomb or any(words in str(error) for words in _OUT_OF_MEMORY):
         return too_little_memory()
+    if _TEXT_LIMIT in str(error):
+        return UnreadablePictureError(
+            RefusalReason.TOO_LARGE,
+            "A profile or a text inside the PNG is larger than the "
+            f"{LARGEST_PNG_TEXT_BYTES / 1e6:.0f} MB that are read; export it without metadata.",
+        )
     size = declared_size_px(data, kind)
     if size is not None and min(size) == 0:
         return UnreadablePictureError(
