@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable, Mapping
-from pathlib import Path
+from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager, ExitStack
 
 from auditor.audit_request import AuditRequest
 from auditor.delivery.reading import read_rules
@@ -13,34 +13,31 @@ from auditor.history.shoot_store import remember_shoot
 from auditor.history.shoots_file import shoots_beside
 from auditor.measured_to_record import Measured, forms_of, record_of
 from auditor.output.among_pictures import would_mix
-from auditor.output.pictures_inside import pictures_inside
-from auditor.output.previews import PICTURES_FOLDER, Preview, find_previews
 from auditor.output.report_folder import (
     OPTIONAL_FILES,
-    PAGE_FILE,
     RECORD_FILE,
-    SUMMARY_FILE,
     TABLE_FILE,
     VERDICTS_FILE,
-    replace_page,
+    ReportInWork,
     report_in_work,
+    settle_report,
 )
-from auditor.page.html import render_page, render_summary
 from auditor.photograph.folder import (
     FoundPictures,
     pictures_in,
-    printable_name,
+    printable_names,
 )
 from auditor.plan.reading import read_plan
 from auditor.record.audit_record import AuditRecord
-from auditor.record.by_picture import with_attention
-from auditor.record.json_file import read_record, record_text
+from auditor.record.json_file import record_text
+from auditor.redrawing import pages_of
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import Outcome
-from auditor.safe_text import one_line
+from auditor.runs.run import Run, Scheduler, starting_run
+from auditor.safe_text import one_line, shown_path
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
-from auditor.wording.messages import with_messages
+from auditor.wording.passed_over import passed_over_lines
 
 _logger = logging.getLogger(__name__)
 
@@ -54,6 +51,7 @@ def audit(
     progress: Progress,
     now: Callable[[str], None] = _silent,
     trying: Progress = _silent,
+    note: Callable[[str], None] = _silent,
 ) -> AuditRecord:
     """Audit a folder and write its report.
 
@@ -66,6 +64,8 @@ def audit(
         Called with what is done from then on, where there is nothing to count.
     trying : callable
         Called as `progress` is, while corrections are tried.
+    note : callable
+        Called with each line about what was passed over in the folder, or could not be remembered.
 
     Returns
     -------
@@ -85,77 +85,45 @@ def audit(
     plan = None if request.plan is None else read_plan(request.plan)
     now("Looking for pictures")
     rules = None if request.delivery is None else read_rules(request.delivery)
+    if request.directory is not None:
+        settle_report(request.directory)
     found = _pictures(request)
+    for line in passed_over_lines(found.n_other_files, printable_names(found.links_upwards)):
+        note(line)
     folder, plan_file = one_line(str(request.folder)), one_line(str(request.plan))
     _logger.info("%s: %d pictures, plan: %s", folder, len(found.files), plan_file)
-    if request.directory is None:
-        outcomes = _measured(request, found, None, progress)
+    with ExitStack() as stack:
+        report = None
+        if request.directory is not None:
+            optional = [file for form, file in OPTIONAL_FILES.items() if form in forms_of(request)]
+            in_work = report_in_work(request.directory, optional, proofs=request.proofs)
+            report = stack.enter_context(in_work)
+        run = stack.enter_context(_run_of(request, note))
+        pictures = None if report is None else report.pictures
+        outcomes = measure_all(request.folder, found.files, pictures, run, progress)
         now("Comparing the pictures")
         measured = Measured(request, plan, rules, found, outcomes)
-        record = record_of(measured, None, trying)
-        _remember(request, record)
-        return record
-    optional = [file for form, file in OPTIONAL_FILES.items() if form in forms_of(request)]
-    with report_in_work(request.directory, optional, proofs=request.proofs) as report:
-        outcomes = _measured(request, found, report.pictures, progress)
-        now("Comparing the pictures")
-        measured = Measured(request, plan, rules, found, outcomes)
-        record = record_of(measured, report, trying)
-        now("Writing the report")
-        previews = {
-            outcome.picture.file: outcome.preview
-            for outcome in outcomes
-            if outcome.preview is not None
-        }
-        report.publish(
-            {
-                RECORD_FILE: record_text(record),
-                TABLE_FILE: measurement_table(record),
-                VERDICTS_FILE: verdict_table(record),
-                **_pages(record, previews, report.pictures),
-            }
-        )
-    _logger.info("%s: report written", one_line(str(request.directory)))
+        record = record_of(measured, report, run, trying)
+        if report is not None:
+            now("Writing the report")
+            _publish(report, record, outcomes)
     _remember(request, record)
     return record
 
 
-def redraw(directory: Path) -> Path:
-    """Draw the page of an earlier audit again, from its record and its previews alone.
-
-    Parameters
-    ----------
-    directory : Path
-        The report's folder.
-
-    Returns
-    -------
-    Path
-        The page.
-
-    Raises
-    ------
-    UnusableArgumentError
-        Where there is no record that this version can read, or the page cannot be written.
-    """
-    record = read_record(directory / RECORD_FILE)
-    if record.findings and not record.attention:  # an earlier version did not gather them
-        record = with_messages(with_attention(record))
-    previews = find_previews(directory, [picture.file for picture in record.images])
-    pages = _pages(record, previews, directory / PICTURES_FOLDER)
-    for name, text in pages.items():
-        replace_page(directory, text, name)
-    return directory / PAGE_FILE
-
-
-def _pages(record: AuditRecord, previews: Mapping[str, Preview], pictures: Path) -> dict[str, str]:
-    """The pages that a record asks for, by the names of their files."""
-    pages = {PAGE_FILE: render_page(record, previews)}
-    if "summary" in record.forms:
-        pages[SUMMARY_FILE] = render_summary(record, previews)
-    if "single_file" in record.forms:
-        pages = {name: pictures_inside(text, pictures) for name, text in pages.items()}
-    return pages
+def _publish(report: ReportInWork, record: AuditRecord, outcomes: Sequence[Outcome]) -> None:
+    previews = {
+        outcome.picture.file: outcome.preview for outcome in outcomes if outcome.preview is not None
+    }
+    report.publish(
+        {
+            RECORD_FILE: record_text(record),
+            TABLE_FILE: measurement_table(record),
+            VERDICTS_FILE: verdict_table(record),
+            **pages_of(record, previews, report.pictures),
+        }
+    )
+    _logger.info("%s: report written", one_line(str(report.directory)))
 
 
 def _remember(request: AuditRequest, record: AuditRecord) -> None:
@@ -170,18 +138,15 @@ def _remember(request: AuditRequest, record: AuditRecord) -> None:
     _logger.info("the shoot is %s", "remembered" if is_kept else "not one to remember")
 
 
-def _measured(
-    request: AuditRequest, found: FoundPictures, previews: Path | None, progress: Progress
-) -> tuple[Outcome, ...]:
-    return measure_all(
-        request.folder,
-        found.files,
-        previews,
+def _run_of(request: AuditRequest, note: Callable[[str], None]) -> AbstractContextManager[Run]:
+    address = request.scheduler
+    return starting_run(
         jobs=request.jobs,
+        scheduler=None if address is None else Scheduler(address, request.folder),
         store=request.store,
         fresh=request.fresh,
         finder=request.finder,
-        progress=progress,
+        note=note,
     )
 
 
@@ -189,7 +154,7 @@ def _pictures(request: AuditRequest) -> FoundPictures:
     is_there = request.folder.is_dir()
     if is_there and request.directory and would_mix(request.folder, request.directory):
         raise UnusableArgumentError(
-            f"{printable_name(str(request.folder))}: the report would be written among the "
+            f"{shown_path(request.folder)}: the report would be written among the "
             "pictures to audit. Name another folder with --out."
         )
     if request.chosen is not None:

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Sequence
+from contextlib import suppress
 from datetime import UTC, datetime
 from enum import StrEnum
 from pathlib import Path
@@ -16,10 +18,20 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from auditor import __version__
-from auditor.console import Fresh, Jobs, reporting_errors, say, use_one_thread, write_path
+from auditor.console import (
+    Fresh,
+    Jobs,
+    reporting_errors,
+    say,
+    use_one_thread,
+    write_path,
+    write_text,
+)
 from auditor.delivery_commands import delivery_app
+from auditor.errors import UnusableArgumentError
 from auditor.history_commands import history_app
 from auditor.plan_commands import plan_app
+from auditor.safe_text import quoted
 
 if TYPE_CHECKING:
     from auditor.record.audit_record import AuditRecord
@@ -27,6 +39,7 @@ if TYPE_CHECKING:
 # The values of `auditor.series.kind.SetKind`, whose module loads the libraries that measure.
 _Kind = StrEnum("_Kind", ["SET", "PORTFOLIO", "SINGLE"])
 MISSED = 1  # exit status: something misses its plan or leaves the set
+SHOWN_OF_EPOCH = 40  # characters of a wrong SOURCE_DATE_EPOCH
 MOST_LINES = 20  # of what needs attention; the page has them all
 
 _app = typer.Typer(
@@ -77,6 +90,12 @@ def _audit(
         typer.Option(help="Folder for the report.", show_default="reports/NAME"),
     ] = None,
     jobs: Jobs = None,
+    scheduler: Annotated[
+        str | None,
+        typer.Option(
+            metavar="ADDRESS", help="Measure on a cluster instead: its dask.distributed scheduler."
+        ),
+    ] = None,
     fresh: Fresh = False,
     no_memory: Annotated[
         bool,
@@ -123,13 +142,14 @@ def _audit(
         from auditor.runs.progress import StepWords, showing_progress
 
         folder, chosen = folder_or_pictures(paths)
+        notes: list[str] = []
         directory = out or Path("reports") / _report_name(folder, chosen)
         with showing_progress() as progress:
             progress.now("Starting")
             from auditor.audit_request import AuditRequest
             from auditor.audit_steps import audit
-            from auditor.runs.executor import default_jobs
             from auditor.runs.store import default_location
+            from auditor.runs.workers import default_jobs
             from auditor.series.kind import SetKind
 
             request = AuditRequest(
@@ -138,6 +158,7 @@ def _audit(
                 plan=plan,
                 directory=directory,
                 jobs=jobs or default_jobs(),
+                scheduler=scheduler,
                 store=None if no_memory else default_location(),
                 created=_now(),
                 fresh=fresh,
@@ -148,8 +169,8 @@ def _audit(
                 kind=None if kind is None else SetKind(kind),
             )
             trying = progress.step(StepWords("Trying corrections", "Corrections tried on"))
-            record = audit(request, progress, progress.now, trying)
-    _summarise(record, directory)
+            record = audit(request, progress, progress.now, trying, notes.append)
+    _summarise(record, directory, notes)
     from auditor.findings.codes import is_breaking
 
     if strict and any(is_breaking(finding.code) for finding in record.findings):
@@ -162,7 +183,7 @@ def _report(
 ) -> None:
     """Draw the page of an earlier audit again, from its audit.json and its small pictures."""
     with reporting_errors():
-        from auditor.audit_steps import redraw
+        from auditor.redrawing import redraw
 
         page = redraw(directory)
     write_path(page)
@@ -173,7 +194,7 @@ def _schema() -> None:
     """Write the JSON Schema of audit.json."""
     from auditor.record.json_file import record_schema
 
-    sys.stdout.write(record_schema() + "\n")
+    write_text(record_schema() + "\n")
 
 
 def run() -> None:
@@ -188,7 +209,7 @@ def _report_name(folder: Path, chosen: tuple[str, ...] | None) -> str:
     return folder.resolve().name or "pictures"
 
 
-def _summarise(record: AuditRecord, directory: Path) -> None:
+def _summarise(record: AuditRecord, directory: Path, notes: Sequence[str]) -> None:
     from auditor.output.report_folder import PAGE_FILE
     from auditor.vocabulary.counts import count
     from auditor.wording.attention import attention_lines
@@ -200,13 +221,32 @@ def _summarise(record: AuditRecord, directory: Path) -> None:
     refused = sum(image.status == "refused" for image in record.images)
     counted = f"{count(len(record.images) - refused, 'picture')} measured"
     say(counted + (f", {refused} could not be measured." if refused else "."))
+    for note in notes:
+        say(note)
     page = directory / PAGE_FILE
     if "single_file" in record.forms:
-        say(f"{PAGE_FILE} holds all pictures: {page.stat().st_size / 1e6:.1f} MB.")
+        with suppress(OSError):  # another program may have taken the report away
+            say(f"{PAGE_FILE} holds all pictures: {page.stat().st_size / 1e6:.1f} MB.")
     write_path(page)
 
 
 def _now() -> datetime:
-    """The time in the record; SOURCE_DATE_EPOCH sets it, for repeatable files."""
+    """The time in the record; SOURCE_DATE_EPOCH sets it, for repeatable files.
+
+    Raises
+    ------
+    UnusableArgumentError
+        Where that is set to something else than a time.
+    """
     fixed = os.environ.get("SOURCE_DATE_EPOCH", "")
-    return datetime.fromtimestamp(int(fixed), UTC) if fixed.isdigit() else datetime.now(UTC)
+    if not fixed:
+        return datetime.now(UTC)
+    try:
+        if not (fixed.isascii() and fixed.isdigit()):
+            raise ValueError
+        return datetime.fromtimestamp(int(fixed), UTC)
+    except (ValueError, OverflowError, OSError):
+        raise UnusableArgumentError(
+            f"SOURCE_DATE_EPOCH is {quoted(fixed[:SHOWN_OF_EPOCH])}, which is no time: set it to "
+            "whole seconds since 1970, up to the year 9999, or unset it."
+        ) from None

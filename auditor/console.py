@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 from collections.abc import Iterator
@@ -12,9 +13,24 @@ from typing import Annotated
 import typer
 
 from auditor.errors import AuditorError, NothingToMeasureError
-from auditor.safe_text import one_line
+from auditor.safe_text import for_terminal, one_line, shown_path
+from auditor.standard_streams import output_error
 
 WRONG_INPUT, NOTHING_MEASURED = 2, 3
+# Of places that no other message is about: a name that is too long, a disk that is full or broken,
+# too many open files. Whatever else a system refuses may be a fault of this program.
+_REFUSED_BY_THE_SYSTEM = frozenset(
+    (
+        errno.ENAMETOOLONG,
+        errno.ENOSPC,
+        errno.EDQUOT,
+        errno.EFBIG,
+        errno.EROFS,
+        errno.EIO,
+        errno.EMFILE,
+        errno.ENFILE,
+    )
+)
 
 # Options of every command that measures.
 Jobs = Annotated[
@@ -36,29 +52,43 @@ def use_one_thread() -> None:
 
 
 def say(text: str) -> None:
-    """Write a message as it is, whatever markup or codes for the terminal a name in it holds."""
-    sys.stderr.write("\n".join(one_line(line) for line in text.split("\n")) + "\n")
+    """Write a message of one line, whatever markup, codes or line breaks a name in it holds."""
+    say_lines(one_line(text))
+
+
+def say_lines(text: str) -> None:
+    """Write a message of several lines; what is put into one must be on one line."""
+    sys.stderr.write(f"{for_terminal(text)}\n")
 
 
 def write_text(text: str) -> None:
     """Write text for another program to read, or for a pipe that closes before its end.
 
     It is UTF-8, as files are, whatever encoding the terminal has.
+
+    Raises
+    ------
+    typer.Exit
+        Where it cannot be written.
     """
-    try:
-        sys.stdout.flush()
-        sys.stdout.buffer.write(text.encode())
-        sys.stdout.buffer.flush()
-    except BrokenPipeError:
-        # What reads the pipe has seen enough; nothing more can be written, not even at the end.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    sys.stdout.flush()
+    sys.stdout.buffer.write(text.encode())
+    if not _was_output_written():
+        raise typer.Exit(WRONG_INPUT)
 
 
 def write_path(path: Path) -> None:
-    """Write a path for another program to read."""
-    from auditor.photograph.folder import printable_name
+    """Write the path of what was written, for another program to read: one safe line."""
+    sys.stdout.write(f"{shown_path(path)}\n")
+    _was_output_written()
 
-    sys.stdout.write(printable_name(str(path)) + "\n")
+
+def _was_output_written() -> bool:
+    """Whether standard output took everything; says why not. A reader that left is no error."""
+    error = output_error()
+    if error is not None:
+        say(f"Standard output cannot be written ({error.strerror or error}).")
+    return error is None
 
 
 @contextmanager
@@ -67,8 +97,26 @@ def reporting_errors() -> Iterator[None]:
     try:
         yield
     except NothingToMeasureError as error:
-        say(str(error))
+        say_lines(str(error))
         raise typer.Exit(NOTHING_MEASURED) from None
     except AuditorError as error:
-        say(str(error))
+        say_lines(str(error))
         raise typer.Exit(WRONG_INPUT) from None
+    except OSError as error:
+        message = _what_the_system_refuses(error)
+        if message is None:
+            raise
+        say(message)
+        raise typer.Exit(WRONG_INPUT) from None
+
+
+def _what_the_system_refuses(error: OSError) -> str | None:
+    """A sentence on an error that no other message is about; None where it may be our fault."""
+    try:
+        Path.cwd()
+    except OSError:
+        return "The current folder is gone, or cannot be read. Change into another one."
+    if error.errno not in _REFUSED_BY_THE_SYSTEM:
+        return None
+    named = "" if error.filename is None else f"{os.fsdecode(error.filename)}: "
+    return f"{named}the system refuses this ({error.strerror}). Name another place, or make room."

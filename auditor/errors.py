@@ -2,6 +2,10 @@
 
 from dataclasses import dataclass
 
+from auditor.safe_text import one_line
+
+MOST_FAULTS_SHOWN = 100  # lines of an error's text; `faults` has all of them
+
 
 class AuditorError(Exception):
     """Base of all errors that the command line turns into a message and an exit status."""
@@ -44,7 +48,7 @@ class Fault:
 
 
 class WrittenFileError(AuditorError):
-    """A file that a person wrote has faults; its text has one line for each.
+    """A file that a person wrote has faults; its text has one line for each, up to a limit.
 
     Parameters
     ----------
@@ -55,7 +59,10 @@ class WrittenFileError(AuditorError):
     """
 
     def __init__(self, file: str, faults: tuple[Fault, ...]) -> None:
-        super().__init__("\n".join(_fault_line(file, fault) for fault in faults))
+        lines = [_fault_line(file, fault) for fault in faults[:MOST_FAULTS_SHOWN]]
+        if len(faults) > MOST_FAULTS_SHOWN:
+            lines.append(f"{one_line(file)}: {len(faults) - MOST_FAULTS_SHOWN} more faults")
+        super().__init__("\n".join(lines))
         self.file = file
         self.faults = faults
 
@@ -104,4 +111,4 @@ class ShootsUnreadableError(UnusableArgumentError):
 def _fault_line(file: str, fault: Fault) -> str:
     place = f"{file}:{fault.line}" if fault.line else file
     key = f"{fault.key}: " if fault.key else ""
-    return f"{place}: {key}{fault.message}"
+    return one_line(f"{place}: {key}{fault.message}")

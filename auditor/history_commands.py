@@ -26,14 +26,15 @@ def _compare(
     with reporting_errors():
         from auditor.history.changes import compare_audits
         from auditor.output.report_folder import RECORD_FILE
-        from auditor.record.json_file import read_record
+        from auditor.record.json_file import read_record, using_record
         from auditor.wording.changes import REVERSED, change_sentences
 
         first, second = (
             read_record(path / RECORD_FILE if path.is_dir() else path) for path in (earlier, later)
         )
-        changes = compare_audits(first, second)
-        lines = change_sentences(changes)
+        with using_record(later):
+            changes = compare_audits(first, second)
+            lines = change_sentences(changes)
     if changes.is_reversed:
         say(REVERSED)
     write_text("".join(f"{line}\n" for line in lines))
@@ -45,6 +46,9 @@ def _shoots(
 ) -> None:
     """Write a page over all remembered shoots: what repeats from one to the next."""
     with reporting_errors():
+        from auditor.numpy_parts import load_when_used
+
+        load_when_used()  # before SciPy is loaded
         from auditor import __version__
         from auditor.history.habits import find_habits, latest
         from auditor.history.shoot_store import read_shoots

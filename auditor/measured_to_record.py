@@ -28,7 +28,9 @@ from auditor.record.audit_record import AuditRecord, ReportForm
 from auditor.record.filling import Heading, make_record
 from auditor.runs.measuring import Progress
 from auditor.runs.outcome import Outcome, RefusedPicture
+from auditor.runs.run import Run
 from auditor.runs.trying import Trials
+from auditor.safe_text import one_line, shown_path
 from auditor.series.kind import SetKind, tell_kind
 from auditor.series.portfolio import describe_no_set, describe_portfolio
 from auditor.series.series import Series, describe_series
@@ -60,7 +62,9 @@ class Measured:
     outcomes: Sequence[Outcome]
 
 
-def record_of(measured: Measured, report: ReportInWork | None, trying: Progress) -> AuditRecord:
+def record_of(
+    measured: Measured, report: ReportInWork | None, run: Run, trying: Progress
+) -> AuditRecord:
     """Compare, gather, advise and find; the pictures of what was tried go into the report.
 
     Parameters
@@ -68,6 +72,7 @@ def record_of(measured: Measured, report: ReportInWork | None, trying: Progress)
     measured : Measured
     report : ReportInWork or None
         None where no report is written.
+    run : Run
     trying : callable
         Called while corrections are tried, as progress is.
 
@@ -90,16 +95,7 @@ def record_of(measured: Measured, report: ReportInWork | None, trying: Progress)
     pictures = [outcome.picture for outcome in outcomes]
     matches, shots = match_shots(plan, pictures, photographs, series)
     planned = compare_pictures(plan, matches, shots, photographs, series)
-    trials = Trials(
-        request.folder,
-        found.files,
-        photographs,
-        jobs=request.jobs,
-        store=request.store,
-        fresh=request.fresh,
-        finder=request.finder,
-        progress=trying,
-    )
+    trials = Trials(request.folder, found.files, outcomes, run, trying)
     advised = advise_pictures(
         plan,
         shots,
@@ -120,14 +116,14 @@ def record_of(measured: Measured, report: ReportInWork | None, trying: Progress)
         portfolio=describe_portfolio(photographs) if is_portfolio else None,
         unreadable_folders=printable_names(found.unreadable_folders),
         rules=() if plan is None else judge_rules(plan, pictures),
-        delivery=None if rules is None else _delivery(request, rules, found, pictures, series),
+        delivery=None if rules is None else _delivery(measured, rules, run, series),
     )
     heading = Heading(
         auditor_version=__version__,
         created=request.created.astimezone(UTC).isoformat(timespec="seconds"),
         libraries={name: version(name) for name in LIBRARIES},
-        folder=printable_name(request.folder.as_posix()),
-        plan=None if request.plan is None else printable_name(request.plan.as_posix()),
+        folder=without_folders_above(request.folder),
+        plan=None if request.plan is None else without_folders_above(request.plan),
         title=None if plan is None else plan.title,
         plan_remarks=() if plan is None else plan.remarks,
         delivery_title=None if rules is None else rules.title,
@@ -136,14 +132,9 @@ def record_of(measured: Measured, report: ReportInWork | None, trying: Progress)
     return with_messages(make_record(heading, audited, gather_findings(audited)))
 
 
-def _delivery(
-    request: AuditRequest,
-    rules: Rules,
-    found: FoundPictures,
-    pictures: Sequence[MeasuredPhotograph | RefusedPicture],
-    series: Series,
-) -> tuple[JudgedRule, ...]:
-    examined = examine(rules, request.folder, found.files, pictures, request.jobs)
+def _delivery(measured: Measured, rules: Rules, run: Run, series: Series) -> tuple[JudgedRule, ...]:
+    pictures = [outcome.picture for outcome in measured.outcomes]
+    examined = examine(rules, measured.request.folder, measured.found.files, pictures, run)
     return judge_delivery(rules, pictures, series, examined)
 
 
@@ -173,11 +164,21 @@ def forms_of(request: AuditRequest) -> tuple[ReportForm, ...]:
     return tuple(form for form, is_wanted in wanted.items() if is_wanted)
 
 
+def without_folders_above(path: Path) -> str:
+    """A path as it is recorded: as given below the current folder, of any other its last part.
+
+    The folders above can betray a home or a client to whoever gets the report.
+    """
+    if path.is_absolute() or ".." in path.parts:
+        path = Path(path.resolve().name or path.name)
+    return printable_name(path.as_posix())
+
+
 def _nothing_measured(folder: Path, outcomes: Sequence[Outcome]) -> str:
     refusals = [
-        f"{outcome.picture.file}: {outcome.picture.message}"
+        one_line(f"{outcome.picture.file}: {outcome.picture.message}")
         for outcome in outcomes
         if not isinstance(outcome.picture, MeasuredPhotograph)
     ]
-    shown = printable_name(str(folder))
+    shown = shown_path(folder)
     return "\n  ".join([f"{shown}: no picture in it could be measured.", *refusals])

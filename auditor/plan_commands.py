@@ -20,6 +20,7 @@ from auditor.console import (
     write_path,
     write_text,
 )
+from auditor.safe_text import shown_path
 
 
 class DraftSource(StrEnum):
@@ -48,7 +49,7 @@ def _check(
         for line in understood(read):
             say(line)
         for remark in read.remarks:
-            say(f"{plan}: {remark}")
+            say(f"{shown_path(plan)}: {remark}")
 
 
 @plan_app.command("words")
@@ -86,9 +87,9 @@ def _draft(
         use_one_thread()
         from auditor.plan_draft.drafting import DraftRequest, make_draft
         from auditor.plan_draft.writing import check_place, draft_text, save
-        from auditor.runs.executor import default_jobs
         from auditor.runs.progress import showing_progress
         from auditor.runs.store import default_location
+        from auditor.runs.workers import default_jobs
 
         if out is not None:
             check_place(out, overwrite=overwrite)
@@ -148,15 +149,15 @@ def _match(
         use_one_thread()
         from auditor.plan_match.match_plan import MatchRequest, match_plan
         from auditor.plan_match.report import lines_of, summary_of
-        from auditor.runs.executor import default_jobs
         from auditor.runs.progress import showing_progress
         from auditor.runs.store import default_location
+        from auditor.runs.workers import default_jobs
 
         request = MatchRequest(folder, plan, jobs or default_jobs(), default_location())
         with showing_progress() as progress:
             found = match_plan(request, progress)
         for line in lines_of(found.matches, found.written, found.refused):
             say(f"- {line}")
-        say(f"{plan}: {summary_of(found.written)}")
+        say(f"{shown_path(plan)}: {summary_of(found.written)}")
     if found.written:
         write_path(plan)

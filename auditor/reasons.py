@@ -72,6 +72,7 @@ class RefusalReason(StrEnum):
     """Why a picture was refused and has no measurements at all."""
 
     EMPTY_FILE = "empty_file"
+    NOT_A_FILE = "not_a_file"
     NOT_A_PICTURE = "not_a_picture"
     TRUNCATED = "truncated"
     NO_PIXELS = "no_pixels"
@@ -81,6 +82,7 @@ class RefusalReason(StrEnum):
     TOO_FEW_PIXELS = "too_few_pixels"
     MEASURING_FAILED = "measuring_failed"
     PROCESS_KILLED = "process_killed"
+    TOO_SLOW = "too_slow"
     UNSUPPORTED = "unsupported"
     TOO_LARGE = "too_large"
     DAMAGED = "damaged"
@@ -88,6 +90,7 @@ class RefusalReason(StrEnum):
 
 REFUSALS: dict[RefusalReason, str] = {
     RefusalReason.EMPTY_FILE: "The file is empty.",
+    RefusalReason.NOT_A_FILE: "It is a pipe, a socket, a device or a folder, or a link to one.",
     RefusalReason.NOT_A_PICTURE: "The file is not a picture, although its name suggests one.",
     RefusalReason.TRUNCATED: "The file ends before the picture does.",
     RefusalReason.NO_PIXELS: "The file describes a picture that is 0 pixels wide or high.",
@@ -102,6 +105,7 @@ REFUSALS: dict[RefusalReason, str] = {
         "The process that measured the picture was killed, and killed again when it measured this"
         " picture alone."
     ),
+    RefusalReason.TOO_SLOW: "Reading and measuring the picture took longer than two minutes.",
     RefusalReason.UNSUPPORTED: "Pictures of this kind cannot be read here.",
     RefusalReason.TOO_LARGE: "The picture has more pixels than can be decoded safely.",
     RefusalReason.DAMAGED: "The picture's data is damaged.",

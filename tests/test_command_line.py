@@ -292,9 +292,12 @@ def test_a_folder_of_trouble(run_auditor, tmp_path):
     Image.fromarray(deep).save(folder / "deep.png")
     broken = b"\xff\xe1" + struct.pack(">H", 30) + b"Exif\0\0" + b"\x99" * 22
     (folder / "broken exif.jpg").write_bytes(whole[:2] + broken + whole[2:])
+    (folder / "to itself.jpg").symlink_to(folder / "to itself.jpg")
+    (folder / "notes.txt").touch()
     done = run_auditor("audit", folder, "--out", "report")
     assert done.returncode == 0
     assert "Traceback" not in done.stderr
+    assert "\n1 other file was not looked at: no picture by name.\n" in done.stderr
     record = json.loads((tmp_path / "report" / "audit.json").read_text(encoding="utf-8"))
     found = {
         image["file"]: image["reason"] and image["reason"]["code"] for image in record["images"]
@@ -303,6 +306,7 @@ def test_a_folder_of_trouble(run_auditor, tmp_path):
         "good.jpg": None,
         "cut short.jpg": "truncated",
         "empty.jpg": "empty_file",
+        "to itself.jpg": "vanished",
         "words.jpg": "not_a_picture",
         "no size.png": "no_pixels",
         "print.tif": None,
@@ -419,7 +423,7 @@ def test_names_that_are_no_text_are_audited(tmp_path):
     assert "empty\ufffd.jpg" in done.stderr.decode("utf-8")
     report = Path(os.fsdecode(os.fsencode(tmp_path) + b"/reports/caf\xe9"))
     record = json.loads((report / "audit.json").read_text(encoding="utf-8"))
-    assert record["folder"] == f"{tmp_path}/caf\ufffd"
+    assert record["folder"] == "caf\ufffd"
     assert {image["file"]: image["status"] for image in record["images"]} == {
         "dish\ufffd.jpg": "measured",
         "dish\ufffd (2).jpg": "measured",

@@ -8,6 +8,11 @@ import pytest
 from auditor import __main__ as start
 
 
+@pytest.fixture(autouse=True)
+def _signals_stay_with_the_tests(monkeypatch):
+    monkeypatch.setattr(start, "answer_signals", lambda: None)
+
+
 def starting_raises(monkeypatch, error):
     importing = builtins.__import__
 
@@ -35,6 +40,15 @@ def test_a_fault_of_ours_has_a_status_of_its_own(monkeypatch, capsys):
     messages = capsys.readouterr().err
     assert "RuntimeError: of the test" in messages
     assert "fault of auditor" in messages
+
+
+def test_a_fault_of_ours_cannot_control_the_terminal(monkeypatch, capsys):
+    starting_raises(monkeypatch, RuntimeError("red\x1b[31m \u202e.jpg"))
+    with pytest.raises(SystemExit):
+        start.main()
+    messages = capsys.readouterr().err
+    assert "red\ufffd[31m \ufffd.jpg" in messages
+    assert "\x1b" not in messages
 
 
 def test_an_interrupt_that_the_command_turned_into_a_status_is_answered(monkeypatch, capsys):

@@ -6,8 +6,8 @@ import shutil
 
 import pytest
 
-from auditor.audit_steps import redraw
 from auditor.errors import UnusableArgumentError
+from auditor.redrawing import redraw
 
 
 @pytest.fixture

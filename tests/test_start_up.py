@@ -2,8 +2,10 @@
 
 import json
 import os
+import shutil
 import subprocess
 import sys
+from importlib.util import find_spec
 
 import pytest
 
@@ -86,10 +88,63 @@ def test_the_library_reads_a_plan_without_what_measures(tmp_path):
     assert not loaded & (HEAVY | OF_MEASURING)
 
 
+@pytest.mark.parametrize(
+    ("arguments", "answer"),
+    [
+        (("schema",), '"$defs"'),
+        (("plan", "words"), "overhead"),
+        (("delivery", "check", "client"), "30 rules"),
+        (("delivery", "example", "web"), "[metadata]"),
+        (("forget",), "Nothing to remove"),
+    ],
+)
+def test_commands_about_words_load_no_pixel_libraries(tmp_path, monkeypatch, arguments, answer):
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    loaded, done = run_command(tmp_path, *arguments)
+    assert answer in done.stdout + done.stderr
+    assert not loaded & (HEAVY | OF_MEASURING | {"jinja2", "rich"})
+
+
+@pytest.fixture
+def report(tmp_path):
+    """A copy of the sample report, to be drawn again."""
+    return shutil.copytree(ROOT / "reports" / "teahouse", tmp_path / "report")
+
+
+def test_two_audits_are_compared_from_their_records_alone(tmp_path, report):
+    loaded, done = run_command(tmp_path, "compare", str(report), str(report))
+    assert done.stdout
+    assert not loaded & ({"scipy", "skimage", "jinja2"} | OF_MEASURING - {"auditor.colorimetry"})
+
+
+def test_a_report_is_drawn_again_without_what_measures(tmp_path, report):
+    loaded, done = run_command(tmp_path, "report", str(report))
+    assert done.stdout.strip().endswith("index.html")
+    assert not loaded & ({"scipy", "skimage", "sqlite3"} | OF_MEASURING - {"auditor.colorimetry"})
+    assert not loaded & {"auditor.plan", "auditor.series", "auditor.comparison"}
+
+
 @pytest.fixture(scope="module")
 def loaded_for_an_audit(tmp_path_factory):
     loaded, _ = loaded_by("import auditor.audit_steps", tmp_path_factory.mktemp("audit"))
     return loaded
+
+
+# Each takes long to load, and is there for one function or for none.
+NEVER_AT_START = (
+    "numpy.f2py.f2py2e",
+    "numpy.testing._private",
+    "scipy.linalg",
+    "scipy.optimize",
+    "scipy.signal",
+    "scipy.sparse",
+    "scipy.spatial",
+    "scipy.stats",
+    "skimage.color.colorconv",
+    "skimage.filters",
+    "skimage.measure._polygon",
+    "skimage.morphology",
+)
 
 
 def test_what_measures_is_loaded_by_the_module_that_measures(loaded_for_an_audit):
@@ -97,6 +152,23 @@ def test_what_measures_is_loaded_by_the_module_that_measures(loaded_for_an_audit
     assert loaded_for_an_audit >= HEAVY | OF_MEASURING
 
 
-@pytest.mark.parametrize("costly", ["scipy.stats", "scipy.signal"])
+@pytest.mark.parametrize("costly", NEVER_AT_START)
 def test_costly_modules_are_never_loaded_for_one_function(loaded_for_an_audit, costly):
     assert costly not in loaded_for_an_audit
+
+
+def test_a_measuring_worker_loads_what_it_measures_with_and_no_more(tmp_path):
+    rooms = "measurements.measured_photograph", "photograph.decode", "output.previews", "saliency"
+    imported = ", ".join(f"auditor.{room}" for room in rooms)
+    program = f"import {imported}; auditor.saliency.default_finder()"
+    loaded, _ = loaded_by(program, tmp_path)
+    assert loaded >= {"auditor.saliency.network", "scipy.ndimage", "PIL"}
+    costly = {*NEVER_AT_START, "scipy.fft", "numpy.ma.core", "pydantic", "jinja2", "rich", "typer"}
+    assert not loaded & costly
+    assert not loaded & {"auditor.plan", "auditor.record", "auditor.series", "auditor.page"}
+
+
+@pytest.mark.parametrize("costly", NEVER_AT_START)
+def test_every_costly_module_exists(costly):
+    """A module of another name would never be loaded either."""
+    assert find_spec(costly) is not None

@@ -15,6 +15,7 @@ from auditor.colorimetry.cells import (
     grid_shape,
     on_grid,
 )
+from auditor.colorimetry.ciede2000 import ciede2000
 from auditor.colorimetry.cielab import (
     Lab,
     Swatch,
@@ -59,6 +60,7 @@ from auditor.colorimetry.temperature import (
     D65_MIRED,
     cct_duv_from_uv,
     cct_duv_from_xyz,
+    is_of_a_light,
     kelvin_from_mired,
     mired_from_kelvin,
     uv_from_cct_duv,
@@ -87,6 +89,7 @@ __all__ = [
     "cct_duv_from_xyz",
     "cell_light",
     "cell_means",
+    "ciede2000",
     "colour_difference",
     "colour_differences",
     "cone_ratios_from_linear",
@@ -96,6 +99,7 @@ __all__ = [
     "grid_shape",
     "h273_encoding",
     "hex_from_lab",
+    "is_of_a_light",
     "kelvin_from_mired",
     "lab_from_hex",
     "lab_from_linear",

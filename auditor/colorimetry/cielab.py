@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from skimage.color import deltaE_ciede2000
 
+from auditor.colorimetry.ciede2000 import ciede2000
 from auditor.colorimetry.srgb import (
     D65_XYZ,
     LINEAR_FROM_BYTE,
@@ -93,11 +93,9 @@ def hex_from_lab(lab: Lab) -> str:
 
 def colour_difference(first: Lab, second: Lab) -> float:
     """CIEDE2000 difference of two colours (Sharma, Wu, Dalal 2005); 1 is about just noticeable."""
-    return float(deltaE_ciede2000(np.array(first), np.array(second)))
+    return float(ciede2000(np.array(first), np.array(second)))
 
 
 def colour_differences(colour: Lab, others: NDArray[np.floating]) -> NDArray[np.float64]:
     """CIEDE2000 differences of a colour from (..., 3) CIELAB colours."""
-    second = np.asarray(others, dtype=np.float64)
-    differences = deltaE_ciede2000(np.broadcast_to(np.array(colour), second.shape), second)
-    return np.asarray(differences, dtype=np.float64)
+    return ciede2000(np.array(colour), others)

@@ -8,8 +8,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 from PIL import ImageColor
-from skimage.color import deltaE_ciede2000
 
+from auditor.colorimetry.ciede2000 import ciede2000
 from auditor.colorimetry.cielab import Lab, lab_from_hex
 
 
@@ -42,6 +42,6 @@ def _hex(name: str) -> str:
 def nearest_named_colour(lab: Lab) -> NamedColour:
     """Find the CSS colour with the smallest CIEDE2000 difference from a CIELAB colour."""
     names, labs = css_colours()
-    differences = deltaE_ciede2000(np.array([lab]), labs)
+    differences = ciede2000(np.array([lab]), labs)
     best = int(np.argmin(differences))
     return NamedColour(names[best], float(differences[best]))

@@ -17,6 +17,11 @@ from auditor.colorimetry.srgb import D65_XYZ
 MIRED_PER_KELVIN: Final = 1e6
 """The product of mired and kelvin."""
 
+LEAST_LIGHT_KELVIN: Final = 1500.0
+MOST_LIGHT_KELVIN: Final = 25_000.0
+"""Range of the lights that pictures are taken in, from a candle (about 1,800 K) to a clear northern
+sky (12,000 to 25,000 K); from memory. A neutral outside it is the colour of a thing."""
+
 NEAR_LOCUS_DUV: Final = 0.002
 """Ohno 2013 uses the triangular solution below this abs(Duv), the parabolic one above."""
 
@@ -35,6 +40,11 @@ def mired_from_kelvin(kelvin: float) -> float:
 def kelvin_from_mired(mired: float) -> float:
     """Kelvin of a colour temperature in reciprocal megakelvin."""
     return MIRED_PER_KELVIN / mired
+
+
+def is_of_a_light(kelvin: float) -> bool:
+    """Whether a colour temperature in kelvin is one that lights have."""
+    return LEAST_LIGHT_KELVIN <= kelvin <= MOST_LIGHT_KELVIN
 
 
 def uv_from_xyz(xyz: NDArray[np.floating]) -> NDArray[np.float64]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import linear_sum_assignment
 
 _LEAST_WEIGHT = 1e-9  # keeps the logarithm finite; no candidate that is possible weighs so little
 
@@ -30,6 +29,8 @@ def assign(weights: NDArray[np.float64], nothing: float) -> tuple[int | None, ..
     n_planned, n_found = weights.shape
     if n_planned == 0:
         return ()
+    from scipy.optimize import linear_sum_assignment  # slow to load
+
     every = np.hstack([weights, np.full((n_planned, n_planned), nothing)])
     rows, columns = linear_sum_assignment(-np.log(np.maximum(every, _LEAST_WEIGHT)))
     given = dict(zip(rows.tolist(), columns.tolist(), strict=True))

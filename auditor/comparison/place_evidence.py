@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import linear_sum_assignment
 from scipy.special import ndtr
 
 from auditor.comparison.candidates import Candidate, candidates
@@ -166,6 +165,8 @@ def _ratio_of_elements(
     log_ratio += len(placed) * np.log(1 - ELEMENT_FOUND)
     gains = np.array([_gains(one, things, others, tolerances) for one in placed])
     if gains.size:
+        from scipy.optimize import linear_sum_assignment  # slow to load
+
         rows, columns = linear_sum_assignment(-gains)
         log_ratio += gains[rows, columns].sum()
     return float(np.exp(log_ratio))

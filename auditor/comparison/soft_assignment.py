@@ -13,7 +13,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import linear_sum_assignment
 
 Matrix = NDArray[np.float64]
 
@@ -101,6 +100,8 @@ def weights_for(n_shots: int, n_pictures: int) -> Weights:
 
 def _best(log_ratios: Matrix, weights: Weights) -> list[int | None]:
     """The assignment of the largest weight; the shot of each picture."""
+    from scipy.optimize import linear_sum_assignment  # slow to load
+
     n_shots, n_pictures = log_ratios.shape
     further = log_ratios + weights.further
     best_further = further.max(axis=0, initial=-np.inf)

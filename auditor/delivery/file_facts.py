@@ -19,6 +19,9 @@ KINDS = {HEIF: "HEIC", WEBP: "WebP"}  # by the names that rules have; the others
 _BITS_PER_SAMPLE = 258  # TIFF 6.0 tag
 _PNG_BITS_AT = 24  # place of the bit depth in a PNG (ISO/IEC 15948, 11.2.2)
 _LONGEST_NAME = 100
+# Links between two devices and lists of named colours (ICC.1:2022, 7.2.5). Abstract profiles stay:
+# those of CIELAB are written as such.
+_NOT_OF_PICTURES = frozenset(("link", "nmcl"))
 _COLOURS = {"CMYK": "CMYK", "RGB": "RGB", "RGBA": "RGB", "P": "RGB", "PA": "RGB", "YCbCr": "RGB"}
 _COLOURS |= dict.fromkeys(("1", "L", "LA", "La", "I", "F", "I;16", "I;16B", "I;16L"), "grey")
 
@@ -110,9 +113,12 @@ def _bits(image: Image.Image, data: bytes, kind: str) -> int | None:
 
 
 def _profile_name(icc: bytes) -> str | None:
-    """The description of a profile (ICC.1:2022, 9.2.41); None if the profile cannot be read."""
+    """The description of a profile (ICC.1:2022, 9.2.41); None if it is no profile of pictures."""
     try:
-        raw = ImageCms.ImageCmsProfile(io.BytesIO(icc)).profile.profile_description or ""
+        profile = ImageCms.ImageCmsProfile(io.BytesIO(icc)).profile
     except (ImageCms.PyCMSError, OSError, ValueError, TypeError):
         return None
+    if profile.device_class.strip() in _NOT_OF_PICTURES:
+        return None
+    raw = profile.profile_description or ""
     return "".join(c for c in raw if c.isprintable()).strip()[:_LONGEST_NAME] or "unnamed"

@@ -16,12 +16,12 @@ from auditor.delivery.rules import Asked
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 
 _ENDINGS = {
-    "JPEG": (".jpg", ".jpeg", ".jpe"),
+    "JPEG": (".jpg", ".jpeg", ".jpe", ".jfif", ".jif", ".mpo"),
     "PNG": (".png",),
     "TIFF": (".tif", ".tiff"),
     "WebP": (".webp",),
     "AVIF": (".avif",),
-    "HEIC": (".heic", ".heif"),
+    "HEIC": (".heic", ".heif", ".hif"),
 }
 # The portable file name character set, and no hyphen in front (IEEE Std 1003.1, 3.265 and 4.7).
 _SAFE = re.compile(r"[A-Za-z0-9._][A-Za-z0-9._-]*")

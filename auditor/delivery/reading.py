@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -15,9 +14,8 @@ from auditor.delivery.models import GROUPS, RULE_NAMES, WrittenChannel, WrittenR
 from auditor.delivery.rules import Asked, Channel, Rule, Rules
 from auditor.errors import InvalidPlanError, InvalidRulesError
 from auditor.plan.cross_checks import WrittenFault
-from auditor.plan.faults import syntax_fault
-from auditor.plan.reading import placed, text_of
-from auditor.plan.toml_lines import KeyPath, locate_keys
+from auditor.plan.reading import parsed, placed, raise_size_faults, text_of
+from auditor.plan.toml_lines import KeyPath
 from auditor.plan.written_table import Written
 
 
@@ -41,11 +39,8 @@ def read_rules(path: Path) -> Rules:
         text = text_of(file, "rules")
     except InvalidPlanError as error:
         raise InvalidRulesError(error.file, error.faults) from error
-    try:
-        data = tomllib.loads(text)
-        lines = locate_keys(text)
-    except (ValueError, RecursionError) as error:
-        raise InvalidRulesError(str(path), (syntax_fault(error, text),)) from error
+    data, lines = parsed(text, str(path), InvalidRulesError)
+    raise_size_faults(data, lines, str(path), InvalidRulesError)
     return _rules(_checked(data, lines, path))
 
 

@@ -20,6 +20,7 @@ class FindingCode(StrEnum):
     WRITING = "writing"
     UNREADABLE_FOLDER = "unreadable_folder"
     REFUSED = "refused"
+    INCOMPLETE = "incomplete"
     MISSING_SHOT = "missing_shot"
     SET_RULE = "set_rule"
     MISSED_FOCUS = "missed_focus"
@@ -45,6 +46,7 @@ MEANINGS: dict[FindingCode, str] = {
     FindingCode.WRITING: "The picture carries a caption, a signature or a watermark.",
     FindingCode.UNREADABLE_FOLDER: "A folder of pictures could not be read.",
     FindingCode.REFUSED: "A picture could not be measured.",
+    FindingCode.INCOMPLETE: "A part of the picture is one flat grey: its data seem to be missing.",
     FindingCode.MISSING_SHOT: "A planned shot has no picture.",
     FindingCode.SET_RULE: "The set breaks a rule that the plan has for it.",
     FindingCode.MISSED_FOCUS: "The subject is soft and something else is sharp.",
@@ -80,6 +82,7 @@ BREAKING = frozenset(
 ABOUT_FILES = frozenset(
     {
         FindingCode.LOCATION,
+        FindingCode.INCOMPLETE,
         FindingCode.UNPLANNED,
         FindingCode.FITS_OTHER_SHOT,
         FindingCode.CLAIMED_TWICE,

@@ -91,10 +91,24 @@ def _about_files(
     for picture in pictures:
         if isinstance(picture, RefusedPicture):
             yield Finding(FindingCode.REFUSED, (picture.file,))
-        elif picture.camera.has_gps:
+            continue
+        if picture.camera.has_gps:
             yield Finding(FindingCode.LOCATION, (picture.file,))
+        if picture.undecoded_fraction:
+            yield _incomplete(picture)
     for folder in unreadable_folders:
         yield Finding(FindingCode.UNREADABLE_FOLDER, (folder,))
+
+
+def _incomplete(picture: MeasuredPhotograph) -> Finding:
+    fraction = picture.undecoded_fraction
+    return Finding(
+        FindingCode.INCOMPLETE,
+        (picture.file,),
+        severity=fraction,
+        value=fraction,
+        unit="fraction of frame",
+    )
 
 
 def _refused(audited: AuditedSet) -> frozenset[str]:

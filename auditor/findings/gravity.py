@@ -47,6 +47,7 @@ OF_CODE: dict[FindingCode, Gravity] = {
     FindingCode.WRITING: Gravity.HAND_OVER,
     FindingCode.UNREADABLE_FOLDER: Gravity.HAND_OVER,
     FindingCode.REFUSED: Gravity.HAND_OVER,
+    FindingCode.INCOMPLETE: Gravity.HAND_OVER,
     FindingCode.MISSING_SHOT: Gravity.RESHOOT,
     FindingCode.MISSED_FOCUS: Gravity.RESHOOT,
     FindingCode.MOTION_BLUR: Gravity.RESHOOT,

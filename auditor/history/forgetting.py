@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from contextlib import closing
 from dataclasses import dataclass
@@ -14,11 +15,11 @@ Remembered = Literal["shoots", "measurements"]
 
 _COUNTED: dict[Remembered, str] = {
     "shoots": "SELECT count(*) FROM shoot",
-    # Several versions of the program may have measured one picture.
-    "measurements": "SELECT count(DISTINCT picture) FROM measurement",
+    # One picture may be measured with and without its camera's area; the digest comes first.
+    "measurements": "SELECT count(DISTINCT substr(name, 1, 64)) FROM kept WHERE kind = 'measured'",
 }
-# Files that SQLite may leave beside its own after a crash.
-_BESIDE = ("-journal", "-wal", "-shm")
+# Files that SQLite may leave beside its own after a crash, and one that could not be used.
+_BESIDE = ("-journal", "-wal", "-shm", ".set-aside")
 _WAIT_S = 1.0
 
 
@@ -52,8 +53,8 @@ def forget(what: Remembered, location: Path) -> Forgotten:
         If it cannot be removed.
     """
     files = [location, *(location.with_name(location.name + suffix) for suffix in _BESIDE)]
-    there = [file for file in files if file.is_symlink() or file.exists()]
     try:
+        there = [file for file in files if os.path.lexists(file)]
         n_bytes = sum(file.lstat().st_size for file in there)
         n = _number(what, location)  # SQLite may already remove what a crash left
         for file in there:

@@ -68,7 +68,11 @@ def reading_from(location: Path) -> Iterator[sqlite3.Connection | None]:
     ShootsUnreadableError
         If the file cannot be read, or holds something else.
     """
-    if not location.exists():
+    try:
+        is_there = location.exists()
+    except OSError as error:
+        raise ShootsUnreadableError(str(location), error.strerror or str(error)) from error
+    if not is_there:
         yield None
         return
     with _connected(location) as connection:

@@ -102,6 +102,7 @@ class MeasuredPhotograph:
     keypoints: Keypoints
     border: Quantity[Border] | None = None
     writing: tuple[Quantity[Writing], ...] = ()
+    undecoded_fraction: float = 0.0
 
 
 def measure(photograph: Photograph, finder: SubjectFinder) -> MeasuredPhotograph:
@@ -238,6 +239,7 @@ def _measure(
         focus=measure_focus(photograph.detail, subject.mask, additions),
         fingerprint=fingerprint(pixels),
         keypoints=measure_keypoints(pixels),
+        undecoded_fraction=photograph.undecoded_fraction,
     )
 
 

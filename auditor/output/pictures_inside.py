@@ -37,13 +37,8 @@ def pictures_inside(page: str, pictures: Path) -> str:
     Returns
     -------
     str
-        About 150 kB a picture; one picture is in work at a time. The address of a picture that was
-        lost stays as it is.
-
-    Raises
-    ------
-    OSError
-        Where a preview cannot be read.
+        About 150 kB a picture; one picture is in work at a time. The address of a picture that is
+        lost, or that cannot be read, stays as it is.
     """
     names = set(_ADDRESS.findall(page))
     n_large = sum(not _is_small(name) for name in names)
@@ -56,7 +51,7 @@ def pictures_inside(page: str, pictures: Path) -> str:
         side = sides.get(times[name], SMALL_SIDE_PX)
         try:
             jpeg = _small(pictures / name) if _is_small(name) else _large(pictures / name, side)
-        except FileNotFoundError:
+        except OSError:
             return found[0]
         return _address(jpeg)
 

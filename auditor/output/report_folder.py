@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import errno
 import json
 import os
-import shutil
-import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -14,17 +11,19 @@ from pathlib import Path
 from typing import Any
 
 from auditor.errors import UnusableArgumentError
+from auditor.output.form import Form
 from auditor.output.previews import PICTURES_FOLDER, PROOFS_FOLDER, is_preview_name
-from auditor.output.put_in_place import WORK_PREFIX, put_in_place, remove_empty, write_beside
-from auditor.photograph.folder import printable_name
+from auditor.output.put_in_place import put_in_place
+from auditor.output.work_folder import saying_unwritable, settle, work_folder
+from auditor.safe_text import shown_path
 
 RECORD_FILE = "audit.json"
 TABLE_FILE = "measurements.csv"
 VERDICTS_FILE = "verdicts.csv"
 PAGE_FILE = "index.html"
 SUMMARY_FILE = "summary.html"
-# The record comes last: as long as the old one is there, what lies beside it is known to be ours,
-# even if the power fails while the parts are being changed.
+# The first comes first and leaves last: a page is there only while its pictures are, and the record
+# only while all that every report has is.
 TEXT_FILES = (TABLE_FILE, VERDICTS_FILE, PAGE_FILE, RECORD_FILE)
 PARTS = (PICTURES_FOLDER, *TEXT_FILES)
 # Files that only some reports have, by what their record calls them.
@@ -35,8 +34,6 @@ _OF_PICTURES = (PICTURES_FOLDER, PROOFS_FOLDER)
 _RECORD_KEYS = frozenset(("schema_version", "auditor_version"))
 # Files that file managers put into a folder, and make again when they are lost.
 _FOLDER_VIEW_FILES = frozenset((".DS_Store", "Thumbs.db", "desktop.ini"))
-# The disk, or the user's share of it.
-_FULL = frozenset((errno.ENOSPC, errno.EDQUOT))
 MOST_NAMED = 3  # of the files in the way: enough to know which they are
 
 
@@ -80,12 +77,10 @@ class ReportInWork:
         """
         wanted = [name for name in OPTIONAL_FILES.values() if name in texts]
         refuse_files_of_others(self.directory, self._optional(wanted))
-        try:
+        with saying_unwritable(self.directory, _FORM.what):
             for name in (*TEXT_FILES, *wanted):
                 (self.work / name).write_text(texts[name], encoding="utf-8", newline="")
             self.put_in_place(wanted)
-        except OSError as error:
-            raise _unwritable(self.directory, error) from error
 
     def put_in_place(self, optional: Sequence[str] = ()) -> None:
         """Change the old parts for the new ones, all or none; raises as `put_in_place`."""
@@ -119,26 +114,18 @@ def report_in_work(
         Where the folder cannot be made or written, holds files that are not a report's, or the
         disk is full before the report is whole.
     """
-    refuse_files_of_others(directory, [*optional, *([PROOFS_FOLDER] if proofs else [])])
-    missing = [folder for folder in (directory, *directory.parents) if not folder.exists()]
-    try:
-        directory.mkdir(parents=True, exist_ok=True)
-        work = Path(tempfile.mkdtemp(prefix=WORK_PREFIX, dir=directory))
+    wanted = [*optional, *([PROOFS_FOLDER] if proofs else [])]
+    with work_folder(directory, _FORM, lambda: refuse_files_of_others(directory, wanted)) as work:
         report = ReportInWork(work, directory, work / PROOFS_FOLDER if proofs else None)
         for folder in (report.pictures, report.proofs):
             if folder is not None:
                 folder.mkdir()
-    except OSError as error:
-        raise _unwritable(directory, error) from error
-    try:
         yield report
-    except OSError as error:
-        if error.errno in _FULL:  # while small pictures were written
-            raise _unwritable(directory, error) from error
-        raise
-    finally:
-        shutil.rmtree(work, ignore_errors=True)
-        remove_empty(missing)
+
+
+def settle_report(directory: Path) -> None:
+    """Make a report whole that a killed run left in parts; raises as `settle`."""
+    settle(directory, _FORM)
 
 
 def refuse_files_of_others(directory: Path, optional: Sequence[str] = ()) -> None:
@@ -149,14 +136,12 @@ def refuse_files_of_others(directory: Path, optional: Sequence[str] = ()) -> Non
     UnusableArgumentError
         With the names that are in the way.
     """
-    try:
+    with saying_unwritable(directory, _FORM.what):
         in_the_way = _files_of_others(directory, optional)
-    except OSError as error:
-        raise _unwritable(directory, error) from error
     if in_the_way:
-        named = ", ".join(printable_name(name) for name in in_the_way)
+        named = ", ".join(shown_path(name) for name in in_the_way)
         raise UnusableArgumentError(
-            f"{printable_name(str(directory))}: holds {named}, not written by an earlier audit, "
+            f"{shown_path(directory)}: holds {named}, not written by an earlier audit, "
             "where the report would be; nothing was changed. Name another folder with --out."
         )
 
@@ -213,29 +198,38 @@ def _own_optional_parts(directory: Path) -> list[str]:
 
 
 def _is_preview(entry: os.DirEntry[str]) -> bool:
-    named = is_preview_name(entry.name) or entry.name in _FOLDER_VIEW_FILES
-    return named and entry.is_file(follow_symlinks=False)
+    return _is_our_name(entry.name) and entry.is_file(follow_symlinks=False)
 
 
-def replace_page(directory: Path, text: str, name: str = PAGE_FILE) -> Path:
-    """Write a page of a report anew, beside it first and then in its place.
+def _is_our_name(name: str) -> bool:
+    return is_preview_name(name) or name in _FOLDER_VIEW_FILES
+
+
+_FORM = Form(
+    "report",
+    frozenset((*TEXT_FILES, *OPTIONAL_FILES.values())),
+    dict.fromkeys(_OF_PICTURES, _is_our_name),
+    first=PICTURES_FOLDER,
+    last=RECORD_FILE,
+)
+
+
+def replace_pages(directory: Path, texts: Mapping[str, str]) -> None:
+    """Write pages of a report anew, all or none.
+
+    Parameters
+    ----------
+    directory : Path
+        The report's folder.
+    texts : mapping of str to str
+        By the name of the page.
 
     Raises
     ------
     UnusableArgumentError
-        Where it cannot be written; the earlier page is then untouched.
+        Where they cannot be written; the earlier pages are then untouched.
     """
-    page = directory / name
-    try:
-        write_beside(page, text)
-    except OSError as error:
-        raise _unwritable(directory, error) from error
-    return page
-
-
-def _unwritable(directory: Path, error: OSError) -> UnusableArgumentError:
-    return UnusableArgumentError(
-        f"{printable_name(str(directory))}: the report cannot be written there "
-        f"({error.strerror or error}). "
-        "Name another folder with --out, or make room on the disk."
-    )
+    with work_folder(directory, _FORM, lambda: None) as work:
+        for name, text in texts.items():
+            (work / name).write_text(text, encoding="utf-8", newline="")
+        put_in_place(work, directory, tuple(texts), _FORM.what)

@@ -6,9 +6,11 @@ import os
 from pathlib import Path
 
 from auditor.errors import UnusableArgumentError
-from auditor.output.put_in_place import remove_empty, write_beside
+from auditor.output.disk import missing_folders, remove_empty, write_beside
 from auditor.output.report_folder import PAGE_FILE
-from auditor.photograph.folder import printable_name
+from auditor.output.work_folder import saying_unwritable
+from auditor.safe_text import shown_path
+from auditor.written import note_written
 
 _HEAD_BYTES = 4096
 
@@ -35,23 +37,22 @@ def write_single_page(directory: Path, text: str, mark: bytes) -> Path:
         Where it cannot be written, or another file is in its place.
     """
     page = directory / PAGE_FILE
-    shown = printable_name(str(directory))
-    if os.path.lexists(page) and not _has_mark(page, mark):
+    shown = shown_path(directory)
+    with saying_unwritable(directory, "page"):
+        is_there = os.path.lexists(page)
+    if is_there and not _has_mark(page, mark):
         raise UnusableArgumentError(
             f"{shown}: holds {PAGE_FILE}, which is another page; nothing was changed. "
             "Name another folder with --out."
         )
-    missing = [folder for folder in (directory, *directory.parents) if not folder.exists()]
-    try:
-        directory.mkdir(parents=True, exist_ok=True)
-        write_beside(page, text)
-    except OSError as error:
-        if directory.is_dir():
+    with saying_unwritable(directory, "page"):
+        missing = missing_folders(directory)
+        try:
+            directory.mkdir(parents=True, exist_ok=True)
+            write_beside(page, text)
+        finally:
             remove_empty(missing)
-        raise UnusableArgumentError(
-            f"{shown}: the page cannot be written there ({error.strerror or error}). "
-            "Name another folder with --out, or make room on the disk."
-        ) from error
+    note_written(page)
     return page
 
 

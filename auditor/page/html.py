@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from functools import cache
 
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 
 from auditor.output.previews import Preview
 from auditor.page.page_view import page_view
 from auditor.page.summary_view import summary_view
 from auditor.page.unit_notes import UnitNotes
 from auditor.record.audit_record import AuditRecord
+from auditor.safe_text import for_page
 
 
 def render_page(record: AuditRecord, previews: Mapping[str, Preview]) -> str:
@@ -26,6 +28,11 @@ def render_summary(record: AuditRecord, previews: Mapping[str, Preview]) -> str:
     return page_environment().get_template("summary.html").render(page=view)
 
 
+def safe_on_page(value: object) -> object:
+    """What a template shows: foreign text made safe, our own markup as it is."""
+    return for_page(value) if isinstance(value, str) and not isinstance(value, Markup) else value
+
+
 @cache
 def page_environment() -> Environment:
     """Where templates and styles of all pages are found."""
@@ -35,6 +42,7 @@ def page_environment() -> Environment:
         ),
         autoescape=True,
         undefined=StrictUndefined,
+        finalize=safe_on_page,
         trim_blocks=True,
         lstrip_blocks=True,
     )

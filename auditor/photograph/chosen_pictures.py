@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from auditor.errors import UnusableArgumentError
-from auditor.photograph.folder import natural_key, printable_name
+from auditor.photograph.folder import natural_key
+from auditor.safe_text import shown_path
 
 
 def folder_or_pictures(paths: Sequence[Path]) -> tuple[Path, tuple[str, ...] | None]:
@@ -32,7 +33,7 @@ def folder_or_pictures(paths: Sequence[Path]) -> tuple[Path, tuple[str, ...] | N
     """
     if not paths:
         raise UnusableArgumentError("Name a folder of pictures, or pictures.")
-    if len(paths) == 1 and not paths[0].is_file():
+    if len(paths) == 1 and (paths[0].is_dir() or not paths[0].exists()):
         return paths[0], None
     faults = [fault for path in paths if (fault := _fault(path))]
     if faults:
@@ -43,10 +44,14 @@ def folder_or_pictures(paths: Sequence[Path]) -> tuple[Path, tuple[str, ...] | N
 
 
 def _fault(path: Path) -> str:
-    shown = printable_name(str(path))
+    shown = shown_path(path)
     if path.is_dir():
         return f"{shown}: is a folder. Name one folder alone, or only pictures."
-    return "" if path.is_file() else f"{shown}: there is no such picture."
+    if path.is_file():
+        return ""
+    if path.exists():
+        return f"{shown}: is a pipe, a socket or a device. Name a picture or a folder."
+    return f"{shown}: there is no such picture."
 
 
 def _common_folder(paths: Sequence[Path]) -> Path:

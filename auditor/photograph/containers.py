@@ -10,8 +10,12 @@ import struct
 import zlib
 from collections.abc import Iterator
 
+from auditor.photograph.file_bytes import Content, FileBytes
+
 # Kinds by the names that Pillow uses; pillow-heif reads HEIF.
 JPEG, PNG, TIFF, WEBP, AVIF, HEIF = "JPEG", "PNG", "TIFF", "WEBP", "AVIF", "HEIF"
+
+HEAD_BYTES = 256  # enough to recognise the kind of a file
 
 # First bytes of pictures that are not read here, so that the message can name them.
 _FOREIGN = (
@@ -39,6 +43,7 @@ _TIFF_TYPES = {3: "H", 4: "L"}  # SHORT and LONG, the only types allowed for the
 
 # Start-of-frame markers of ITU-T T.81 table B.1: C4, C8 and CC in that range are not frames.
 _JPEG_FRAMES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
+_JPEG_SCAN = 0xDA
 _JPEG_WITHOUT_LENGTH = frozenset((0x01, *range(0xD0, 0xD9)))
 
 
@@ -65,29 +70,35 @@ def recognise_foreign(data: bytes) -> str | None:
     return next((name for head, name in _FOREIGN if data.startswith(head)), None)
 
 
-def declared_size_px(data: bytes, kind: str) -> tuple[int, int] | None:
+def declared_size_px(data: Content, kind: str) -> tuple[int, int] | None:
     """Width and height that the header declares; None if they cannot be found."""
     try:
+        if kind == TIFF:
+            return _tiff_size_px(data)
+        if isinstance(data, FileBytes):
+            return None
         if kind == PNG and data[12:16] == b"IHDR":
             width, height = struct.unpack(">II", data[16:24])
             return (width, height)
         if kind == JPEG:
             return _jpeg_size_px(data)
-        if kind == TIFF:
-            return _tiff_size_px(data)
-        if kind == WEBP and data[12:16] == b"VP8 ":
-            width, height = struct.unpack("<HH", data[26:30])
-            return (width & 0x3FFF, height & 0x3FFF)  # RFC 6386 section 9.1: 14 bits each
+        if kind == WEBP:
+            return _webp_size_px(data)
     except struct.error:
         return None
     return None
 
 
-def is_cut_short(data: bytes, kind: str) -> bool:
+def is_cut_short(data: Content, kind: str) -> bool:
     """True if the container announces more bytes than the file has.
 
     A TIFF may keep its parts in any order, so only a directory beyond the end of the file shows it.
     """
+    if kind == TIFF:
+        has_offset = data[:4] in _TIFF_HEADS
+        return has_offset and (len(data) < 8 or _tiff_directory_offset(data) + 2 > len(data))
+    if isinstance(data, FileBytes):
+        return False
     if kind == JPEG:
         return b"\xff\xd9" not in data
     if kind == PNG:
@@ -96,22 +107,34 @@ def is_cut_short(data: bytes, kind: str) -> bool:
         return int.from_bytes(data[4:8], "little") + 8 > len(data)
     if kind in (AVIF, HEIF):
         return any(end > len(data) for _, end in _boxes(data))
-    if data[:4] in _TIFF_HEADS:
-        return len(data) < 8 or _tiff_directory_offset(data) + 2 > len(data)
     return False
 
 
-def has_sound_checksums(data: bytes, kind: str) -> bool:
+def has_sound_checksums(data: Content, kind: str) -> bool:
     """True if the chunks that a PNG needs are as they were written; True for other kinds.
 
     Pillow does not check the checksums of the pixel data, so damage there would go unnoticed.
     A chunk that is cut off counts as sound here: `is_cut_short` detects it.
     """
-    return kind != PNG or all(
-        zlib.crc32(data[start + 4 : end - 4]) == int.from_bytes(data[end - 4 : end], "big")
+    if kind != PNG or isinstance(data, FileBytes):
+        return True
+    view = memoryview(data)  # a slice of it copies nothing
+    return all(
+        zlib.crc32(view[start + 4 : end - 4]) == int.from_bytes(view[end - 4 : end], "big")
         for start, end in _critical_png_chunks(data)
         if end <= len(data)
     )
+
+
+def has_jpeg_several_scans(data: bytes) -> bool:
+    """True if the first scan of a JPEG lacks components, so that others follow (T.81, B.2.3)."""
+    n_components = 0
+    for marker, place in _jpeg_segments(data):
+        if marker in _JPEG_FRAMES:
+            n_components = int.from_bytes(data[place + 7 : place + 8], "big")
+        if marker == _JPEG_SCAN:
+            return int.from_bytes(data[place + 2 : place + 3], "big") < n_components
+    return False
 
 
 def png_without_metadata(data: bytes) -> bytes:
@@ -161,25 +184,47 @@ def _boxes(data: bytes) -> Iterator[tuple[int, int]]:
         start = end
 
 
-def _jpeg_size_px(data: bytes) -> tuple[int, int] | None:
+def _jpeg_segments(data: bytes) -> Iterator[tuple[int, int]]:
+    """Marker and place of the length of each segment of a JPEG, up to its first scan."""
     position = 2
     while position + 4 <= len(data) and data[position] == 0xFF:
         marker = data[position + 1]
         if marker in _JPEG_WITHOUT_LENGTH or marker == 0xFF:
             position += 1 if marker == 0xFF else 2
             continue
-        if marker in _JPEG_FRAMES:
-            height, width = struct.unpack(">HH", data[position + 5 : position + 9])
-            return (width, height)
+        yield marker, position + 2
+        if marker == _JPEG_SCAN:
+            return
         position += 2 + int.from_bytes(data[position + 2 : position + 4], "big")
+
+
+def _jpeg_size_px(data: bytes) -> tuple[int, int] | None:
+    for marker, place in _jpeg_segments(data):
+        if marker in _JPEG_FRAMES:
+            height, width = struct.unpack(">HH", data[place + 3 : place + 7])
+            return (width, height)
     return None
 
 
-def _tiff_directory_offset(data: bytes) -> int:
+def _webp_size_px(data: bytes) -> tuple[int, int] | None:
+    """RFC 9649: sections 2.5 (lossy, RFC 6386 section 9.1), 2.6 (without loss), 2.7 (extended)."""
+    if data[12:16] == b"VP8 ":
+        width, height = struct.unpack("<HH", data[26:30])
+        return (width & 0x3FFF, height & 0x3FFF)  # 14 bits each
+    if data[12:16] == b"VP8L":
+        (bits,) = struct.unpack("<I", data[21:25])
+        return ((bits & 0x3FFF) + 1, (bits >> 14 & 0x3FFF) + 1)
+    if data[12:16] == b"VP8X" and len(data) >= 30:
+        sides = (int.from_bytes(data[place : place + 3], "little") for place in (24, 27))
+        return (next(sides) + 1, next(sides) + 1)
+    return None
+
+
+def _tiff_directory_offset(data: Content) -> int:
     return int.from_bytes(data[4:8], "little" if data[:2] == b"II" else "big")
 
 
-def _tiff_size_px(data: bytes) -> tuple[int, int] | None:
+def _tiff_size_px(data: Content) -> tuple[int, int] | None:
     endian = _TIFF_HEADS.get(data[:4])
     if endian is None:
         return None
@@ -190,7 +235,7 @@ def _tiff_size_px(data: bytes) -> tuple[int, int] | None:
         tag, kind = struct.unpack(endian + "HH", data[start : start + 4])
         if tag in (_TIFF_WIDTH, _TIFF_HEIGHT) and kind in _TIFF_TYPES:
             code = endian + _TIFF_TYPES[kind]
-            (sides[tag],) = struct.unpack_from(code, data, start + 8)
+            (sides[tag],) = struct.unpack(code, data[start + 8 : start + 8 + struct.calcsize(code)])
     if _TIFF_WIDTH not in sides or _TIFF_HEIGHT not in sides:
         return None
     return (sides[_TIFF_WIDTH], sides[_TIFF_HEIGHT])

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import hashlib
-import math
 import warnings
-from collections.abc import Sequence
+from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,39 +15,70 @@ from PIL import Image
 from auditor.colorimetry import srgb_pixels
 from auditor.errors import UnreadablePictureError
 from auditor.photograph.colour_management import to_srgb
-from auditor.photograph.containers import (
-    HEIF,
-    PNG,
-    TIFF,
-    has_sound_checksums,
-    recognise,
-    recognise_foreign,
-)
-from auditor.photograph.decoder import load, opened
-from auditor.photograph.deep_png import deep_channels
+from auditor.photograph.containers import HEIF, JPEG, PNG, TIFF, has_sound_checksums
+from auditor.photograph.decoder import load, opened, refusing_what_fails
+from auditor.photograph.deep_png import deep_samples, is_deep
 from auditor.photograph.description import describe
 from auditor.photograph.exif import read_exif
-from auditor.photograph.orientation import UPRIGHT, turn, turned_size
-from auditor.photograph.photograph import DETAIL_SIDE_PX, WORKING_SIDE_PX, Photograph
-from auditor.photograph.refusals import refusal_after
-from auditor.photograph.samples import eight_bit_on_white
-from auditor.photograph.stated_colours import StatedColours, needs_16_bits, stated_colours
+from auditor.photograph.file_bytes import Content, FileBytes
+from auditor.photograph.orientation import UPRIGHT, orientation_of, turn, turned_size
+from auditor.photograph.photograph import WORKING_SIDE_PX, Photograph
+from auditor.photograph.picture_file import opened_file
+from auditor.photograph.refusals import refusal_after, too_little_memory
+from auditor.photograph.samples import eight_bit_on_white, is_plain
+from auditor.photograph.shrinking import (
+    RowsReader,
+    Size,
+    detail_size_px,
+    fitted,
+    n_rows_at_once,
+    reduced_rows,
+    resized,
+    rows_of,
+    shrunk,
+    whole_factor,
+)
+from auditor.photograph.stated_colours import needs_16_bits, stated_colours
+from auditor.photograph.tiff_rows import rows_in_place
+from auditor.photograph.undecoded import undecoded_fraction
 from auditor.reasons import RefusalReason
 
 if TYPE_CHECKING:
     from auditor.photograph.description import Description
 
-# Half the long side of a 24-megapixel frame (6000 px), and a little less because some cameras give
-# slightly smaller frames: what a reviewer sees at 50 %, and enough to judge sharpness. A picture is
-# read at the coarsest of the scales below that keeps this many pixels on the long side.
-DETAIL_ENOUGH_PX = 2900
-_SCALES = (8, 4, 2)
-
-# The largest cameras give 150 megapixels, and stitched panoramas twice that; at 3 bytes per pixel
-# this is 0.9 GB. Without a limit, a small file could be made to fill the memory.
+# The largest cameras give 150 megapixels, and stitched panoramas twice that. The limit of memory is
+# another (`memory_limit`); this one bounds the time of formats that need little memory.
 LARGEST_PICTURE_PX = 300_000_000
 
-_FULL_16_BIT = 65535
+_ROWS_AT_ONCE = 64  # of the final pixels while they are copied; they stay in the processor's cache
+
+
+@dataclass(frozen=True, slots=True)
+class _Stored:
+    """The frame of an opened picture as it is stored.
+
+    Attributes
+    ----------
+    rows : callable
+        Gives its rows, of the size to which it was decoded.
+    size : tuple of int
+        To which it was decoded.
+    to_turn : int
+        The orientation by which it is still to be turned.
+    shown : tuple of int
+        Full width and height as displayed.
+    orientation : int
+        In the metadata.
+    is_whole : bool
+        True if the opened picture holds all of it now.
+    """
+
+    rows: RowsReader
+    size: Size
+    to_turn: int
+    shown: Size
+    orientation: int
+    is_whole: bool
 
 
 def read_photograph(folder: Path, file: str) -> Photograph:
@@ -74,159 +104,133 @@ def read_photograph(folder: Path, file: str) -> Photograph:
         The file cannot be read or decoded. Has a code of `RefusalReason` and a message for the
         photographer. Any other error is a fault of our own code.
     """
-    data = _read_bytes(folder / file)
-    kind = _kind_of(data)
-    if not has_sound_checksums(data, kind):
-        raise refusal_after(ValueError("checksum"), data, kind)
     with warnings.catch_warnings():
         # Pillow warns of odd metadata that change nothing here; errors that matter are raised.
         warnings.simplefilter("ignore")
         try:
-            return _decode(file, data, kind)
+            with opened_file(folder / file) as (content, kind, sha256):
+                if not has_sound_checksums(content, kind):
+                    raise refusal_after(ValueError("checksum"), content, kind)
+                reading = _decode(file, content, kind)
+            # The file's bytes are not needed any more.
+            return _photograph(file, sha256, *reading)
         except MemoryError as error:
-            raise refusal_after(error, data, kind) from error
+            raise too_little_memory() from error
 
 
-def _read_bytes(path: Path) -> bytes:
-    try:
-        data = path.read_bytes()
-    except PermissionError as error:
-        raise UnreadablePictureError(
-            RefusalReason.NO_PERMISSION,
-            "You do not have permission to read the file; give yourself read permission.",
-        ) from error
-    except FileNotFoundError as error:
-        raise UnreadablePictureError(
-            RefusalReason.VANISHED,
-            "The file is no longer there; it was moved, renamed or deleted, or it is a link to a "
-            "file that does not exist. Put it back or run the audit again.",
-        ) from error
-    except (OSError, ValueError) as error:
-        raise UnreadablePictureError(
-            RefusalReason.DISK_FAULT,
-            f"The file could not be read from the disk ({error}); check the disk or the network "
-            "and copy the file again.",
-        ) from error
-    if not data:
-        raise UnreadablePictureError(
-            RefusalReason.EMPTY_FILE,
-            "The file is empty, as after an interrupted copy; copy or export it again.",
-        )
-    return data
+def _decode(
+    file: str, content: Content, kind: str
+) -> tuple[Size, str, Description, Image.Image, float]:
+    """Size as displayed, name of the encoding, metadata, detail in sRGB as displayed.
 
-
-def _kind_of(data: bytes) -> str:
-    kind = recognise(data)
-    if kind is not None:
-        return kind
-    foreign = recognise_foreign(data)
-    if foreign is not None:
-        raise UnreadablePictureError(
-            RefusalReason.UNSUPPORTED,
-            f"The file is a {foreign} picture, whatever its name, and such pictures are not read "
-            "here; export it as JPEG, PNG or TIFF.",
-        )
-    raise UnreadablePictureError(
-        RefusalReason.NOT_A_PICTURE,
-        "The file is not a picture, although its name suggests one; "
-        "export the picture again or move the file elsewhere.",
-    )
-
-
-def _decode(file: str, data: bytes, kind: str) -> Photograph:
-    with opened(data, kind) as image:
-        stored = image.size
-        _refuse_impossible_size(stored)
-        orientation = load(image, data, kind, size_px=detail_size_px(*stored), file=file)
-        # A TIFF was turned while it was loaded, HEIC while it was opened.
-        to_turn = UPRIGHT if kind == TIFF else orientation
-        shown = image.size if kind == TIFF else turned_size(stored, to_turn)
-        if kind == HEIF:
-            orientation = image.info.get("original_orientation") or UPRIGHT
+    The last is the share of the rows that were not decoded.
+    """
+    with opened(content, kind) as image:
+        _refuse_impossible_size(image.size)
+        has_16_bits = kind == PNG and is_deep(image)
+        stored = _stored(image, file, content, kind)
+        undecoded = undecoded_fraction(image) if kind == JPEG else 0.0
         fields = read_exif(image)
-        description = describe(image, fields, turned_size(shown, orientation), orientation)
+        frame = turned_size(stored.shown, stored.orientation)
+        description = describe(image, fields, frame, stored.orientation)
         icc = image.info.get("icc_profile") or None
-        target = turned_size(detail_size_px(*shown), to_turn)
-        stated = stated_colours(data, kind, fields)
-        deep = None
-        if kind == PNG and stated is not None and needs_16_bits(icc, stated):
-            deep = deep_channels(image, data)
-        if stated is not None and deep is not None:
-            colours, profile = _from_16_bits(deep, target, stated)
+        stated = stated_colours(content, kind, fields)
+        target = turned_size(detail_size_px(*stored.shown), stored.to_turn)
+        codes = None
+        if has_16_bits and stated is not None and needs_16_bits(icc, stated):
+            codes = deep_samples(image, content[:], target)
+        if stated is not None and codes is not None:
+            colours = Image.fromarray(srgb_pixels(codes, stated.encoding))
+            profile = stated.name
         else:
-            colours, profile = to_srgb(_shrunk(eight_bit_on_white(image), target), icc, stated)
-    return _photograph(file, data, shown, profile, description, turn(colours, to_turn))
+            colours, profile = to_srgb(_on_white(image, stored, target), icc, stated)
+    return stored.shown, profile, description, turn(colours, stored.to_turn), undecoded
 
 
-def _from_16_bits(
-    channels: Sequence[NDArray[np.uint16]], target: tuple[int, int], stated: StatedColours
-) -> tuple[Image.Image, str]:
-    """The picture reduced and converted to sRGB, and the name of its encoding."""
-    reduced = [
-        np.asarray(_shrunk(Image.fromarray(channel.astype(np.float32)), target))
-        for channel in channels
-    ]
-    codes = np.rint(np.clip(np.stack(reduced, axis=-1), 0, _FULL_16_BIT)).astype(np.uint16)
-    return Image.fromarray(srgb_pixels(codes, stated.encoding)), stated.name
+def _stored(image: Image.Image, file: str, content: Content, kind: str) -> _Stored:
+    """Decode an opened picture, or find its rows in the file."""
+    in_place = rows_in_place(image, content) if isinstance(content, FileBytes) else None
+    if in_place is not None:
+        orientation = orientation_of(image)
+        shown = turned_size(in_place.size, orientation)
+
+        def rows(number: int) -> Iterator[Image.Image]:
+            parts = in_place.read(number)
+            while True:
+                with refusing_what_fails(content, kind):
+                    part = next(parts, None)
+                if part is None:
+                    return
+                yield part
+
+        return _Stored(rows, in_place.size, orientation, shown, orientation, is_whole=False)
+    size = image.size
+    orientation = load(image, content, kind, size_px=detail_size_px(*size), file=file)
+    # A TIFF was turned while it was loaded, HEIC while it was opened.
+    to_turn = UPRIGHT if kind == TIFF else orientation
+    shown = image.size if kind == TIFF else turned_size(size, to_turn)
+    if kind == HEIF:
+        orientation = image.info.get("original_orientation") or UPRIGHT
+    return _Stored(rows_of(image), image.size, to_turn, shown, orientation, is_whole=True)
+
+
+def _on_white(image: Image.Image, stored: _Stored, target: Size) -> Image.Image:
+    """The picture at a smaller size, with 8-bit samples on white; it may be closed afterwards."""
+    tags = getattr(image, "tag_v2", {})
+    if stored.is_whole and is_plain(image):
+        small = shrunk(eight_bit_on_white(image, tags), target)
+    else:
+        factor = whole_factor(stored.size, target)
+        parts = (
+            eight_bit_on_white(part, tags)
+            for part in stored.rows(n_rows_at_once(stored.size[0], factor))
+        )
+        small = resized(reduced_rows(parts, stored.size, factor), target)
+    if small is not image:
+        image.close()  # its pixels are the largest thing in memory
+    return small
 
 
 def _photograph(
     file: str,
-    data: bytes,
-    shown: tuple[int, int],
+    sha256: str,
+    shown: Size,
     profile: str,
     description: Description,
     detail: Image.Image,
+    undecoded: float,
 ) -> Photograph:
     working = detail
     if max(detail.size) > WORKING_SIDE_PX:
         # Hamming has no negative weights and so no overshoot: it adds no clipped pixels and no
         # false colours, and unlike the plain mean it shifts nothing by half a pixel.
-        working = detail.resize(_fitted(detail.size, WORKING_SIDE_PX), Image.Resampling.HAMMING)
+        working = detail.resize(fitted(detail.size, WORKING_SIDE_PX), Image.Resampling.HAMMING)
     return Photograph(
         file=file,
         width=shown[0],
         height=shown[1],
-        sha256=hashlib.sha256(data).hexdigest(),
+        sha256=sha256,
         colour_profile=profile,
         camera=description.camera,
         regions=description.regions,
         creator=description.creator,
         copyright=description.copyright,
-        pixels=np.array(working),
-        detail=np.array(detail),
+        pixels=_pixels(working),
+        detail=_pixels(detail),
+        undecoded_fraction=undecoded,
     )
 
 
-def detail_size_px(width: int, height: int) -> tuple[int, int]:
-    """Width and height at which a picture's detail is kept, never larger than the picture."""
-    longest = max(width, height)
-    scale = next((s for s in _SCALES if longest / s >= DETAIL_ENOUGH_PX), 1)
-    return _fitted((math.ceil(width / scale), math.ceil(height / scale)), DETAIL_SIDE_PX)
+def _pixels(image: Image.Image) -> NDArray[np.uint8]:
+    """The (H, W, 3) pixels of an RGB picture; `numpy.array` would copy all of it three times."""
+    pixels = np.empty((image.height, image.width, 3), np.uint8)
+    for top in range(0, image.height, _ROWS_AT_ONCE):
+        box = (0, top, image.width, min(image.height, top + _ROWS_AT_ONCE))
+        pixels[top : box[3]] = np.asarray(image.crop(box))
+    return pixels
 
 
-def _fitted(size: tuple[int, int], side_px: int) -> tuple[int, int]:
-    """The size reduced to at most `side_px` on its longest side; each side at least one pixel."""
-    ratio = min(1.0, side_px / max(size))
-    return (max(1, round(size[0] * ratio)), max(1, round(size[1] * ratio)))
-
-
-def _shrunk(image: Image.Image, target: tuple[int, int]) -> Image.Image:
-    """Reduce by a whole factor with the mean over blocks, then by the rest with Lanczos.
-
-    Lanczos keeps the sharpness even between pictures of different sizes.
-    """
-    if image.size == target:
-        return image
-    factor = min(image.width // target[0], image.height // target[1])
-    if factor > 1:
-        image = image.reduce(factor)
-    if image.size == target:
-        return image
-    return image.resize(target, Image.Resampling.LANCZOS)
-
-
-def _refuse_impossible_size(size: tuple[int, int]) -> None:
+def _refuse_impossible_size(size: Size) -> None:
     if min(size) <= 0:
         raise UnreadablePictureError(
             RefusalReason.NO_PIXELS,
@@ -235,7 +239,8 @@ def _refuse_impossible_size(size: tuple[int, int]) -> None:
     if size[0] * size[1] > LARGEST_PICTURE_PX:
         raise UnreadablePictureError(
             RefusalReason.TOO_LARGE,
-            f"The picture is {size[0]} by {size[1]} pixels, more than the "
+            # It may be damaged as well, and the size not true.
+            f"The file says that the picture is {size[0]} by {size[1]} pixels, more than the "
             f"{LARGEST_PICTURE_PX // 1_000_000} megapixels that are decoded here; "
             "export it smaller.",
         )

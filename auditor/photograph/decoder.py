@@ -7,9 +7,9 @@ picture. Our own code is outside: an error in it must not be blamed on the pictu
 from __future__ import annotations
 
 import io
-import threading
+import logging
 from collections.abc import Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import contextmanager
 from pathlib import Path
 from typing import IO
 
@@ -17,30 +17,39 @@ from PIL import Image
 
 from auditor.errors import UnreadablePictureError
 from auditor.photograph.containers import (
+    HEAD_BYTES,
     HEIF,
     JPEG,
     PNG,
     TIFF,
+    declared_size_px,
     png_without_metadata,
     recognise,
 )
 from auditor.photograph.decoder_messages import decoder_messages_logged
+from auditor.photograph.file_bytes import Content, FileBytes
+from auditor.photograph.memory_limit import refuse_costly, refuse_costly_frame
 from auditor.photograph.orientation import orientation_of
+from auditor.photograph.pillow_limits import pillow_limits_raised
 from auditor.photograph.refusals import refusal_after
+from auditor.photograph.regular_files import open_regular
 from auditor.reasons import RefusalReason
 
-_HEAD_BYTES = 256  # enough to recognise the kind of a file
+# Codecs of libtiff that go on after an error: they only report it, and Pillow raises nothing.
+_ONLY_REPORTED = ("Fax", "JPEGLib: ")
 
-_opening = threading.Lock()  # guards Pillow's one limit for the process
+# Pillow logs errors about heads of files. Without any handler Python would write them to standard
+# error; they still reach every handler that a program sets.
+logging.getLogger("PIL").addHandler(logging.NullHandler())
 
 
 @contextmanager
-def opened(data: bytes, kind: str) -> Iterator[Image.Image]:
+def opened(data: Content, kind: str) -> Iterator[Image.Image]:
     """The picture with its header read and nothing decoded yet.
 
     Parameters
     ----------
-    data : bytes
+    data : Content
         The file.
     kind : str
         As `auditor.photograph.containers.recognise` named it.
@@ -48,10 +57,13 @@ def opened(data: bytes, kind: str) -> Iterator[Image.Image]:
     Raises
     ------
     UnreadablePictureError
-        The header cannot be read, or the library that reads it is not installed.
+        The header cannot be read, the library that reads it is not installed, or it would take too
+        much memory for the size that the header declares.
     """
-    with _refusing_what_fails(data, kind):
-        image = _open(io.BytesIO(data), kind)
+    with refusing_what_fails(data, kind):
+        # Some libraries take memory for the pixels as soon as they are opened.
+        refuse_costly_frame(declared_size_px(data, kind) or (0, 0), kind, data)
+        image = _open(data.stream if isinstance(data, FileBytes) else io.BytesIO(data), kind)
     with image:
         yield image
 
@@ -68,8 +80,8 @@ def opened_head(path: Path) -> Iterator[Image.Image]:
     Exception
         Any error of a decoder or of the disk; ValueError if the file is no such picture.
     """
-    with path.open("rb") as stream:
-        kind = recognise(stream.read(_HEAD_BYTES))
+    with open_regular(path) as stream:
+        kind = recognise(stream.read(HEAD_BYTES))
         if kind not in (JPEG, PNG, TIFF):
             raise ValueError("not a picture whose header Pillow reads")
         stream.seek(0)
@@ -77,13 +89,15 @@ def opened_head(path: Path) -> Iterator[Image.Image]:
             yield image
 
 
-def load(image: Image.Image, data: bytes, kind: str, *, size_px: tuple[int, int], file: str) -> int:
+def load(
+    image: Image.Image, data: Content, kind: str, *, size_px: tuple[int, int], file: str
+) -> int:
     """Decode the pixels of an opened picture.
 
     Parameters
     ----------
     image : Image
-    data, kind : bytes, str
+    data, kind : Content, str
         As for `opened`.
     size_px : tuple of int
         Width and height that are enough; a JPEG may be decoded at half the size or less, down to
@@ -99,22 +113,31 @@ def load(image: Image.Image, data: bytes, kind: str, *, size_px: tuple[int, int]
     Raises
     ------
     UnreadablePictureError
-        The pixels cannot be decoded.
+        The pixels cannot be decoded, or that would take too much memory.
     """
-    with decoder_messages_logged(file) if kind == TIFF else nullcontext():
-        return _load(image, data, kind, size_px)
+    size = image.size
+    if kind == JPEG:
+        image.draft(None, size_px)
+    refuse_costly(image, size, kind, data)
+    if kind != TIFF:
+        with pillow_limits_raised():
+            return _load(image, data, kind)
+    with pillow_limits_raised(), decoder_messages_logged(file) as messages:
+        orientation = _load(image, data, kind)
+    reported = next((line for line in messages if line.startswith(_ONLY_REPORTED)), None)
+    if reported is not None:
+        raise refusal_after(OSError(reported.partition(": ")[2]), data, kind)
+    return orientation
 
 
-def _load(image: Image.Image, data: bytes, kind: str, size_px: tuple[int, int]) -> int:
+def _load(image: Image.Image, data: Content, kind: str) -> int:
     if kind == TIFF:
         # Before the pixels: a TIFF turns itself while it is loaded and forgets how.
         orientation = orientation_of(image)
-        with _refusing_what_fails(data, kind):
+        with refusing_what_fails(data, kind):
             image.load()
         return orientation
-    with _refusing_what_fails(data, kind):
-        if kind == JPEG:
-            image.draft(None, size_px)
+    with refusing_what_fails(data, kind):
         if kind == PNG:
             _load_png(image, data)
         else:
@@ -124,18 +147,24 @@ def _load(image: Image.Image, data: bytes, kind: str, size_px: tuple[int, int]) 
     return orientation_of(image)
 
 
-def _load_png(image: Image.Image, data: bytes) -> None:
+def _load_png(image: Image.Image, data: Content) -> None:
     """Decode a PNG; metadata behind its pixels may be broken, the pixels may not."""
     try:
         image.load()
-    except Exception:
-        with _open(io.BytesIO(png_without_metadata(data)), PNG) as pixels:
+    except MemoryError:
+        raise
+    except Exception as error:
+        with _open(io.BytesIO(png_without_metadata(data[:])), PNG) as pixels:
             pixels.load()
-        image.load()
+            image.load()
+            # Pillow may have stopped before the last row, and does not say so a second time.
+            if image.mode != pixels.mode or image.tobytes() != pixels.tobytes():
+                raise OSError("its pixels end early") from error
 
 
 @contextmanager
-def _refusing_what_fails(data: bytes, kind: str) -> Iterator[None]:
+def refusing_what_fails(data: Content, kind: str) -> Iterator[None]:
+    """Any error of a decoder's call in this block refuses the picture."""
     try:
         yield
     except UnreadablePictureError:
@@ -147,13 +176,8 @@ def _refusing_what_fails(data: bytes, kind: str) -> Iterator[None]:
 def _open(stream: IO[bytes], kind: str) -> Image.Image:
     if kind == HEIF:
         return _open_heif(stream)
-    with _opening:
-        # Pillow's own limit is below what cameras give; ours is checked right after.
-        limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None
-        try:
-            return Image.open(stream, formats=(kind,))
-        finally:
-            Image.MAX_IMAGE_PIXELS = limit
+    with pillow_limits_raised():
+        return Image.open(stream, formats=(kind,))
 
 
 def _open_heif(stream: IO[bytes]) -> Image.Image:

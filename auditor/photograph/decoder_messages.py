@@ -20,7 +20,7 @@ _redirecting = threading.Lock()  # there is one standard error for the process
 
 
 @contextmanager
-def decoder_messages_logged(file: str) -> Iterator[None]:
+def decoder_messages_logged(file: str) -> Iterator[list[str]]:
     """Log what is written to the descriptor of standard error during a block.
 
     libtiff writes its messages there, and Pillow offers no way to receive them. If the descriptor
@@ -30,19 +30,26 @@ def decoder_messages_logged(file: str) -> Iterator[None]:
     ----------
     file : str
         Name of the picture, for the log.
+
+    Yields
+    ------
+    list of str
+        Empty; after the block it has the lines that were written, at most `MOST_BYTES` of them.
     """
+    lines: list[str] = []
     with _redirecting:
         messages = _temporary_file()
         before = None if messages is None else _redirect(messages)
         try:
-            yield
+            yield lines
         finally:
             if messages is not None:
                 if before is not None:
                     _restore(before)
                 text = _text_in(messages)
                 messages.close()
-                for line in text.splitlines():
+                lines.extend(text.splitlines())
+                for line in lines:
                     _logger.warning("%s: %s", one_line(file), one_line(line))
 
 

@@ -15,6 +15,15 @@ import piexif
 from PIL import Image
 
 from auditor.photograph.exif_block import is_well_formed
+from auditor.photograph.exif_limits import (
+    EXPOSURE_TIMES_S,
+    F_NUMBERS,
+    FOCAL_LENGTHS_35MM_MM,
+    FOCAL_LENGTHS_MM,
+    ISO_SPEEDS,
+    MOST_ELONGATED,
+    kept_time,
+)
 from auditor.photograph.orientation import turned_size
 from auditor.photograph.photograph import CameraSettings
 
@@ -96,15 +105,15 @@ def fields_before_pixels(image: Image.Image) -> ExifFields:
 def camera_settings(fields: ExifFields) -> CameraSettings:
     """The camera settings in EXIF; None for each that is missing or impossible."""
     main, photo = fields.main, fields.photo
-    focal_length_mm = positive(photo.get(_PHOTO.FocalLength))
+    focal_length_mm = FOCAL_LENGTHS_MM.kept(positive(photo.get(_PHOTO.FocalLength)))
     return CameraSettings(
         make=text(main.get(_MAIN.Make)),
         model=text(main.get(_MAIN.Model)),
         lens=text(photo.get(_PHOTO.LensModel)),
         focal_length_mm=focal_length_mm,
-        focal_length_35mm=_focal_length_35mm(photo, focal_length_mm),
-        exposure_time_s=_exposure_time_s(photo),
-        f_number=_f_number(photo),
+        focal_length_35mm=FOCAL_LENGTHS_35MM_MM.kept(_focal_length_35mm(photo, focal_length_mm)),
+        exposure_time_s=EXPOSURE_TIMES_S.kept(_exposure_time_s(photo)),
+        f_number=F_NUMBERS.kept(_f_number(photo)),
         iso=_iso(photo),
         taken=_taken(fields),
         has_gps=fields.has_gps,
@@ -130,7 +139,7 @@ def exposed_ratio(
     -------
     float or None
         Width over height as displayed; None without a size, and where it is the picture's own, of
-        its shape, or smaller.
+        its shape, smaller, or longer than any camera's.
     """
     width, height = (
         next(iter(numbers(fields.photo.get(tag))), 0.0)
@@ -139,6 +148,8 @@ def exposed_ratio(
     if width <= 0 or height <= 0 or width * height < stored_size[0] * stored_size[1]:
         return None
     exposed = width / height
+    if max(exposed, 1 / exposed) > MOST_ELONGATED:
+        return None
     shapes = (exposed, 1 / exposed)  # a program may have turned the pixels
     if any(abs(s * stored_size[1] / stored_size[0] - 1) <= _SAME_RATIO for s in shapes):
         return None
@@ -231,16 +242,17 @@ def _iso(photo: dict[int, Any]) -> int | None:
     if speed == _ISO_OVERFLOW:
         wide = (_PHOTO.RecommendedExposureIndex, _PHOTO.ISOSpeed)
         speed = next((n for tag in wide for n in numbers(photo.get(tag)) if n > 0), speed)
-    return int(speed) if speed > 0 else None
+    return None if ISO_SPEEDS.kept(speed) is None else int(speed)
 
 
 def _taken(fields: ExifFields) -> str | None:
     written = text(fields.photo.get(_PHOTO.DateTimeOriginal))
     written = written or text(fields.main.get(_MAIN.DateTime))
     try:
-        return datetime.strptime(written or "", "%Y:%m:%d %H:%M:%S").isoformat()
+        taken = kept_time(datetime.strptime(written or "", "%Y:%m:%d %H:%M:%S"))
     except ValueError:
         return None
+    return None if taken is None else taken.isoformat()
 
 
 def _focal_length_35mm(photo: dict[int, Any], focal_length_mm: float | None) -> float | None:

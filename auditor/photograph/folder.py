@@ -11,10 +11,17 @@ from itertools import chain, count
 from pathlib import Path, PurePath, PurePosixPath
 
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
+from auditor.photograph.regular_files import open_regular
+from auditor.safe_text import shown_path
 
-# Formats in which finished pictures are delivered; other files are ignored without a message.
+# Formats in which finished pictures are delivered, with the rarer names of each: .jpe, .jfif and
+# .mpo are JPEGs, .hif is what some cameras call HEIC. Other files are only counted.
 PICTURE_EXTENSIONS = frozenset(
-    (".jpg", ".jpeg", ".jpe", ".png", ".tif", ".tiff", ".webp", ".avif", ".heic", ".heif")
+    (
+        *(".jpg", ".jpeg", ".jpe", ".jfif", ".jif", ".mpo"),
+        *(".heic", ".heif", ".hif"),
+        *(".png", ".tif", ".tiff", ".webp", ".avif"),
+    )
 )
 
 # Both names are near the beginning of a record that this program wrote.
@@ -45,11 +52,18 @@ class FoundPictures:
     files : tuple of str
         The pictures.
     unreadable_folders : tuple of str
-        Sub-folders that could not be read; their pictures are unknown.
+        Sub-folders that could not be read, and links that lead back to themselves; their pictures
+        are unknown.
+    n_other_files : int
+        Files that are no pictures by name; hidden ones are not counted.
+    links_upwards : tuple of str
+        Links to a folder above `folder`, which are not followed.
     """
 
     files: tuple[str, ...]
     unreadable_folders: tuple[str, ...]
+    n_other_files: int = 0
+    links_upwards: tuple[str, ...] = ()
 
 
 def find_pictures(folder: Path, *, leave_out: Path | None) -> FoundPictures:
@@ -58,8 +72,8 @@ def find_pictures(folder: Path, *, leave_out: Path | None) -> FoundPictures:
     Hidden files and folders, `leave_out`, the folders of earlier reports and the pictures that were
     written beside a drafted plan are skipped, and sub-folders that cannot be read are reported.
     Links to folders are followed, but each real folder is read only once, and a folder that
-    contains `folder` itself is never read. A picture that is a link to a missing file is listed, so
-    that it is refused with a reason later.
+    contains `folder` itself is never read. What has a picture's name and is no file (a link to a
+    missing file or to itself, a pipe, a device) is listed: it is refused with a reason later.
 
     Parameters
     ----------
@@ -82,11 +96,14 @@ def find_pictures(folder: Path, *, leave_out: Path | None) -> FoundPictures:
         found = list(walk.files())
     except OSError as error:
         raise UnusableArgumentError(
-            f"{printable_name(str(folder))}: the folder cannot be read ({error.strerror}); "
+            f"{shown_path(folder)}: the folder cannot be read ({error.strerror}); "
             "check its name and its permissions."
         ) from error
     return FoundPictures(
-        tuple(sorted(found, key=natural_key)), tuple(sorted(walk.unreadable, key=natural_key))
+        tuple(sorted(found, key=natural_key)),
+        tuple(sorted(walk.unreadable, key=natural_key)),
+        walk.n_other_files,
+        tuple(sorted(walk.upwards, key=natural_key)),
     )
 
 
@@ -100,14 +117,12 @@ def pictures_in(folder: Path, leave_out: Path | None = None) -> FoundPictures:
     NothingToMeasureError
         There is no picture in it.
     """
-    shown = printable_name(str(folder))
+    shown = shown_path(folder)
     if not folder.is_dir():
         raise UnusableArgumentError(f"{shown}: there is no such folder.")
     found = find_pictures(folder, leave_out=leave_out)
     if not found.files:
-        closed = [
-            f"{name}: could not be read" for name in printable_names(found.unreadable_folders)
-        ]
+        closed = [f"{shown_path(name)}: could not be read" for name in found.unreadable_folders]
         raise NothingToMeasureError(
             "\n  ".join(
                 [f"{shown}: no picture in it (JPEG, PNG, TIFF, WebP, AVIF or HEIC).", *closed]
@@ -164,28 +179,39 @@ class _Walk:
 
     root: Path
     leave_out: Path | None
+    above: set[_Identity] = field(default_factory=set)
     entered: set[_Identity] = field(default_factory=set)
+    folders: list[str] = field(default_factory=list)
     links: list[str] = field(default_factory=list)
     unreadable: list[str] = field(default_factory=list)
+    upwards: list[str] = field(default_factory=list)
+    n_other_files: int = 0
 
     def files(self) -> Iterator[str]:
         """Relative paths of the pictures, unordered; raises OSError only for the root."""
-        self.entered = _identities_of_ancestors(self.root)
+        self.above = _identities_of_ancestors(self.root)
+        own = _identity(self.root)
+        self.entered = set() if own is None else {own}
         if self.leave_out is not None:
             identity = _identity(self.leave_out)
             # If the report is written into the folder itself, its pictures are still to be found.
-            if identity is not None and identity != _identity(self.root):
+            if identity is not None and identity != own:
                 self.entered.add(identity)
         yield from self._enter("", sorted(os.scandir(self.root), key=lambda entry: entry.name))
-        while self.links:
-            self.links.sort(key=natural_key, reverse=True)
-            yield from self._folder(self.links.pop())
+        while self.folders or self.links:
+            if not self.folders:
+                self.links.sort(key=natural_key, reverse=True)
+                self.folders.append(self.links.pop())
+            yield from self._folder(self.folders.pop())
 
     def _folder(self, relative: str) -> Iterator[str]:
         path = self.root / relative
         identity = _identity(path)
         if identity is None:
             self.unreadable.append(relative)
+            return
+        if identity in self.above:
+            self.upwards.append(relative)
             return
         if identity in self.entered:
             return
@@ -206,31 +232,24 @@ class _Walk:
             relative = prefix + entry.name
             try:
                 is_folder, is_link = entry.is_dir(), entry.is_symlink()
-                is_picture = not is_folder and _is_picture(entry)
-            except PermissionError:  # a link into a folder that cannot be read
+            except OSError:  # a link to itself, or into a folder that cannot be read
                 if _named_as_picture(entry):
                     yield relative
                 else:
                     self.unreadable.append(relative)
                 continue
-            except OSError:
-                continue
             if is_folder and is_link:
                 self.links.append(relative)
             elif is_folder:
-                yield from self._folder(relative)
-            elif is_picture:
+                self.folders.append(relative)
+            elif _named_as_picture(entry):
                 yield relative
+            else:
+                self.n_other_files += 1
 
 
 def _named_as_picture(entry: os.DirEntry[str]) -> bool:
     return PurePath(entry.name).suffix.lower() in PICTURE_EXTENSIONS
-
-
-def _is_picture(entry: os.DirEntry[str]) -> bool:
-    if not _named_as_picture(entry):
-        return False
-    return entry.is_file() or (entry.is_symlink() and not Path(entry.path).exists())
 
 
 def _identity(path: Path) -> _Identity | None:
@@ -242,9 +261,8 @@ def _identity(path: Path) -> _Identity | None:
 
 
 def _identities_of_ancestors(folder: Path) -> set[_Identity]:
-    """The folder and all folders above it; a link back to one of them would never end."""
-    real = folder.resolve()
-    identities = (_identity(path) for path in (real, *real.parents))
+    """All folders above a folder; a link back to one of them would never end."""
+    identities = (_identity(path) for path in folder.resolve().parents)
     return {identity for identity in identities if identity is not None}
 
 
@@ -257,7 +275,7 @@ def _is_earlier_report(path: Path, names: set[str]) -> bool:
     if not {"audit.json", "index.html"} <= names:
         return False
     try:
-        with (path / "audit.json").open("rb") as record:
+        with open_regular(path / "audit.json") as record:
             head = record.read(_RECORD_HEAD_BYTES)
     except OSError:
         return False

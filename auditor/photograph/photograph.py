@@ -82,6 +82,8 @@ class Photograph:
         sRGB as displayed, longest side at most `WORKING_SIDE_PX`.
     detail : (H, W, 3) uint8 array
         The same picture with more pixels, longest side at most `DETAIL_SIDE_PX`, for sharpness.
+    undecoded_fraction : float
+        Share of a JPEG that its decoder made up because the data are missing, in [0, 1].
     """
 
     file: str
@@ -95,6 +97,7 @@ class Photograph:
     copyright: str | None
     pixels: NDArray[np.uint8]
     detail: NDArray[np.uint8]
+    undecoded_fraction: float = 0.0
 
 
 WORKING_SIDE_PX = 1024  # enough for every measurement but sharpness: a rim is still 100 px wide

@@ -6,27 +6,38 @@ from PIL import Image, UnidentifiedImageError
 
 from auditor.errors import UnreadablePictureError
 from auditor.photograph.containers import TIFF, declared_size_px, is_cut_short
+from auditor.photograph.file_bytes import Content
 from auditor.reasons import RefusalReason
 
+# What Pillow says where the memory was full: in its reader, and its number in that of libtiff.
+_OUT_OF_MEMORY = ("out of memory", "decoder error -9")
 
-def refusal_after(error: Exception, data: bytes, kind: str) -> UnreadablePictureError:
+
+def too_little_memory() -> UnreadablePictureError:
+    """The refusal of a picture that needs more memory than there is to read or measure it."""
+    return UnreadablePictureError(
+        RefusalReason.TOO_LARGE,
+        "The picture needs more memory than there is to decode and measure it; close other programs"
+        " or use fewer processes (--jobs), or export it smaller.",
+    )
+
+
+def refusal_after(error: Exception, data: Content, kind: str) -> UnreadablePictureError:
     """The refusal of a file that a decoder could not decode.
 
     Parameters
     ----------
     error : Exception
         What the decoder raised.
-    data : bytes
+    data : Content
         The file.
     kind : str
         As `auditor.photograph.containers.recognise` named it.
     """
+    is_bomb = isinstance(error, MemoryError | Image.DecompressionBombError)
+    if is_bomb or any(words in str(error) for words in _OUT_OF_MEMORY):
+        return too_little_memory()
     size = declared_size_px(data, kind)
-    if isinstance(error, MemoryError | Image.DecompressionBombError):
-        return UnreadablePictureError(
-            RefusalReason.TOO_LARGE,
-            "The picture needs more memory than there is to decode it; export it smaller.",
-        )
     if size is not None and min(size) == 0:
         return UnreadablePictureError(
             RefusalReason.NO_PIXELS,

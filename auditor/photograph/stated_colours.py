@@ -24,6 +24,7 @@ from auditor.colorimetry import (
     power_encoding,
 )
 from auditor.photograph.containers import AVIF, HEIF, PNG, png_chunks
+from auditor.photograph.file_bytes import Content, FileBytes
 from auditor.photograph.item_properties import code_points
 
 if TYPE_CHECKING:
@@ -50,16 +51,18 @@ class StatedColours(NamedTuple):
         return f"{self.encoding.name} ({self.source})"
 
 
-def stated_colours(data: bytes, kind: str, fields: ExifFields) -> StatedColours | None:
+def stated_colours(data: Content, kind: str, fields: ExifFields) -> StatedColours | None:
     """The encoding that a file states outside an ICC profile; None without one.
 
     Parameters
     ----------
-    data, kind : bytes, str
+    data, kind : Content, str
         The file and its kind, as `auditor.photograph.containers.recognise` named it.
     fields : ExifFields
     """
     stated = None
+    if isinstance(data, FileBytes):  # a TIFF, which states it in EXIF alone
+        return _of_exif(fields)
     if kind == PNG:
         stated = _of_png(data)
     elif kind in (AVIF, HEIF):

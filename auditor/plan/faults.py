@@ -37,6 +37,8 @@ _MISSING = {
     "without": 'what must not be there needs a name, as in { name = "napkin" }',
 }
 
+MOST_LINES_NAMED = 8  # of those with the same fault
+
 # Quotes of several languages that word processors put in place of the straight ones.
 _CURLY = "\u201c\u201d\u201e\u201f\u2018\u2019\u201a\u00ab\u00bb\u2039\u203a"
 _CURLY_AROUND_VALUE = re.compile(rf"[=\[,{{:]\s*[{_CURLY}]|[{_CURLY}]\s*(?:[,\]}}]|#.*|$)")
@@ -93,8 +95,9 @@ def _curly_lines(text: str) -> list[int]:
 def _curly_message(text: str, lines: list[int]) -> str:
     found = _CURLY_AROUND_VALUE.search(text.splitlines()[lines[0] - 1])
     marks = "" if found is None else next(mark for mark in found.group() if mark in _CURLY)
-    more = ", ".join(str(line) for line in lines[1:])
-    also = f"; also in line{'s' if len(lines) > 2 else ''} {more}" if more else ""
+    more = ", ".join(str(line) for line in lines[1 : MOST_LINES_NAMED + 1])
+    left_out = " and more" if len(lines) > MOST_LINES_NAMED + 1 else ""
+    also = f"; also in line{'s' if len(lines) > 2 else ''} {more}{left_out}" if more else ""
     return (
         f"{marks} is a typographic quote, as word processors make them: write the straight "
         f'quotes "…" around a text{also}'

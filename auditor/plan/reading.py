@@ -3,20 +3,30 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
-from auditor.errors import Fault, InvalidPlanError
+from auditor.errors import Fault, InvalidPlanError, WrittenFileError
 from auditor.plan.cross_checks import WrittenFault, cross_faults
 from auditor.plan.faults import syntax_fault, written_faults
 from auditor.plan.inheritance import plan_from_written
 from auditor.plan.models import WrittenPlan
 from auditor.plan.shot_plan import Plan
+from auditor.plan.toml_limits import MOST_BYTES, limit_fault, size_faults, table_faults
 from auditor.plan.toml_lines import KeyPath, key_as_written, line_of, locate_keys
 from auditor.plan.unknown_keys import meant_key, without_notes
+from auditor.regular_file import UnfitFileError, read_regular_file
+
+MOST_FAULTS = 100
+"""From this number on no more shots are checked: more than a person mends at once."""
+
+SHOTS_AT_ONCE = 20
+"""Shots that are checked before the faults are counted."""
+
+_NOT_CHECKED = "this shot and those after it are not checked yet: correct the other faults first"
 
 
 def read_plan(path: Path) -> Plan:
@@ -28,14 +38,45 @@ def read_plan(path: Path) -> Plan:
         With all faults in the file, each with its key and line. In a key, shots and other list
         items are counted from 1: ``shot[2].light.clock`` is the clock of the second shot.
     """
-    text = text_of(path)
-    try:
-        data = tomllib.loads(text)
-        lines = locate_keys(text)
-    except (ValueError, RecursionError) as error:
-        raise InvalidPlanError(str(path), (syntax_fault(error, text),)) from error
+    data, lines = parsed(text_of(path), str(path), InvalidPlanError)
     kept, ignored = without_notes(data)
+    raise_size_faults(kept, lines, str(path), InvalidPlanError)
     return plan_from_written(_checked(kept, lines, path), ignored)
+
+
+def parsed(
+    text: str, file: str, kind_of_error: type[WrittenFileError]
+) -> tuple[dict[str, Any], dict[KeyPath, int]]:
+    """The contents of a TOML text, and the line of each of its keys.
+
+    Raises
+    ------
+    WrittenFileError
+        Of the given kind: this is not TOML, or beyond the limits of `toml_limits`.
+    """
+    fault = limit_fault(text)
+    if fault is not None:
+        raise kind_of_error(file, (fault,))
+    try:
+        data, lines = tomllib.loads(text), locate_keys(text)
+    except (ValueError, RecursionError) as error:
+        raise kind_of_error(file, (syntax_fault(error, text),)) from error
+    too_large = list(table_faults(data))
+    if too_large:
+        raise kind_of_error(file, placed(too_large, lines))
+    return data, lines
+
+
+def raise_size_faults(
+    data: dict[str, Any],
+    lines: dict[KeyPath, int],
+    file: str,
+    kind_of_error: type[WrittenFileError],
+) -> None:
+    """Raise an error of a kind for all texts and lists that are too long to be meant."""
+    found = list(size_faults(data))
+    if found:
+        raise kind_of_error(file, placed(found, lines))
 
 
 def text_of(path: Path, what: str = "plan") -> str:
@@ -47,7 +88,11 @@ def text_of(path: Path, what: str = "plan") -> str:
         The file cannot be read.
     """
     try:
-        return path.read_text(encoding="utf-8-sig")
+        # Every line end becomes "\n", as when a file is opened as text.
+        read = read_regular_file(path, MOST_BYTES).decode("utf-8-sig")
+        return read.replace("\r\n", "\n").replace("\r", "\n")
+    except UnfitFileError as error:
+        raise _unreadable(path, f"{error}; name the {what} file") from error
     except FileNotFoundError as error:
         raise _unreadable(path, "there is no such file") from error
     except IsADirectoryError as error:
@@ -64,18 +109,43 @@ def _unreadable(path: Path, message: str) -> InvalidPlanError:
 
 
 def _checked(data: dict[str, Any], lines: dict[KeyPath, int], path: Path) -> WrittenPlan:
-    """Check the file's contents; raise an error with all faults in them."""
+    """Check the file's contents; raise an error with the faults in them."""
     found: list[WrittenFault] = list(cross_faults(data))
-    written = None
-    try:
-        written = WrittenPlan.model_validate(data)
-    except ValidationError as error:
-        found += written_faults(error)
+    plans: list[WrittenPlan] = []
+    for start, part in _in_parts(data):
+        if len(found) >= MOST_FAULTS:
+            found.append((("shot", start), _NOT_CHECKED))
+            break
+        try:
+            plans.append(WrittenPlan.model_validate(part))
+        except ValidationError as error:
+            found += [(_moved(place, start), message) for place, message in written_faults(error)]
     if any(len(path) == 1 and _is_misspelt_shot(path[0]) for path, _ in found):
         found = [one for one in found if one[0] != ("shot",)]
-    if written is None or found:
+    if found:
         raise InvalidPlanError(str(path), placed(found, lines))
-    return written
+    return plans[0].model_copy(update={"shot": tuple(shot for one in plans for shot in one.shot)})
+
+
+def _in_parts(data: dict[str, Any]) -> Iterator[tuple[int, dict[str, Any]]]:
+    """The contents as plans of few shots, each with the number of its first shot, from 0.
+
+    What a wrong phrase may mean takes time to find, so a file that is all wrong is not read to its
+    end.
+    """
+    shots = data.get("shot")
+    if not isinstance(shots, list) or len(shots) <= SHOTS_AT_ONCE:
+        yield 0, data
+        return
+    yield 0, {**data, "shot": shots[:SHOTS_AT_ONCE]}
+    for start in range(SHOTS_AT_ONCE, len(shots), SHOTS_AT_ONCE):
+        yield start, {"shot": shots[start : start + SHOTS_AT_ONCE]}
+
+
+def _moved(path: KeyPath, start: int) -> KeyPath:
+    """The path in the whole file of one in a part that begins with another shot."""
+    is_in_shot = len(path) > 1 and path[0] == "shot" and isinstance(path[1], int)
+    return ("shot", int(path[1]) + start, *path[2:]) if is_in_shot else path
 
 
 def _is_misspelt_shot(key: str | int) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from auditor.plan.models import WrittenIntent, WrittenPlan
 from auditor.plan.toml_lines import KeyPath
+from auditor.safe_text import one_line
 from auditor.vocabulary.light import HARDNESS
 from auditor.vocabulary.techniques import UNMEASURED_TECHNIQUES
 
@@ -14,6 +15,10 @@ MOST_KEYS_SHOWN = 8
 
 def remarks_on(written: WrittenPlan, ignored: Sequence[KeyPath]) -> Iterator[str]:
     """Yield each remark, one line each."""
+    return (one_line(remark) for remark in _remarks(written, ignored))
+
+
+def _remarks(written: WrittenPlan, ignored: Sequence[KeyPath]) -> Iterator[str]:
     if ignored:
         yield f"ignored: {_keys(ignored)} (nothing is compared with them)"
     soft = _hardness([written.series, *written.shot])

@@ -131,6 +131,8 @@ def _named(key: str, known: Sequence[str], other_names: OtherNames) -> str | Non
 def _near(letters: str, known: str) -> Iterator[int]:
     """How many letters differ, if few enough do."""
     allowed = 2 if len(known) >= LONG_KEY else 0 if len(known) <= SHORT_KEY else 1
+    if abs(len(letters) - len(known)) > allowed:
+        return
     distance = letter_distance(letters, known)
     if distance <= allowed:
         yield distance

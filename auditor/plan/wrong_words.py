@@ -10,6 +10,7 @@ import difflib
 import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from auditor.plan.known_mistakes import answer_to
 from auditor.plan.known_words import directions_in, known_part
@@ -44,6 +45,9 @@ from auditor.vocabulary.temperatures import (
 # [0, 1]; "uper right" for "upper right" has 0.95, "over head" for "overhead" 0.94; common practice,
 # no source).
 LEAST_SIMILARITY = 0.7
+# Of a text whose meaning is searched for, which takes time that grows with its square; the longest
+# phrase has half as many (no source).
+MOST_CHARACTERS = 120
 LIST_COMMAND = '"auditor plan words" lists all'
 
 
@@ -76,13 +80,14 @@ class Kind:
 
     def phrases(self) -> dict[str, str]:
         """All phrases without numbers, as they are written, by their plain words."""
-        forms = (
-            form
-            for line in self.listed()
-            for words in (line.words, *line.also)
-            for form in words.split(", ")
-        )
-        return {plain_words(form): form for form in forms if not _DIGIT.search(form)}
+        return _phrases(self.listed)
+
+
+@cache
+def _phrases(listed: Callable[[], Iterable[Listed]]) -> dict[str, str]:
+    written = (words for line in listed() for words in (line.words, *line.also))
+    forms = (form for words in written for form in words.split(", "))
+    return {plain_words(form): form for form in forms if not _DIGIT.search(form)}
 
 
 def _zone_in_frame(text: str) -> bool:
@@ -191,6 +196,8 @@ def instead(kind: Kind, written: object) -> str:
         return answer
     if not isinstance(written, str):
         return _without_braces(kind, written) or _all_known(kind)
+    if len(written) > MOST_CHARACTERS:
+        return _all_known(kind)
     near = _beginning(kind, written)
     elsewhere = [] if near else _elsewhere(kind, written)
     if elsewhere:

@@ -11,11 +11,10 @@ from pathlib import Path
 from PIL.Image import Image
 
 from auditor.errors import NoSketchError, PhotographNotSketchError, UnreadablePictureError
-from auditor.photograph.folder import printable_name
 from auditor.plan_draft.draft import ShotDraft
 from auditor.plan_draft.from_sketch import names_of_supporting, shot_of_frame
 from auditor.plan_draft.names import readable
-from auditor.safe_text import one_line
+from auditor.safe_text import one_line, shown_path
 from auditor.sketch.drawn import DrawnFrame
 from auditor.sketch.reading import read_page
 from auditor.sketch.understood import draw_understood
@@ -62,11 +61,11 @@ def read_if_drawn(path: Path, *, is_known: bool) -> Page | str | None:
     except NoSketchError as error:
         return str(error) if is_known else f"{error} {IF_FINISHED}"
     except UnreadablePictureError as error:
-        return f"{printable_name(str(path))}: {error.message}" if is_known else None
+        return f"{shown_path(path)}: {error.message}" if is_known else None
     except Exception as error:  # the other files are read all the same
         _logger.exception("%s: reading failed", one_line(str(path)))
         return (
-            f"{printable_name(str(path))}: reading it as a drawn page failed"
+            f"{shown_path(path)}: reading it as a drawn page failed"
             f" ({type(error).__name__}: {error}). This is a fault of auditor, not of the page; the"
             " other files are not affected."
         )

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
-from auditor.photograph.folder import PICTURE_EXTENSIONS, find_pictures, printable_name
+from auditor.photograph.folder import PICTURE_EXTENSIONS, find_pictures
+from auditor.safe_text import shown_path
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +33,7 @@ class Source:
     @property
     def shown(self) -> str:
         """Its path for messages."""
-        return printable_name(str(self.path))
+        return shown_path(self.path)
 
 
 def find_sources(arguments: Iterable[Path]) -> tuple[Source, ...]:
@@ -46,14 +47,14 @@ def find_sources(arguments: Iterable[Path]) -> tuple[Source, ...]:
         There is no picture in any of the folders.
     """
     arguments = tuple(arguments)
-    missing = [printable_name(str(one)) for one in arguments if not one.exists()]
+    missing = [shown_path(one) for one in arguments if not one.exists()]
     if missing:
         raise UnusableArgumentError(
             "\n".join(f"{one}: there is no such file or folder." for one in missing)
         )
     sources = [source for one in arguments for source in _sources_of(one)]
     if not sources:
-        shown = ", ".join(printable_name(str(one)) for one in arguments)
+        shown = ", ".join(shown_path(one) for one in arguments)
         raise NothingToMeasureError(
             f"{shown}: no picture in it (JPEG, PNG, TIFF, WebP, AVIF or HEIC)."
         )
@@ -68,7 +69,7 @@ def _sources_of(argument: Path) -> list[Source]:
         return [Source(argument, file) for file in find_pictures(argument, leave_out=None).files]
     if argument.suffix.lower() not in PICTURE_EXTENSIONS:
         raise UnusableArgumentError(
-            f"{printable_name(str(argument))}: its name is not that of a picture. Name a"
+            f"{shown_path(argument)}: its name is not that of a picture. Name a"
             " photographed or scanned sketch, finished pictures or their folder (JPEG, PNG, TIFF,"
             " WebP, AVIF or HEIC)."
         )

@@ -4,22 +4,23 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Mapping
-from contextlib import ExitStack
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import replace
 from pathlib import Path
 
 from auditor.errors import InvalidPlanError, UnusableArgumentError
-from auditor.photograph.folder import PICTURE_EXTENSIONS, printable_name
+from auditor.output.disk import reason_of, sync, write_synced
+from auditor.photograph.folder import PICTURE_EXTENSIONS
 from auditor.plan.reading import read_plan
 from auditor.plan_draft.draft import PlanDraft
 from auditor.plan_draft.drafting import Drafted
 from auditor.plan_draft.pages import understood_pictures
 from auditor.plan_draft.phrases import shown_in
 from auditor.plan_draft.toml_text import toml_text
+from auditor.safe_text import shown_path
 from auditor.vocabulary.counts import count
-
-_PREFIX = ".in-work-"
+from auditor.written import note_written
 
 
 def check_place(place: Path, *, overwrite: bool) -> None:
@@ -30,7 +31,7 @@ def check_place(place: Path, *, overwrite: bool) -> None:
     UnusableArgumentError
         With what to do about it.
     """
-    shown = printable_name(str(place))
+    shown = shown_path(place)
     if place.is_dir():
         raise UnusableArgumentError(f"{shown}: is a folder. Name the file in it, as in PLAN.toml.")
     if place.suffix.lower() in PICTURE_EXTENSIONS:
@@ -38,7 +39,7 @@ def check_place(place: Path, *, overwrite: bool) -> None:
             f"{shown}: has the name of a picture. Name the plan's file, as in PLAN.toml."
         )
     if not place.parent.is_dir():
-        folder = printable_name(str(place.parent))
+        folder = shown_path(place.parent)
         raise UnusableArgumentError(f"{folder}: there is no such folder for the plan.")
     check_free(place, overwrite=overwrite)
 
@@ -53,7 +54,7 @@ def check_free(place: Path, *, overwrite: bool) -> None:
     """
     if os.path.lexists(place) and not overwrite:
         raise UnusableArgumentError(
-            f"{printable_name(str(place))}: is there already, and nothing was changed. Name another"
+            f"{shown_path(place)}: is there already, and nothing was changed. Name another"
             " file with --out, or replace this one with --overwrite."
         )
 
@@ -87,15 +88,22 @@ def draft_text(draft: PlanDraft) -> str:
     ------
     RuntimeError
         It does not load, which is a fault of this program.
+    UnusableArgumentError
+        No file can be written to read it from.
     """
     text = toml_text(draft)
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "draft.toml"
-        path.write_text(text, encoding="utf-8", newline="")
-        try:
+    try:
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / "draft.toml"
+            path.write_text(text, encoding="utf-8", newline="")
             read_plan(path)
-        except InvalidPlanError as error:
-            raise RuntimeError(f"the draft does not load: {error}") from error
+    except InvalidPlanError as error:
+        raise RuntimeError(f"the draft does not load: {error}") from error
+    except OSError as error:
+        raise UnusableArgumentError(
+            f"The draft cannot be checked, because no temporary file can be written "
+            f"({reason_of(error)}). Make room on the disk, or set TMPDIR to another folder."
+        ) from error
     return text
 
 
@@ -107,25 +115,35 @@ def _write_files(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:
     UnusableArgumentError
         A place cannot be written, or something came to lie there meanwhile.
     """
-    with ExitStack() as stack:
-        works = {}
+    works = {place: place.with_name(f".{place.name}.part") for place in contents}
+    try:
         for place, content in contents.items():
             check_free(place, overwrite=overwrite)
-            try:
-                folder = tempfile.TemporaryDirectory(prefix=_PREFIX, dir=place.parent)
-                works[place] = Path(stack.enter_context(folder)) / place.name
-                works[place].write_bytes(content)
-            except OSError as error:
-                raise _unwritable(place, error) from error
+            with _saying_unwritable(place):
+                write_synced(works[place], content)
         for place, work in works.items():
-            try:
+            with _saying_unwritable(place):
                 work.replace(place)
-            except OSError as error:
-                raise _unwritable(place, error) from error
+                note_written(place)
+    finally:
+        for work in works.values():
+            with suppress(OSError):
+                work.unlink(missing_ok=True)
+    for folder in {place.parent for place in contents}:
+        with _saying_unwritable(folder):
+            sync(folder)
+
+
+@contextmanager
+def _saying_unwritable(place: Path) -> Iterator[None]:
+    try:
+        yield
+    except OSError as error:
+        raise _unwritable(place, error) from error
 
 
 def _unwritable(place: Path, error: OSError) -> UnusableArgumentError:
     return UnusableArgumentError(
-        f"{printable_name(str(place))}: cannot be written ({error.strerror or error}). "
+        f"{shown_path(place)}: cannot be written ({reason_of(error)}). "
         "Name another file with --out, or make room on the disk."
     )

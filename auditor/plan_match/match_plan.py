@@ -6,6 +6,7 @@ import dataclasses
 import os
 import shutil
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,7 +14,8 @@ from auditor.comparison.by_content import is_open, match_by_content
 from auditor.comparison.matching import Matches, match
 from auditor.errors import InvalidPlanError, NothingToMeasureError, UnusableArgumentError
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.photograph.folder import pictures_in, printable_name
+from auditor.output.disk import reason_of, write_synced
+from auditor.photograph.folder import pictures_in
 from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import Plan
 from auditor.plan_match.naming import patterns_for
@@ -21,8 +23,11 @@ from auditor.plan_match.report import remark_of
 from auditor.plan_match.writing import NamedFiles, read_text, with_files
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import RefusedPicture
+from auditor.runs.run import starting_run
+from auditor.safe_text import shown_path
 from auditor.series.alike import join_alike
 from auditor.series.duplicates import find_duplicates
+from auditor.written import note_written
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,32 +89,27 @@ def match_plan(request: MatchRequest, progress: Progress) -> MatchedPlan:
     # Said before the pictures are measured.
     if not os.access(request.plan, os.W_OK):
         raise UnusableArgumentError(
-            f"{printable_name(str(request.plan))}: this file is write-protected; allow writing it, "
+            f"{shown_path(request.plan)}: this file is write-protected; allow writing it, "
             "or give a copy of it."
         )
     nameless = [n for n, shot in enumerate(plan.shots) if not shot.files]
     with_files(text, {n: NamedFiles(("*",)) for n in nameless}, str(request.plan))
-    outcomes = measure_all(
-        request.folder,
-        pictures_in(request.folder).files,
-        None,
-        jobs=request.jobs,
-        store=request.store,
-        progress=progress,
-    )
+    files = pictures_in(request.folder).files
+    with starting_run(jobs=request.jobs, store=request.store) as run:
+        outcomes = measure_all(request.folder, files, None, run, progress)
     pictures = [outcome.picture for outcome in outcomes]
     measured = [picture for picture in pictures if isinstance(picture, MeasuredPhotograph)]
     refused = tuple(picture for picture in pictures if isinstance(picture, RefusedPicture))
     if not measured:
         raise NothingToMeasureError(
-            f"{printable_name(str(request.folder))}: no picture in it could be measured."
+            f"{shown_path(request.folder)}: no picture in it could be measured."
         )
-    files = [picture.file for picture in pictures]
+    names = [picture.file for picture in pictures]
     alike = [group.files for group in join_alike(measured, find_duplicates(measured))]
-    matches = match_by_content(plan, files, measured, alike)
-    named = _named(plan, matches, files)
+    matches = match_by_content(plan, names, measured, alike)
+    named = _named(plan, matches, names)
     if named:
-        _write(request.plan, with_files(text, named, str(request.plan)), plan, matches, files)
+        _write(request.plan, with_files(text, named, str(request.plan)), plan, matches, names)
     return MatchedPlan(matches, tuple(plan.shots[number].name for number in named), refused)
 
 
@@ -134,21 +134,23 @@ def _named(plan: Plan, matches: Matches, files: Sequence[str]) -> dict[int, Name
 def _write(path: Path, text: str, plan: Plan, matches: Matches, files: Sequence[str]) -> None:
     """Write the plan beside its place, read it again, and put it there if it means the same."""
     place = path.resolve()
-    unfinished = place.with_name(f".{place.name}.unfinished")
+    unfinished = place.with_name(f".{place.name}.part")
     try:
-        unfinished.write_bytes(text.encode("utf-8"))
+        write_synced(unfinished, text)
         _check(read_plan(unfinished), plan, matches, files, path)
         shutil.copymode(place, unfinished)
         unfinished.replace(place)
+        note_written(path)
     except InvalidPlanError as error:
         raise _changes_meaning(path) from error
     except OSError as error:
         raise UnusableArgumentError(
-            f"{printable_name(str(path))}: cannot be written ({error.strerror}); nothing in it "
+            f"{shown_path(path)}: cannot be written ({reason_of(error)}); nothing in it "
             "was changed."
         ) from error
     finally:
-        unfinished.unlink(missing_ok=True)
+        with suppress(OSError):
+            unfinished.unlink(missing_ok=True)
 
 
 def _check(written: Plan, plan: Plan, matches: Matches, files: Sequence[str], path: Path) -> None:
@@ -166,7 +168,7 @@ def _check(written: Plan, plan: Plan, matches: Matches, files: Sequence[str], pa
 
 def _changes_meaning(path: Path) -> UnusableArgumentError:
     return UnusableArgumentError(
-        f"{printable_name(str(path))}: the pictures cannot be written into it without changing "
+        f"{shown_path(path)}: the pictures cannot be written into it without changing "
         "what it says; two pictures may have names that differ only in upper and lower case. "
         "Nothing in it was changed."
     )

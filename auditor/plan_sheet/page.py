@@ -11,6 +11,7 @@ from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
 from auditor.geometry import Box, Point
 from auditor.page.drawing.shapes import number, polyline, rectangle
+from auditor.page.html import safe_on_page
 from auditor.plan.shot_plan import Plan, Shot
 from auditor.plan_sheet.compose import draw_shot
 from auditor.plan_sheet.drawing import Drawing, Line
@@ -82,7 +83,7 @@ def render_page(plan: Plan, pictures: Sequence[str]) -> str:
     ]
     sheets = [cards[first : first + PER_SHEET] for first in range(0, len(cards), PER_SHEET)]
     return (
-        _environment()
+        page_environment_of_sheets()
         .get_template("sheet.html")
         .render(
             title=plan.title or words.UNTITLED,
@@ -149,7 +150,8 @@ def _texts(drawing: Drawing) -> list[TextView]:
 
 
 @cache
-def _environment() -> Environment:
+def page_environment_of_sheets() -> Environment:
+    """Where the templates and styles of sheets are found."""
     return Environment(
         loader=ChoiceLoader(
             [
@@ -160,6 +162,7 @@ def _environment() -> Environment:
         ),
         autoescape=True,
         undefined=StrictUndefined,
+        finalize=safe_on_page,
         trim_blocks=True,
         lstrip_blocks=True,
     )

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from auditor.errors import UnusableArgumentError
-from auditor.output.put_in_place import WORK_PREFIX, put_in_place, remove_empty
+from auditor.output.form import Form
+from auditor.output.put_in_place import put_in_place
+from auditor.output.work_folder import saying_unwritable, work_folder
 from auditor.photograph.folder import printable_name
+from auditor.safe_text import shown_path
 
 PAGE_FILE = "index.html"
 FRAMES_FOLDER = "frames"
@@ -21,6 +22,13 @@ PARTS = (FRAMES_FOLDER, PAGE_FILE)
 _MARK = b'<meta name="generator" content="auditor plan sheet">'
 _HEAD_BYTES = 4096
 _FRAME_NAME = re.compile(r"\d{2,}-[\w-]*\.png")
+_FORM = Form(
+    "sheet",
+    frozenset((PAGE_FILE,)),
+    {FRAMES_FOLDER: lambda name: _FRAME_NAME.fullmatch(name) is not None},
+    first=FRAMES_FOLDER,
+    last=PAGE_FILE,
+)
 MOST_NAMED = 3  # of the files in the way
 LONGEST_NAME = 48  # letters of a shot's name in the name of its picture
 
@@ -40,34 +48,20 @@ def sheet_in_work(directory: Path) -> Iterator[Path]:
     UnusableArgumentError
         Where the folder cannot be written, or holds files that no earlier sheet put there.
     """
-    _refuse_files_of_others(directory)
-    missing = [folder for folder in (directory, *directory.parents) if not folder.exists()]
-    work: Path | None = None
-    try:
-        directory.mkdir(parents=True, exist_ok=True)
-        work = Path(tempfile.mkdtemp(prefix=WORK_PREFIX, dir=directory))
+    with work_folder(directory, _FORM, lambda: _refuse_files_of_others(directory)) as work:
         (work / FRAMES_FOLDER).mkdir()
         yield work
         _refuse_files_of_others(directory)
-        put_in_place(work, directory, PARTS, "sheet")
-    except OSError as error:
-        raise UnusableArgumentError(
-            f"{printable_name(str(directory))}: the sheet cannot be written there "
-            f"({error.strerror or error}). "
-            "Name another folder with --out, or make room on the disk."
-        ) from error
-    finally:
-        if work is not None:
-            shutil.rmtree(work, ignore_errors=True)
-        remove_empty(missing)
+        put_in_place(work, directory, PARTS, _FORM.what)
 
 
 def _refuse_files_of_others(directory: Path) -> None:
-    in_the_way = _files_of_others(directory)
+    with saying_unwritable(directory, _FORM.what):
+        in_the_way = _files_of_others(directory)
     if in_the_way:
         named = ", ".join(printable_name(name) for name in in_the_way)
         raise UnusableArgumentError(
-            f"{printable_name(str(directory))}: holds {named}, not written by an earlier sheet, "
+            f"{shown_path(directory)}: holds {named}, not written by an earlier sheet, "
             "where the sheet would be; nothing was changed. Name another folder with --out."
         )
 

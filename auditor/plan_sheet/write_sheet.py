@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from pathlib import Path
 from urllib.parse import quote
 
@@ -62,7 +63,10 @@ def write_picture(shot: Shot, path: Path, size: Size | None) -> None:
     """Write the frame of a shot as a transparent picture."""
     drawing = draw_shot(shot, Lettering(PICTURE_TEXT_SIZE), names_inside=False)
     picture = paint(drawing, size or _default_size(drawing))
-    picture.save(path, compress_level=COMPRESSION)
+    # Pillow does not say why a file could not be written.
+    data = BytesIO()
+    picture.save(data, format="PNG", compress_level=COMPRESSION)
+    path.write_bytes(data.getvalue())
 
 
 def _default_size(drawing: Drawing) -> Size:

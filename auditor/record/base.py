@@ -27,7 +27,8 @@ LabColour = tuple[float, float, float]
 class Record(BaseModel):
     """Base of all records: nothing unknown, nothing infinite."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+    # A model is built when it is first used: most are only parts of another, which builds them in.
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, defer_build=True)
 
 
 class ReasonRecord(Record):

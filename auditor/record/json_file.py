@@ -3,17 +3,34 @@
 from __future__ import annotations
 
 import json
+import logging
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from pydantic import ValidationError
 
 from auditor.errors import UnusableArgumentError
 from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord
+from auditor.regular_file import UnfitFileError, read_regular_file
+from auditor.safe_text import for_json, one_line, shown_path
+
+_logger = logging.getLogger(__name__)
+
+MOST_BYTES = 500_000_000
+"""Of a record that is read: 20,000 pictures at 25 kB."""
+
+MOST_SHOWN = 80  # characters of a foreign value in a message
 
 
 def record_text(record: AuditRecord) -> str:
-    """A record as JSON, with its keys in the order of the models."""
-    return json.dumps(record.model_dump(mode="json"), indent=1, ensure_ascii=False) + "\n"
+    """A record as JSON, with its keys in the order of the models.
+
+    Names of files, shots and things are those of the folder and the plan, so that they can be
+    opened and matched; characters that could do harm where the file is looked at are escaped.
+    """
+    written = json.dumps(record.model_dump(mode="json"), indent=1, ensure_ascii=False)
+    return for_json(written) + "\n"
 
 
 def read_record(path: Path) -> AuditRecord:
@@ -24,31 +41,64 @@ def read_record(path: Path) -> AuditRecord:
     UnusableArgumentError
         Where there is none, it cannot be read, or another version of this program wrote it.
     """
+    shown = shown_path(path)
     try:
-        data = json.loads(path.read_text(encoding="utf-8"))
+        data = json.loads(read_regular_file(path, MOST_BYTES).decode("utf-8"))
+    except UnfitFileError as error:
+        raise UnusableArgumentError(
+            f"{shown}: {error}. Name a report that auditor wrote."
+        ) from error
     except OSError as error:
         raise UnusableArgumentError(
-            f"{path}: cannot be read ({error.strerror or error}). Name the folder of a report that "
-            "auditor wrote."
+            f"{shown}: cannot be read ({error.strerror or error}). Name the folder of a report "
+            "that auditor wrote."
         ) from error
     except (ValueError, RecursionError) as error:
         raise UnusableArgumentError(
-            f"{path}: is not valid JSON ({error}). Run the audit again."
+            f"{shown}: is not valid JSON ({one_line(str(error))}). Run the audit again."
         ) from error
     version = data.get("schema_version") if isinstance(data, dict) else None
-    if version != SCHEMA_VERSION:
+    if version != SCHEMA_VERSION or isinstance(version, bool | float):
         raise UnusableArgumentError(
-            f"{path}: has schema version {version}, and this auditor reads {SCHEMA_VERSION}. Run "
-            "the audit again."
+            f"{shown}: has schema version {_beginning(version)}, and this auditor reads "
+            f"{SCHEMA_VERSION}. Run the audit again."
         )
     try:
         return AuditRecord.model_validate(data)
     except ValidationError as error:
-        first = error.errors()[0]
-        place = ".".join(str(part) for part in first["loc"])
+        first = error.errors(include_input=False, include_url=False)[0]
+        place = ".".join(_beginning(part) for part in first["loc"])
         raise UnusableArgumentError(
-            f"{path}: was not written by auditor ({place}: {first['msg']}). Run the audit again."
+            f"{shown}: was not written by auditor ({place}: {one_line(first['msg'])}). Run the "
+            "audit again."
         ) from error
+
+
+@contextmanager
+def using_record(path: Path) -> Iterator[None]:
+    """Turn a failure on a record that was read back into an error for whoever gave the file.
+
+    The models do not hold every number that a stranger can write: a place far outside the frame,
+    a finding that is not there.
+
+    Raises
+    ------
+    UnusableArgumentError
+    """
+    try:
+        yield
+    except (ArithmeticError, LookupError, ValueError) as error:
+        _logger.exception("%s: the record cannot be used", shown_path(path))
+        raise UnusableArgumentError(
+            f"{shown_path(path)}: holds what no audit writes ({type(error).__name__}: "
+            f"{_beginning(error)}). Run the audit again."
+        ) from error
+
+
+def _beginning(value: object) -> str:
+    """A foreign value in a message."""
+    text = one_line(str(value))
+    return text if len(text) <= MOST_SHOWN else f"{text[:MOST_SHOWN]}…"
 
 
 def record_schema() -> str:

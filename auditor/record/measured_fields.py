@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
-from auditor.colorimetry import Swatch, nearest_named_colour
+from auditor.colorimetry import Swatch, is_of_a_light, nearest_named_colour
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.negative_space import sides_of
 from auditor.measurements.palette import Echo
@@ -101,6 +101,10 @@ def _colour_temperature(
         {**cluster, "cct_k": 1e6 / max(LEAST_MIRED, 1e6 / cluster["cct_k"] + shift)}
         for cluster in values.get("clusters", [])
     ]
+    if not all(is_of_a_light(cluster["cct_k"]) for cluster in clusters):
+        # Moved so far, the second is the temperature of no light, so nothing is said of it.
+        clusters = [{**clusters[0], "share": 1.0}]
+        values["light_map"] = ()
     return {
         **empty,
         **values,

@@ -5,9 +5,7 @@ from __future__ import annotations
 from pydantic import Field
 
 from auditor.record.base import Fraction, Record
-from auditor.series.portfolio.differences import Trait
-from auditor.series.portfolio.dimensions import Dimension
-from auditor.series.portfolio.weakest import Fault
+from auditor.vocabulary.portfolio_terms import Dimension, Fault, Trait
 
 
 class ClassRecord(Record):

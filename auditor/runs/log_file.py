@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import os
 import platform
 import re
 from collections.abc import Callable, Iterator
@@ -11,8 +12,9 @@ from pathlib import Path
 
 from auditor import __version__
 from auditor.errors import AuditorError, UnusableArgumentError
-from auditor.photograph.folder import printable_name
+from auditor.output.disk import missing_folders, remove_empty
 from auditor.runs.log_records import LOGGER_NAME
+from auditor.safe_text import shown_path
 
 LINE_FORMAT = "%(asctime)s %(levelname)s %(name)s: %(message)s"
 TIME_FORMAT = "%Y-%m-%dT%H:%M:%S%z"  # local time with its offset from UTC
@@ -105,17 +107,21 @@ def _started(path: Path, say: Callable[[str], None]) -> _LogFile:
     try:
         if path.is_file() and not _is_log(path):
             raise UnusableArgumentError(
-                f"{printable_name(str(path))}: is not a log of an audit; nothing was changed. "
+                f"{shown_path(path)}: is not a log of an audit; nothing was changed. "
                 "Name another file with --log."
             )
+        is_new, missing = not os.path.lexists(path), missing_folders(path.parent)
         path.parent.mkdir(parents=True, exist_ok=True)
         log_file = _LogFile(path, say)
-    except OSError as error:
+    except (OSError, ValueError) as error:  # a ValueError: a NUL in the path
         raise _unwritable(path, error) from error
     try:
         log_file.write(log_file.format(_first_record()))
     except OSError as error:
         log_file.close()
+        if is_new:
+            path.unlink(missing_ok=True)
+            remove_empty(missing)
         raise _unwritable(path, error) from error
     return log_file
 
@@ -132,10 +138,10 @@ def _first_record() -> logging.LogRecord:
     return logging.LogRecord(_logger.name, logging.INFO, __file__, 0, made_by, None, None)
 
 
-def _unwritable(path: Path, error: OSError) -> UnusableArgumentError:
+def _unwritable(path: Path, error: OSError | ValueError) -> UnusableArgumentError:
     return UnusableArgumentError(f"{_no_log(path, error)} Name another file with --log.")
 
 
-def _no_log(path: Path, error: OSError) -> str:
-    reason = error.strerror or error
-    return f"{printable_name(str(path))}: the log cannot be written there ({reason})."
+def _no_log(path: Path, error: OSError | ValueError) -> str:
+    reason = getattr(error, "strerror", None) or error
+    return f"{shown_path(path)}: the log cannot be written there ({reason})."

@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
+from auditor.connected import connected_groups
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 
 
@@ -60,8 +59,7 @@ def _joined(
         return []
     place = {picture.file: number for number, picture in enumerate(measured)}
     ends = np.array([[place[first], place[second]] for first, second in duplicates]).T
-    pairs = coo_array((np.ones(ends.shape[1]), tuple(ends)), shape=(len(place), len(place)))
-    _, label = connected_components(pairs, directed=False)
+    label = connected_groups(len(place), *ends)
     groups: dict[int, list[MeasuredPhotograph]] = {}
     for picture, number in zip(measured, label.tolist(), strict=True):
         groups.setdefault(number, []).append(picture)

@@ -18,8 +18,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from skimage.color import deltaE_ciede2000
 
+from auditor.colorimetry import ciede2000
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 
 # In one light the colour of a table differs by less than this from picture to picture; two tables
@@ -101,7 +101,5 @@ def _differences(labs: NDArray[np.float64]) -> NDArray[np.float32]:
         rows = slice(first, first + ROWS_AT_ONCE)
         end = np.searchsorted(lightness, lightness[rows][-1] + reach, side="right")
         columns = slice(first, int(end))
-        differences[rows, columns] = deltaE_ciede2000(
-            labs[rows, np.newaxis], labs[np.newaxis, columns]
-        )
+        differences[rows, columns] = ciede2000(labs[rows, np.newaxis], labs[np.newaxis, columns])
     return np.minimum(differences, differences.T)

@@ -17,8 +17,8 @@ from enum import StrEnum
 from itertools import combinations
 
 import numpy as np
-from skimage.color import deltaE_ciede2000
 
+from auditor.colorimetry import ciede2000
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.quantity import MOST_DOUBT
 from auditor.series.colour.compared_pairs import compare_pictures
@@ -159,7 +159,7 @@ def is_same_surface(first: MeasuredPhotograph, second: MeasuredPhotograph) -> bo
         return False
     if max(one.doubt or 0.0, other.doubt or 0.0) > MOST_DOUBT:
         return False
-    difference = deltaE_ciede2000(np.array(one.value.lab), np.array(other.value.lab))
+    difference = ciede2000(np.array(one.value.lab), np.array(other.value.lab))
     return float(difference) <= SAME_SURFACE_CIEDE2000
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from auditor.errors import NoSketchError, PhotographNotSketchError
 from auditor.photograph.decode import read_photograph
+from auditor.safe_text import shown_path
 from auditor.sketch.drawn import DrawnFrame, FrameOnPage
 from auditor.sketch.frames import find_frames
 from auditor.sketch.interpret import interpret
@@ -37,7 +38,7 @@ def frames_of(path: Path) -> tuple[FrameOnPage, ...]:
     page = read_photograph(path.parent, path.name).detail
     if is_sketch(page) < LEAST_SKETCH:
         raise PhotographNotSketchError(
-            f"{path}: this is a photograph, not a drawn page; "
+            f"{shown_path(path)}: this is a photograph, not a drawn page; "
             "give a photograph or a scan of the sketch."
         )
     frames = find_frames(page)
@@ -45,10 +46,10 @@ def frames_of(path: Path) -> tuple[FrameOnPage, ...]:
         return frames
     if is_empty(page):
         raise NoSketchError(
-            f"{path}: the page is empty, or its lines are too faint to see; draw with a darker pen "
-            "or photograph the page in more light."
+            f"{shown_path(path)}: the page is empty, or its lines are too faint to see; draw with "
+            "a darker pen or photograph the page in more light."
         )
     raise NoSketchError(
-        f"{path}: there is writing or drawing, but no frame; draw a rectangle with four closed "
-        "sides around each picture and photograph the whole page."
+        f"{shown_path(path)}: there is writing or drawing, but no frame; draw a rectangle with "
+        "four closed sides around each picture and photograph the whole page."
     )

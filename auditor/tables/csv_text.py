@@ -6,12 +6,9 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-from auditor.safe_text import one_line
+from auditor.safe_text import for_csv
 from auditor.tables.column import Value
 
-# A spreadsheet takes a text that starts like this for a formula (OWASP, CSV Injection); with the
-# characters of full width that some take for the same.
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 # By it spreadsheets know the encoding, so that names open right.
 BYTE_ORDER_MARK = "\ufeff"
 
@@ -36,14 +33,4 @@ def _cell(value: Value) -> str:
         return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return safe_text(value) if isinstance(value, str) else repr(value)
-
-
-def safe_text(text: str) -> str:
-    """Text that no spreadsheet takes for a formula: valid Unicode, on one line.
-
-    Blanks before a formula do not hide it.
-    """
-    shown = one_line(text)
-    starts = text.startswith(FORMULA_STARTS) or text.lstrip().startswith(FORMULA_STARTS)
-    return f"'{shown}" if starts else shown
+    return for_csv(value) if isinstance(value, str) else repr(value)

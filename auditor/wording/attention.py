@@ -35,7 +35,14 @@ def with_to_do(record: AuditRecord) -> AuditRecord:
     }
     entries = [
         entry.model_copy(
-            update={"to_do": to_do(findings_of(entry, record), advice_of.get(entry.file or "", []))}
+            update={
+                "to_do": [
+                    one_line(sentence)
+                    for sentence in to_do(
+                        findings_of(entry, record), advice_of.get(entry.file or "", [])
+                    )
+                ]
+            }
         )
         for entry in record.attention
     ]

@@ -21,7 +21,7 @@ from auditor.wording.delivery import broken_rule_message
 from auditor.wording.focus import SEEN
 from auditor.wording.matches import assumed_sentence
 from auditor.wording.misses import light_miss, miss_sentence, temperature_misses
-from auditor.wording.numbers import clock
+from auditor.wording.numbers import clock, percent
 from auditor.wording.portfolio import repeated_words
 from auditor.wording.quantity_names import title
 from auditor.wording.set_outliers import outlier_words
@@ -126,6 +126,11 @@ def _refused(finding: FindingRecord, lookup: _Lookup) -> str:
     return picture.reason.message if isinstance(picture, RefusedPictureRecord) else ""
 
 
+def _incomplete(finding: FindingRecord, _: _Lookup) -> str:
+    share = f"{percent(finding.value)} of" if isinstance(finding.value, float) else "A part of"
+    return f"{share} the picture is one flat grey, as where data of a JPEG are missing."
+
+
 def _set_rule(finding: FindingRecord, lookup: _Lookup) -> str:
     said = rule_message(lookup.rules[finding.rule or ""])
     return said.removesuffix(".") if finding.files else said
@@ -224,6 +229,7 @@ SENTENCES: dict[FindingCode, Callable[[FindingRecord, _Lookup], str]] = {
     FindingCode.WRITING: _writing,
     FindingCode.UNREADABLE_FOLDER: _unreadable_folder,
     FindingCode.REFUSED: _refused,
+    FindingCode.INCOMPLETE: _incomplete,
     FindingCode.MISSING_SHOT: lambda finding, _: missing_shot_sentence(finding),
     FindingCode.SET_RULE: _set_rule,
     FindingCode.MISSED_FOCUS: _focus,

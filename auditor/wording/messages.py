@@ -17,6 +17,7 @@ from auditor.record.series_records import (
     SeriesRecord,
     SetTemperatureClusterRecord,
 )
+from auditor.safe_text import one_line
 from auditor.wording.advice import advice_words
 from auditor.wording.attention import with_to_do
 from auditor.wording.camera_settings import setting_outlier_words
@@ -39,13 +40,15 @@ from auditor.wording.temperature_groups import group_difference_words, rest_word
 def with_messages(record: AuditRecord) -> AuditRecord:
     """The same record with the sentences of its findings, outliers, groups, items and advice.
 
+    Each is one line, whatever stands in the names of files, shots and things that it has.
+
     Parameters
     ----------
     record : AuditRecord
         Whatever its messages are, they are made anew from the data.
     """
     findings = [
-        finding.model_copy(update={"message": message})
+        finding.model_copy(update={"message": one_line(message)})
         for finding, message in zip(record.findings, finding_messages(record), strict=True)
     ]
     numbers = {picture.file: number for number, picture in enumerate(record.images, start=1)}
@@ -56,13 +59,15 @@ def with_messages(record: AuditRecord) -> AuditRecord:
             "series": _series(record.series),
             "findings": findings,
             "set_rules": [
-                rule.model_copy(update={"message": rule_message(rule)}) for rule in record.set_rules
+                rule.model_copy(update={"message": one_line(rule_message(rule))})
+                for rule in record.set_rules
             ],
-            "headline": list(headline(record)),
+            "headline": [one_line(sentence) for sentence in headline(record)],
             "delivery": None
             if record.delivery is None
             else [
-                one.model_copy(update={"message": delivery_message(one)}) for one in record.delivery
+                one.model_copy(update={"message": one_line(delivery_message(one))})
+                for one in record.delivery
             ],
             "kind": None
             if record.kind is None
@@ -83,7 +88,7 @@ def _picture(picture: PictureRecord, assumed_of: Mapping[str, Sequence[str]]) ->
     if picture.plan is None:
         return picture.model_copy(update={"advice": advice})
     items = [
-        item.model_copy(update={"message": _item_message(item, picture)})
+        item.model_copy(update={"message": one_line(_item_message(item, picture))})
         for item in picture.plan.items
     ]
     said = MIRRORED if picture.plan.mirrored else ""

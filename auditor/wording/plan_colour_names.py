@@ -6,9 +6,8 @@ from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
-from skimage.color import deltaE_ciede2000
 
-from auditor.colorimetry import lab_from_hex, nearest_named_colour
+from auditor.colorimetry import ciede2000, lab_from_hex, nearest_named_colour
 from auditor.vocabulary.colour_table import FAMILIES, REGIONS
 
 # CIEDE2000 up to which a colour has the name of the nearest one that a plan knows: the tolerance of
@@ -138,7 +137,7 @@ def plan_colour_name(hex_colour: str) -> str:
     """
     names, middles = _named_middles()
     lab = lab_from_hex(hex_colour)
-    differences = deltaE_ciede2000(np.array([lab]), middles)
+    differences = ciede2000(np.array([lab]), middles)
     best = int(np.argmin(differences))
     if differences[best] <= NEAR_ENOUGH:
         return names[best]

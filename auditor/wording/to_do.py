@@ -24,6 +24,7 @@ _OF_ONE: dict[FindingCode, str] = {
     FindingCode.LOCATION: "Remove the location from the file, unless the client asked for it.",
     FindingCode.WRITING: "Hand it over without the writing, unless the client asked for it.",
     FindingCode.REFUSED: "Export it again, and run the audit again.",
+    FindingCode.INCOMPLETE: "Copy or export it again, and run the audit again.",
     FindingCode.UNREADABLE_FOLDER: (
         "Give yourself permission to read the folder, or check the disk, and run the audit again."
     ),

@@ -9,7 +9,7 @@ import pytest
 
 import auditor
 from auditor.delivery.examples import NAMES
-from tests.conftest import draw_dish, spread_here
+from tests.conftest import WorkersHere, draw_dish
 from tests.delivery.files import (
     SECRET_CAPTION,
     SECRET_LATITUDE,
@@ -47,7 +47,7 @@ HOSTILE = 'tart <script src="x">&.jpg'
 
 @pytest.fixture(autouse=True)
 def _here(monkeypatch):
-    monkeypatch.setattr("auditor.delivery.examining.spread", spread_here)
+    monkeypatch.setattr("auditor.runs.run.Processes", WorkersHere)
 
 
 def secret_picture():
@@ -156,7 +156,7 @@ def test_the_page_says_what_the_record_says(audited, tmp_path):
     assert "Winter menu" in text
     before = page
     assert auditor.audit  # the page is drawn again from the record alone
-    from auditor.audit_steps import redraw
+    from auditor.redrawing import redraw
 
     assert redraw(tmp_path / "out").read_text(encoding="utf-8") == before
 

@@ -38,6 +38,16 @@ def test_writing_on_a_picture_is_a_finding_before_hand_over():
     assert line.startswith("2.jpg: The picture seems to carry writing, at the bottom on the right")
 
 
+def test_a_picture_with_undecoded_rows_is_a_finding_before_hand_over():
+    found = changed(p3={"undecoded_fraction": 0.234})
+    assert codes(found) == [("incomplete", ["3.jpg"])]
+    record = record_of(found)
+    assert (record.findings[0].value, record.findings[0].gravity) == (0.234, "hand_over")
+    assert lines_of(found) == [
+        "3.jpg: 23% of the picture is one flat grey, as where data of a JPEG are missing."
+    ]
+
+
 def test_writing_on_several_pictures_is_one_finding():
     found = changed(p2={"writing": (WRITING,)}, p4={"writing": (WRITING, WRITING)})
     assert codes(found) == [("writing", ["2.jpg", "4.jpg"])]

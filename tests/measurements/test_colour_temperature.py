@@ -229,3 +229,28 @@ def test_a_large_coloured_area_lowers_the_confidence():
     linear = dinner(0)
     linear[:, :200] = [0.05, 0.1, 0.4]
     assert measured(linear).confidence < plain.confidence
+
+
+def parts(left, right, column):
+    """A picture of two plain colours (encoded sRGB) with a border at a column, as two lights."""
+    linear = np.ones((*SHAPE, 3)) * np.array(left) ** 2.2
+    linear[:, column:] = np.array(right) ** 2.2
+    return measured(linear)
+
+
+GREYISH, BLUE = (0.56, 0.56, 0.63), (0.33, 0.52, 0.95)
+
+
+def test_a_second_light_that_no_lamp_gives_is_the_colour_of_a_thing():
+    # Without the range these are two lights, of 8,100 and 100,200 K.
+    value = parts(GREYISH, BLUE, 240).value
+    assert value.cct_k == pytest.approx(8100, rel=0.05)
+    assert [light.share for light in value.clusters] == [1.0]
+    assert value.light_map == ()
+
+
+def test_a_colour_of_no_light_is_no_neutral():
+    # Without the range this is one of 100,200 K, with a confidence of 0.85.
+    blue = parts(GREYISH, BLUE, 120)
+    assert blue.reason is Reason.NO_NEUTRAL
+    assert blue.value is None

@@ -4,6 +4,7 @@ import base64
 
 import numpy as np
 import pytest
+from scipy.fft import dctn
 
 from auditor.colorimetry import linear_from_srgb, srgb_from_linear
 from auditor.measurements.keypoints import (
@@ -13,6 +14,7 @@ from auditor.measurements.keypoints import (
     measure_keypoints,
 )
 from auditor.measurements.keypoints.measure import LONGEST_SIDE_CELLS, MOST_KEYPOINTS
+from auditor.measurements.keypoints.patches import N_WAVES, SAMPLES_A_SIDE, lowest_waves
 from auditor.measurements.keypoints.scale_space import blurred_octaves, find_spots
 
 SIZE = (192, 256)
@@ -149,3 +151,14 @@ def test_keypoints_of_another_version_are_refused():
         decode_keypoints(base64.b64encode(b"abc").decode())
     with pytest.raises(ValueError, match="reshape"):
         decode_lightness(base64.b64encode(bytes([3, 4, 5])).decode())
+
+
+def test_patches_are_described_by_the_lowest_waves_of_a_cosine_transform():
+    """The description equals that of SciPy's transform, which is not loaded for it."""
+    rng = np.random.default_rng(2)
+    side = SAMPLES_A_SIDE
+    sample = rng.normal(size=(5, side, side))
+    rows, columns = np.indices((side, side)).reshape(2, -1)
+    lowest = np.lexsort((columns, rows, rows**2 + columns**2))[1 : N_WAVES + 1]
+    expected = dctn(sample, axes=(1, 2), norm="ortho")[:, rows[lowest], columns[lowest]]
+    assert np.abs(lowest_waves(sample) - expected).max() < 1e-12

@@ -371,3 +371,9 @@ def test_a_large_outline_with_less_support_is_a_faint_rim(monkeypatch):
     for name in ("SUPPORT_OF_ARC", "SUPPORT_OF_LARGE"):
         monkeypatch.setattr(selection, name, rim.support / 0.8)
     assert find_rims(picture) == ()
+
+
+def test_things_in_a_picture_without_any_edge_have_no_rim():
+    things = np.zeros((120, 160), np.int32)
+    things[30:90, 40:120] = 1
+    assert find_rims(np.full((120, 160, 3), 128, np.uint8), things) == ()

@@ -14,7 +14,8 @@ from auditor.output.pictures_inside import (
     SECOND_SIDE_PX,
     pictures_inside,
 )
-from auditor.output.previews import SMALL_SIDE_PX, make_preview, preview_name
+from auditor.output.previews import SMALL_SIDE_PX, preview_name
+from tests.records import make_preview
 
 
 @pytest.fixture
@@ -45,6 +46,14 @@ def test_a_picture_that_comes_again_is_smaller(tmp_path, picture):
     ]
     assert "pictures/" not in inside
     assert inside == pictures_inside(page, tmp_path / "pictures")
+
+
+def test_the_address_of_a_picture_that_cannot_be_read_stays(tmp_path, picture):
+    page = image_tag(picture.file) * 2
+    preview = tmp_path / "pictures" / picture.file
+    preview.write_bytes(preview.read_bytes()[:2000])
+    inside = pictures_inside(page, tmp_path / "pictures")
+    assert inside.endswith(image_tag(picture.file))  # the first is taken as it is
 
 
 def test_a_large_set_has_smaller_pictures(tmp_path, picture):

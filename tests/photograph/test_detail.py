@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from auditor.photograph.decode import DETAIL_ENOUGH_PX, detail_size_px
 from auditor.photograph.photograph import DETAIL_SIDE_PX, WORKING_SIDE_PX
+from auditor.photograph.shrinking import DETAIL_ENOUGH_PX, detail_size_px
 from tests.photograph.pictures import encoded, read
 
 

@@ -6,8 +6,14 @@ from pathlib import Path
 import pytest
 
 from auditor.errors import UnusableArgumentError
-from auditor.photograph.folder import find_pictures, natural_key, printable_name, printable_names
-from tests.systems import names_are_bytes
+from auditor.photograph.folder import (
+    FoundPictures,
+    find_pictures,
+    natural_key,
+    printable_name,
+    printable_names,
+)
+from tests.systems import names_are_bytes, special_files
 
 
 def _touch(folder: Path, *files: str) -> None:
@@ -19,9 +25,10 @@ def _touch(folder: Path, *files: str) -> None:
 
 def test_every_extension_is_found_in_any_case_and_nothing_else(tmp_path):
     wanted = ("a.JPG", "b.jpeg", "c.Jpe", "d.png", "e.TIF", "f.tiff", "g.webp", "h.avif")
-    _touch(tmp_path, *wanted, "i.heic", "j.HEIF")
+    wanted = (*wanted, "i.heic", "j.HEIF", "k.jfif", "l.JIF", "m.mpo", "n.hif")
+    _touch(tmp_path, *wanted)
     _touch(tmp_path, "notes.txt", "k.gif", "jpg", "l.jpg.xmp", "m.cr3")
-    assert find_pictures(tmp_path, leave_out=None).files == (*wanted, "i.heic", "j.HEIF")
+    assert find_pictures(tmp_path, leave_out=None).files == wanted
 
 
 def test_the_order_is_natural_folder_by_folder(tmp_path):
@@ -78,8 +85,54 @@ def test_a_picture_that_is_a_link_is_listed_even_if_its_target_is_missing(tmp_pa
     _touch(tmp_path, "1.jpg")
     (tmp_path / "2.jpg").symlink_to(tmp_path / "1.jpg")
     (tmp_path / "3.jpg").symlink_to(tmp_path / "gone.jpg")
-    os.mkfifo(tmp_path / "4.jpg")
     assert find_pictures(tmp_path, leave_out=None).files == ("1.jpg", "2.jpg", "3.jpg")
+
+
+@special_files
+def test_what_has_a_picture_s_name_and_is_no_file_is_listed_to_be_refused(tmp_path):
+    os.mkfifo(tmp_path / "1.jpg")
+    (tmp_path / "2.jpg").symlink_to(tmp_path / "1.jpg")
+    (tmp_path / "3.jpg").symlink_to("/dev/zero")
+    (tmp_path / "4.jpg").symlink_to(tmp_path / "5.jpg")
+    (tmp_path / "5.jpg").symlink_to(tmp_path / "4.jpg")
+    names = tuple(f"{number}.jpg" for number in range(1, 6))
+    assert find_pictures(tmp_path, leave_out=None) == FoundPictures(names, ())
+
+
+def test_links_that_are_not_followed_are_named(tmp_path):
+    shoot = tmp_path / "shoot"
+    _touch(tmp_path, "elsewhere.jpg")
+    _touch(shoot, "1.jpg", "b/2.jpg")
+    (shoot / "b" / "root").symlink_to(shoot, target_is_directory=True)
+    (shoot / "b" / "up").symlink_to(tmp_path, target_is_directory=True)
+    (shoot / "x").symlink_to(shoot / "y")
+    (shoot / "y").symlink_to(shoot / "x")
+    found = find_pictures(shoot, leave_out=None)
+    assert found.files == ("1.jpg", "b/2.jpg")
+    assert (found.unreadable_folders, found.links_upwards) == (("x", "y"), ("b/up",))
+
+
+def test_files_that_are_no_pictures_by_name_are_counted(tmp_path):
+    _touch(tmp_path, "1.jpg", "plan.toml", "raw/1.cr3", "raw/notes", ".hidden", "report/index.html")
+    assert find_pictures(tmp_path, leave_out=tmp_path / "report").n_other_files == 3
+
+
+def test_folders_within_folders_without_end_in_sight(tmp_path, monkeypatch):
+    deepest = 600
+    monkeypatch.chdir(tmp_path)
+    for _ in range(deepest):  # the whole path would be too long for one call
+        Path("a").mkdir()
+        os.chdir("a")
+    Path("1.jpg").touch()
+    os.chdir(tmp_path)
+    assert find_pictures(tmp_path, leave_out=None).files == ("a/" * deepest + "1.jpg",)
+
+
+@special_files
+def test_a_pipe_that_is_called_like_a_record_is_not_waited_for(tmp_path):
+    _touch(tmp_path, "1.jpg", "earlier/2.jpg", "earlier/index.html")
+    os.mkfifo(tmp_path / "earlier" / "audit.json")
+    assert find_pictures(tmp_path, leave_out=None).files == ("1.jpg", "earlier/2.jpg")
 
 
 def test_a_sub_folder_that_cannot_be_read_is_reported_and_stops_nothing(tmp_path, monkeypatch):

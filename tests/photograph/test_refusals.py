@@ -2,6 +2,7 @@
 
 import builtins
 import io
+import os
 import struct
 import sys
 from pathlib import Path
@@ -11,7 +12,7 @@ import pytest
 from PIL import Image
 
 from auditor.errors import UnreadablePictureError
-from auditor.photograph import decode
+from auditor.photograph import decode, picture_file
 from auditor.photograph.decode import read_photograph
 from auditor.photograph.folder import find_pictures
 from auditor.photograph.photograph import CameraSettings
@@ -50,15 +51,15 @@ def test_a_folder_of_good_and_bad_files(tmp_path, monkeypatch):
     }
     for name, data in files.items():
         (tmp_path / name).write_bytes(data)
-    read_bytes = Path.read_bytes
+    open_regular = picture_file.open_regular
 
     def refusing(path):
         if path.name == "locked.jpg":
             raise PermissionError(13, "Permission denied")
-        return read_bytes(path)
+        return open_regular(path)
 
     # The user who runs a test may be allowed to read everything, so the refusal is simulated.
-    monkeypatch.setattr(Path, "read_bytes", refusing)
+    monkeypatch.setattr(picture_file, "open_regular", refusing)
     good, refused = [], {}
     for name in find_pictures(tmp_path, leave_out=None).files:
         try:
@@ -207,7 +208,7 @@ def test_a_fault_of_the_disk_is_reported(tmp_path, monkeypatch, error):
     def failing(_):
         raise error
 
-    monkeypatch.setattr(Path, "read_bytes", failing)
+    monkeypatch.setattr(picture_file, "open_regular", failing)
     with pytest.raises(UnreadablePictureError) as caught:
         read_photograph(tmp_path, "picture.jpg")
     assert caught.value.code == RefusalReason.DISK_FAULT
@@ -223,13 +224,17 @@ def test_damage_inside_is_reported_as_damage(tmp_path):
 def test_the_file_is_opened_once(tmp_path, monkeypatch):
     (tmp_path / "picture.jpg").write_bytes(encoded(quarters(), "JPEG"))
     opened = []
-    real = io.open
 
-    def counting(file, *arguments, **options):
-        opened.append(file)
-        return real(file, *arguments, **options)
+    def counting(real):
+        def opening(file, *arguments, **options):
+            if not isinstance(file, int):  # a file that is open already
+                opened.append(file)
+            return real(file, *arguments, **options)
 
-    monkeypatch.setattr(io, "open", counting)
-    monkeypatch.setattr(builtins, "open", counting)
+        return opening
+
+    monkeypatch.setattr(io, "open", counting(io.open))
+    monkeypatch.setattr(os, "open", counting(os.open))
+    monkeypatch.setattr(builtins, "open", counting(builtins.open))
     read_photograph(tmp_path, "picture.jpg")
     assert [Path(file).name for file in opened] == ["picture.jpg"]

@@ -11,6 +11,7 @@ import pytest
 from auditor import __version__
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
 from auditor.runs.log_file import logging_to
+from tests.systems import WINDOWS
 
 LOGGER = logging.getLogger("auditor.of_this_test")
 
@@ -138,3 +139,20 @@ def test_a_disk_that_fills_up_is_reported_once_and_stops_nothing(tmp_path):
     (sentence,) = heard
     assert "the log cannot be written there" in sentence
     assert "The audit goes on without it." in sentence
+
+
+@pytest.mark.skipif(WINDOWS, reason="Windows does not limit files")
+def test_a_log_without_room_for_its_first_line_is_not_begun(tmp_path):
+    import resource
+
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (20, before[1]))
+    try:
+        with (
+            pytest.raises(UnusableArgumentError, match=r"File too large.*--log"),
+            logging_to(tmp_path / "logs" / "run.log", unheard),
+        ):
+            pass
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
+    assert list(tmp_path.iterdir()) == []

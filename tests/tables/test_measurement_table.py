@@ -10,7 +10,7 @@ from auditor.record.audit_record import ShotRecord
 from auditor.record.base import ReasonRecord
 from auditor.record.picture_record import RefusedPictureRecord
 from auditor.record.plan_records import AssumedRecord, PicturePlanRecord, RankRecord
-from auditor.tables.csv_text import safe_text
+from auditor.safe_text import for_csv
 from auditor.tables.measurements import measurement_table
 from tests.records import HOSTILE, NAMES, audit, measured
 
@@ -128,8 +128,8 @@ def test_negative_numbers_stay_numbers(rows):
 
 
 def test_ordinary_text_is_left_alone():
-    assert safe_text("kettle-2.jpg") == "kettle-2.jpg"
-    assert safe_text("crème, brûlée.jpg") == "crème, brûlée.jpg"
+    assert for_csv("kettle-2.jpg") == "kettle-2.jpg"
+    assert for_csv("crème, brûlée.jpg") == "crème, brûlée.jpg"
 
 
 def test_a_name_that_is_no_unicode_can_be_written():

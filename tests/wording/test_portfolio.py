@@ -13,8 +13,8 @@ from auditor.record.portfolio_record import (
     VarietyRecord,
     WeakPictureRecord,
 )
-from auditor.series.portfolio.differences import Trait
-from auditor.series.portfolio.dimensions import CLASSES, Dimension
+from auditor.series.portfolio.dimensions import CLASSES
+from auditor.vocabulary.portfolio_terms import Dimension, Trait
 from auditor.wording.kinds import kind_words
 from auditor.wording.portfolio import (
     move_words,

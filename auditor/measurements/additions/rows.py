@@ -7,9 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 
+from auditor.connected import connected_groups
 from auditor.measurements.additions.letters import Letters
 
 MAX_GAP = 1.3
@@ -82,9 +81,7 @@ def find_rows(letters: Letters, *, joined: bool) -> list[Row]:
     n = letters.numbers.size
     if n == 0:
         return []
-    first, second = _neighbours(letters)
-    links = coo_matrix((np.ones(first.size, dtype=bool), (first, second)), shape=(n, n))
-    row_of = connected_components(links, directed=False)[1]
+    row_of = connected_groups(n, *_neighbours(letters))
     order = np.argsort(row_of, kind="stable")
     starts = np.flatnonzero(np.diff(row_of[order], prepend=-1))
     left = np.minimum.reduceat(letters.left[order], starts)

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 
+from auditor.connected import connected_groups
 from auditor.measurements.additions.letters import Letters
 from auditor.measurements.additions.rows import are_alike
 
@@ -70,8 +69,7 @@ def find_slanted_lines(letters: Letters) -> list[SlantedLine]:
         along = off <= HALF_RANGE_DEG
         if np.count_nonzero(along) < MIN_LETTERS - 1:
             continue
-        links = coo_matrix((np.ones(int(along.sum()), bool), (i[along], j[along])), shape=(n, n))
-        of = connected_components(links, directed=False)[1]
+        of = connected_groups(n, i[along], j[along])
         counts = np.bincount(of)
         for number in np.flatnonzero(counts >= MIN_LETTERS):
             line = _line(x, y, np.flatnonzero(of == number))

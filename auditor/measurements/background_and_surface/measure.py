@@ -7,9 +7,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import binary_dilation
-from skimage.color import deltaE_ciede2000
 
-from auditor.colorimetry import Swatch, cell_light, hex_from_lab, lab_from_linear, on_grid
+from auditor.colorimetry import (
+    Swatch,
+    cell_light,
+    ciede2000,
+    hex_from_lab,
+    lab_from_linear,
+    on_grid,
+)
 from auditor.measurements.background_and_surface.main_colour import main_colour
 from auditor.measurements.background_and_surface.table_edge import TableEdge, find_table_edge
 from auditor.quantity import Quantity
@@ -83,7 +89,7 @@ def _colour_of(
     main = main_colour(cells)
     if main is None:
         return Quantity.undetermined(Reason.NO_MAIN_COLOUR)
-    alike = deltaE_ciede2000(cells, np.array([main.lab])) <= TOLERANCE_DIFFERENCE
+    alike = ciede2000(cells, np.array([main.lab])) <= TOLERANCE_DIFFERENCE
     # Where few cells have this colour, another colour may be the main one.
     factor = min(1.0, COLOUR_FACTOR_OFFSET + COLOUR_FACTOR_SLOPE * float(alike.mean()))
     swatch = Swatch(hex_from_lab(main.lab), main.lab, share)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from auditor.colorimetry import mired_from_kelvin
+from auditor.colorimetry import is_of_a_light, mired_from_kelvin
 from auditor.colour_signature.neutral_plane import (
     MIN_CELLS,
     Cells,
@@ -156,7 +156,7 @@ def measure_colour_temperature(cells: Cells) -> Quantity[ColourTemperature]:
     -------
     Quantity of ColourTemperature
         Confidence and tolerance refer to `mired`. Undetermined with `Reason.NO_NEUTRAL` where the
-        frame shows no neutral.
+        frame shows no neutral, or what could be one has the temperature of no light.
 
     Notes
     -----
@@ -177,6 +177,10 @@ def measure_colour_temperature(cells: Cells) -> Quantity[ColourTemperature]:
         TemperatureCluster(*cct_duv_from_plane(np.array(c.position)), c.share) for c in clusters
     )
     cct_k, duv = lights[0].cct_k, lights[0].duv
+    if not is_of_a_light(cct_k):
+        return Quantity.undetermined(Reason.NO_NEUTRAL)
+    if not all(is_of_a_light(light.cct_k) for light in lights):
+        lights, border = (TemperatureCluster(cct_k, duv, 1.0),), None  # the other is a thing's
     value = ColourTemperature(
         cct_k,
         duv,

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
-from skimage.filters import apply_hysteresis_threshold
 
 from auditor.geometry import Box, Region, describe_mask
 from auditor.measurements.elements.grouping import CONTACT_PX, PartGrouper
@@ -175,7 +174,10 @@ def _things(probabilities: NDArray[np.float32], reach: int) -> Mask:
     A faint part wider than `reach` on both sides is a shadow or a halo.
     """
     sure = probabilities >= THING_PROBABILITY
-    faint = apply_hysteresis_threshold(probabilities, FAINT_PROBABILITY, THING_PROBABILITY) & ~sure
+    parts, n_parts = ndimage.label(probabilities > FAINT_PROBABILITY)
+    has_sure = np.zeros(n_parts + 1, dtype=np.bool_)
+    has_sure[parts[sure]] = True
+    faint = has_sure[parts] & ~sure
     side = 2 * reach + 1
     # The opening by a square, as minimum and maximum, which work on rows and columns in turn.
     inner = ndimage.minimum_filter(faint.astype(np.uint8), side, mode="constant", cval=0)

@@ -11,7 +11,6 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
-from skimage.segmentation import watershed
 
 from auditor.geometry import mask_window
 
@@ -77,6 +76,8 @@ def _basins(height: Floats, markers: Labels, mask: Mask) -> Labels:
     divided = (lowest < highest)[parts]
     window = mask_window(divided, margin_px=0)
     if window is not None:
+        from skimage.segmentation import watershed  # slow to load; many pictures do without
+
         here = divided[window]
         flooded = watershed(-height[window], markers[window] * here, mask=here)
         basins[window][here] = flooded[here]

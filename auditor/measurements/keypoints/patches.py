@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
-from scipy.fft import dctn
 from scipy.ndimage import map_coordinates
 
 from auditor.measurements.keypoints.scale_space import LEVELS_PER_OCTAVE, Floats, Spots
@@ -23,7 +24,7 @@ N_WAVES = 24
 patches of 100 photographs."""
 
 
-def _lowest_waves() -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+def _lowest_frequencies() -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Frequencies by row and column, the lowest first, without the mean."""
     by_frequency = sorted(
         ((row, column) for row in range(SAMPLES_A_SIDE) for column in range(SAMPLES_A_SIDE)),
@@ -33,7 +34,17 @@ def _lowest_waves() -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     return rows, columns
 
 
-_ROWS, _COLUMNS = _lowest_waves()
+def _cosines() -> NDArray[np.float64]:
+    """Orthonormal cosine waves (DCT-II) over the samples along a side, one a row."""
+    places = (2 * np.arange(SAMPLES_A_SIDE) + 1) / (2 * SAMPLES_A_SIDE)
+    waves = np.cos(np.pi * np.outer(np.arange(SAMPLES_A_SIDE), places))
+    waves[0] *= math.sqrt(0.5)
+    scaled: NDArray[np.float64] = waves * math.sqrt(2 / SAMPLES_A_SIDE)
+    return scaled
+
+
+_ROWS, _COLUMNS = _lowest_frequencies()
+_COSINES = _cosines()
 
 
 def describe_patches(octaves: list[Floats], spots: Spots) -> NDArray[np.float64]:
@@ -59,6 +70,16 @@ def describe_patches(octaves: list[Floats], spots: Spots) -> NDArray[np.float64]
             patches[here] = map_coordinates(levels[level], places, order=1, mode="nearest")
     patches -= patches.mean(axis=(1, 2), keepdims=True)
     norms = np.sqrt((patches**2).sum(axis=(1, 2), keepdims=True)) + FAINTEST_PATCH
-    waves = dctn(patches / norms, axes=(1, 2), norm="ortho")[:, _ROWS, _COLUMNS]
-    described: NDArray[np.float64] = waves * -np.sign(spots.contrast)[:, np.newaxis]
+    described: NDArray[np.float64] = (
+        lowest_waves(patches / norms) * -np.sign(spots.contrast)[:, np.newaxis]
+    )
     return described
+
+
+def lowest_waves(patches: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The `N_WAVES` lowest cosine waves of (N, SAMPLES_A_SIDE, SAMPLES_A_SIDE) patches.
+
+    Coefficients of the orthonormal transform DCT-II without the mean, (N, N_WAVES).
+    """
+    waves: NDArray[np.float64] = (_COSINES @ patches @ _COSINES.T)[:, _ROWS, _COLUMNS]
+    return waves

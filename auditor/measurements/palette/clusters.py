@@ -14,9 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter
-from skimage.color import deltaE_ciede2000
 
-from auditor.colorimetry import Lab, Swatch, hex_from_lab
+from auditor.colorimetry import Lab, Swatch, ciede2000, hex_from_lab
 
 BIN_LAB = 5.0
 """Step of the histogram in L*, a*, b*; the shading of one thing varies by more than this."""
@@ -131,7 +130,7 @@ class LabCells:
         present = np.flatnonzero(last)
         seen = self.lab.reshape(-1, 3)[last[present] - 1]
         near: NDArray[np.bool_] = np.zeros(last.size, dtype=np.bool_)
-        near[present] = deltaE_ciede2000(seen, np.array([colour])) <= difference
+        near[present] = ciede2000(seen, np.array([colour])) <= difference
         return np.asarray(near[codes].reshape(self.lab.shape[:2]))
 
 
@@ -225,7 +224,7 @@ def _merged(
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Colours and shares after merging shades and specks into their nearest colour."""
     while shares.size > 1:
-        difference = deltaE_ciede2000(centres[:, np.newaxis], centres[np.newaxis])
+        difference = ciede2000(centres[:, np.newaxis], centres[np.newaxis])
         np.fill_diagonal(difference, np.inf)
         first = int(np.argmin(shares))
         if shares[first] >= MIN_COLOUR_SHARE:

@@ -61,8 +61,8 @@ def best_supported(
         At most `N_KEPT`, best first.
     """
     ellipses = ellipses[_plausible(ellipses, edges.shape)]
-    if not len(ellipses):
-        return ellipses
+    if not len(ellipses) or not len(used):
+        return ellipses[:0]
     near = _edges_nearby(edges, used)
     first = np.argsort(-_quick_scores(ellipses, edges, near))[:N_SCORED]
     ellipses = ellipses[first]

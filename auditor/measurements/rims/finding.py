@@ -131,7 +131,8 @@ class _Picture:
         part = _neighbourhood(left, self.edges.shape)
         arcs = self._by_arcs(part, found)
         rims = select(found + arcs, self.shape)
-        if not rims and part[self.edges.rows, self.edges.columns].mean() < MAX_SEARCHED_EDGES:
+        searched = part[self.edges.rows, self.edges.columns]
+        if not rims and searched.size and searched.mean() < MAX_SEARCHED_EDGES:
             rims, everywhere = self._certain(None)
             return rims, found + arcs + everywhere
         return rims, found + arcs

@@ -8,7 +8,6 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
-from skimage.segmentation import watershed
 
 from auditor.geometry import Point, mask_window
 
@@ -48,6 +47,8 @@ class Silhouette:
         lobes = np.zeros(self.mask.shape, dtype=np.int32)
         window = mask_window(self.mask, margin_px=0)
         if window is not None:
+            from skimage.segmentation import watershed  # slow to load; many pictures do without
+
             mask, summits = self.mask[window], middles[window]
             lobes[window] = watershed(-self.depth[window], summits, mask=mask)
         return lobes

@@ -97,11 +97,11 @@ def measure_tone(pixels: NDArray[np.uint8]) -> Tone:
     clipping, blown, blocked = measure_clipping(planes)
     return Tone(
         mean_lightness=tones.mean(LIGHTNESS),
-        contrast=lightest - darkest,
+        contrast=max(0.0, lightest - darkest),
         exposure_ev=float(np.log2(max(tones.mean(LUMINANCE), DARKEST_LUMINANCE) / MIDDLE_GREY)),
         clipped_highlights=blown,
         clipped_shadows=blocked,
-        midtone_contrast=high - low,
+        midtone_contrast=max(0.0, high - low),
         midtone_ev=tones.trimmed_mean(_EV, *UNCLIPPED_PERCENTILES),
         key=_key(tones),
         clipping=clipping,

@@ -12,11 +12,8 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import linprog
-from scipy.sparse import csr_matrix
-from skimage.color import deltaE_ciede2000
 
-from auditor.colorimetry import Swatch
+from auditor.colorimetry import Swatch, ciede2000
 
 # Pairs that are solved together: one large sparse problem takes a fifth of the time of many small
 # ones.
@@ -62,7 +59,7 @@ def _differences(pairs: Sequence[tuple[Palette, Palette]]) -> list[Floats]:
     shapes = [(len(first), len(second)) for first, second in pairs]
     left = [swatch.lab for first, second in pairs for swatch in first for _ in second]
     right = [swatch.lab for first, second in pairs for _ in first for swatch in second]
-    flat = deltaE_ciede2000(np.array(left), np.array(right))
+    flat = ciede2000(np.array(left), np.array(right))
     ends = np.cumsum([n * m for n, m in shapes])[:-1]
     return [part.reshape(shape) for part, shape in zip(np.split(flat, ends), shapes, strict=True)]
 
@@ -79,6 +76,9 @@ def transport_costs(
     costs : sequence of (n, m) array
         Of moving one unit.
     """
+    from scipy.optimize import linprog  # slow to load, and needed for sets alone
+    from scipy.sparse import csr_matrix
+
     rows, columns, totals = [], [], []
     n_rows = n_columns = 0
     for (given, wanted), cost in zip(shares, costs, strict=True):

@@ -13,10 +13,8 @@ from statistics import median
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial import cKDTree
-from skimage.color import deltaE_ciede2000
 
-from auditor.colorimetry import Swatch
+from auditor.colorimetry import Swatch, ciede2000
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.palette import MAX_COLOURS, MERGE_DIFFERENCE
 from auditor.quantities import QUANTITIES, set_rule
@@ -119,9 +117,11 @@ def foreign_colours(palettes: Sequence[tuple[Swatch, ...]]) -> list[ForeignColou
 
 def _nearest_elsewhere(labs: NDArray[np.float64], owner: NDArray[np.intp]) -> NDArray[np.float64]:
     """CIEDE2000 from each colour to the nearest one of another owner."""
+    from scipy.spatial import cKDTree  # slow to load, and needed for sets alone
+
     n_near = min(len(labs), MAX_COLOURS + CANDIDATES)
     _, near = cKDTree(labs).query(labs, k=n_near)
-    differences = deltaE_ciede2000(labs[:, np.newaxis], labs[near], kL=LIGHTNESS_FACTOR)
+    differences = ciede2000(labs[:, np.newaxis], labs[near], lightness_factor=LIGHTNESS_FACTOR)
     differences[owner[near] == owner[:, np.newaxis]] = np.inf
     nearest: NDArray[np.float64] = differences.min(axis=1)
     return nearest

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
-from scipy.sparse.linalg import splu
 
+from auditor.connected import connected_groups
 from auditor.series.colour.compared_pairs import ComparedPairs
 
 Floats = NDArray[np.float64]
@@ -18,9 +16,7 @@ N_REWEIGHTINGS = 12
 
 def tied_groups(ties: ComparedPairs) -> list[Places]:
     """Places of the pictures of each group: tied to each other, directly or through others."""
-    n = ties.n_pictures
-    graph = coo_array((np.ones(ties.first.size), (ties.first, ties.second)), shape=(n, n))
-    _, label = connected_components(graph, directed=False)
+    label = connected_groups(ties.n_pictures, ties.first, ties.second)
     order = np.argsort(label, kind="stable")
     return np.split(order, np.flatnonzero(np.diff(label[order])) + 1)
 
@@ -60,6 +56,9 @@ def _solve(
     ties: ComparedPairs, differences: Floats, weight: Floats, is_free: NDArray[np.bool_]
 ) -> Floats:
     """Weighted least squares for the free pictures: a sparse Laplacian of the graph of ties."""
+    from scipy.sparse import coo_array  # slow to load, and sets without ties do without
+    from scipy.sparse.linalg import splu
+
     n = ties.n_pictures
     first, second = ties.first, ties.second
     diagonal = np.bincount(first, weight, n) + np.bincount(second, weight, n)

@@ -11,14 +11,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
 
 from auditor.colorimetry import Swatch
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.series.portfolio.dimensions import CLASS_OF, Dimension, trusted
+from auditor.series.portfolio.dimensions import CLASS_OF, trusted
+from auditor.vocabulary.portfolio_terms import Dimension, Trait
 
 Floats = NDArray[np.float64]
 
@@ -28,21 +28,6 @@ MOST_COLOURS = 6  # of a palette that are compared; the rest is small
 MOST_DIFFERENCE = 3.0  # from here on more difference makes no odds
 UNKNOWN = 1.5  # for a trait of which nothing is known: neither alike nor clearly different
 OTHER = 2.5  # two classes that are not the same
-
-
-class Trait(StrEnum):
-    """What two pictures are compared in."""
-
-    CAMERA_ANGLE = "camera_angle"
-    LIGHT = "light"
-    PLACE = "place"
-    SUBJECT_SIZE = "subject_size"
-    DISH_SHAPE = "dish_shape"
-    LIGHTNESS = "lightness"
-    SUBJECT_COLOURS = "subject_colours"
-    GROUND_COLOURS = "ground_colours"
-    RATIO = "ratio"
-
 
 # What is taken as the same (our choice, by eye on every second of 167 photographs of dishes).
 SAME: dict[Trait, float] = {

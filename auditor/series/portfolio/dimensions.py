@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable
-from enum import StrEnum
 from typing import TypeVar
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
@@ -17,6 +16,7 @@ from auditor.quantity import MOST_DOUBT, Quantity
 from auditor.series.portfolio.colour_families import ColourFamily, colour_family
 from auditor.vocabulary.camera_angle import CAMERA_WORDS
 from auditor.vocabulary.light import DIAL_HOURS, LIGHT_WORDS
+from auditor.vocabulary.portfolio_terms import Dimension
 from auditor.vocabulary.ratios import USUAL_RATIOS
 from auditor.vocabulary.sizes import SIZES
 from auditor.vocabulary.techniques import TECHNIQUES
@@ -37,20 +37,6 @@ ROUND_FROM, FLAT_TO = 0.915, 0.407
 # Semi-axis, of the diagonal: a smaller rim is a cup or a jar beside the dish (our choice).
 LEAST_DISH = 0.12
 RATIO_TOLERANCE = 0.02  # of the ratio: a crop by hand is within 0.01 of it
-
-
-class Dimension(StrEnum):
-    """What pictures may vary in, in the order of the page."""
-
-    CAMERA_ANGLE = "camera_angle"
-    LIGHT = "light"
-    DIVISION = "division"
-    SUBJECT_SIZE = "subject_size"
-    DISH_SHAPE = "dish_shape"
-    KEY = "key"
-    SUBJECT_COLOUR = "subject_colour"
-    GROUND_COLOUR = "ground_colour"
-    RATIO = "ratio"
 
 
 def trusted(quantity: Quantity[Value]) -> Value | None:

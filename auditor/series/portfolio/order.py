@@ -11,8 +11,9 @@ from collections.abc import Sequence, Set
 from dataclasses import dataclass
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.series.portfolio.dimensions import CLASS_OF, Dimension, trusted
+from auditor.series.portfolio.dimensions import CLASS_OF, trusted
 from auditor.series.portfolio.repetition import AlikePair
+from auditor.vocabulary.portfolio_terms import Dimension
 
 # In which a picture may differ from both its new neighbours: these are seen from across a room.
 SEEN_FIRST = (Dimension.CAMERA_ANGLE, Dimension.GROUND_COLOUR, Dimension.SUBJECT_COLOUR)

@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.series.portfolio.differences import TRAITS, Trait, Traits, distances
+from auditor.series.portfolio.differences import TRAITS, Traits, distances
+from auditor.vocabulary.portfolio_terms import Trait
 
 Floats = NDArray[np.float64]
 

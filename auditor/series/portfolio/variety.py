@@ -10,9 +10,9 @@ from auditor.series.portfolio.dimensions import (
     CLASS_OF,
     CLASSES,
     NO_DIVISION,
-    Dimension,
     doubt_of,
 )
+from auditor.vocabulary.portfolio_terms import Dimension
 
 # Share of the known pictures from which nearly all share a class (our choice, no source).
 NEARLY_ALL = 0.9

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from statistics import median_low
 
 from auditor.colorimetry import mired_from_kelvin
 from auditor.geometry import Box
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.series.portfolio.dimensions import trusted
+from auditor.vocabulary.portfolio_terms import Fault
 
 MOST_NAMED = 5  # more would be a list of everything
 LEAST_CONFIDENCE = 0.7  # of a fault that is named (our choice, no source)
@@ -28,19 +28,6 @@ STRONG_CAST_DUV = 0.015  # nearly three times what CIE 224:2017 (0.0054) calls w
 SMALL_PX = 1000  # longer side below which a picture does not fill a screen (common practice)
 SMALL_SHARE = 0.6  # of the median of all pictures: small among them, too
 MIXED_MIRED, MIXED_SHARE = 60.0, 0.2  # two lights that far apart, the smaller one on that share
-
-
-class Fault(StrEnum):
-    """What is weak, the gravest first: what cannot be mended, then what can."""
-
-    MISSED_FOCUS = "missed_focus"
-    MOTION_BLUR = "motion_blur"
-    CLIPPED = "clipped"
-    SMALL = "small"
-    MIXED_LIGHT = "mixed_light"
-    CAST = "cast"
-    TILT = "tilt"
-
 
 FAULT_OF_CAUSE = {"missed focus": Fault.MISSED_FOCUS, "motion blur": Fault.MOTION_BLUR}
 GRAVEST_FIRST = {fault: place for place, fault in enumerate(Fault)}

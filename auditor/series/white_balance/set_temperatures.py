@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from auditor.colorimetry import is_of_a_light, kelvin_from_mired
 from auditor.colour_signature import mired_from_warmth, warmth_from_mired
 from auditor.measurements.colour_temperature import TOLERANCE_MIRED
 from auditor.measurements.measured_photograph import MeasuredPhotograph
@@ -64,7 +65,10 @@ class SetTemperature:
 def set_temperatures(
     measured: Sequence[MeasuredPhotograph], tied: TiedPictures
 ) -> dict[str, SetTemperature]:
-    """Colour temperature of each picture, by its file; without pictures of unknown temperature."""
+    """Colour temperature of each picture, by its file; without pictures of unknown temperature.
+
+    A level that no light has is unknown too.
+    """
     if not measured:
         return {}
     relative = tied.relative_warmth()
@@ -80,9 +84,11 @@ def set_temperatures(
         confident = group_confidence(confidence[members][used].tolist(), (levels - level).tolist())
         for member in members.tolist():
             warmth, tolerance = level + float(relative[member]), float(tolerances[member])
-            if not _is_contradicted(tolerance, alone[member] - warmth):
+            mired = mired_from_warmth(warmth)
+            is_usable = mired > 0 and is_of_a_light(kelvin_from_mired(mired))
+            if is_usable and not _is_contradicted(tolerance, alone[member] - warmth):
                 found[member] = SetTemperature(
-                    mired_from_warmth(warmth), tolerance, members.size > 1, confident, number
+                    mired, tolerance, members.size > 1, confident, number
                 )
     untied = _untied_tolerance([one.mired for one in found.values() if not one.is_tied])
     return {

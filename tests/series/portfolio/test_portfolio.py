@@ -16,9 +16,10 @@ from auditor.quantity import Quantity
 from auditor.reasons import Reason
 from auditor.series.portfolio import describe_no_set, describe_portfolio
 from auditor.series.portfolio.colour_families import colour_family
-from auditor.series.portfolio.dimensions import CLASS_OF, Dimension
-from auditor.series.portfolio.weakest import MOST_NAMED, Fault, weakest
+from auditor.series.portfolio.dimensions import CLASS_OF
+from auditor.series.portfolio.weakest import MOST_NAMED, weakest
 from auditor.series.series import describe_series
+from auditor.vocabulary.portfolio_terms import Dimension, Fault
 from tests.factories import colour_temperature, tone
 from tests.series.made_pictures import of_many_makers, of_one_table, picture
 

@@ -161,3 +161,11 @@ def test_a_change_of_exposure_is_found_in_what_both_show(name, ev):
     found = compare(first, second)
     assert found.brighter_ev == pytest.approx(ev, abs=0.25)
     assert compare(second, first).brighter_ev == pytest.approx(-found.brighter_ev, abs=0.05)
+
+
+def test_a_level_that_no_light_has_is_unknown():
+    pictures = [picture(f"{k}.jpg", pixels) for k, pixels in enumerate(parts(4))]
+    for kelvin, is_known in ((5000.0, True), (100_000.0, False)):
+        own = Quantity.measured(colour_temperature(kelvin), confidence=0.9, tolerance=10.0)
+        found = temperatures_of([*pictures, picture("r.jpg", PHOTOGRAPHS["rocket"], own=own)])
+        assert ("r.jpg" in found) is is_known
