@@ -25,6 +25,8 @@ class AuditRequest:
         The report's own folder, made where it does not exist; None writes nothing.
     jobs : int
         Number of processes.
+    scheduler : str or None
+        Address of the scheduler of a cluster that measures in place of them.
     store : Path or None
         Where measurements are remembered; None measures everything and remembers nothing.
     created : datetime
@@ -59,3 +61,4 @@ class AuditRequest:
     single_file: bool = False
     summary: bool = False
     proofs: bool = False
+    scheduler: str | None = None

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import AbstractContextManager, ExitStack
 from pathlib import Path
 
 from auditor.audit_request import AuditRequest
@@ -22,6 +23,7 @@ from auditor.output.report_folder import (
     SUMMARY_FILE,
     TABLE_FILE,
     VERDICTS_FILE,
+    ReportInWork,
     replace_page,
     report_in_work,
 )
@@ -38,6 +40,7 @@ from auditor.record.by_picture import with_attention
 from auditor.record.json_file import read_record, record_text
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import Outcome
+from auditor.runs.run import Run, Scheduler, starting_run
 from auditor.safe_text import one_line
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
@@ -56,7 +59,7 @@ def audit(
     progress: Progress,
     now: Callable[[str], None] = _silent,
     trying: Progress = _silent,
-    note: Callable[[str], None] = _silent,
+    say: Callable[[str], None] = _silent,
 ) -> AuditRecord:
     """Audit a folder and write its report.
 
@@ -69,8 +72,9 @@ def audit(
         Called with what is done from then on, where there is nothing to count.
     trying : callable
         Called as `progress` is, while corrections are tried.
-    note : callable
-        Called with each line about what was passed over in the folder.
+    say : callable
+        Called with a sentence where something about what is remembered is not as it should be, and
+        about what was passed over in the folder.
 
     Returns
     -------
@@ -92,39 +96,41 @@ def audit(
     rules = None if request.delivery is None else read_rules(request.delivery)
     found = _pictures(request)
     for line in passed_over_lines(found.n_other_files, printable_names(found.links_upwards)):
-        note(line)
+        say(line)
     folder, plan_file = one_line(str(request.folder)), one_line(str(request.plan))
     _logger.info("%s: %d pictures, plan: %s", folder, len(found.files), plan_file)
-    if request.directory is None:
-        outcomes = _measured(request, found, None, progress)
+    with ExitStack() as stack:
+        report = None
+        if request.directory is not None:
+            optional = [file for form, file in OPTIONAL_FILES.items() if form in forms_of(request)]
+            in_work = report_in_work(request.directory, optional, proofs=request.proofs)
+            report = stack.enter_context(in_work)
+        run = stack.enter_context(_run_of(request, say))
+        pictures = None if report is None else report.pictures
+        outcomes = measure_all(request.folder, found.files, pictures, run, progress)
         now("Comparing the pictures")
         measured = Measured(request, plan, rules, found, outcomes)
-        record = record_of(measured, None, trying)
-        _remember(request, record)
-        return record
-    optional = [file for form, file in OPTIONAL_FILES.items() if form in forms_of(request)]
-    with report_in_work(request.directory, optional, proofs=request.proofs) as report:
-        outcomes = _measured(request, found, report.pictures, progress)
-        now("Comparing the pictures")
-        measured = Measured(request, plan, rules, found, outcomes)
-        record = record_of(measured, report, trying)
-        now("Writing the report")
-        previews = {
-            outcome.picture.file: outcome.preview
-            for outcome in outcomes
-            if outcome.preview is not None
-        }
-        report.publish(
-            {
-                RECORD_FILE: record_text(record),
-                TABLE_FILE: measurement_table(record),
-                VERDICTS_FILE: verdict_table(record),
-                **_pages(record, previews, report.pictures),
-            }
-        )
-    _logger.info("%s: report written", one_line(str(request.directory)))
+        record = record_of(measured, report, run, trying)
+        if report is not None:
+            now("Writing the report")
+            _publish(report, record, outcomes)
     _remember(request, record)
     return record
+
+
+def _publish(report: ReportInWork, record: AuditRecord, outcomes: Sequence[Outcome]) -> None:
+    previews = {
+        outcome.picture.file: outcome.preview for outcome in outcomes if outcome.preview is not None
+    }
+    report.publish(
+        {
+            RECORD_FILE: record_text(record),
+            TABLE_FILE: measurement_table(record),
+            VERDICTS_FILE: verdict_table(record),
+            **_pages(record, previews, report.pictures),
+        }
+    )
+    _logger.info("%s: report written", one_line(str(report.directory)))
 
 
 def redraw(directory: Path) -> Path:
@@ -177,18 +183,15 @@ def _remember(request: AuditRequest, record: AuditRecord) -> None:
     _logger.info("the shoot is %s", "remembered" if is_kept else "not one to remember")
 
 
-def _measured(
-    request: AuditRequest, found: FoundPictures, previews: Path | None, progress: Progress
-) -> tuple[Outcome, ...]:
-    return measure_all(
-        request.folder,
-        found.files,
-        previews,
+def _run_of(request: AuditRequest, say: Callable[[str], None]) -> AbstractContextManager[Run]:
+    address = request.scheduler
+    return starting_run(
         jobs=request.jobs,
+        scheduler=None if address is None else Scheduler(address, request.folder),
         store=request.store,
         fresh=request.fresh,
         finder=request.finder,
-        progress=progress,
+        say=say,
     )
 
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Sequence
 from datetime import UTC, datetime
 from enum import StrEnum
 from pathlib import Path
@@ -78,6 +77,12 @@ def _audit(
         typer.Option(help="Folder for the report.", show_default="reports/NAME"),
     ] = None,
     jobs: Jobs = None,
+    scheduler: Annotated[
+        str | None,
+        typer.Option(
+            metavar="ADDRESS", help="Measure on a cluster instead: its dask.distributed scheduler."
+        ),
+    ] = None,
     fresh: Fresh = False,
     no_memory: Annotated[
         bool,
@@ -124,14 +129,13 @@ def _audit(
         from auditor.runs.progress import StepWords, showing_progress
 
         folder, chosen = folder_or_pictures(paths)
-        notes: list[str] = []
         directory = out or Path("reports") / _report_name(folder, chosen)
         with showing_progress() as progress:
             progress.now("Starting")
             from auditor.audit_request import AuditRequest
             from auditor.audit_steps import audit
-            from auditor.runs.executor import default_jobs
             from auditor.runs.store import default_location
+            from auditor.runs.workers import default_jobs
             from auditor.series.kind import SetKind
 
             request = AuditRequest(
@@ -140,6 +144,7 @@ def _audit(
                 plan=plan,
                 directory=directory,
                 jobs=jobs or default_jobs(),
+                scheduler=scheduler,
                 store=None if no_memory else default_location(),
                 created=_now(),
                 fresh=fresh,
@@ -150,8 +155,11 @@ def _audit(
                 kind=None if kind is None else SetKind(kind),
             )
             trying = progress.step(StepWords("Trying corrections", "Corrections tried on"))
-            record = audit(request, progress, progress.now, trying, notes.append)
-    _summarise(record, directory, notes)
+            remarks: list[str] = []
+            record = audit(request, progress, progress.now, trying, remarks.append)
+    for remark in remarks:
+        say(remark)
+    _summarise(record, directory)
     from auditor.findings.codes import is_breaking
 
     if strict and any(is_breaking(finding.code) for finding in record.findings):
@@ -190,7 +198,7 @@ def _report_name(folder: Path, chosen: tuple[str, ...] | None) -> str:
     return folder.resolve().name or "pictures"
 
 
-def _summarise(record: AuditRecord, directory: Path, notes: Sequence[str]) -> None:
+def _summarise(record: AuditRecord, directory: Path) -> None:
     from auditor.output.report_folder import PAGE_FILE
     from auditor.vocabulary.counts import count
     from auditor.wording.attention import attention_lines
@@ -202,8 +210,6 @@ def _summarise(record: AuditRecord, directory: Path, notes: Sequence[str]) -> No
     refused = sum(image.status == "refused" for image in record.images)
     counted = f"{count(len(record.images) - refused, 'picture')} measured"
     say(counted + (f", {refused} could not be measured." if refused else "."))
-    for note in notes:
-        say(note)
     page = directory / PAGE_FILE
     if "single_file" in record.forms:
         say(f"{PAGE_FILE} holds all pictures: {page.stat().st_size / 1e6:.1f} MB.")

@@ -28,6 +28,7 @@ def audit(
     out: AnyPath | None = None,
     *,
     jobs: int | None = None,
+    scheduler: str | None = None,
     fresh: bool = False,
     finder: SubjectFinder | None = None,
     progress: Callable[[int, int, str], None] | None = None,
@@ -55,6 +56,9 @@ def audit(
         Folder for the report, made where it does not exist. Without it nothing is written.
     jobs : int, optional
         Number of pictures measured at once, at least 1; one per core by default.
+    scheduler : str, optional
+        Address of the scheduler of a dask.distributed cluster that measures in place of processes
+        of this machine; its workers must see the folder under the same path.
     fresh : bool
         True to measure every picture, remembered or not.
     finder : SubjectFinder, optional
@@ -87,7 +91,7 @@ def audit(
         `jobs` is less than 1, `created` has no time zone, `kind` is none of the three, or a part of
         the report is asked for without `out`.
     UnusableArgumentError
-        The folder cannot be read, or the report cannot be written.
+        The folder cannot be read, the report cannot be written, or the cluster cannot be used.
     InvalidPlanError, InvalidRulesError
         The plan or the rules have faults; nothing was measured.
     NothingToMeasureError
@@ -99,8 +103,8 @@ def audit(
     from auditor.audit_request import AuditRequest
     from auditor.audit_steps import audit as audit_as_requested
     from auditor.photograph.chosen_pictures import folder_or_pictures
-    from auditor.runs.executor import default_jobs
     from auditor.runs.store import default_location
+    from auditor.runs.workers import default_jobs
     from auditor.series.kind import SetKind
 
     if jobs is not None and jobs < 1:
@@ -119,6 +123,7 @@ def audit(
         plan=None if plan is None else Path(plan),
         directory=None if out is None else Path(out),
         jobs=default_jobs() if jobs is None else jobs,
+        scheduler=scheduler,
         store=default_location() if remember else None,
         created=datetime.now(UTC) if created is None else created,
         fresh=fresh,
@@ -154,7 +159,7 @@ def measure(path: AnyPath, *, finder: SubjectFinder | None = None) -> MeasuredPh
     UnreadablePictureError
         The picture cannot be read, or is too small to measure.
     """
-    from auditor.runs.measuring import measure_picture
+    from auditor.runs.measured_file import measure_picture
 
     return measure_picture(Path(path), finder)
 

@@ -28,6 +28,7 @@ from auditor.record.audit_record import AuditRecord, ReportForm
 from auditor.record.filling import Heading, make_record
 from auditor.runs.measuring import Progress
 from auditor.runs.outcome import Outcome, RefusedPicture
+from auditor.runs.run import Run
 from auditor.runs.trying import Trials
 from auditor.series.kind import SetKind, tell_kind
 from auditor.series.portfolio import describe_no_set, describe_portfolio
@@ -60,7 +61,9 @@ class Measured:
     outcomes: Sequence[Outcome]
 
 
-def record_of(measured: Measured, report: ReportInWork | None, trying: Progress) -> AuditRecord:
+def record_of(
+    measured: Measured, report: ReportInWork | None, run: Run, trying: Progress
+) -> AuditRecord:
     """Compare, gather, advise and find; the pictures of what was tried go into the report.
 
     Parameters
@@ -68,6 +71,7 @@ def record_of(measured: Measured, report: ReportInWork | None, trying: Progress)
     measured : Measured
     report : ReportInWork or None
         None where no report is written.
+    run : Run
     trying : callable
         Called while corrections are tried, as progress is.
 
@@ -90,16 +94,7 @@ def record_of(measured: Measured, report: ReportInWork | None, trying: Progress)
     pictures = [outcome.picture for outcome in outcomes]
     matches, shots = match_shots(plan, pictures, photographs, series)
     planned = compare_pictures(plan, matches, shots, photographs, series)
-    trials = Trials(
-        request.folder,
-        found.files,
-        photographs,
-        jobs=request.jobs,
-        store=request.store,
-        fresh=request.fresh,
-        finder=request.finder,
-        progress=trying,
-    )
+    trials = Trials(request.folder, found.files, outcomes, run, trying)
     advised = advise_pictures(
         plan,
         shots,
@@ -120,7 +115,7 @@ def record_of(measured: Measured, report: ReportInWork | None, trying: Progress)
         portfolio=describe_portfolio(photographs) if is_portfolio else None,
         unreadable_folders=printable_names(found.unreadable_folders),
         rules=() if plan is None else judge_rules(plan, pictures),
-        delivery=None if rules is None else _delivery(request, rules, found, pictures, series),
+        delivery=None if rules is None else _delivery(measured, rules, run, series),
     )
     heading = Heading(
         auditor_version=__version__,
@@ -136,14 +131,9 @@ def record_of(measured: Measured, report: ReportInWork | None, trying: Progress)
     return with_messages(make_record(heading, audited, gather_findings(audited)))
 
 
-def _delivery(
-    request: AuditRequest,
-    rules: Rules,
-    found: FoundPictures,
-    pictures: Sequence[MeasuredPhotograph | RefusedPicture],
-    series: Series,
-) -> tuple[JudgedRule, ...]:
-    examined = examine(rules, request.folder, found.files, pictures, request.jobs)
+def _delivery(measured: Measured, rules: Rules, run: Run, series: Series) -> tuple[JudgedRule, ...]:
+    pictures = [outcome.picture for outcome in measured.outcomes]
+    examined = examine(rules, measured.request.folder, measured.found.files, pictures, run)
     return judge_delivery(rules, pictures, series, examined)
 
 

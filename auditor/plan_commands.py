@@ -86,9 +86,9 @@ def _draft(
         use_one_thread()
         from auditor.plan_draft.drafting import DraftRequest, make_draft
         from auditor.plan_draft.writing import check_place, draft_text, save
-        from auditor.runs.executor import default_jobs
         from auditor.runs.progress import showing_progress
         from auditor.runs.store import default_location
+        from auditor.runs.workers import default_jobs
 
         if out is not None:
             check_place(out, overwrite=overwrite)
@@ -148,9 +148,9 @@ def _match(
         use_one_thread()
         from auditor.plan_match.match_plan import MatchRequest, match_plan
         from auditor.plan_match.report import lines_of, summary_of
-        from auditor.runs.executor import default_jobs
         from auditor.runs.progress import showing_progress
         from auditor.runs.store import default_location
+        from auditor.runs.workers import default_jobs
 
         request = MatchRequest(folder, plan, jobs or default_jobs(), default_location())
         with showing_progress() as progress:

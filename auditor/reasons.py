@@ -82,6 +82,7 @@ class RefusalReason(StrEnum):
     TOO_FEW_PIXELS = "too_few_pixels"
     MEASURING_FAILED = "measuring_failed"
     PROCESS_KILLED = "process_killed"
+    TOO_SLOW = "too_slow"
     UNSUPPORTED = "unsupported"
     TOO_LARGE = "too_large"
     DAMAGED = "damaged"
@@ -104,6 +105,7 @@ REFUSALS: dict[RefusalReason, str] = {
         "The process that measured the picture was killed, and killed again when it measured this"
         " picture alone."
     ),
+    RefusalReason.TOO_SLOW: "Reading and measuring the picture took longer than two minutes.",
     RefusalReason.UNSUPPORTED: "Pictures of this kind cannot be read here.",
     RefusalReason.TOO_LARGE: "The picture has more pixels than can be decoded safely.",
     RefusalReason.DAMAGED: "The picture's data is damaged.",

@@ -23,6 +23,8 @@ from PIL import Image, ImageDraw
 from auditor import __main__ as start
 from auditor.errors import Fault, InvalidPlanError
 from auditor.plan.reading import read_plan
+from auditor.runs.measuring import measure_all
+from auditor.runs.run import starting_run
 from tests.plan_files import WINTER_CITRUS
 
 TESTS = Path(__file__).parent
@@ -85,16 +87,29 @@ def run_auditor(tmp_path):
     return run
 
 
-def spread_here(function, tasks, _jobs):
-    """As `spread`, but in this process, one task after the other."""
-    yield from enumerate(map(function, tasks))
+class WorkersHere:
+    """Workers in this process: one task after the other."""
+
+    def __init__(self, _jobs):
+        pass
+
+    def spread(self, function, tasks, _limit_s):
+        yield from enumerate(map(function, tasks))
+
+    def close(self):
+        pass
 
 
 @pytest.fixture
 def measuring_here(monkeypatch):
     """Pictures are measured in the process of the test."""
-    monkeypatch.setattr("auditor.runs.measuring.spread", spread_here)
-    monkeypatch.setattr("auditor.runs.trying.spread", spread_here)
+    monkeypatch.setattr("auditor.runs.run.Processes", WorkersHere)
+
+
+def measured(folder, files, previews=None, *, store=None, jobs=1, **options):
+    """The outcomes of pictures, as the steps of a command measure them."""
+    with starting_run(jobs=jobs, store=store, **options) as run:
+        return measure_all(folder, files, previews, run, lambda *_: None)
 
 
 @pytest.fixture
@@ -110,8 +125,7 @@ def call_auditor(tmp_path, monkeypatch, capfd):
         with monkeypatch.context() as patch:
             patch.chdir(tmp_path)
             patch.setattr(sys, "argv", words)
-            patch.setattr("auditor.runs.measuring.spread", spread_here)
-            patch.setattr("auditor.runs.trying.spread", spread_here)
+            patch.setattr("auditor.runs.run.Processes", WorkersHere)
             for name, value in environment.items():
                 patch.setenv(name, value)
             capfd.readouterr()

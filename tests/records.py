@@ -7,7 +7,13 @@ import numpy as np
 from numpy.typing import NDArray
 from skimage.draw import disk
 
-from auditor.output.previews import PICTURES_FOLDER, Preview, make_preview, preview_name
+from auditor.output.previews import (
+    PICTURES_FOLDER,
+    Preview,
+    encode_preview,
+    preview_name,
+    write_preview,
+)
 from auditor.quantities import QUANTITIES
 from auditor.record.advice_record import AdviceRecord
 from auditor.record.audit_record import AuditRecord, ShotRecord
@@ -499,6 +505,11 @@ def drawn_picture(seed=0, width=600, height=400) -> NDArray[np.uint8]:
         31,
     )
     return pixels
+
+
+def make_preview(pixels, path: Path) -> Preview:
+    """Make and write a picture's two previews."""
+    return write_preview(encode_preview(pixels), path)
 
 
 def make_previews(record: AuditRecord, directory: Path) -> dict[str, Preview]:

@@ -222,7 +222,7 @@ def test_a_script_without_the_usual_guard_gets_an_answer(pictures, tmp_path):
     done = subprocess.run(
         [sys.executable, "script.py"],
         cwd=pictures.parent,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        env={**os.environ, "PYTHONPATH": str(ROOT), "XDG_CACHE_HOME": str(tmp_path / "none")},
         capture_output=True,
         text=True,
         check=False,

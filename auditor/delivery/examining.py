@@ -10,11 +10,12 @@ import logging
 from collections.abc import Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
+from pydantic import TypeAdapter, ValidationError
 
 from auditor.delivery.file_facts import FileFacts, facts_of
 from auditor.delivery.halos import measure_halos
@@ -22,7 +23,9 @@ from auditor.errors import UnreadablePictureError
 from auditor.geometry import Box
 from auditor.photograph.decode import read_photograph
 from auditor.photograph.regular_files import read_regular
-from auditor.runs.executor import Killed, spread
+from auditor.runs.run import Run
+from auditor.runs.store import Kept
+from auditor.runs.workers import PICTURE_LIMIT_S, Lost
 from auditor.safe_text import one_line
 
 _FULL = 255
@@ -75,23 +78,61 @@ class Examined:
     subject_shadows: float | None = None
 
 
-def examine_files(folder: Path, tasks: Sequence[Examination], jobs: int) -> Mapping[str, Examined]:
-    """Examine files, each by its name in the record.
+def examine_files(
+    folder: Path, tasks: Sequence[Examination], sha256: Mapping[str, str], run: Run
+) -> Mapping[str, Examined]:
+    """Examine files, each by its name in the record; what is remembered is not done again.
 
     Parameters
     ----------
     folder : Path
     tasks : sequence of Examination
-    jobs : int
-        Number of processes.
+    sha256 : mapping of str to str
+        Of the measured files, by their names in the record.
+    run : Run
     """
-    found: dict[str, Examined] = {}
-    with closing(spread(partial(examine, folder), tasks, jobs)) as results:
+    found, left = {}, []
+    for task in tasks:
+        known = _remembered(task, sha256.get(task.name), run)
+        if known is None:
+            left.append(task)
+        else:
+            found[task.name] = known
+    if not left:
+        return found
+    function = partial(examine, folder.absolute())
+    with closing(run.workers.spread(function, left, PICTURE_LIMIT_S)) as results:
         for index, result in results:
-            found[tasks[index].name] = (
-                Examined(FileFacts()) if isinstance(result, Killed) else result
-            )
+            task = left[index]
+            if isinstance(result, Lost):
+                found[task.name] = Examined(FileFacts())
+                continue
+            found[task.name] = result
+            if task.name in sha256:
+                key = _key(task, sha256[task.name])
+                run.store.put(Kept.EXAMINED, key, _stored().dump_json(result))
     return found
+
+
+def _remembered(task: Examination, sha256: str | None, run: Run) -> Examined | None:
+    if sha256 is None or run.fresh:
+        return None
+    data = run.store.get(Kept.EXAMINED, _key(task, sha256))
+    try:
+        return None if data is None else _stored().validate_json(data)
+    except ValidationError:
+        return None
+
+
+def _key(task: Examination, sha256: str) -> str:
+    if not task.with_pixels:
+        return sha256
+    return f"{sha256} pixels {task.subject}"
+
+
+@cache
+def _stored() -> TypeAdapter[Examined]:
+    return TypeAdapter(Examined)
 
 
 def examine(folder: Path, task: Examination) -> Examined:

@@ -15,6 +15,7 @@ from auditor.delivery.rules import Asked, Rule, Rules
 from auditor.delivery.set_checks import judge_together
 from auditor.geometry import Box
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.runs.run import Run
 from auditor.series.series import Series
 
 # Of a channel without pictures: not a key of the file, but what its `files` ask.
@@ -23,7 +24,7 @@ _NOTHING = Examined(FileFacts())
 
 
 def examine(
-    rules: Rules, folder: Path, files: Sequence[str], pictures: Sequence[Picture], jobs: int
+    rules: Rules, folder: Path, files: Sequence[str], pictures: Sequence[Picture], run: Run
 ) -> Mapping[str, Examined]:
     """Examine the files as far as the rules ask.
 
@@ -35,15 +36,15 @@ def examine(
         As they are opened, relative to the folder.
     pictures : sequence of MeasuredPhotograph or RefusedPicture
         The same, in the same order.
-    jobs : int
-        Number of processes.
+    run : Run
     """
     with_pixels = bool(rules.names() & OF_PIXELS)
     tasks = [
         Examination(file, picture.file, _subject(picture), with_pixels)
         for file, picture in zip(files, pictures, strict=True)
     ]
-    return examine_files(folder, tasks, jobs)
+    sha256 = {one.file: one.sha256 for one in pictures if isinstance(one, MeasuredPhotograph)}
+    return examine_files(folder, tasks, sha256, run)
 
 
 def judge_delivery(

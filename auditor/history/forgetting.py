@@ -14,11 +14,11 @@ Remembered = Literal["shoots", "measurements"]
 
 _COUNTED: dict[Remembered, str] = {
     "shoots": "SELECT count(*) FROM shoot",
-    # Several versions of the program may have measured one picture.
-    "measurements": "SELECT count(DISTINCT picture) FROM measurement",
+    # One picture may be measured with and without its camera's area; the digest comes first.
+    "measurements": "SELECT count(DISTINCT substr(name, 1, 64)) FROM kept WHERE kind = 'measured'",
 }
-# Files that SQLite may leave beside its own after a crash.
-_BESIDE = ("-journal", "-wal", "-shm")
+# Files that SQLite may leave beside its own after a crash, and one that could not be used.
+_BESIDE = ("-journal", "-wal", "-shm", ".set-aside")
 _WAIT_S = 1.0
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import re
 import unicodedata
 from collections.abc import Sequence
@@ -58,17 +59,36 @@ def preview_name(number: int, file: str) -> str:
 
 
 def is_preview_name(name: str) -> bool:
-    """Whether a file is named as `preview_name` and `make_preview` name theirs."""
+    """Whether a file is named as `preview_name` and `write_preview` name theirs."""
     return _PREVIEW_NAME.fullmatch(name) is not None
 
 
-def make_preview(pixels: NDArray[np.uint8], path: Path) -> Preview:
-    """Write a picture's two previews.
+@dataclass(frozen=True, slots=True)
+class EncodedPreview:
+    """The bytes of a picture's two previews, each a JPEG."""
+
+    data: bytes
+    small_data: bytes
+
+
+def encode_preview(pixels: NDArray[np.uint8]) -> EncodedPreview:
+    """Make a picture's two previews.
 
     Parameters
     ----------
     pixels : (H, W, 3) uint8 array
         sRGB as displayed.
+    """
+    picture = _reduced(Image.fromarray(np.ascontiguousarray(pixels)), PREVIEW_SIDE_PX)
+    return EncodedPreview(_jpeg(picture), _jpeg(_reduced(picture, SMALL_SIDE_PX)))
+
+
+def write_preview(encoded: EncodedPreview, path: Path) -> Preview:
+    """Write a picture's two previews.
+
+    Parameters
+    ----------
+    encoded : EncodedPreview
     path : Path
         Of the larger one, ending in ``.jpg``; the smaller one is written beside it. Its folder is
         made where it is missing.
@@ -76,17 +96,15 @@ def make_preview(pixels: NDArray[np.uint8], path: Path) -> Preview:
     Raises
     ------
     OSError
-        Where the files cannot be written.
+        The files cannot be written.
+    ValueError
+        The bytes are not those of a preview.
     """
-    path.parent.mkdir(parents=True, exist_ok=True)
-    picture = Image.fromarray(np.ascontiguousarray(pixels)).convert("RGB")
-    picture.thumbnail((PREVIEW_SIDE_PX, PREVIEW_SIDE_PX), Image.Resampling.LANCZOS)
+    width, height = _size_of(encoded.data)
     small_path = _small_path(path)
-    small = picture.copy()
-    small.thumbnail((SMALL_SIDE_PX, SMALL_SIDE_PX), Image.Resampling.LANCZOS)
-    _write_jpeg(small, small_path)
-    _write_jpeg(picture, path)
-    return Preview(path.name, small_path.name, picture.width, picture.height)
+    write_picture(encoded.small_data, small_path)
+    write_picture(encoded.data, path)
+    return Preview(path.name, small_path.name, width, height)
 
 
 def after_name(preview: str, number: int) -> str:
@@ -94,34 +112,51 @@ def after_name(preview: str, number: int) -> str:
     return f"{Path(preview).stem}-after-{number}.jpg"
 
 
-def write_small(pixels: NDArray[np.uint8], path: Path, side_px: int) -> None:
-    """Write one small picture: a JPEG in sRGB without metadata.
+def encode_small(pixels: NDArray[np.uint8], side_px: int) -> bytes:
+    """Make one small picture: a JPEG in sRGB without metadata.
 
     Parameters
     ----------
     pixels : (H, W, 3) uint8 array
         sRGB as displayed.
-    path : Path
-        Its folder is made where it is missing.
     side_px : int
         Its longest side at most; a smaller picture keeps its size.
+    """
+    return _jpeg(_reduced(Image.fromarray(np.ascontiguousarray(pixels)), side_px))
+
+
+def write_picture(data: bytes, path: Path) -> None:
+    """Write a small picture beside and rename it, so that no run ever leaves half of one.
 
     Raises
     ------
     OSError
-        Where the file cannot be written.
+        It cannot be written.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
-    picture = Image.fromarray(np.ascontiguousarray(pixels)).convert("RGB")
-    picture.thumbnail((side_px, side_px), Image.Resampling.LANCZOS)
-    _write_jpeg(picture, path)
-
-
-def _write_jpeg(picture: Image.Image, path: Path) -> None:
-    """Write beside and rename, so that a broken run never leaves half a picture."""
     unfinished = path.with_name(path.name + ".part")
-    picture.save(unfinished, format="JPEG", quality=JPEG_QUALITY, optimize=True, progressive=True)
+    unfinished.write_bytes(data)
     unfinished.replace(path)
+
+
+def _reduced(picture: Image.Image, side_px: int) -> Image.Image:
+    reduced = picture.convert("RGB")  # a copy, since it is changed in place
+    reduced.thumbnail((side_px, side_px), Image.Resampling.LANCZOS)
+    return reduced
+
+
+def _jpeg(picture: Image.Image) -> bytes:
+    written = io.BytesIO()
+    picture.save(written, format="JPEG", quality=JPEG_QUALITY, optimize=True, progressive=True)
+    return written.getvalue()
+
+
+def _size_of(data: bytes) -> tuple[int, int]:
+    try:
+        with Image.open(io.BytesIO(data), formats=("JPEG",)) as picture:
+            return picture.size
+    except OSError as error:
+        raise ValueError("not a preview") from error
 
 
 def find_previews(directory: Path, files: Sequence[str]) -> dict[str, Preview]:

@@ -9,7 +9,7 @@ some programs turn the pixels of a picture and leave the area as it was.
 from __future__ import annotations
 
 import warnings
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -26,49 +26,55 @@ MIN_SHARE = 0.5  # of the camera's pictures; in some the photographer pointed at
 SAME_FRACTION = 0.01  # of the frame: more than rounding to pixels in small copies. No source
 
 
-class _Picture(NamedTuple):
-    file: str
-    camera: tuple[str | None, str | None]
-    area: CameraArea | None
+class CameraHead(NamedTuple):
+    """What the head of a picture says of its camera.
 
-
-def files_with_default_area(folder: Path, files: Sequence[str]) -> frozenset[str]:
-    """The pictures of which EXIF names an area that their camera writes into every picture.
-
-    Only the heads of the files are read; a file that cannot be read has no area.
-
-    Parameters
+    Attributes
     ----------
-    folder : Path
-    files : sequence of str
-        Relative to the folder.
+    make, model : str or None
+    area : CameraArea or None
+        The first area that the camera wrote.
     """
-    if len(files) < MIN_N_PICTURES:
-        return frozenset()
-    of_camera: dict[object, list[_Picture]] = {}
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # of odd metadata, which measuring reads again
-        for file in files:
-            picture = _read(folder, file)
-            of_camera.setdefault(picture.camera, []).append(picture)
-    return frozenset(file for pictures in of_camera.values() for file in _defaults(pictures))
+
+    make: str | None = None
+    model: str | None = None
+    area: CameraArea | None = None
 
 
-def _read(folder: Path, file: str) -> _Picture:
+def read_head(folder: Path, file: str) -> CameraHead:
+    """What the head of a file says; nothing if it cannot be read."""
     try:
-        with opened_head(folder / file) as image:
-            fields, size = fields_before_pixels(image), image.size
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of odd metadata, which measuring reads again
+            with opened_head(folder / file) as image:
+                fields, size = fields_before_pixels(image), image.size
     except Exception:  # measuring will say what is wrong with the file
-        return _Picture(file, (None, None), None)
+        return CameraHead()
     make, model = (
         text(fields.main.get(tag)) for tag in (piexif.ImageIFD.Make, piexif.ImageIFD.Model)
     )
-    return _Picture(file, (make, model), next(iter(camera_areas(fields, *size)), None))
+    return CameraHead(make, model, next(iter(camera_areas(fields, *size)), None))
 
 
-def _defaults(pictures: Sequence[_Picture]) -> Iterator[str]:
+def default_areas(heads: Mapping[str, CameraHead]) -> frozenset[str]:
+    """The pictures of which EXIF names an area that their camera writes into every picture.
+
+    Parameters
+    ----------
+    heads : mapping of str to CameraHead
+        Of the pictures of one folder, by file.
+    """
+    if len(heads) < MIN_N_PICTURES:
+        return frozenset()
+    of_camera: dict[object, list[tuple[str, CameraArea | None]]] = {}
+    for file, head in heads.items():
+        of_camera.setdefault((head.make, head.model), []).append((file, head.area))
+    return frozenset(file for pictures in of_camera.values() for file in _defaults(pictures))
+
+
+def _defaults(pictures: Sequence[tuple[str, CameraArea | None]]) -> Iterator[str]:
     """Those of one camera's pictures whose area returns in enough of the others."""
-    named = [(picture.file, picture.area) for picture in pictures if picture.area is not None]
+    named = [(file, area) for file, area in pictures if area is not None]
     least = max(MIN_N_PICTURES, MIN_SHARE * len(pictures))
     if len(named) < least:
         return

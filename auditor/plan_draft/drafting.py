@@ -22,14 +22,20 @@ from auditor.plan_draft.phrases import (
 )
 from auditor.plan_draft.series_part import share_entries, share_equal
 from auditor.plan_draft.sources import Source, find_sources
-from auditor.runs.executor import Killed, spread
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import Outcome
+from auditor.runs.run import Run, starting_run
+from auditor.runs.workers import PICTURE_LIMIT_S, Lost
 
-KILLED = (
-    "the process that read it was killed twice, most often because the memory was full. Close other"
-    " programs, or export the picture smaller."
-)
+LOST = {
+    Lost.KILLED: (
+        "the process that read it was killed twice, most often because the memory was full. Close"
+        " other programs, or export the picture smaller."
+    ),
+    Lost.TOO_SLOW: (
+        f"reading it took longer than {PICTURE_LIMIT_S:.0f} seconds. Export the picture smaller."
+    ),
+}
 
 Kind = Literal["sketch", "pictures"]
 
@@ -105,10 +111,11 @@ def make_draft(request: DraftRequest, progress: Progress) -> Drafted:
     sources = find_sources(request.arguments)
     read = _Read()
     progress(0, len(sources), "")
-    if request.kind != "pictures":
-        _read_pages(sources, request, read, progress)
-    pictures = [one for one in sources if one not in read.pages and one not in read.refusals]
-    _measure(pictures, request, read, progress, len(sources))
+    with starting_run(jobs=request.jobs, store=request.store, fresh=request.fresh) as run:
+        if request.kind != "pictures":
+            _read_pages(sources, request, run, read, progress)
+        pictures = [one for one in sources if one not in read.pages and one not in read.refusals]
+        _measure(pictures, run, read, progress, len(sources))
     refusals = tuple(read.refusals[source] for source in sources if source in read.refusals)
     if not read.pages and not read.pictures:
         raise NothingToMeasureError("\n".join(refusals))
@@ -120,40 +127,33 @@ def make_draft(request: DraftRequest, progress: Progress) -> Drafted:
 
 
 def _read_pages(
-    sources: Sequence[Source], request: DraftRequest, read: _Read, progress: Progress
+    sources: Sequence[Source], request: DraftRequest, run: Run, read: _Read, progress: Progress
 ) -> None:
     """Read the files that are drawn pages; the finished pictures are measured later."""
     read_one = partial(read_if_drawn, is_known=request.kind == "sketch")
     paths = [source.path for source in sources]
     # Closed here, not when it is collected: after an interrupt no process may still be at work.
-    with closing(spread(read_one, paths, request.jobs)) as results:
+    with closing(run.workers.spread(read_one, paths, PICTURE_LIMIT_S)) as results:
         for index, found in results:
             source = sources[index]
             if isinstance(found, Page):
                 read.pages[source] = found
             elif isinstance(found, str):
                 read.refusals[source] = found
-            elif isinstance(found, Killed):
-                read.refusals[source] = f"{source.shown}: {KILLED}"
+            elif isinstance(found, Lost):
+                read.refusals[source] = f"{source.shown}: {LOST[found]}"
             progress(len(read.pages) + len(read.refusals), len(sources), source.shown)
 
 
 def _measure(
-    sources: Sequence[Source], request: DraftRequest, read: _Read, progress: Progress, n_all: int
+    sources: Sequence[Source], run: Run, read: _Read, progress: Progress, n_all: int
 ) -> None:
     """Measure the finished pictures, those of one folder together."""
     n_done = n_all - len(sources)
     for folder in dict.fromkeys(source.folder for source in sources):
         own = [source for source in sources if source.folder == folder]
-        outcomes = measure_all(
-            folder,
-            [source.file for source in own],
-            None,
-            jobs=request.jobs,
-            store=request.store,
-            fresh=request.fresh,
-            progress=_continued(progress, n_done, n_all),
-        )
+        files = [source.file for source in own]
+        outcomes = measure_all(folder, files, None, run, _continued(progress, n_done, n_all))
         for source, outcome in zip(own, outcomes, strict=True):
             _keep(source, outcome, read)
         n_done += len(own)

@@ -21,6 +21,7 @@ from auditor.plan_match.report import remark_of
 from auditor.plan_match.writing import NamedFiles, read_text, with_files
 from auditor.runs.measuring import Progress, measure_all
 from auditor.runs.outcome import RefusedPicture
+from auditor.runs.run import starting_run
 from auditor.series.alike import join_alike
 from auditor.series.duplicates import find_duplicates
 
@@ -89,14 +90,9 @@ def match_plan(request: MatchRequest, progress: Progress) -> MatchedPlan:
         )
     nameless = [n for n, shot in enumerate(plan.shots) if not shot.files]
     with_files(text, {n: NamedFiles(("*",)) for n in nameless}, str(request.plan))
-    outcomes = measure_all(
-        request.folder,
-        pictures_in(request.folder).files,
-        None,
-        jobs=request.jobs,
-        store=request.store,
-        progress=progress,
-    )
+    files = pictures_in(request.folder).files
+    with starting_run(jobs=request.jobs, store=request.store) as run:
+        outcomes = measure_all(request.folder, files, None, run, progress)
     pictures = [outcome.picture for outcome in outcomes]
     measured = [picture for picture in pictures if isinstance(picture, MeasuredPhotograph)]
     refused = tuple(picture for picture in pictures if isinstance(picture, RefusedPicture))
@@ -104,12 +100,12 @@ def match_plan(request: MatchRequest, progress: Progress) -> MatchedPlan:
         raise NothingToMeasureError(
             f"{printable_name(str(request.folder))}: no picture in it could be measured."
         )
-    files = [picture.file for picture in pictures]
+    names = [picture.file for picture in pictures]
     alike = [group.files for group in join_alike(measured, find_duplicates(measured))]
-    matches = match_by_content(plan, files, measured, alike)
-    named = _named(plan, matches, files)
+    matches = match_by_content(plan, names, measured, alike)
+    named = _named(plan, matches, names)
     if named:
-        _write(request.plan, with_files(text, named, str(request.plan)), plan, matches, files)
+        _write(request.plan, with_files(text, named, str(request.plan)), plan, matches, names)
     return MatchedPlan(matches, tuple(plan.shots[number].name for number in named), refused)
 
 

@@ -40,6 +40,17 @@ MEASURING_LIBRARIES = (
 # What changes a picture before it is measured once more.
 CORRECTING_ROOMS = ("corrections",)
 
+# What makes the small pictures.
+PREVIEW_ROOMS = ("output/previews.py",)
+
+# What looks at files for the rules of a hand-over.
+EXAMINING_ROOMS = (
+    "delivery/examining.py",
+    "delivery/file_facts.py",
+    "delivery/halos.py",
+    "delivery/metadata.py",
+)
+
 # Code that makes weights is not run by a measurement; the weights themselves are read.
 _NOT_READ = frozenset(("__pycache__", "training"))
 
@@ -55,8 +66,33 @@ def code_version() -> str:
 
 @cache
 def correcting_version() -> str:
-    """Digest of the code that changes pictures; `code_version` covers all that it stands on."""
-    return _digest_of(CORRECTING_ROOMS).hexdigest()
+    """Version of a picture that was changed and measured again."""
+    return _version_with(CORRECTING_ROOMS)
+
+
+@cache
+def preview_version() -> str:
+    """Version of a small picture."""
+    return _version_with(PREVIEW_ROOMS)
+
+
+@cache
+def corrected_version() -> str:
+    """Version of a small picture of a changed picture."""
+    return _version_with((*CORRECTING_ROOMS, *PREVIEW_ROOMS))
+
+
+@cache
+def examining_version() -> str:
+    """Version of what was found in a file for the rules of a hand-over."""
+    return _version_with(EXAMINING_ROOMS)
+
+
+def _version_with(rooms: Sequence[str]) -> str:
+    """Digest of some rooms and of all that they stand on."""
+    digest = _digest_of(rooms)
+    digest.update(code_version().encode())
+    return digest.hexdigest()
 
 
 def _digest_of(rooms: Sequence[str]) -> hashlib._Hash:

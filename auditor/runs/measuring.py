@@ -1,102 +1,40 @@
-"""Measure pictures in several processes; a picture that is remembered is not measured again."""
+"""Measure the pictures of a folder; what is remembered of a picture is not made again."""
 
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 
 from pydantic import TypeAdapter, ValidationError
 
-from auditor.errors import UnreadablePictureError
-from auditor.measurements.measured_photograph import MeasuredPhotograph, measure
-from auditor.output.previews import make_preview, preview_name
-from auditor.photograph.decode import read_photograph
-from auditor.photograph.default_areas import files_with_default_area
-from auditor.photograph.folder import printable_name, printable_names
-from auditor.photograph.photograph import Photograph
+from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.output.previews import EncodedPreview, Preview, preview_name, write_preview
+from auditor.photograph.default_areas import default_areas
+from auditor.photograph.folder import printable_names
 from auditor.reasons import RefusalReason
-from auditor.runs.code_version import code_version
-from auditor.runs.executor import Killed, spread
+from auditor.runs.known_files import KnownFile, heads_of, look_at_files, remember_file
+from auditor.runs.measured_file import MeasuredFile, MeasuringTask, measure_file
 from auditor.runs.outcome import Outcome, RefusedPicture
-from auditor.runs.store import Store
+from auditor.runs.run import Run
+from auditor.runs.store import Kept
+from auditor.runs.workers import PICTURE_LIMIT_S, Lost
 from auditor.safe_text import one_line
-from auditor.saliency import default_finder
-from auditor.saliency.finder import SubjectFinder
 
 Progress = Callable[[int, int, str], None]
 
-# A strip that is narrower than this at working size has nothing that could be measured.
-LEAST_SIDE_PX = 48
-
-# Added to the key of what is remembered: in another folder the same file may have an area of its
+# Added to the name of what is remembered: in another folder the same file may have an area of its
 # own.
 _WITHOUT_AREAS = "without the camera's areas"
 
 _logger = logging.getLogger(__name__)
-_stored = TypeAdapter(MeasuredPhotograph)
-
-
-@dataclass(frozen=True, slots=True)
-class MeasuringTask:
-    """One picture to measure.
-
-    Attributes
-    ----------
-    folder : Path
-    file : str
-        Path relative to the folder, with ``/``, as it is opened.
-    name : str
-        The same path as it is written everywhere: valid text.
-    preview : Path or None
-        Where to write its preview; None writes none.
-    has_default_area : bool
-        True if its camera writes the same area into every picture; the area is then not used.
-    """
-
-    folder: Path
-    file: str
-    name: str
-    preview: Path | None
-    has_default_area: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class MeasuringSettings:
-    """How all pictures of an audit are measured.
-
-    Attributes
-    ----------
-    store : Path or None
-        Where measurements are remembered; None remembers nothing.
-    fresh : bool
-        True to measure every picture and replace what is remembered of it.
-    finder : SubjectFinder or None
-        None for the finder that an audit uses. Measurements with any other finder are neither
-        taken from the store nor kept in it.
-    code_version : str
-        What is remembered under another version is not used.
-    """
-
-    store: Path | None
-    fresh: bool
-    finder: SubjectFinder | None
-    code_version: str
 
 
 def measure_all(
-    folder: Path,
-    files: Sequence[str],
-    previews: Path | None,
-    *,
-    jobs: int,
-    store: Path | None,
-    progress: Progress,
-    fresh: bool = False,
-    finder: SubjectFinder | None = None,
+    folder: Path, files: Sequence[str], previews: Path | None, run: Run, progress: Progress
 ) -> tuple[Outcome, ...]:
     """Measure pictures and write their previews.
 
@@ -107,149 +45,142 @@ def measure_all(
         Relative to the folder.
     previews : Path or None
         Folder for the previews; None writes none.
-    jobs : int
-        Number of processes.
-    store : Path or None
-        Where measurements are remembered; None remembers nothing.
+    run : Run
     progress : callable
         Called with the number of pictures done, their total, and the file just finished.
-    fresh : bool
-        True to measure every picture and replace what is remembered of it.
-    finder : SubjectFinder or None
-        Finds the subjects in place of the usual finder; picklable. Nothing is then read from the
-        store or written to it.
 
     Returns
     -------
     tuple of Outcome
         In the order of the files.
-    """
-    settings = MeasuringSettings(store if finder is None else None, fresh, finder, code_version())
-    names = printable_names(files)
-    with_default_area = files_with_default_area(folder, files)
-    tasks = [
-        MeasuringTask(
-            folder,
-            file,
-            name,
-            None if previews is None else previews / preview_name(number, name),
-            file in with_default_area,
-        )
-        for number, (file, name) in enumerate(zip(files, names, strict=True), start=1)
-    ]
-    outcomes: dict[int, Outcome] = {}
-    progress(0, len(tasks), "")
-    # Closed here, not when it is collected: after an interrupt no process may still be writing.
-    with closing(spread(partial(measure_file, settings=settings), tasks, jobs)) as results:
-        for index, result in results:
-            outcomes[index] = (
-                Outcome(_killed(names[index]), None) if isinstance(result, Killed) else result
-            )
-            progress(len(outcomes), len(tasks), names[index])
-    with Store(settings.store, settings.code_version) as remembered:
-        remembered.remove_other_versions()
-    return tuple(outcomes[index] for index in range(len(tasks)))
-
-
-def measure_file(task: MeasuringTask, settings: MeasuringSettings) -> Outcome:
-    """Read and measure one picture and write its preview, or refuse the picture.
 
     Raises
     ------
     OSError
-        The preview cannot be written.
+        A preview cannot be written.
     """
-    try:
-        photograph = read_to_measure(task)
-        key = store_key(task, photograph.sha256)
-        with Store(settings.store, settings.code_version) as store:
-            measured = remembered_or_measured(photograph, key, store, settings)
-    except UnreadablePictureError as error:
-        _logger.info("%s: refused, %s", one_line(task.name), error.code, exc_info=True)
-        return Outcome(RefusedPicture(task.name, error.code, error.message), None)
-    except Exception as error:  # the other pictures are measured all the same
-        _logger.exception("%s: measuring failed", one_line(task.name))
-        return Outcome(_failed(task.name, error), None)
-    preview = None if task.preview is None else make_preview(photograph.pixels, task.preview)
-    return Outcome(measured, preview)
+    measuring = _Measuring(folder, files, previews, run)
+    outcomes: dict[int, Outcome] = {}
+    progress(0, len(files), "")
+    for index, outcome in measuring.outcomes():
+        outcomes[index] = outcome
+        progress(len(outcomes), len(files), measuring.names[index])
+    return tuple(outcomes[index] for index in range(len(files)))
 
 
-def measure_picture(path: Path, finder: SubjectFinder | None = None) -> MeasuredPhotograph:
-    """Measure one picture in this process and remember nothing.
+@dataclass(frozen=True, slots=True)
+class _Remembered:
+    """What is remembered of one picture; None for each part that is not."""
 
-    Parameters
-    ----------
-    path : Path
-    finder : SubjectFinder or None
-        Finds the subject in place of the usual finder.
-
-    Returns
-    -------
-    MeasuredPhotograph
-        Its `file` is the name of the file without its folder.
-
-    Raises
-    ------
-    UnreadablePictureError
-        The picture cannot be read, or it is too small to measure. The message names the file.
-    """
-    try:
-        photograph = _large_enough(read_photograph(path.parent, path.name))
-    except UnreadablePictureError as error:
-        named = f"{printable_name(str(path))}: {error.message}"
-        raise UnreadablePictureError(error.code, named) from error
-    photograph = replace(photograph, file=printable_name(path.name))
-    return measure(photograph, default_finder() if finder is None else finder)
+    picture: MeasuredPhotograph | None
+    preview: EncodedPreview | None
 
 
-def read_to_measure(task: MeasuringTask) -> Photograph:
-    """Read a picture as it is measured; raises `UnreadablePictureError` as `read_photograph`."""
-    photograph = _large_enough(read_photograph(task.folder, task.file))
-    photograph = replace(photograph, file=task.name)
-    return _without_camera_areas(photograph) if task.has_default_area else photograph
+class _Measuring:
+    """The pictures of a folder, from what is known of them to their outcomes."""
 
+    def __init__(self, folder: Path, files: Sequence[str], previews: Path | None, run: Run) -> None:
+        self._folder, self._files, self._previews, self._run = folder, files, previews, run
+        self.names = printable_names(files)
+        known = look_at_files(folder, files, run.store, fresh=run.fresh)
+        self._known: list[KnownFile] = [known[file] for file in files]
+        self._default = default_areas(heads_of(known))
 
-def store_key(task: MeasuringTask, sha256: str) -> str:
-    """The key under which the measurements of a picture with these bytes are remembered."""
-    return f"{sha256} {_WITHOUT_AREAS}" if task.has_default_area else sha256
+    def outcomes(self) -> Iterator[tuple[int, Outcome]]:
+        """The outcome of each picture by its index: what is remembered first, then the rest."""
+        tasks: list[tuple[int, MeasuringTask]] = []
+        for index in range(len(self._files)):
+            remembered = self._remembered(index)
+            is_shown = remembered.preview is not None or self._previews is None
+            if remembered.picture is not None and is_shown:
+                yield index, self._outcome(index, remembered.picture, remembered.preview)
+            else:
+                tasks.append((index, self._task(index, remembered.picture)))
+        if not tasks:
+            return
+        function = partial(measure_file, finder=self._run.finder)
+        spread = self._run.workers.spread(function, [task for _, task in tasks], PICTURE_LIMIT_S)
+        # Closed here, not when it is collected: after an interrupt nothing may still be at work.
+        with closing(spread) as results:
+            for place, result in results:
+                index = tasks[place][0]
+                yield index, self._of_result(index, result)
 
+    def _remembered(self, index: int) -> _Remembered:
+        sha256 = self._known[index].sha256
+        if sha256 is None or self._run.fresh:
+            return _Remembered(None, None)
+        key = measured_key(sha256, has_default_area=self._files[index] in self._default)
+        picture = remembered_picture(self.names[index], Kept.MEASURED, key, self._run)
+        if picture is None or self._previews is None:
+            return _Remembered(picture, None)
+        preview = self._run.store.get(Kept.PREVIEW, sha256)
+        small = self._run.store.get(Kept.SMALL_PREVIEW, sha256)
+        if preview is None or small is None:
+            return _Remembered(picture, None)
+        return _Remembered(picture, EncodedPreview(preview, small))
 
-def _without_camera_areas(photograph: Photograph) -> Photograph:
-    regions = tuple(region for region in photograph.regions if not region.is_by_camera)
-    return replace(photograph, regions=regions)
-
-
-def _large_enough(photograph: Photograph) -> Photograph:
-    """The same picture; raises if it is too small to measure."""
-    if min(photograph.pixels.shape[:2]) < LEAST_SIDE_PX:
-        raise UnreadablePictureError(
-            RefusalReason.TOO_FEW_PIXELS,
-            f"{photograph.width} by {photograph.height} pixels are too few, or too"
-            " narrow a strip, to measure. Deliver a larger export.",
+    def _task(self, index: int, picture: MeasuredPhotograph | None) -> MeasuringTask:
+        return MeasuringTask(
+            self._folder.absolute(),  # a worker of another machine has a working folder of its own
+            self._files[index],
+            self.names[index],
+            has_default_area=self._files[index] in self._default,
+            with_preview=self._previews is not None,
+            measured=picture,
         )
-    return photograph
+
+    def _of_result(self, index: int, result: MeasuredFile | Lost) -> Outcome:
+        """The outcome of a picture that a worker has read; what it made is remembered."""
+        if isinstance(result, Lost):
+            return self._outcome(index, lost_picture(self.names[index], result), None)
+        if isinstance(result.picture, MeasuredPhotograph):
+            self._keep(index, result.picture, result.preview)
+        return self._outcome(index, result.picture, result.preview)
+
+    def _keep(
+        self, index: int, picture: MeasuredPhotograph, preview: EncodedPreview | None
+    ) -> None:
+        store, file, sha256 = self._run.store, self._files[index], picture.sha256
+        if not store.is_open:
+            return
+        key = measured_key(sha256, has_default_area=file in self._default)
+        store.put(Kept.MEASURED, key, picture_bytes(picture))
+        if preview is not None:
+            store.put(Kept.PREVIEW, sha256, preview.data)
+            store.put(Kept.SMALL_PREVIEW, sha256, preview.small_data)
+        remember_file(self._folder / file, self._known[index], sha256, store)
+
+    def _outcome(
+        self,
+        index: int,
+        picture: MeasuredPhotograph | RefusedPicture,
+        encoded: EncodedPreview | None,
+    ) -> Outcome:
+        preview: Preview | None = None
+        if encoded is not None and self._previews is not None:
+            path = self._previews / preview_name(index + 1, self.names[index])
+            preview = write_preview(encoded, path)
+        return Outcome(picture, preview, self._files[index] in self._default)
 
 
-def remembered_or_measured(
-    photograph: Photograph, key: str, store: Store, settings: MeasuringSettings
-) -> MeasuredPhotograph:
-    """The measurements that are remembered under a key, else those made now and kept under it."""
-    remembered = None if settings.fresh else remembered_picture(photograph.file, key, store)
-    if remembered is not None:
-        return remembered
-    measured = measure(photograph, settings.finder or default_finder())
-    _logger.info("%s: measured", one_line(photograph.file))
-    store.put(key, _stored.dump_json(measured).decode())
-    return measured
+def measured_key(sha256: str, *, has_default_area: bool) -> str:
+    """The name under which the measurements of a picture with these bytes are remembered."""
+    return f"{sha256} {_WITHOUT_AREAS}" if has_default_area else sha256
 
 
-def remembered_picture(name: str, key: str, store: Store) -> MeasuredPhotograph | None:
+def picture_bytes(picture: MeasuredPhotograph) -> bytes:
+    """The measurements as they are remembered."""
+    return _stored().dump_json(picture)
+
+
+def remembered_picture(name: str, kind: Kept, key: str, run: Run) -> MeasuredPhotograph | None:
     """What is remembered under a key, for the picture of this name; None if nothing is."""
-    text = store.get(key)
-    if text is None:
+    data = None if run.fresh else run.store.get(kind, key)
+    if data is None:
         return None
     try:
-        remembered = replace(_stored.validate_json(text), file=name)
+        remembered = replace(_stored().validate_json(data), file=name)
     except ValidationError:
         _logger.warning("%s: what was remembered of it cannot be read", one_line(name))
         return None
@@ -257,18 +188,22 @@ def remembered_picture(name: str, key: str, store: Store) -> MeasuredPhotograph 
     return remembered
 
 
-def _failed(name: str, error: Exception) -> RefusedPicture:
-    return RefusedPicture(
-        name,
-        RefusalReason.MEASURING_FAILED,
-        f"Measuring it failed ({type(error).__name__}: {error}). This is a fault of auditor, or of"
-        " a finder that it was given, not of the picture; the other pictures are not affected. An"
-        " audit with --log FILE keeps the details.",
-    )
+@cache
+def _stored() -> TypeAdapter[MeasuredPhotograph]:
+    return TypeAdapter(MeasuredPhotograph)
 
 
-def _killed(name: str) -> RefusedPicture:
-    _logger.error("%s: its process was killed twice, the second time with it alone", one_line(name))
+def lost_picture(name: str, why: Lost) -> RefusedPicture:
+    """The refusal of a picture that its worker did not survive."""
+    _logger.error("%s: lost with its worker, %s", one_line(name), why.value)
+    if why is Lost.TOO_SLOW:
+        return RefusedPicture(
+            name,
+            RefusalReason.TOO_SLOW,
+            f"Reading and measuring it took longer than {PICTURE_LIMIT_S:.0f} seconds and was"
+            " ended. The disk or the network may be slow; otherwise export the picture smaller or"
+            " in another format (JPEG).",
+        )
     return RefusedPicture(
         name,
         RefusalReason.PROCESS_KILLED,

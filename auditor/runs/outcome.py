@@ -29,7 +29,16 @@ class RefusedPicture:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """A measured picture with its preview, or a refused picture without one."""
+    """A measured picture with its preview, or a refused picture without one.
+
+    Attributes
+    ----------
+    picture : MeasuredPhotograph or RefusedPicture
+    preview : Preview or None
+    has_default_area : bool
+        True if its camera writes the same area into every picture; the area was then not used.
+    """
 
     picture: MeasuredPhotograph | RefusedPicture
     preview: Preview | None
+    has_default_area: bool = False

@@ -1,22 +1,66 @@
-"""Remember measurements between audits, in one SQLite file."""
+"""Remember what was made of pictures between audits: measurements, small pictures, file facts.
+
+Only the main process opens the file. What cannot be used does no harm: it is mentioned once, and
+the audit goes on without it.
+"""
 
 from __future__ import annotations
 
+import logging
 import os
 import sqlite3
 import sys
+import time
+import zlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 from types import TracebackType
 
-LOCK_WAIT_S = 10.0  # two audits at once may wait for each other this long
-
-_TABLE = """
-CREATE TABLE IF NOT EXISTS measurement (
-    picture TEXT, code_version TEXT, text TEXT, PRIMARY KEY (picture, code_version)
+from auditor.runs.store_file import (
+    BrokenStoreError,
+    UnusableStoreError,
+    is_damage,
+    open_store,
+    set_aside,
 )
-"""
-# Earlier versions of this file kept picture and version of the code in one column of this table.
-_EARLIER_TABLE = "result"
+from auditor.safe_text import one_line
+
+# About 4,000 pictures with what was tried on them (0.5 MB each); what has not been used for longest
+# is then removed. Our choice, no source.
+MOST_BYTES = 2_000_000_000
+_LEFT_AFTER_REMOVING = 0.8  # of that size, so that not every audit has to remove something
+_DAY_S = 86_400
+
+_logger = logging.getLogger(__name__)
+
+
+class Kept(StrEnum):
+    """What is kept, each with a version of its own."""
+
+    MEASURED = "measured"
+    TRIED = "tried"
+    PREVIEW = "preview"
+    SMALL_PREVIEW = "small preview"
+    CORRECTED = "corrected"
+    EXAMINED = "examined"
+
+
+@dataclass(frozen=True, slots=True)
+class FileRow:
+    """What is known of a file that has not changed.
+
+    Attributes
+    ----------
+    sha256 : str
+        Of its bytes.
+    head : str
+        What its head says, as JSON.
+    """
+
+    sha256: str
+    head: str
 
 
 def default_location() -> Path:
@@ -31,19 +75,36 @@ def default_location() -> Path:
 
 
 class Store:
-    """Texts by picture; a store that cannot be used remembers nothing and does no harm.
+    """Bytes by kind and name.
 
     Parameters
     ----------
     location : Path or None
         The file; None keeps nothing.
-    code_version : str
-        Only texts that were kept under the same version are found again.
+    versions : mapping of Kept to str
+        Only what was kept under the same version is found again.
+    files_version : str
+        The same for what is known of files.
+    most_bytes : int
+        Size of the file above which what was not used for longest is removed.
     """
 
-    def __init__(self, location: Path | None, code_version: str) -> None:
-        self._connection = None if location is None else _open(location)
-        self._code_version = code_version
+    def __init__(
+        self,
+        location: Path | None,
+        versions: Mapping[Kept, str],
+        files_version: str,
+        most_bytes: int = MOST_BYTES,
+    ) -> None:
+        self._location = location
+        self._versions, self._files_version, self._most_bytes = versions, files_version, most_bytes
+        self._today = int(time.time() // _DAY_S)
+        self._used: list[tuple[int, Kept, str]] = []
+        self._has_healed = False
+        self.remarks: list[
+            str
+        ] = []  # for the user, if something about the file is not as it should
+        self._connection = None if location is None else self._opened(location)
 
     def __enter__(self) -> Store:
         return self
@@ -56,67 +117,164 @@ class Store:
     ) -> None:
         self._close()
 
-    def get(self, picture: str) -> str | None:
-        """The text kept for a picture; None if there is none."""
-        if self._connection is None:
-            return None
-        try:
-            row = self._connection.execute(
-                "SELECT text FROM measurement WHERE picture = ? AND code_version = ?",
-                (picture, self._code_version),
-            ).fetchone()
-        except sqlite3.Error:
-            return None
-        return None if row is None else str(row[0])
+    @property
+    def is_open(self) -> bool:
+        """Whether anything is kept."""
+        return self._connection is not None
 
-    def put(self, picture: str, text: str) -> None:
-        """Keep a text for a picture, in place of the one that was there."""
+    def get(self, kind: Kept, name: str) -> bytes | None:
+        """What was kept under a name; None if there is nothing, or it is not what was kept."""
+        row = self._row(
+            "SELECT version, data, checksum FROM kept WHERE kind = ? AND name = ?", (kind, name)
+        )
+        if row is None or row[0] != self._versions[kind]:
+            return None
+        _, data, checksum = row
+        if not isinstance(data, bytes) or zlib.crc32(data) != checksum:
+            self._remark_once("Some of what is remembered was changed or damaged; it is made anew.")
+            return None
+        self._used.append((self._today, kind, name))
+        return data
+
+    def put(self, kind: Kept, name: str, data: bytes) -> None:
+        """Keep bytes under a name, in place of what was there."""
+        self._change(
+            "INSERT OR REPLACE INTO kept VALUES (?, ?, ?, ?, ?, ?)",
+            (kind, name, self._versions[kind], data, zlib.crc32(data), self._today),
+        )
+
+    def file_row(self, identity: str) -> FileRow | None:
+        """What is known of the file with this identity."""
+        row = self._row(
+            "SELECT sha256, head FROM file WHERE identity = ? AND version = ?",
+            (identity, self._files_version),
+        )
+        return None if row is None else FileRow(str(row[0]), str(row[1]))
+
+    def has_file_of_size(self, n_bytes: int) -> bool:
+        """Whether any known file has this size, so that another may be the same."""
+        return self._row("SELECT 1 FROM file WHERE n_bytes = ? LIMIT 1", (n_bytes,)) is not None
+
+    def put_file(self, identity: str, n_bytes: int, row: FileRow) -> None:
+        """Keep what is known of a file."""
+        self._change(
+            "INSERT OR REPLACE INTO file VALUES (?, ?, ?, ?, ?, ?)",
+            (identity, self._files_version, row.sha256, n_bytes, row.head, self._today),
+        )
+
+    def tidy(self) -> None:
+        """Remove what other versions kept and, above the size limit, what is longest unused."""
         if self._connection is None:
             return
         try:
             with self._connection:
-                self._connection.execute(
-                    "INSERT OR REPLACE INTO measurement VALUES (?, ?, ?)",
-                    (picture, self._code_version, text),
+                self._connection.executemany(
+                    "UPDATE kept SET used_day = ?1 WHERE kind = ?2 AND name = ?3 AND used_day < ?1",
+                    self._used,
                 )
-        except sqlite3.Error:
-            self._close()
+            self._used.clear()
+            removed = self._remove_other_versions(self._connection)
+            removed += self._remove_oldest(self._connection)
+            if removed:
+                # As a script: a single call of `execute` would give back a single page.
+                self._connection.executescript(
+                    "PRAGMA incremental_vacuum; PRAGMA wal_checkpoint(TRUNCATE);"
+                )
+        except sqlite3.Error as error:  # it may be read-only, or locked by another audit
+            self._give_up(error)
 
-    def remove_other_versions(self) -> None:
-        """Remove what other versions of the code have kept, and give its room back to the disk."""
+    def _remove_other_versions(self, connection: sqlite3.Connection) -> int:
+        with connection:
+            n = connection.execute(
+                "DELETE FROM file WHERE version != ?", (self._files_version,)
+            ).rowcount
+            for kind, version in self._versions.items():
+                n += connection.execute(
+                    "DELETE FROM kept WHERE kind = ? AND version != ?", (kind, version)
+                ).rowcount
+        return n
+
+    def _remove_oldest(self, connection: sqlite3.Connection) -> int:
+        (n_pages,) = connection.execute("PRAGMA page_count").fetchone()
+        (page_bytes,) = connection.execute("PRAGMA page_size").fetchone()
+        excess = n_pages * page_bytes - self._most_bytes
+        if excess <= 0:
+            return 0
+        to_free = excess + (1 - _LEFT_AFTER_REMOVING) * self._most_bytes
+        found = connection.execute(
+            "SELECT kind, name, used_day, length(data) FROM kept ORDER BY used_day, kind, name"
+        )
+        oldest, freed, last_day = [], 0, 0
+        for kind, name, used_day, n_bytes in found:
+            if freed >= to_free:
+                break
+            oldest.append((kind, name))
+            freed, last_day = freed + n_bytes, used_day
+        with connection:
+            connection.executemany("DELETE FROM kept WHERE kind = ? AND name = ?", oldest)
+            connection.execute("DELETE FROM file WHERE used_day < ?", (last_day,))
+        return len(oldest)
+
+    def _row(self, query: str, values: tuple[object, ...]) -> tuple[object, ...] | None:
+        if self._connection is None:
+            return None
+        try:
+            row: tuple[object, ...] | None = self._connection.execute(query, values).fetchone()
+        except sqlite3.Error as error:
+            self._give_up(error)
+            return None
+        return row
+
+    def _change(self, query: str, values: tuple[object, ...]) -> None:
         if self._connection is None:
             return
         try:
             with self._connection:
-                removed = self._connection.execute(
-                    "DELETE FROM measurement WHERE code_version != ?", (self._code_version,)
-                ).rowcount
-            had_earlier = self._connection.execute(
-                "SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = ?", (_EARLIER_TABLE,)
-            ).fetchone()
-            if had_earlier:
-                self._connection.execute(f"DROP TABLE {_EARLIER_TABLE}")
-            if removed or had_earlier:
-                self._connection.execute("VACUUM")
-        except sqlite3.Error:
-            self._close()  # it may be read-only, or locked by another audit
+                self._connection.execute(query, values)
+        except sqlite3.Error as error:
+            self._give_up(error)
+
+    def _give_up(self, error: sqlite3.Error) -> None:
+        """Go on without the file, or with a new one if it is damaged."""
+        self._close()
+        if self._location is None:
+            return
+        if is_damage(error) and not self._has_healed:
+            self._connection = self._healed(self._location, "it is damaged")
+        else:
+            self._remark(f"nothing more is remembered in this run ({one_line(str(error))})")
+
+    def _opened(self, location: Path) -> sqlite3.Connection | None:
+        try:
+            return open_store(location)
+        except BrokenStoreError as error:
+            return self._healed(location, str(error))
+        except UnusableStoreError as error:
+            self._remark(f"nothing is remembered in this run ({one_line(str(error))})")
+            return None
+
+    def _healed(self, location: Path, why: str) -> sqlite3.Connection | None:
+        """A new file in place of one that cannot be used, which is kept beside."""
+        self._has_healed = True
+        try:
+            aside = set_aside(location)
+            connection = open_store(location)
+        except (OSError, BrokenStoreError, UnusableStoreError) as error:
+            self._remark(f"nothing is remembered in this run ({why}: {one_line(str(error))})")
+            return None
+        self._remark(f"{why}, so a new one is begun; the old one is now {one_line(aside.name)}")
+        return connection
+
+    def _remark(self, text: str) -> None:
+        where = "" if self._location is None else one_line(str(self._location))
+        self._remark_once(f"{where}: {text}.")
+
+    def _remark_once(self, text: str) -> None:
+        if text not in self.remarks:
+            self.remarks.append(text)
+            _logger.warning("%s", text)
 
     def _close(self) -> None:
         if self._connection is not None:
             self._connection.close()
             self._connection = None
-
-
-def _open(location: Path) -> sqlite3.Connection | None:
-    try:
-        location.parent.mkdir(parents=True, exist_ok=True)
-        connection = sqlite3.connect(location, timeout=LOCK_WAIT_S)
-    except (OSError, sqlite3.Error):
-        return None
-    try:
-        with connection:
-            connection.execute(_TABLE)
-    except sqlite3.Error:
-        connection.close()
-        return None
-    return connection

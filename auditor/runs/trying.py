@@ -5,37 +5,29 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
 from auditor.corrections import Change, applied, changed_pixels
 from auditor.errors import UnreadablePictureError
-from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.output.previews import write_small
-from auditor.photograph.default_areas import files_with_default_area
-from auditor.photograph.folder import printable_names
+from auditor.measurements.measured_photograph import MeasuredPhotograph, measure
+from auditor.output.previews import encode_small, write_picture
 from auditor.photograph.photograph import Photograph
-from auditor.runs.code_version import code_version, correcting_version
-from auditor.runs.executor import Killed, spread
-from auditor.runs.measuring import (
-    LEAST_SIDE_PX,
-    MeasuringSettings,
-    MeasuringTask,
-    Progress,
-    read_to_measure,
-    remembered_or_measured,
-    remembered_picture,
-    store_key,
-)
-from auditor.runs.store import Store
+from auditor.runs.measured_file import LEAST_SIDE_PX, MeasuringTask, read_to_measure
+from auditor.runs.measuring import Progress, measured_key, picture_bytes, remembered_picture
+from auditor.runs.outcome import Outcome
+from auditor.runs.run import Run
+from auditor.runs.store import Kept
+from auditor.runs.workers import PICTURE_LIMIT_S, Lost
 from auditor.safe_text import one_line
+from auditor.saliency import default_finder
 from auditor.saliency.finder import SubjectFinder
 
 Changes = Mapping[str, Sequence[Change]]
 Readings = dict[str, tuple[MeasuredPhotograph | None, ...]]
-_Task = TypeVar("_Task", "TrialTask", "WritingTask")
+_Task = TypeVar("_Task", "TrialTask", "MakingTask")
 _Result = TypeVar("_Result")
 
 _logger = logging.getLogger(__name__)
@@ -76,12 +68,12 @@ class SmallPicture:
 
 
 @dataclass(frozen=True, slots=True)
-class WritingTask:
-    """One picture and its changed versions to write."""
+class MakingTask:
+    """One picture and its changed versions to make, each with its longest side."""
 
     picture: MeasuringTask
     sha256: str
-    versions: tuple[SmallPicture, ...]
+    versions: tuple[tuple[Change, int], ...]
 
 
 class Trials:
@@ -92,15 +84,9 @@ class Trials:
     folder : Path
     files : sequence of str
         As they are opened, relative to the folder.
-    measured : sequence of MeasuredPhotograph
-    jobs : int
-        Number of processes.
-    store : Path or None
-        Where measurements are remembered, those of changed pictures too.
-    fresh : bool
-        True to measure what is remembered, too.
-    finder : SubjectFinder or None
-        In place of the usual finder; nothing is then remembered.
+    outcomes : sequence of Outcome
+        Of the same pictures, in the same order.
+    run : Run
     progress : callable
         Called with the number of pictures done, their total, and the file just finished.
     """
@@ -109,39 +95,82 @@ class Trials:
         self,
         folder: Path,
         files: Sequence[str],
-        measured: Sequence[MeasuredPhotograph],
-        *,
-        jobs: int,
-        store: Path | None,
-        fresh: bool,
-        finder: SubjectFinder | None,
+        outcomes: Sequence[Outcome],
+        run: Run,
         progress: Progress,
     ) -> None:
-        self._folder, self._files, self._jobs, self._progress = folder, files, jobs, progress
-        kept = store if finder is None else None
-        self._settings = MeasuringSettings(kept, fresh, finder, code_version())
-        self._sha256 = {picture.file: picture.sha256 for picture in measured}
-        self._tasks: dict[str, MeasuringTask] = {}
+        self._run, self._progress = run, progress
+        self._pictures: dict[str, tuple[MeasuringTask, str]] = {}
+        for file, outcome in zip(files, outcomes, strict=True):
+            picture = outcome.picture
+            if isinstance(picture, MeasuredPhotograph):
+                task = MeasuringTask(
+                    folder.absolute(), file, picture.file, has_default_area=outcome.has_default_area
+                )
+                self._pictures[picture.file] = (task, picture.sha256)
 
     def __call__(self, changes: Changes) -> Readings:
         """Measure each picture after each of its changes; None where that is impossible."""
-        tasks = [
-            TrialTask(self._task(file), self._sha256[file], tuple(wanted))
+        found: dict[tuple[str, Change], MeasuredPhotograph | None] = {
+            (file, change): remembered_picture(
+                file, Kept.TRIED, self._tried_key(file, change), self._run
+            )
             for file, wanted in changes.items()
-        ]
-        found: Readings = {task.picture.name: (None,) * len(task.changes) for task in tasks}
-        function = partial(try_changes, settings=self._settings)
-        self._each(function, tasks, lambda task, result: found.update({task.picture.name: result}))
-        return found
+            for change in wanted
+        }
+        tasks = []
+        for file, wanted in changes.items():
+            task, sha256 = self._pictures[file]
+            missing = tuple(change for change in wanted if found[file, change] is None)
+            if missing:
+                tasks.append(TrialTask(task, sha256, missing))
+
+        def take(task: TrialTask, result: tuple[MeasuredPhotograph | None, ...]) -> None:
+            file = task.picture.name
+            for change, picture in zip(task.changes, result, strict=True):
+                found[file, change] = picture
+                if picture is not None:
+                    key = self._tried_key(file, change)
+                    self._run.store.put(Kept.TRIED, key, picture_bytes(picture))
+
+        self._each(partial(try_changes, finder=self._run.finder), tasks, take)
+        return {
+            file: tuple(found[file, change] for change in wanted)
+            for file, wanted in changes.items()
+        }
 
     def write(self, versions: Mapping[str, Sequence[SmallPicture]]) -> None:
         """Write changed versions of the pictures; raises `OSError` where that fails."""
-        tasks = [
-            WritingTask(self._task(file), self._sha256[file], tuple(wanted))
-            for file, wanted in versions.items()
-            if wanted
-        ]
-        self._each(write_versions, tasks, lambda _task, _result: None)
+        tasks, places = [], {}
+        for file, wanted in versions.items():
+            task, sha256 = self._pictures[file]
+            missing = []
+            for version in wanted:
+                key = _made_key(sha256, version.change, version.side_px)
+                made = None if self._run.fresh else self._run.store.get(Kept.CORRECTED, key)
+                if made is None:
+                    missing.append(version)
+                else:
+                    write_picture(made, version.path)
+            if missing:
+                sized = tuple((version.change, version.side_px) for version in missing)
+                tasks.append(MakingTask(task, sha256, sized))
+                places[file] = [version.path for version in missing]
+
+        def take(task: MakingTask, result: tuple[bytes, ...]) -> None:
+            for (change, side_px), path, made in zip(
+                task.versions, places[task.picture.name], result, strict=False
+            ):
+                write_picture(made, path)
+                key = _made_key(task.sha256, change, side_px)
+                self._run.store.put(Kept.CORRECTED, key, made)
+
+        self._each(make_versions, tasks, take)
+
+    def _tried_key(self, file: str, change: Change) -> str:
+        task, sha256 = self._pictures[file]
+        own = measured_key(sha256, has_default_area=task.has_default_area)
+        return f"{own} {change.key}"
 
     def _each(
         self,
@@ -152,56 +181,37 @@ class Trials:
         if not tasks:
             return
         self._progress(0, len(tasks), "")
-        with closing(spread(function, tasks, self._jobs)) as results:
+        spread = self._run.workers.spread(function, tasks, PICTURE_LIMIT_S)
+        with closing(spread) as results:
             for n_done, (index, result) in enumerate(results, start=1):
-                if not isinstance(result, Killed):
+                if not isinstance(result, Lost):
                     take(tasks[index], result)
                 self._progress(n_done, len(tasks), tasks[index].picture.name)
 
-    def _task(self, file: str) -> MeasuringTask:
-        if not self._tasks:  # the metadata of all are looked at only if anything is tried
-            names = printable_names(self._files)
-            with_area = files_with_default_area(self._folder, self._files)
-            self._tasks = {
-                name: MeasuringTask(self._folder, one, name, None, one in with_area)
-                for one, name in zip(self._files, names, strict=True)
-            }
-        return self._tasks[file]
+
+def _made_key(sha256: str, change: Change, side_px: int) -> str:
+    return f"{sha256} {change.key} {side_px}"
 
 
 def try_changes(
-    task: TrialTask, settings: MeasuringSettings
+    task: TrialTask, finder: SubjectFinder | None
 ) -> tuple[MeasuredPhotograph | None, ...]:
     """Measure one picture after each change; None where it cannot be read or measured any more."""
-    keys = [
-        f"{store_key(task.picture, task.sha256)} {correcting_version()} {change.key}"
-        for change in task.changes
-    ]
-    with Store(settings.store, settings.code_version) as store:
-        found = [
-            None if settings.fresh else remembered_picture(task.picture.name, key, store)
-            for key in keys
-        ]
-        if all(found):
-            return tuple(found)
-        photograph = _unchanged_since(task.picture, task.sha256)
-        if photograph is None:
-            return (None,) * len(keys)
-        return tuple(
-            known or _tried(photograph, change, key, store, settings)
-            for known, change, key in zip(found, task.changes, keys, strict=True)
-        )
-
-
-def write_versions(task: WritingTask) -> bool:
-    """Write changed versions of one picture; False if it can no longer be read."""
     photograph = _unchanged_since(task.picture, task.sha256)
     if photograph is None:
-        return False
-    for version in task.versions:
-        pixels = changed_pixels(photograph.detail, version.change)
-        write_small(pixels, version.path, version.side_px)
-    return True
+        return (None,) * len(task.changes)
+    return tuple(_tried(photograph, change, finder) for change in task.changes)
+
+
+def make_versions(task: MakingTask) -> tuple[bytes, ...]:
+    """Make changed versions of one picture, as JPEGs; none if it can no longer be read."""
+    photograph = _unchanged_since(task.picture, task.sha256)
+    if photograph is None:
+        return ()
+    return tuple(
+        encode_small(changed_pixels(photograph.detail, change), side_px)
+        for change, side_px in task.versions
+    )
 
 
 def _unchanged_since(task: MeasuringTask, sha256: str) -> Photograph | None:
@@ -214,14 +224,13 @@ def _unchanged_since(task: MeasuringTask, sha256: str) -> Photograph | None:
 
 
 def _tried(
-    photograph: Photograph, change: Change, key: str, store: Store, settings: MeasuringSettings
+    photograph: Photograph, change: Change, finder: SubjectFinder | None
 ) -> MeasuredPhotograph | None:
     try:
         after = applied(photograph, change)
         if min(after.pixels.shape[:2]) < LEAST_SIDE_PX:
             return None
-        # What was remembered was asked for already.
-        return remembered_or_measured(after, key, store, replace(settings, fresh=True))
+        return measure(after, finder or default_finder())
     except Exception:  # a change that cannot be measured is not offered
         _logger.exception("%s: a change could not be tried", one_line(photograph.file))
         return None

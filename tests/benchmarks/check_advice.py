@@ -45,14 +45,9 @@ from auditor.geometry import Box
 from auditor.plan.reading import read_plan
 from auditor.plan.shot_plan import DEFAULT_TOLERANCES, Intent, PlannedThing, Shot
 from auditor.record.advice_record import AdviceRecord
-from auditor.runs.code_version import code_version
-from auditor.runs.measuring import (
-    MeasuringSettings,
-    MeasuringTask,
-    measure_all,
-    measure_file,
-    measure_picture,
-)
+from auditor.runs.measured_file import MeasuringTask, measure_picture
+from auditor.runs.measuring import measure_all
+from auditor.runs.run import starting_run
 from auditor.runs.store import default_location
 from auditor.runs.trying import TrialTask, try_changes
 from auditor.series.series import describe_series
@@ -65,7 +60,6 @@ ROOT = Path(__file__).parents[2]
 DEMO = ROOT / "fixtures" / "teahouse"
 QUALITY = 92
 STORE = default_location()
-SETTINGS = MeasuringSettings(None, fresh=False, finder=None, code_version=code_version())
 LEVEL_DEG = 0.7
 RATIOS = (1.0, 0.8, 1.25, 1.5, 2 / 3)
 SEED = 20261130
@@ -198,15 +192,14 @@ class Reader:
     def __init__(self, folder: Path, measured) -> None:
         self.folder, self.measured = folder, {one.file: one for one in measured}
         self.n_tried, self.seconds = 0, 0.0
-        self.settings = SETTINGS
 
     def __call__(self, changes):
         start = time.process_time()
         found = {}
         for file, wanted in changes.items():
-            task = MeasuringTask(self.folder, file, file, None)
+            task = MeasuringTask(self.folder, file, file)
             trial = TrialTask(task, self.measured[file].sha256, tuple(wanted))
-            found[file] = try_changes(trial, self.settings)
+            found[file] = try_changes(trial, None)
             self.n_tried += len(wanted)
         self.seconds += time.process_time() - start
         return found
@@ -258,8 +251,9 @@ def of_plan(spec: Spec, image: Image.Image, folder: Path, chance: random.Random)
 
 def remembered(folder: Path, file: str):
     """A picture's measurements, from the store where an audit has left them there."""
-    task = MeasuringTask(folder, file, file, None)
-    return measure_file(task, replace(SETTINGS, store=STORE)).picture
+    with starting_run(jobs=1, store=STORE) as run:
+        (outcome,) = measure_all(folder, [file], None, run, lambda *_: None)
+    return outcome.picture
 
 
 def intended(kind: str, before) -> Intent | None:
@@ -393,9 +387,8 @@ def _one(spec: Spec):
 
 def demo_set(jobs: int):
     files = sorted(path.name for path in DEMO.glob("*.jpg"))
-    outcomes = measure_all(
-        DEMO, files, None, jobs=jobs, store=default_location(), progress=lambda *_: None
-    )
+    with starting_run(jobs=jobs, store=default_location()) as run:
+        outcomes = measure_all(DEMO, files, None, run, lambda *_: None)
     measured = [outcome.picture for outcome in outcomes]
     plan = read_plan(DEMO / "plan.toml")
     matches = match(plan, files)

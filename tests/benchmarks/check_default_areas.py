@@ -22,7 +22,9 @@ from PIL import Image
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.runs.measuring import measure_all, measure_picture
+from auditor.runs.measured_file import measure_picture
+from auditor.runs.measuring import measure_all
+from auditor.runs.run import starting_run
 
 SENSOR = (4032, 3024)
 AREAS = {"phone's default": (2015, 1511, 2217, 1330), "same in all": (1200, 900, 610, 612)}
@@ -49,7 +51,8 @@ def write(source: Path, target: Path, way: int, area: tuple[int, ...] | None) ->
 def subjects(folder: Path) -> dict[str, object]:
     """The subject of each picture of a set."""
     files = sorted(path.name for path in folder.iterdir())
-    outcomes = measure_all(folder, files, None, jobs=1, store=None, progress=lambda *_: None)
+    with starting_run(jobs=1, store=None) as run:
+        outcomes = measure_all(folder, files, None, run, lambda *_: None)
     return {
         outcome.picture.file: (outcome.picture.subject, outcome.picture.subject_source)
         for outcome in outcomes

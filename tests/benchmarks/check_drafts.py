@@ -17,16 +17,18 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+
 from auditor.comparison.compare import compare
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.plan_draft.draft import PlanDraft
 from auditor.plan_draft.from_pictures import see_as_set, shots_of_pictures
 from auditor.plan_draft.proof import plan_of
 from auditor.plan_draft.series_part import share_entries
-from auditor.runs.executor import default_jobs
 from auditor.runs.measuring import measure_all
 from auditor.runs.progress import showing_progress
+from auditor.runs.run import starting_run
 from auditor.runs.store import default_location
+from auditor.runs.workers import default_jobs
 
 N_SETS, SIZES, SEED = 40, (2, 3, 5, 8, 12, 20), 1
 
@@ -48,10 +50,11 @@ def main() -> None:
 def measure(folder: Path, first: int) -> list[MeasuredPhotograph]:
     """Every second photograph that can be measured."""
     files = sorted(path.name for path in folder.iterdir())[first::2]
-    with showing_progress() as progress:
-        outcomes = measure_all(
-            folder, files, None, jobs=default_jobs(), store=default_location(), progress=progress
-        )
+    with (
+        showing_progress() as progress,
+        starting_run(jobs=default_jobs(), store=default_location()) as run,
+    ):
+        outcomes = measure_all(folder, files, None, run, progress)
     pictures = [outcome.picture for outcome in outcomes]
     return [one for one in pictures if isinstance(one, MeasuredPhotograph)]
 

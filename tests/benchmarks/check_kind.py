@@ -19,11 +19,13 @@ from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.photograph.folder import pictures_in
-from auditor.runs.executor import default_jobs
 from auditor.runs.measuring import measure_all
+from auditor.runs.run import starting_run
 from auditor.runs.store import default_location
+from auditor.runs.workers import default_jobs
 from auditor.series import kind
 from auditor.series.colour.compared_pairs import compare_pictures
 
@@ -33,16 +35,9 @@ DRAWS = 400
 
 def measured_of(folder: Path) -> list[MeasuredPhotograph]:
     """The measured pictures of a folder."""
-    outcomes = measure_all(
-        folder,
-        pictures_in(folder, leave_out=None).files,
-        None,
-        jobs=default_jobs(),
-        store=default_location(),
-        fresh=False,
-        finder=None,
-        progress=lambda *_: None,
-    )
+    files = pictures_in(folder, leave_out=None).files
+    with starting_run(jobs=default_jobs(), store=default_location()) as run:
+        outcomes = measure_all(folder, files, None, run, lambda *_: None)
     return [o.picture for o in outcomes if isinstance(o.picture, MeasuredPhotograph)]
 
 

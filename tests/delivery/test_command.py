@@ -9,7 +9,7 @@ import pytest
 
 import auditor
 from auditor.delivery.examples import NAMES
-from tests.conftest import draw_dish, spread_here
+from tests.conftest import WorkersHere, draw_dish
 from tests.delivery.files import (
     SECRET_CAPTION,
     SECRET_LATITUDE,
@@ -47,7 +47,7 @@ HOSTILE = 'tart <script src="x">&.jpg'
 
 @pytest.fixture(autouse=True)
 def _here(monkeypatch):
-    monkeypatch.setattr("auditor.delivery.examining.spread", spread_here)
+    monkeypatch.setattr("auditor.runs.run.Processes", WorkersHere)
 
 
 def secret_picture():

@@ -7,7 +7,7 @@ import pytest
 from auditor.errors import UnusableArgumentError
 from auditor.history.forgetting import forget
 from auditor.history.shoot_store import read_shoots, remember_shoot
-from auditor.runs.store import Store
+from auditor.runs.store import Kept, Store
 from auditor.wording.forgetting import forgotten_sentence
 from tests.history.invented_shoots import invented_shoot, rng_of
 
@@ -27,9 +27,11 @@ def test_shoots_are_removed_and_counted(tmp_path):
 
 def test_measurements_are_counted_by_picture(tmp_path):
     store = tmp_path / "measurements.sqlite"
-    for version in ("1", "2"):
-        with Store(store, version) as one:
-            one.put("a", "text")
+    versions = dict.fromkeys(Kept, "1")
+    with Store(store, versions, "1") as one:
+        for name in ("a" * 64, "a" * 64 + " without the camera's areas"):
+            one.put(Kept.MEASURED, name, b"text")
+        one.put(Kept.PREVIEW, "b" * 64, b"picture")
     forgotten = forget("measurements", store)
     assert forgotten.n == 1
     assert "measurements of 1 picture (" in forgotten_sentence(forgotten)

@@ -14,7 +14,8 @@ from auditor.output.pictures_inside import (
     SECOND_SIDE_PX,
     pictures_inside,
 )
-from auditor.output.previews import SMALL_SIDE_PX, make_preview, preview_name
+from auditor.output.previews import SMALL_SIDE_PX, preview_name
+from tests.records import make_preview
 
 
 @pytest.fixture

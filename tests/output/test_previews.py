@@ -5,10 +5,9 @@ from PIL import Image
 from auditor.output.previews import (
     PREVIEW_SIDE_PX,
     SMALL_SIDE_PX,
-    make_preview,
     preview_name,
 )
-from tests.records import HOSTILE, drawn_picture
+from tests.records import HOSTILE, drawn_picture, make_preview
 
 
 @pytest.fixture

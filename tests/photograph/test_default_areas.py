@@ -4,7 +4,7 @@ import piexif
 import pytest
 from PIL import Image
 
-from auditor.photograph.default_areas import files_with_default_area
+from auditor.photograph.default_areas import default_areas, read_head
 from tests.photograph.pictures import encoded, quarters, read
 
 _AREA, _LOCATION, _WIDTH, _HEIGHT = 0x9214, 0xA214, 0xA002, 0xA003
@@ -26,6 +26,10 @@ def write(folder, name, area=None, *, kind="JPEG", size=(120, 90), orientation=1
         exif.get_ifd(_PHOTO).update({tag: area, _WIDTH: SENSOR[0], _HEIGHT: SENSOR[1]})
     (folder / name).write_bytes(encoded(quarters(*size), kind, exif=exif))
     return name
+
+
+def files_with_default_area(folder, files):
+    return default_areas({file: read_head(folder, file) for file in files})
 
 
 def test_an_area_in_every_picture_is_a_default(tmp_path):

@@ -10,7 +10,7 @@ from auditor.plan.reading import read_plan
 from auditor.plan_draft import pages
 from auditor.sketch.drawn import Guess
 from auditor.sketch.reading import read_page
-from tests.conftest import draw_dish, spread_here
+from tests.conftest import WorkersHere, draw_dish
 from tests.plan_draft.drawn_frames import drawn_frame
 
 
@@ -31,7 +31,7 @@ def on_paper(tmp_path, monkeypatch):
             raise NoSketchError(f"{path}: no drawn frame was found.")
         return frames
 
-    monkeypatch.setattr("auditor.plan_draft.drafting.spread", spread_here)
+    monkeypatch.setattr("auditor.runs.run.Processes", WorkersHere)
     monkeypatch.setattr(pages, "read_page", read)
     return page
 

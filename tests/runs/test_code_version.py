@@ -10,8 +10,10 @@ import pytest
 from auditor.runs import code_version as module
 from auditor.runs.code_version import (
     CORRECTING_ROOMS,
+    EXAMINING_ROOMS,
     MEASURING_LIBRARIES,
     MEASURING_ROOMS,
+    PREVIEW_ROOMS,
     code_version,
     correcting_version,
 )
@@ -62,10 +64,17 @@ def test_the_rooms_are_those_that_measuring_imports():
     assert all((PACKAGE / room).exists() for room in MEASURING_ROOMS)
 
 
-def test_what_changes_a_picture_stands_on_what_measuring_imports():
-    names = [name.split(".") for room in CORRECTING_ROOMS for name in imported_names(room)]
-    used = {parts[1] for parts in names if parts[0] == "auditor"}
-    assert used <= {room.removesuffix(".py") for room in MEASURING_ROOMS} | set(CORRECTING_ROOMS)
+@pytest.mark.parametrize("rooms", [CORRECTING_ROOMS, PREVIEW_ROOMS, EXAMINING_ROOMS])
+def test_what_is_remembered_besides_stands_on_what_measuring_imports(rooms):
+    """So its version covers all code that it depends on; running and remembering change nothing."""
+    named = [room.removesuffix(".py") for room in rooms]
+    modules = [name for room in named for name in imported_names(room)]
+    own = {"auditor." + room.replace("/", ".") for room in named}
+    used = {
+        name.split(".")[1] for name in modules if name.startswith("auditor.") and name not in own
+    }
+    allowed = {room.removesuffix(".py") for room in MEASURING_ROOMS} | set(rooms) | {"runs"}
+    assert used <= allowed
 
 
 def test_a_change_of_what_changes_pictures_makes_another_version(tmp_path, monkeypatch):

@@ -4,8 +4,8 @@ import piexif
 import pytest
 from PIL import Image
 
-from auditor.runs.measuring import measure_all, measure_picture
-from tests.conftest import draw_dish
+from auditor.runs.measured_file import measure_picture
+from tests.conftest import draw_dish, measured
 from tests.runs.finders import TwoDishesFinder
 
 # What a picture's subject is does not depend on the process that measures.
@@ -33,9 +33,7 @@ def save(path, area, seed, orientation=1):
 def subjects(folder, store=None, finder=None):
     """Centre and source of the subject of each picture in a folder, by name."""
     files = sorted(path.name for path in folder.iterdir())
-    outcomes = measure_all(
-        folder, files, None, jobs=1, store=store, progress=lambda *_: None, finder=finder
-    )
+    outcomes = measured(folder, files, store=store, finder=finder)
     found = [
         (outcome.picture.subject.value, outcome.picture.subject_source) for outcome in outcomes
     ]

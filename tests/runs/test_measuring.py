@@ -13,25 +13,17 @@ from PIL import Image
 from auditor.audit_request import AuditRequest
 from auditor.audit_steps import audit
 from auditor.errors import UnreadablePictureError
-from auditor.runs import measuring
-from auditor.runs.measuring import (
-    MeasuringSettings,
-    MeasuringTask,
-    measure_all,
-    measure_file,
-    measure_picture,
-)
+from auditor.runs import measured_file
+from auditor.runs.measured_file import MeasuringTask, measure_file, measure_picture
 from auditor.runs.outcome import RefusedPicture
-from tests.conftest import ROOT, draw_dish
+from tests.conftest import ROOT, draw_dish, measured
 from tests.photograph.pictures import encoded, with_tiff_entry
 from tests.runs.finders import DEADLY_COLOUR, DeadlyFinder, LeftHalfFinder
 from tests.systems import names_are_bytes
 
-SETTINGS = MeasuringSettings(store=None, fresh=False, finder=None, code_version="")
-
 
 def task_of(folder, file):
-    return MeasuringTask(folder, file, file, folder / "small.jpg")
+    return MeasuringTask(folder, file, file, with_preview=True)
 
 
 @pytest.fixture
@@ -48,7 +40,7 @@ def deadly_set(tmp_path):
 @pytest.mark.parametrize("size", [(3000, 2), (1, 3000), (12000, 30), (1, 1)])
 def test_a_strip_is_refused_by_its_size(tmp_path, size):
     Image.new("RGB", size, (90, 80, 70)).save(tmp_path / "strip.png")
-    outcome = measure_file(task_of(tmp_path, "strip.png"), SETTINGS)
+    outcome = measure_file(task_of(tmp_path, "strip.png"), None)
     assert isinstance(outcome.picture, RefusedPicture)
     assert outcome.picture.code == "too_few_pixels"
     assert f"{size[0]} by {size[1]}" in outcome.picture.message
@@ -64,13 +56,13 @@ def test_a_fault_of_ours_refuses_one_picture_and_is_logged(tmp_path, monkeypatch
     def fail(*_):
         raise ZeroDivisionError("of the test")
 
-    monkeypatch.setattr(measuring, name, fail)
-    outcome = measure_file(task_of(tmp_path, "dish.jpg"), SETTINGS)
+    monkeypatch.setattr(measured_file, name, fail)
+    outcome = measure_file(task_of(tmp_path, "dish.jpg"), None)
     assert isinstance(outcome.picture, RefusedPicture)
     assert outcome.picture.code == "measuring_failed"
     assert "ZeroDivisionError" in outcome.picture.message
     (record,) = caplog.records
-    assert (record.name, record.levelname) == ("auditor.runs.measuring", "ERROR")
+    assert (record.name, record.levelname) == ("auditor.runs.measured_file", "ERROR")
     assert "dish.jpg" in record.getMessage()
     assert record.exc_info[0] is ZeroDivisionError
 
@@ -113,9 +105,7 @@ def test_a_name_that_is_not_text_is_made_printable(tmp_path):
 
 def test_previews_may_be_left_out(tmp_path):
     draw_dish().save(tmp_path / "dish.jpg")
-    (outcome,) = measure_all(
-        tmp_path, ["dish.jpg"], None, jobs=1, store=None, progress=lambda *_: None
-    )
+    (outcome,) = measured(tmp_path, ["dish.jpg"])
     assert outcome.preview is None
     assert outcome.picture.file == "dish.jpg"
     assert [path.name for path in tmp_path.iterdir()] == ["dish.jpg"]
@@ -126,9 +116,7 @@ def test_what_libtiff_writes_goes_to_the_log(tmp_path, caplog, capfd):
     unknown = with_tiff_entry(tiff, struct.pack("<HHII", 65000, 15, 1, 8))  # of no known type
     (tmp_path / "dish.tif").write_bytes(unknown)
     with caplog.at_level(logging.WARNING, logger="auditor"):
-        (outcome,) = measure_all(
-            tmp_path, ["dish.tif"], None, jobs=1, store=None, progress=lambda *_: None
-        )
+        (outcome,) = measured(tmp_path, ["dish.tif"])
     assert outcome.picture.file == "dish.tif"
     assert any("65000" in record.getMessage() for record in caplog.records)
     assert capfd.readouterr().err == ""
@@ -152,11 +140,10 @@ def test_a_worker_loads_nothing_that_it_does_not_need(tmp_path):
     code = (
         "import sys\n"
         "from pathlib import Path\n"
-        "from auditor.runs.measuring import MeasuringSettings, MeasuringTask, measure_file\n"
-        "folder = Path(sys.argv[1])\n"
-        "task = MeasuringTask(folder, 'dish.jpg', 'dish.jpg', folder / 'small.jpg')\n"
-        "outcome = measure_file(task, MeasuringSettings(None, False, None, ''))\n"
-        "assert outcome.preview is not None, outcome\n"
+        "from auditor.runs.measured_file import MeasuringTask, measure_file\n"
+        "task = MeasuringTask(Path(sys.argv[1]), 'dish.jpg', 'dish.jpg', with_preview=True)\n"
+        "made = measure_file(task, None)\n"
+        "assert made.preview is not None, made\n"
         "print(*(name for name in sys.modules if name.startswith('auditor.')))\n"
     )
     done = subprocess.run(
@@ -166,6 +153,7 @@ def test_a_worker_loads_nothing_that_it_does_not_need(tmp_path):
     assert "measurements" in rooms
     upper = {"plan", "comparison", "series", "advice", "findings", "record", "wording", "page"}
     assert not rooms & (upper | {"audit_steps", "command_line", "library"})
+    assert "auditor.runs.store" not in done.stdout
     assert {name for name in done.stdout.split() if name.startswith("auditor.output")} == {
         "auditor.output",
         "auditor.output.previews",

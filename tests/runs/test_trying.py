@@ -2,7 +2,6 @@
 
 import hashlib
 from pathlib import Path
-from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -11,17 +10,12 @@ from PIL import Image
 from auditor.corrections import Change
 from auditor.geometry import Box
 from auditor.runs import trying
-from auditor.runs.executor import Killed
-from auditor.runs.measuring import MeasuringSettings, MeasuringTask, measure_file
-from auditor.runs.trying import (
-    SmallPicture,
-    Trials,
-    TrialTask,
-    WritingTask,
-    try_changes,
-    write_versions,
-)
-from tests.conftest import ROOT
+from auditor.runs.measured_file import MeasuringTask
+from auditor.runs.run import Run, starting_run
+from auditor.runs.store import Store
+from auditor.runs.trying import SmallPicture, Trials, TrialTask, try_changes
+from auditor.runs.workers import Lost
+from tests.conftest import ROOT, measured
 
 CHANGES = (Change(crop=Box(0.1, 0.0, 1.0, 0.9)), Change(exposure_ev=0.5))
 
@@ -37,81 +31,121 @@ def folder(tmp_path_factory):
     return place
 
 
-def task_for(folder):
-    return MeasuringTask(folder, "bowl.jpg", "bowl.jpg", None)
-
-
-def settings_with(store):
-    return MeasuringSettings(store, fresh=False, finder=None, code_version="1")
-
-
 def sha256(path: Path):
     return hashlib.sha256(path.read_bytes()).hexdigest()
 
 
-def test_what_was_tried_is_remembered_and_the_original_stays(folder, tmp_path, monkeypatch):
-    settings = settings_with(tmp_path / "store.sqlite")
+def not_called(*_arguments):
+    raise AssertionError("a picture is read again")
+
+
+@pytest.fixture
+def store(tmp_path):
+    return tmp_path / "store.sqlite"
+
+
+@pytest.fixture
+def outcomes(folder, measuring_here):
+    del measuring_here
+    return measured(folder, ["bowl.jpg"])
+
+
+def test_what_was_tried_is_remembered_and_the_original_stays(folder, outcomes, store, monkeypatch):
     before = sha256(folder / "bowl.jpg")
-    task = TrialTask(task_for(folder), before, CHANGES)
-    first = try_changes(task, settings)
+    with starting_run(jobs=1, store=store) as run:
+        trials = Trials(folder, ["bowl.jpg"], outcomes, run, lambda *_: None)
+        first = trials({"bowl.jpg": CHANGES})["bowl.jpg"]
     assert [(one.width, one.height) for one in first] == [(288, 360), (320, 400)]
-    original = measure_file(task_for(folder), settings).picture
+    original = outcomes[0].picture
     assert first[1].tone.exposure_ev - original.tone.exposure_ev == pytest.approx(0.5, abs=0.1)
     assert sha256(folder / "bowl.jpg") == before
-    # Nothing is read or measured a second time.
-    monkeypatch.setattr(trying, "read_to_measure", None)
-    again = try_changes(task, settings)
-    assert [one.subject for one in again] == [one.subject for one in first]
+    monkeypatch.setattr(trying, "read_to_measure", not_called)
+    with starting_run(jobs=1, store=store) as run:
+        trials = Trials(folder, ["bowl.jpg"], outcomes, run, lambda *_: None)
+        assert trials({"bowl.jpg": CHANGES})["bowl.jpg"] == first
+
+
+def test_only_what_is_new_is_tried(folder, outcomes, store, monkeypatch):
+    tried = []
+    really = trying.try_changes
+
+    def noted(task, finder):
+        tried.append(task.changes)
+        return really(task, finder)
+
+    monkeypatch.setattr(trying, "try_changes", noted)
+    with starting_run(jobs=1, store=store) as run:
+        trials = Trials(folder, ["bowl.jpg"], outcomes, run, lambda *_: None)
+        (first,) = trials({"bowl.jpg": CHANGES[1:]})["bowl.jpg"]
+        _, again = trials({"bowl.jpg": CHANGES})["bowl.jpg"]
+    assert tried == [CHANGES[1:], CHANGES[:1]]
+    assert again == first
 
 
 def test_a_file_that_is_another_one_by_now_is_not_tried(folder):
-    task = TrialTask(task_for(folder), "0" * 64, CHANGES)
-    assert try_changes(task, settings_with(None)) == (None, None)
+    task = TrialTask(MeasuringTask(folder, "bowl.jpg", "bowl.jpg"), "0" * 64, CHANGES)
+    assert try_changes(task, None) == (None, None)
 
 
-def test_a_version_is_written_small_without_metadata(folder, tmp_path):
-    path = tmp_path / "proofs" / "0001-bowl.jpg"
-    versions = (
-        SmallPicture(CHANGES[0], path, 200),
-        SmallPicture(Change(), tmp_path / "b.jpg", 999),
-    )
+def test_a_version_is_written_small_without_metadata(
+    folder, outcomes, store, tmp_path, monkeypatch
+):
+    path, other_path = tmp_path / "proofs" / "0001-bowl.jpg", tmp_path / "b.jpg"
+    versions = {
+        "bowl.jpg": [
+            SmallPicture(CHANGES[0], path, 200),
+            SmallPicture(Change(), other_path, 999),
+        ]
+    }
     original = folder / "bowl.jpg"
     before = sha256(original)
-    assert write_versions(WritingTask(task_for(folder), before, versions))
+    with starting_run(jobs=1, store=store) as run:
+        Trials(folder, ["bowl.jpg"], outcomes, run, lambda *_: None).write(versions)
     with Image.open(path) as proof:
         assert (proof.format, proof.mode, proof.size) == ("JPEG", "RGB", (160, 200))
         assert not proof.getexif()
         assert not {"icc_profile", "exif", "xmp", "comment", "photoshop"} & proof.info.keys()
-    with Image.open(tmp_path / "b.jpg") as other, Image.open(original) as whole:
+    with Image.open(other_path) as other, Image.open(original) as whole:
         assert other.size == whole.size
         assert np.abs(np.asarray(other).astype(int) - np.asarray(whole)).mean() < 4
     assert sha256(original) == before
 
+    written = path.read_bytes(), other_path.read_bytes()
+    path.unlink()
+    other_path.unlink()
+    monkeypatch.setattr(trying, "read_to_measure", not_called)
+    with starting_run(jobs=1, store=store) as run:
+        Trials(folder, ["bowl.jpg"], outcomes, run, lambda *_: None).write(versions)
+    assert (path.read_bytes(), other_path.read_bytes()) == written
 
-def trials_of(folder, progress=None):
-    """Trials on one picture, and the calls of their progress."""
-    one = SimpleNamespace(file="bowl.jpg", sha256="0" * 64)
-    options = {"jobs": 1, "store": None, "fresh": False, "finder": None}
+
+class TheseWorkers:
+    """Workers whose results are made by the test."""
+
+    def __init__(self, spread):
+        self.spread = spread
+
+
+def trials_with(spread, folder, outcomes, progress):
+    store = Store(None, {}, "")
+    run = Run(TheseWorkers(spread), store)
+    return Trials(folder, ["bowl.jpg"], outcomes, run, progress)
+
+
+def test_a_process_that_is_killed_leaves_its_changes_untried(folder, outcomes):
+    def killed(_function, tasks, _limit_s):
+        yield from ((index, Lost.KILLED) for index in range(len(tasks)))
+
     calls = []
-    progress = progress or (lambda *call: calls.append(call))
-    trials = Trials(folder, ["bowl.jpg"], [one], **options, progress=progress)
-    return trials, calls
-
-
-def test_a_process_that_is_killed_leaves_its_changes_untried(folder, monkeypatch):
-    def killed(_function, tasks, _jobs):
-        yield from ((index, Killed()) for index in range(len(tasks)))
-
-    monkeypatch.setattr(trying, "spread", killed)
-    trials, calls = trials_of(folder)
+    trials = trials_with(killed, folder, outcomes, lambda *call: calls.append(call))
     assert trials({"bowl.jpg": CHANGES}) == {"bowl.jpg": (None, None)}
     assert calls == [(0, 1, ""), (1, 1, "bowl.jpg")]
 
 
-def test_an_interrupt_ends_the_processes_before_it_goes_on(folder, monkeypatch):
+def test_an_interrupt_ends_the_processes_before_it_goes_on(folder, outcomes):
     closed = []
 
-    def two_tasks(_function, _tasks, _jobs):
+    def two_tasks(_function, _tasks, _limit_s):
         try:
             yield 0, (None, None)
             yield 0, (None, None)
@@ -123,8 +157,7 @@ def test_an_interrupt_ends_the_processes_before_it_goes_on(folder, monkeypatch):
             assert not closed
             raise KeyboardInterrupt
 
-    monkeypatch.setattr(trying, "spread", two_tasks)
-    trials, _ = trials_of(folder, interrupt)
+    trials = trials_with(two_tasks, folder, outcomes, interrupt)
     with pytest.raises(KeyboardInterrupt) as caught:
         trials({"bowl.jpg": CHANGES})
     assert closed == [True]

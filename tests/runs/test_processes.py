@@ -1,15 +1,23 @@
-"""Tasks spread over processes, and what happens when a process is killed."""
+"""Tasks spread over processes, and what happens when a process is killed or hangs."""
 
+import ctypes
 import logging
 import math
+import multiprocessing
 import os
 import signal
+import subprocess
+import sys
+import time
 import warnings
 from functools import partial
+from pathlib import Path
 
 import pytest
 
-from auditor.runs.executor import Killed, WorkersCannotStartError, default_jobs, spread
+from auditor.runs.processes import Processes
+from auditor.runs.workers import Lost, WorkersCannotStartError, default_jobs
+from tests.conftest import ROOT
 
 # Windows has no SIGKILL; there, SIGTERM ends a process at once.
 KILL = getattr(signal, "SIGKILL", signal.SIGTERM)
@@ -49,6 +57,29 @@ def log_as_other_packages_do(task):
     return task
 
 
+LIMIT_S = 60.0
+
+
+def spread(function, tasks, jobs, limit_s=LIMIT_S):
+    """The results of tasks, from processes that end afterwards."""
+    workers = Processes(jobs)
+    try:
+        yield from workers.spread(function, tasks, limit_s)
+    finally:
+        workers.close()
+
+
+def hang_if_deadly(task):
+    """Hang so that not even another thread of the process has a turn."""
+    if task == DEADLY:
+        ctypes.PyDLL(None).sleep(1000)
+    return task
+
+
+def own_process(_task):
+    return os.getpid()
+
+
 class CannotBeLoaded:
     """A function that ends every process which loads it."""
 
@@ -83,7 +114,7 @@ def test_a_deadly_task_costs_no_other(tasks, jobs):
     assert sorted(results) == list(range(len(tasks)))
     for index, task in enumerate(tasks):
         if task == DEADLY:
-            assert results[index] == Killed()
+            assert results[index] == Lost.KILLED
         else:
             name, process = results[index]
             assert (name, process != os.getpid()) == (task, True)
@@ -93,6 +124,81 @@ def test_a_deadly_task_costs_no_other(tasks, jobs):
 def test_a_task_whose_process_was_killed_is_tried_once_more(tmp_path, jobs):
     function = partial(kill_own_process_once, tmp_path / "marker")
     assert dict(spread(function, ["a", "b", "c"], jobs)) == {0: "a", 1: "b", 2: "c"}
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs the C library's sleep")
+@pytest.mark.parametrize("jobs", [1, 2])
+def test_a_task_that_hangs_costs_no_other_and_no_time(jobs):
+    before = time.monotonic()
+    results = dict(spread(hang_if_deadly, ["a", DEADLY, "b"], jobs, limit_s=3.0))
+    assert results == {0: "a", 1: Lost.TOO_SLOW, 2: "b"}
+    assert time.monotonic() - before < 60
+
+
+def test_processes_are_kept_from_one_call_to_the_next():
+    workers = Processes(1)
+    first, second = (dict(workers.spread(own_process, ["a"], LIMIT_S)) for _ in range(2))
+    workers.close()
+    assert first == second
+
+
+def test_what_nobody_waits_for_is_ended():
+    workers = Processes(2)
+    results = workers.spread(hang_if_deadly, ["a", DEADLY], LIMIT_S)
+    assert next(results) == (0, "a")
+    before = time.monotonic()
+    results.close()
+    workers.close()
+    assert time.monotonic() - before < LIMIT_S / 2
+
+
+def test_no_process_is_started_for_no_task():
+    before = multiprocessing.active_children()
+    workers = Processes(2)
+    assert list(workers.spread(own_process, [], LIMIT_S)) == []
+    assert multiprocessing.active_children() == before
+    workers.close()
+
+
+MAIN = """
+import os, sys
+from auditor.runs.processes import Processes
+from tests.runs.test_processes import say_and_wait
+
+if __name__ == "__main__":
+    list(Processes(2).spread(say_and_wait, ["a", "b"], 60.0))
+"""
+
+
+def say_and_wait(_task):
+    sys.stdout.write(f"{os.getpid()}\n")
+    sys.stdout.flush()
+    time.sleep(50)
+
+
+def is_running(process):
+    """Whether a process is there, and not only its exit status."""
+    try:
+        state = Path(f"/proc/{process}/stat").read_text(encoding="utf-8").rpartition(")")[2].split()
+    except FileNotFoundError:
+        return False
+    return state[0] != "Z"
+
+
+@pytest.mark.skipif(not Path("/proc").is_dir(), reason="processes are looked for in /proc")
+def test_workers_end_when_only_the_main_process_is_killed(tmp_path):
+    (tmp_path / "main.py").write_text(MAIN, encoding="utf-8")
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    with subprocess.Popen(
+        [sys.executable, tmp_path / "main.py"], stdout=subprocess.PIPE, text=True, env=environment
+    ) as main:
+        workers = [int(main.stdout.readline()) for _ in range(2)]
+        assert all(is_running(worker) for worker in workers)
+        main.kill()
+    until = time.monotonic() + 20
+    while any(is_running(worker) for worker in workers) and time.monotonic() < until:
+        time.sleep(0.05)
+    assert not any(is_running(worker) for worker in workers)
 
 
 def test_processes_that_cannot_start_are_no_fault_of_a_task():
