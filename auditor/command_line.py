@@ -142,7 +142,6 @@ def _audit(
         from auditor.runs.progress import StepWords, showing_progress
 
         folder, chosen = folder_or_pictures(paths)
-        notes: list[str] = []
         directory = out or Path("reports") / _report_name(folder, chosen)
         with showing_progress() as progress:
             progress.now("Starting")
@@ -169,6 +168,7 @@ def _audit(
                 kind=None if kind is None else SetKind(kind),
             )
             trying = progress.step(StepWords("Trying corrections", "Corrections tried on"))
+            notes: list[str] = []
             record = audit(request, progress, progress.now, trying, notes.append)
     _summarise(record, directory, notes)
     from auditor.findings.codes import is_breaking

@@ -153,13 +153,22 @@ def _load_png(image: Image.Image, data: Content) -> None:
         image.load()
     except MemoryError:
         raise
-    except Exception as error:
-        with _open(io.BytesIO(png_without_metadata(data[:])), PNG) as pixels:
-            pixels.load()
-            image.load()
-            # Pillow may have stopped before the last row, and does not say so a second time.
-            if image.mode != pixels.mode or image.tobytes() != pixels.tobytes():
-                raise OSError("its pixels end early") from error
+    except Exception:
+        _compare_with_pixels_alone(image, data)
+    else:
+        # The first frame of an animation may be smaller than the picture that the header declares.
+        if getattr(image, "is_animated", False):
+            _compare_with_pixels_alone(image, data)
+
+
+def _compare_with_pixels_alone(image: Image.Image, data: Content) -> None:
+    """Raise an error unless a PNG without its metadata and later frames has the same pixels."""
+    with _open(io.BytesIO(png_without_metadata(data[:])), PNG) as pixels:
+        pixels.load()
+        image.load()
+        # Pillow may have stopped before the last row, and does not say so a second time.
+        if image.mode != pixels.mode or image.tobytes() != pixels.tobytes():
+            raise OSError("its pixels end early")
 
 
 @contextmanager

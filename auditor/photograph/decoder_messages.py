@@ -13,7 +13,8 @@ from typing import IO
 from auditor.safe_text import one_line
 
 STANDARD_ERROR = 2  # its file descriptor, which C code writes to
-MOST_BYTES = 10_000  # of the messages about one picture; a broken file can cause thousands
+MOST_BYTES = 10_000  # that are logged about one picture; a broken file can cause thousands
+MOST_READ_BYTES = 2_000_000  # an error may stand behind thousands of remarks about broken fields
 
 _logger = logging.getLogger(__name__)
 _redirecting = threading.Lock()  # there is one standard error for the process
@@ -34,7 +35,8 @@ def decoder_messages_logged(file: str) -> Iterator[list[str]]:
     Yields
     ------
     list of str
-        Empty; after the block it has the lines that were written, at most `MOST_BYTES` of them.
+        Empty; after the block it has the lines that were written, at most `MOST_READ_BYTES` of
+        them.
     """
     lines: list[str] = []
     with _redirecting:
@@ -49,7 +51,7 @@ def decoder_messages_logged(file: str) -> Iterator[list[str]]:
                 text = _text_in(messages)
                 messages.close()
                 lines.extend(text.splitlines())
-                for line in lines:
+                for line in text[:MOST_BYTES].splitlines():
                     _logger.warning("%s: %s", one_line(file), one_line(line))
 
 
@@ -77,4 +79,4 @@ def _restore(before: int) -> None:
 
 def _text_in(messages: IO[bytes]) -> str:
     messages.seek(0)
-    return messages.read(MOST_BYTES).decode("utf-8", "replace")
+    return messages.read(MOST_READ_BYTES).decode("utf-8", "replace")

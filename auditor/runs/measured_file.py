@@ -12,6 +12,7 @@ from auditor.output.previews import EncodedPreview, encode_preview
 from auditor.photograph.decode import read_photograph
 from auditor.photograph.folder import printable_name
 from auditor.photograph.photograph import Photograph
+from auditor.photograph.refusals import too_little_memory
 from auditor.reasons import RefusalReason
 from auditor.runs.outcome import RefusedPicture
 from auditor.safe_text import one_line
@@ -143,11 +144,8 @@ def _large_enough(photograph: Photograph) -> Photograph:
 
 def _failed(name: str, error: Exception) -> RefusedPicture:
     if isinstance(error, MemoryError):
-        return RefusedPicture(
-            name,
-            RefusalReason.TOO_LARGE,
-            "The picture needs more memory than there is to measure it; export it smaller.",
-        )
+        refusal = too_little_memory()
+        return RefusedPicture(name, refusal.code, refusal.message)
     return RefusedPicture(
         name,
         RefusalReason.MEASURING_FAILED,

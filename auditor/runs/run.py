@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from auditor.runs import code_version
+from auditor.runs.memory import available_bytes, jobs_within_memory
 from auditor.runs.processes import Processes
 from auditor.runs.store import Kept, Store
 from auditor.runs.workers import Workers
@@ -53,7 +54,7 @@ class Scheduler:
 
 def _workers(jobs: int, scheduler: Scheduler | None) -> Workers:
     if scheduler is None:
-        return Processes(jobs)
+        return Processes(jobs_within_memory(jobs, available_bytes()))
     from auditor.runs.cluster import Cluster  # its library is an addition, and takes long to load
 
     return Cluster(scheduler.address, scheduler.folder)
@@ -78,7 +79,7 @@ def starting_run(
     Parameters
     ----------
     jobs : int
-        Number of processes.
+        Number of processes; fewer are used where the memory has no room for them.
     store : Path or None
         Where measurements are remembered; None remembers nothing.
     fresh : bool

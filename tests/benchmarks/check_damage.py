@@ -91,9 +91,9 @@ def outcome_of(path: Path) -> str:
     import auditor
     from auditor.delivery.examining import Examination, examine
     from auditor.errors import UnreadablePictureError
-    from auditor.photograph.default_areas import files_with_default_area
+    from auditor.photograph.default_areas import read_head
 
-    files_with_default_area(path.parent, [path.name] * 3)
+    read_head(path.parent, path.name)
     examine(path.parent, Examination(path.name, path.name, with_pixels=True))
     try:
         auditor.measure(path)

@@ -54,3 +54,11 @@ def test_where_it_cannot_be_redirected_the_picture_is_read_all_the_same(
         _write("shown")
     monkeypatch.undo()
     assert capfd.readouterr().err == "shown"
+
+
+def test_an_error_behind_thousands_of_remarks_is_still_given():
+    with decoder_messages_logged("a.tif") as lines:
+        for _ in range(3000):
+            _write("a remark about a broken field\n")
+        _write("Fax4Decode: Bad code word at line 7\n")
+    assert lines[-1] == "Fax4Decode: Bad code word at line 7"

@@ -76,6 +76,17 @@ def test_broken_metadata_behind_the_pixels_of_a_png_cost_nothing(tmp_path, noise
     assert _code_of(tmp_path, damaged) == "damaged"
 
 
+@pytest.mark.parametrize("mode", ["RGB", "RGBA", "P", "L"])
+def test_an_animation_is_read_by_its_first_frame_unless_that_is_smaller(tmp_path, noise, mode):
+    first = noise.convert(mode)
+    second = noise.rotate(90).convert(mode)
+    data = encoded(first, "PNG", save_all=True, append_images=[second])
+    assert np.array_equal(read(tmp_path, data).pixels, np.asarray(first.convert("RGB")))
+    larger = bytearray(data)
+    larger[16:24] = struct.pack(">II", WIDTH * 2, HEIGHT * 2)
+    assert _code_of(tmp_path, with_checksums(bytes(larger))) in ("damaged", "truncated")
+
+
 def _written(folder, data):
     (folder / "metadata.png").write_bytes(data)
     return folder / "metadata.png"

@@ -30,7 +30,7 @@ from auditor.photograph.containers import (
     png_without_metadata,
     recognise,
 )
-from auditor.photograph.default_areas import files_with_default_area
+from auditor.photograph.default_areas import read_head
 from auditor.photograph.exif import ExifFields, camera_settings, exposed_ratio, read_exif
 from auditor.photograph.exif_block import is_well_formed
 from auditor.photograph.iptc import all_contents, read_iptc
@@ -56,7 +56,7 @@ def test_a_damaged_file_is_measured_or_refused(tmp_path, number, capfd):
     name, _, data = mutant(number, SEED, seed_files(LONG_SIDE_PX))
     path = tmp_path / name
     path.write_bytes(data)
-    files_with_default_area(tmp_path, [name] * 3)
+    read_head(tmp_path, name)
     examine(tmp_path, Examination(name, name, with_pixels=True))
     try:
         measured = auditor.measure(path)

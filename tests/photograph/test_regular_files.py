@@ -13,7 +13,7 @@ from auditor.delivery.examining import Examination, examine
 from auditor.errors import UnreadablePictureError, UnusableArgumentError
 from auditor.photograph.chosen_pictures import folder_or_pictures
 from auditor.photograph.decode import read_photograph
-from auditor.photograph.default_areas import files_with_default_area
+from auditor.photograph.default_areas import default_areas, read_head
 from auditor.photograph.folder import find_pictures
 from auditor.photograph.regular_files import NotAFileError, open_regular, read_regular
 from tests.photograph.pictures import encoded
@@ -70,7 +70,7 @@ def test_the_library_refuses_it(folder):
 def test_the_walk_and_the_default_areas_pass_it(folder):
     files = find_pictures(folder, leave_out=None).files
     assert set(files) == {*SPECIAL, "made up.jpg"}
-    assert files_with_default_area(folder, files) == frozenset()
+    assert default_areas({file: read_head(folder, file) for file in files}) == frozenset()
 
 
 def test_the_rules_of_a_hand_over_know_nothing_of_it(folder):

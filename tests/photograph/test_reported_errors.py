@@ -20,9 +20,9 @@ _STRIP_OFFSETS, _STRIP_BYTES = 273, 279  # TIFF 6.0 tags
 HEAD = """
 import sys
 from pathlib import Path
-from auditor.photograph.default_areas import files_with_default_area
+from auditor.photograph.default_areas import default_areas, read_head
 folder = Path(sys.argv[1])
-assert files_with_default_area(folder, ["a.tif"] * 3) == frozenset()
+assert default_areas({"a.tif": read_head(folder, "a.tif")}) == frozenset()
 """
 
 
