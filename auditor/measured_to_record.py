@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC
+from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 
 from auditor import __version__
 from auditor.advice.advice import Advice
 from auditor.advice.small_pictures import only_written, with_previews
+from auditor.advice.trying import Describe
 from auditor.audit_request import AuditRequest
 from auditor.comparison.set_rules import judge_rules
 from auditor.delivery.judge import examine, judge_delivery
@@ -32,8 +34,12 @@ from auditor.runs.run import Run
 from auditor.runs.trying import Trials
 from auditor.safe_text import one_line, shown_path
 from auditor.series.kind import SetKind, tell_kind
-from auditor.series.portfolio import describe_no_set, describe_portfolio
-from auditor.series.series import Series, describe_series
+from auditor.series.portfolio import (
+    describe_changed_no_set,
+    describe_no_set,
+    describe_portfolio,
+)
+from auditor.series.series import Series, describe_changed, describe_set
 from auditor.wording.messages import with_messages
 
 # What the numbers and the page depend on; the record says which versions made it.
@@ -89,8 +95,7 @@ def record_of(
     if not photographs:
         raise NothingToMeasureError(_nothing_measured(request.folder, outcomes))
     kind = tell_kind(photographs, request.kind, has_plan=plan is not None)
-    describe = describe_series if kind.kind is SetKind.SET else describe_no_set
-    series = describe(photographs)
+    series, describe = _described(photographs, kind.kind)
     is_portfolio = kind.kind is SetKind.PORTFOLIO
     pictures = [outcome.picture for outcome in outcomes]
     matches, shots = match_shots(plan, pictures, photographs, series)
@@ -130,6 +135,15 @@ def record_of(
         forms=forms_of(request),
     )
     return with_messages(make_record(heading, audited, gather_findings(audited)))
+
+
+def _described(photographs: Sequence[MeasuredPhotograph], kind: SetKind) -> tuple[Series, Describe]:
+    """The pictures together, and how they are described again after changes."""
+    if kind is not SetKind.SET:
+        series = describe_no_set(photographs)
+        return series, partial(describe_changed_no_set, series)
+    described = describe_set(photographs)
+    return described.series, partial(describe_changed, described)
 
 
 def _delivery(measured: Measured, rules: Rules, run: Run, series: Series) -> tuple[JudgedRule, ...]:

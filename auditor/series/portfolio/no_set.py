@@ -43,6 +43,21 @@ def describe_no_set(measured: Sequence[MeasuredPhotograph]) -> Series:
     )
 
 
+def describe_changed_no_set(earlier: Series, measured: Sequence[MeasuredPhotograph]) -> Series:
+    """Describe pictures of no one set again after some were changed: each by itself.
+
+    Only what a correction changes is described anew: the colour temperatures.
+
+    Parameters
+    ----------
+    earlier : Series
+        From `describe_no_set`.
+    measured : sequence of MeasuredPhotograph
+        As many, in the same order.
+    """
+    return replace(earlier, colour_temperatures=known_temperatures(measured, {}))
+
+
 def _values(
     quantity: SeriesQuantity, alone: Sequence[KnownTemperature]
 ) -> tuple[tuple[str, float], ...]:
