@@ -43,7 +43,7 @@ from auditor.record.filling import Heading, make_record
 from auditor.record.json_file import record_text
 from auditor.series.kind import KindOfSet, SetKind
 from auditor.series.portfolio import describe_portfolio
-from auditor.series.series import describe_changed, describe_series, describe_set
+from auditor.series.series import DescribedSet, describe_changed, describe_series, describe_set
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
 from auditor.wording.messages import with_messages
@@ -134,18 +134,21 @@ def _some_changed(pictures: Sequence[MeasuredPhotograph]) -> list[MeasuredPhotog
     ]
 
 
-def _after(pictures: Sequence[MeasuredPhotograph], plan: Plan | None) -> None:
-    """Everything that an audit does after measuring but trying and writing."""
-    steps = Steps()
-    described = steps.run("series", lambda: describe_set(pictures))
-    series = described.series
+def _again(steps: Steps, described: DescribedSet, pictures: Sequence[MeasuredPhotograph]) -> None:
     changed = _some_changed(pictures)
     steps.run(
         "series again, one picture in ten changed (not in the sum)",
         lambda: describe_changed(described, changed),
         is_summed=False,
     )
-    del changed, described
+
+
+def _after(pictures: Sequence[MeasuredPhotograph], plan: Plan | None) -> None:
+    """Everything that an audit does after measuring but trying and writing."""
+    steps = Steps()
+    described = steps.run("series", lambda: describe_set(pictures))
+    series = described.series
+    _again(steps, described, pictures)
     matches, shots = steps.run("matching", lambda: match_shots(plan, pictures, pictures, series))
     planned = steps.run(
         "comparison", lambda: compare_pictures(plan, matches, shots, pictures, series)
