@@ -12,6 +12,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import reverse_cuthill_mckee
 
 from auditor.colour_signature.signature import ColourSignature
+from auditor.progress_calls import Progress, silent
 from auditor.series.colour.pairwise_shift import Spectrum, compare, spectrum
 from auditor.series.colour.partners import Partners, choose_partners, with_changed
 
@@ -19,6 +20,7 @@ Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
 
 ALL_PAIRS_UP_TO = 32  # pictures; in a larger set each is compared with its partners
+PAIRS_AT_ONCE = 128  # after which progress is told
 SPECTRA_AT_ONCE = 256  # held at a time, 0.4 MB each: bounds the memory of a large set
 
 
@@ -103,7 +105,9 @@ def compare_pictures(signatures: Sequence[ColourSignature]) -> ComparedPairs:
 
 
 def compare_set(
-    signatures: Sequence[ColourSignature], earlier: ComparedSet | None = None
+    signatures: Sequence[ColourSignature],
+    earlier: ComparedSet | None = None,
+    progress: Progress = silent,
 ) -> ComparedSet:
     """`compare_pictures`, with what it takes to do it again when some pictures were changed.
 
@@ -114,6 +118,7 @@ def compare_set(
         Of the same set before some pictures were changed: pairs without a changed picture are not
         compared again. In a set of more than `partners.EXACT_UP_TO` pictures those that are not
         changed also keep their partners.
+    progress : callable
     """
     n = len(signatures)
 
@@ -134,7 +139,9 @@ def compare_set(
     found = np.full((len(first), 3), np.nan)
     if earlier is not None:
         _take_over(earlier.pairs, changed, first, second, found)
-    for pair in _neighbours_together(n, first, second).tolist():
+    for n_done, pair in enumerate(_neighbours_together(n, first, second).tolist()):
+        if n_done % PAIRS_AT_ONCE == 0:
+            progress(n_done, len(first), "")
         if np.isnan(found[pair, 0]):
             one = compare(spectrum_of(int(first[pair])), spectrum_of(int(second[pair])))
             found[pair] = one.warmer, one.brighter_ev, one.similarity

@@ -26,6 +26,7 @@ from auditor.colour_signature.signature import (
     WARMTH_BIN_MIRED,
     ColourSignature,
 )
+from auditor.progress_calls import Progress, silent
 from auditor.series.colour.likeliest_change import (
     Density,
     KindOfChange,
@@ -72,6 +73,7 @@ def changes_of_white(
     signatures: Sequence[ColourSignature],
     asked: Sequence[int] | None = None,
     earlier: FoundChanges | None = None,
+    progress: Progress = silent,
 ) -> FoundChanges:
     """How much warmer some of two or more pictures are than the others.
 
@@ -84,19 +86,22 @@ def changes_of_white(
     earlier : FoundChanges or None
         Of the same set before some pictures were changed. In a set of more than `ALL_AGAIN_UP_TO`
         what was found then of the other pictures is taken over.
+    progress : callable
     """
     everyone = range(len(signatures))
-    return _changes(signatures, _WARMTH, everyone if asked is None else asked, earlier)
+    return _changes(signatures, _WARMTH, everyone if asked is None else asked, earlier, progress)
 
 
 def changes_of_saturation(
-    signatures: Sequence[ColourSignature], earlier: FoundChanges | None = None
+    signatures: Sequence[ColourSignature],
+    earlier: FoundChanges | None = None,
+    progress: Progress = silent,
 ) -> FoundChanges:
     """How much more saturated each of two or more pictures is than the others.
 
-    `earlier` is as in `changes_of_white`.
+    `earlier` and `progress` are as in `changes_of_white`.
     """
-    return _changes(signatures, _STRENGTH, range(len(signatures)), earlier)
+    return _changes(signatures, _STRENGTH, range(len(signatures)), earlier, progress)
 
 
 def _strengths(signature: ColourSignature) -> Density:
@@ -160,6 +165,7 @@ def _changes(
     kind: KindOfChange,
     asked: Sequence[int],
     earlier: FoundChanges | None,
+    progress: Progress,
 ) -> FoundChanges:
     """The changes of the pictures at the places that are asked for.
 
@@ -179,7 +185,8 @@ def _changes(
         found = {place: one for place, one in earlier.of.items() if place not in changed}
     whole = smooth(together.astype(np.float32), kind.smoothing_bins, kind.modes)
     n_others = max(1, len(signatures) - 1)
-    for place in asked:
+    for n_done, place in enumerate(asked):
+        progress(n_done, len(asked), "")
         if place in found:
             continue
         smoothed = smooth(kind.histogram(signatures[place]), kind.smoothing_bins, kind.modes)

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.progress_calls import Progress, silent
 from auditor.series.colour.compared_pairs import ComparedPairs, ComparedSet, compare_set
 from auditor.series.colour.relative_to_group import relative_to_group, tied_groups
 
@@ -60,7 +61,9 @@ class TiedPictures:
 
 
 def tie_pictures(
-    measured: Sequence[MeasuredPhotograph], earlier: ComparedSet | None = None
+    measured: Sequence[MeasuredPhotograph],
+    earlier: ComparedSet | None = None,
+    progress: Progress = silent,
 ) -> TiedPictures:
     """Compare the pictures of a set by their colours, and tie those that are similar.
 
@@ -69,8 +72,9 @@ def tie_pictures(
     measured : sequence of MeasuredPhotograph
     earlier : ComparedSet or None
         Of the same set before some of its pictures were changed.
+    progress : callable
     """
-    compared = compare_set([picture.colours for picture in measured], earlier)
+    compared = compare_set([picture.colours for picture in measured], earlier, progress)
     pairs = compared.pairs
     ties = pairs.chosen(pairs.similarity >= LEAST_SIMILARITY)
     is_well_tied = pairs.second_best_similarity() >= WELL_TIED_SIMILARITY

@@ -9,6 +9,7 @@ import numpy as np
 
 from auditor.colour_signature import mired_from_warmth, warmth_from_mired
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.progress_calls import Progress, silent
 from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
 from auditor.series.colour.leave_one_out import FoundChanges, changes_of_white
 from auditor.series.statistics.followed_quantity import SetQuantity
@@ -28,6 +29,7 @@ def with_changed_white(
     followed: SeriesQuantity,
     measured: Sequence[MeasuredPhotograph],
     earlier: FoundChanges | None = None,
+    progress: Progress = silent,
 ) -> tuple[SeriesQuantity, FoundChanges | None]:
     """Colour temperature over the set, with the evidence of the colours added.
 
@@ -42,6 +44,7 @@ def with_changed_white(
     measured : sequence of MeasuredPhotograph
     earlier : FoundChanges or None
         Of the same set before some of its pictures were changed.
+    progress : callable
 
     Returns
     -------
@@ -63,7 +66,9 @@ def with_changed_white(
     ]
     sample = np.linspace(0, len(measured) - 1, min(len(measured), SAMPLED)).astype(np.intp).tolist()
     asked = sorted({*sample, *doubtful})
-    found_changes = changes_of_white([picture.colours for picture in measured], asked, earlier)
+    found_changes = changes_of_white(
+        [picture.colours for picture in measured], asked, earlier, progress
+    )
     changes = found_changes.of
     usual = float(np.median([changes[place].amount for place in sample]))
     found = []
