@@ -29,7 +29,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from tests.runs.killed_audits import Audit, Undisturbed, contents, leftovers
+from tests.runs.audit_processes import Audit, contents, leftovers
+from tests.runs.killed_audits import Undisturbed
 
 INTERRUPTED = 130
 SAID = ("Interrupted; an earlier report is untouched.", "Interrupted; report was written before.")
