@@ -7,7 +7,7 @@ import os
 
 import pytest
 
-from auditor.audit_steps import redraw
+from auditor.redrawing import redraw
 from auditor.errors import UnusableArgumentError
 from auditor.record.json_file import read_record, record_text
 from tests.records import audit
