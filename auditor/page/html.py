@@ -12,6 +12,7 @@ from auditor.output.previews import Preview
 from auditor.page.page_view import page_view
 from auditor.page.summary_view import summary_view
 from auditor.page.unit_notes import UnitNotes
+from auditor.paused_collector import paused_collector
 from auditor.record.audit_record import AuditRecord
 from auditor.safe_text import for_page
 
@@ -19,7 +20,8 @@ from auditor.safe_text import for_page
 def render_page(record: AuditRecord, previews: Mapping[str, Preview]) -> str:
     """Render the page from the record and the previews alone."""
     template = page_environment().get_template("page.html")
-    return template.render(page=page_view(record, previews), units=UnitNotes())
+    with paused_collector():
+        return template.render(page=page_view(record, previews), units=UnitNotes())
 
 
 def render_summary(record: AuditRecord, previews: Mapping[str, Preview]) -> str:

@@ -16,6 +16,7 @@ from auditor.comparison.set_rules import JudgedRule
 from auditor.findings.audited_set import AuditedSet, PlannedPicture
 from auditor.findings.finding import Finding
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.paused_collector import paused_collector
 from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord, ReportForm
 from auditor.record.by_picture import with_attention
 from auditor.record.delivery_fields import delivery_fields
@@ -66,6 +67,11 @@ class Heading:
 
 def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) -> AuditRecord:
     """Make the record of an audit, without its sentences."""
+    with paused_collector():
+        return _filled(heading, audited, findings)
+
+
+def _filled(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) -> AuditRecord:
     known = {best.file: best for best in audited.series.colour_temperatures}
     pictures = [
         _refused(picture)

@@ -1,6 +1,6 @@
 """Workers of a dask.distributed cluster, through its executor of `concurrent.futures`.
 
-The cluster does a lost worker's tasks again elsewhere. Only what is sent back counts: workers read
+A lost worker's task is done once more on another. Only what is sent back counts: workers read
 pictures and write nothing.
 """
 
@@ -86,6 +86,7 @@ class Cluster:
     ) -> Generator[tuple[int, Result | Lost], None, None]:
         """As `auditor.runs.workers.Workers.spread`."""
         waiting = deque(range(len(tasks)))
+        n_lost: Counter[int] = Counter()
         running: dict[Future[WithRecords[Result]], _Running] = {}
         sent_with = (limit_s, versions(), log_level())
         try:
@@ -93,21 +94,21 @@ class Cluster:
                 while waiting and (worker := self._free_worker(running.values())):
                     index = waiting.popleft()
                     future = self._executor.submit(
-                        do_here,
-                        function,
-                        tasks[index],
-                        *sent_with,
-                        workers=[worker],
-                        allow_other_workers=True,  # if this one is lost
+                        do_here, function, tasks[index], *sent_with, workers=[worker]
                     )
                     running[future] = _Running(index, worker, time.monotonic() + limit_s)
                 if running:
                     wait(running, _LOOK_AGAIN_S, FIRST_COMPLETED)
                 else:
                     time.sleep(_LOOK_AGAIN_S)
-                for future in _finished(running):
+                for future in self._over(running):
                     one = running.pop(future)
-                    yield one.index, self._result(future, one)
+                    result = self._result(future, one)
+                    if result is Lost.KILLED and not n_lost[one.index]:
+                        n_lost[one.index] += 1
+                        waiting.append(one.index)  # once more, on another worker
+                    else:
+                        yield one.index, result
         finally:
             for future in running:
                 future.cancel()
@@ -136,7 +137,7 @@ class Cluster:
         """A worker with nothing to do.
 
         A cluster gives a worker more than it can do at once. The time of a task would then pass
-        while it waits for another, so each is sent to a worker that can begin it at once.
+        while it waits for another, so each is sent to one worker, which can begin it at once.
         """
         n_running = Counter(one.worker for one in running)
         threads = self._threads_of_workers()
@@ -160,9 +161,20 @@ class Cluster:
             )
         return self._threads
 
+    def _over(self, running: Mapping[Future[Any], _Running]) -> list[Future[Any]]:
+        """Tasks that are done, whose time is over, or whose worker is lost."""
+        now, there = time.monotonic(), self._threads_of_workers()
+        return [
+            future
+            for future, one in running.items()
+            if future.done() or one.until <= now or one.worker not in there
+        ]
+
     def _result(self, future: Future[WithRecords[Result]], one: _Running) -> Result | Lost:
         if not future.done():
             future.cancel()
+            if one.worker not in self._threads:
+                return Lost.KILLED
             # By then it has ended itself, or its task has come to an end after all.
             self._hanging[one.worker] = one.until + 2 * GRACE_S
             return Lost.TOO_SLOW
@@ -192,12 +204,6 @@ class _Running:
     index: int
     worker: str
     until: float
-
-
-def _finished(running: Mapping[Future[Any], _Running]) -> list[Future[Any]]:
-    """Tasks that are done, or whose time is over."""
-    now = time.monotonic()
-    return [future for future, one in running.items() if future.done() or one.until <= now]
 
 
 def _fault_of(facts: WorkerFacts | Exception, folder: Path) -> str:

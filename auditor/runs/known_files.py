@@ -18,6 +18,7 @@ from pathlib import Path
 
 from auditor.photograph.camera_areas import CameraArea
 from auditor.photograph.default_areas import CameraHead, read_head
+from auditor.photograph.regular_files import open_regular
 from auditor.runs.store import FileRow, Store
 
 # A file that was written less than this before it was looked at may be written again within one
@@ -114,7 +115,7 @@ def _identity(path: Path) -> tuple[str | None, int]:
 def _sha256(path: Path) -> str | None:
     digest = hashlib.sha256()
     try:
-        with path.open("rb") as file:
+        with open_regular(path) as file:
             while block := file.read(_BLOCK_BYTES):
                 digest.update(block)
     except OSError:

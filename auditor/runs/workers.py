@@ -20,7 +20,7 @@ class Lost(Enum):
     """Why a task has no result."""
 
     KILLED = "killed"
-    """Its worker was killed twice, the second time while nothing else was being done."""
+    """Its worker was killed twice; on one machine nothing else was being done the second time."""
     TOO_SLOW = "too slow"
     """It took longer than its limit, and its worker was ended."""
 

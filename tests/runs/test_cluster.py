@@ -162,7 +162,7 @@ def test_a_task_that_kills_every_worker_costs_no_other(tmp_path, pictures):
     try:
         cluster = Cluster(machines.address, pictures)
         tasks = ["a", DEADLY, "b"]
-        results = dict(cluster.spread(kill_own_process_if_deadly, tasks, 300.0))
+        results = dict(cluster.spread(kill_own_process_if_deadly, tasks, 60.0))
         cluster.close()
     finally:
         stop.set()

@@ -8,8 +8,6 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import reverse_cuthill_mckee
 
 from auditor.colour_signature.signature import ColourSignature
 from auditor.series.colour.pairwise_shift import Spectrum, compare, spectrum
@@ -102,6 +100,9 @@ def _neighbours_together(n: int, first: Places, second: Places) -> Places:
     """
     if n <= SPECTRA_AT_ONCE:
         return np.arange(len(first))
+    from scipy.sparse import coo_array  # takes long to load, and most sets do not need it
+    from scipy.sparse.csgraph import reverse_cuthill_mckee
+
     graph = coo_array((np.ones(len(first), dtype=np.int8), (first, second)), shape=(n, n)).tocsr()
     place = np.empty(n, dtype=np.intp)
     place[reverse_cuthill_mckee(graph + graph.T, symmetric_mode=True)] = np.arange(n)
