@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import time
+import types
 import warnings
 from functools import partial
 from multiprocessing.connection import Connection
@@ -288,6 +289,15 @@ def test_workers_end_when_only_the_main_process_is_killed(tmp_path):
 def test_processes_that_cannot_start_are_no_fault_of_a_task():
     with pytest.raises(WorkersCannotStartError, match="__main__"):
         list(spread(CannotBeLoaded(), ["a", "b"], 2))
+
+
+def test_why_a_function_cannot_be_loaded_elsewhere_is_said(monkeypatch):
+    module = types.ModuleType("only_here")
+    exec("def function(task): return task", module.__dict__)  # noqa: S102 - as in a notebook
+    monkeypatch.setitem(sys.modules, "only_here", module)
+    with pytest.raises(WorkersCannotStartError, match="module that other processes") as caught:
+        list(spread(module.function, ["a", "b"], 2))
+    assert isinstance(caught.value.__cause__, ModuleNotFoundError)
 
 
 @pytest.fixture
