@@ -4,7 +4,7 @@
 
 makes pictures of 1200 px, 24 and 36 megapixels from some photographs of FOLDER (with added grain,
 so that the JPEG is about as hard to decode as one from a camera), reads and measures them like the
-program, and writes their previews. Prints the processor time of each part (the median of some runs,
+program, and encodes their previews. Prints the processor time of each part (the median of some runs,
 the mean over the photographs), its share of the whole, and the ratio of the whole to the full
 decode of the same JPEG by Pillow. A part is what `measured_photograph` calls.
 """
@@ -28,7 +28,7 @@ from PIL import Image
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from auditor.measurements import measured_photograph
-from auditor.output.previews import make_preview
+from auditor.output.previews import encode_preview
 from auditor.photograph.decode import read_photograph
 from auditor.saliency import default_finder
 from auditor.saliency.finder import SubjectFinder, SubjectMaps
@@ -125,7 +125,7 @@ def _one_run(folder: Path, file: str, finder: SubjectFinder) -> Times:
         with timer.part("measure"), _parts_timed(timer):
             measured_photograph.measure(photograph, _TimedFinder(finder, timer))
         with timer.part("preview"):
-            make_preview(photograph.pixels, folder / "previews" / "0001-picture.jpg")
+            encode_preview(photograph.pixels)
     return timer.times_ms
 
 
