@@ -6,8 +6,6 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import minimum_spanning_tree
 
 from auditor.measurements.fingerprint import (
     NEAR_DUPLICATE_DIFFERENCE,
@@ -49,6 +47,9 @@ def find_duplicates(measured: Sequence[MeasuredPhotograph]) -> tuple[tuple[str, 
 
 def _joining(pairs: Pairs, n_pictures: int) -> Pairs:
     """Of (2, N) pairs, fewer that join the same pictures, sorted."""
+    from scipy.sparse import coo_array  # slow to load, and needed for hundreds of copies alone
+    from scipy.sparse.csgraph import minimum_spanning_tree
+
     graph = coo_array((np.ones(pairs.shape[1]), tuple(pairs)), shape=(n_pictures, n_pictures))
     tree = minimum_spanning_tree(graph.tocsr()).tocoo()
     ends = np.sort(np.stack([tree.row, tree.col]).astype(np.intp), axis=0)
