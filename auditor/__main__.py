@@ -43,6 +43,9 @@ def main() -> None:
 
 
 def _say_interrupted() -> None:
+    # Python ends a program by SIGINT, whatever its status, if an interrupt came while it evaluated
+    # text, as it does to make dataclasses. The next text that it evaluates makes it forget that.
+    eval("None")  # noqa: S307 - the text is ours
     written = last_written()
     untouched = "an earlier report is untouched." if written is None else _what_changed()
     sys.stderr.write(f"Interrupted; {untouched}\n")

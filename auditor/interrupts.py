@@ -6,6 +6,7 @@ then puts things in order, further ones are ignored; if that takes too long, one
 
 from __future__ import annotations
 
+import atexit
 import os
 import signal
 import time
@@ -33,6 +34,8 @@ def answer_signals() -> None:
         number = getattr(signal, name, None)
         if number is not None and signal.getsignal(number) is not signal.SIG_IGN:
             signal.signal(number, _stop)
+            # While Python ends it puts back the system's answer, which is to end at once.
+            atexit.register(signal.signal, number, signal.SIG_IGN)
 
 
 def ignore_while_leaving() -> None:

@@ -138,6 +138,52 @@ def test_a_program_that_does_not_come_to_its_end_is_stopped_at_once():
 
 
 @interruptible
+def test_a_request_that_comes_while_python_ends_changes_nothing():
+    code = (
+        "import os, signal, sys\n"
+        "from auditor.interrupts import answer_signals\n"
+        "class AtTheEnd:\n"
+        "    def __del__(self, kill=os.kill, process=os.getpid(), number=signal.SIGINT):\n"
+        "        kill(process, number)\n"
+        "answer_signals()\n"
+        "kept = AtTheEnd()\n"
+        "sys.exit(130)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+    )
+    assert (done.returncode, done.stderr) == (130, "")
+
+
+@interruptible
+def test_the_status_is_the_same_if_python_was_evaluating_text(tmp_path):
+    """As it does while it makes dataclasses."""
+    (tmp_path / "stopped.py").write_text(
+        "from auditor import __main__, command_line\n"
+        "def run():\n"
+        "    exec('raise KeyboardInterrupt')\n"
+        "command_line.run = run\n"
+        "__main__.main()\n",
+        encoding="utf-8",
+    )
+    done = subprocess.run(
+        [sys.executable, "-m", "stopped"],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join((str(ROOT), str(tmp_path)))},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+    )
+    assert (done.returncode, done.stderr) == (130, f"{INTERRUPTED_LINE}\n")
+
+
+@interruptible
 def test_a_request_that_the_caller_ignores_is_ignored():
     """As `nohup` has it for a terminal that closes."""
     code = (

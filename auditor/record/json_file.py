@@ -94,7 +94,7 @@ def using_record(path: Path) -> Iterator[None]:
     try:
         yield
     except (ArithmeticError, LookupError, ValueError) as error:
-        _logger.exception("%s: the record cannot be used", shown_path(path))
+        _logger.exception("%s", shown_path(path))
         raise UnusableArgumentError(
             f"{shown_path(path)}: holds what no audit writes ({type(error).__name__}: "
             f"{_beginning(error)}). Run the audit again."

@@ -2,35 +2,24 @@
 
 from __future__ import annotations
 
-import multiprocessing
-import os
-import signal
-import sys
 import time
 from collections import deque
-from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
-from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Generator, Sequence
 from dataclasses import dataclass
-from multiprocessing.connection import Connection
-from typing import Any, TypeVar
+from multiprocessing.connection import wait
+from typing import Generic, TypeVar, cast
 
-from auditor.runs.log_records import log_again, log_level
-from auditor.runs.single_thread import SINGLE_THREADED
-from auditor.runs.worker_process import WithRecords, begin, do, learn
+from auditor.runs.log_records import log_again
+from auditor.runs.place import Place, interrupts_held
+from auditor.runs.worker_process import Begun, Failed
 from auditor.runs.workers import Lost, WorkersCannotStartError
 
 Task = TypeVar("Task")
 Result = TypeVar("Result")
 
-# On Linux a server process loads what measures once, and each worker is a copy of it, which takes
-# some hundredths of a second. Elsewhere copies of a process that has loaded such libraries are not
-# safe, or not possible.
-_METHOD = "forkserver" if sys.platform == "linux" else "spawn"
-_LOADED_ONCE = ("auditor.runs.measured_file",)
-# Windows has no SIGKILL; there, SIGTERM ends a process at once.
-_KILL = getattr(signal, "SIGKILL", signal.SIGTERM)
+# So many processes may end before they begin a task, one after the other: somebody may kill one by
+# chance while it starts, but not three (our choice, no source).
+MOST_FAILED_STARTS = 3
 
 
 class Processes:
@@ -48,21 +37,27 @@ class Processes:
     """
 
     def __init__(self, jobs: int) -> None:
-        self._places = [_Place() for _ in range(jobs)]
+        self._places = [Place() for _ in range(jobs)]
 
     def spread(
         self, function: Callable[[Task], Result], tasks: Sequence[Task], limit_s: float
     ) -> Generator[tuple[int, Result | Lost], None, None]:
         """As `auditor.runs.workers.Workers.spread`."""
         try:
-            killed = yield from _rounds(self._places, function, tasks, limit_s)
+            killed = []
+            for index, result in _Round(self._places, function, tasks, limit_s).results():
+                if result is Lost.KILLED:
+                    killed.append(index)
+                else:
+                    yield index, result
             for index in sorted(killed):
                 self.close()  # the memory of the others is free for it
-                for _, result in _once(self._places[0], function, tasks[index], limit_s):
+                alone = _Round(self._places[:1], function, [tasks[index]], limit_s)
+                for _, result in alone.results():
                     yield index, result
         finally:
             # After an error or an interrupt, and if nobody asks for the rest.
-            with _interrupts_held():
+            with interrupts_held():
                 for place in self._places:
                     place.end_if_busy()
 
@@ -74,182 +69,83 @@ class Processes:
 
 @dataclass(slots=True)
 class _Running:
-    """A task that is being done; until its process is ready, its time does not count."""
+    """A task that was given to a process; until the process begins it, its time does not count."""
 
     index: int
-    place: _Place
     until: float | None = None
 
 
-def _rounds(
-    places: Sequence[_Place],
-    function: Callable[[Task], Result],
-    tasks: Sequence[Task],
-    limit_s: float,
-) -> Generator[tuple[int, Result | Lost], None, list[int]]:
-    """Do all tasks; return those whose process was killed."""
-    waiting, free = deque(range(len(tasks))), deque(places)
-    running: dict[Future[WithRecords[Any]], _Running] = {}
-    killed = []
-    while waiting or running:
-        while waiting and free:
-            place, index = free.popleft(), waiting.popleft()
-            running[place.submit(function, tasks[index], limit_s)] = _Running(index, place)
-        for future in _finished(running, limit_s):
-            one = running.pop(future)
-            free.append(one.place)
-            result = one.place.result(future) if future.done() else one.place.give_up()
-            if result is Lost.KILLED:
-                killed.append(one.index)
-            else:
-                yield one.index, result
-    return killed
+class _Round(Generic[Task, Result]):
+    """Each of some tasks once, spread over processes."""
 
+    def __init__(
+        self,
+        places: Sequence[Place],
+        function: Callable[[Task], Result],
+        tasks: Sequence[Task],
+        limit_s: float,
+    ) -> None:
+        self._function, self._tasks, self._limit_s = function, tasks, limit_s
+        self._waiting, self._free = deque(range(len(tasks))), deque(places)
+        self._running: dict[Place, _Running] = {}
+        self._n_failed_starts = 0
 
-def _finished(
-    running: Mapping[Future[WithRecords[Any]], _Running], limit_s: float
-) -> list[Future[WithRecords[Any]]]:
-    """Wait for tasks to end, for processes to be ready, or for the time of a task to be over."""
-    now = time.monotonic()
-    for one in running.values():
-        if one.until is None and one.place.is_ready:
-            one.until = now + limit_s
-    starting: list[Future[Any]] = [one.place.ready for one in running.values() if one.until is None]
-    ends = [one.until for one in running.values() if one.until is not None]
-    longest = max(0.0, min(ends) - now) if ends else None
-    wait([*starting, *running], longest, FIRST_COMPLETED)
-    done = [future for future in running if future.done()]
-    if done:
-        return done
-    now = time.monotonic()
-    return [f for f, one in running.items() if one.until is not None and one.until <= now]
+    def results(self) -> Generator[tuple[int, Result | Lost], None, None]:
+        """The index of each task with its result, in any order."""
+        while self._waiting or self._running:
+            while self._waiting and self._free:
+                place, index = self._free.popleft(), self._waiting.popleft()
+                self._running[place] = _Running(index)
+                place.order(self._function, self._tasks[index], self._limit_s)
+            for place in self._heard_of():
+                yield from self._answered(place)
+            for place in self._too_slow():
+                place.end()
+                yield self._ended(place), Lost.TOO_SLOW
 
+    def _heard_of(self) -> list[Place]:
+        """Wait for answers, or for the time of a task to be over."""
+        # Without a connection there is no process: it could not be started.
+        if lost := [place for place in self._running if place.line is None]:
+            return lost
+        lines = {place.line: place for place in self._running if place.line is not None}
+        ends = [one.until for one in self._running.values() if one.until is not None]
+        longest = max(0.0, min(ends) - time.monotonic()) if ends else None
+        heard = wait(list(lines), longest)
+        return [place for line, place in lines.items() if line in heard]
 
-def _once(
-    place: _Place, function: Callable[[Task], Result], task: Task, limit_s: float
-) -> Iterator[tuple[int, Result | Lost]]:
-    """Do one task; if its process is killed, that is the answer."""
-    killed = yield from _rounds([place], function, [task], limit_s)
-    for index in killed:
-        yield index, Lost.KILLED
-
-
-class _Place:
-    """Room for one process.
-
-    Each place has a pool of one process: when a pool breaks it is known whose task it was, and the
-    others go on.
-
-    Attributes
-    ----------
-    ready : Future
-        Done when the process has started and knows the function.
-    """
-
-    def __init__(self) -> None:
-        self._pool: ProcessPoolExecutor | None = None
-        self._line: Connection | None = None
-        self.ready: Future[None] = Future()
-        self._function: object = None
-        self._is_busy = False
-
-    @property
-    def is_ready(self) -> bool:
-        """Whether the process has started, or has failed to."""
-        return self.ready.done()
-
-    def submit(
-        self, function: Callable[[Task], Result], task: Task, limit_s: float
-    ) -> Future[WithRecords[Any]]:
-        """Begin a task; a process is started where there is none."""
-        with _interrupts_held():
-            if self._pool is None:
-                self._pool, self._line = _new_pool()
-                self._function = None
-            with _environment(SINGLE_THREADED):  # the first call starts the process
-                if self._function is not function:
-                    self.ready = self._pool.submit(learn, function)
-                    self._function = function
-                self._is_busy = True
-                return self._pool.submit(do, task, limit_s)
-
-    def result(self, future: Future[WithRecords[Result]]) -> Result | Lost:
-        """What a finished task returned; raises what it raised."""
-        try:
-            result, records = future.result()
-        except BrokenProcessPool as error:
-            has_failed = self.ready.exception() is not None
-            self.end()
-            if has_failed:
-                raise WorkersCannotStartError from error
-            return Lost.KILLED
-        self._is_busy = False
-        log_again(records)
-        return result
-
-    def give_up(self) -> Lost:
-        """End the process in the middle of its task."""
-        self.end()
-        return Lost.TOO_SLOW
-
-    def end_if_busy(self) -> None:
-        """End the process if it is doing something that nobody waits for."""
-        if self._is_busy:
-            self.end()
-
-    def end(self) -> None:
-        """End the process, whatever it does."""
-        pool, line = self._pool, self._line
-        self._pool = self._line = None
-        is_busy, self._is_busy = self._is_busy, False
-        if pool is None or line is None:
+    def _answered(self, place: Place) -> Generator[tuple[int, Result | Lost], None, None]:
+        answer = place.answer()
+        if isinstance(answer, Begun):
+            self._n_failed_starts = 0
+            self._running[place].until = time.monotonic() + self._limit_s
             return
-        if is_busy:
-            _kill(line)
-            line.close()  # a process that is still starting cannot be killed; it ends after this
-        pool.shutdown(wait=True, cancel_futures=True)
-        line.close()
+        has_begun_this = self._running[place].until is not None
+        index = self._ended(place)
+        if isinstance(answer, Failed):
+            raise answer.error
+        if answer is not None:
+            log_again(answer.records)
+            yield index, cast("Result", answer.result)
+        elif has_begun_this:
+            yield index, Lost.KILLED
+        else:
+            self._waiting.appendleft(index)  # the process ended before it could begin
+            self._count_failed_start(place)
 
+    def _count_failed_start(self, place: Place) -> None:
+        """Raise if processes cannot start; one that did and ended while it was idle is no sign."""
+        if place.has_begun:
+            return
+        self._n_failed_starts += 1
+        if self._n_failed_starts >= MOST_FAILED_STARTS:
+            raise WorkersCannotStartError
 
-def _kill(line: Connection) -> None:
-    with suppress(OSError, EOFError):
-        if line.poll():
-            os.kill(line.recv(), _KILL)
+    def _ended(self, place: Place) -> int:
+        """The task that a place had; from now on the place is free."""
+        self._free.append(place)
+        return self._running.pop(place).index
 
-
-def _new_pool() -> tuple[ProcessPoolExecutor, Connection]:
-    context = multiprocessing.get_context(_METHOD)
-    if _METHOD == "forkserver":
-        context.set_forkserver_preload(list(_LOADED_ONCE))
-    ours, theirs = context.Pipe()
-    pool = ProcessPoolExecutor(
-        1, mp_context=context, initializer=begin, initargs=(theirs, log_level())
-    )
-    return pool, ours
-
-
-@contextmanager
-def _environment(changes: Mapping[str, str]) -> Iterator[None]:
-    before = {name: os.environ.get(name) for name in changes}
-    os.environ.update(changes)
-    try:
-        yield
-    finally:
-        for name, value in before.items():
-            if value is None:
-                os.environ.pop(name, None)
-            else:
-                os.environ[name] = value
-
-
-@contextmanager
-def _interrupts_held() -> Iterator[None]:
-    """Deliver an interrupt afterwards; a process that is started meanwhile never receives one."""
-    if not hasattr(signal, "pthread_sigmask"):  # Windows
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+    def _too_slow(self) -> list[Place]:
+        now = time.monotonic()
+        return [p for p, one in self._running.items() if one.until is not None and one.until <= now]

@@ -7,8 +7,9 @@ import logging
 import os
 import signal
 import threading
+import traceback
 from collections.abc import Callable
-from contextlib import suppress
+from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from pathlib import Path
 from queue import SimpleQueue
@@ -24,6 +25,43 @@ WithRecords = tuple[Result, tuple[logging.LogRecord, ...]]
 GRACE_S = 5.0
 
 
+@dataclass(frozen=True, slots=True)
+class Order:
+    """A task for a worker.
+
+    Attributes
+    ----------
+    function : callable or None
+        What is done with it; None for the function of the order before.
+    task : object
+    limit_s : float
+        How long it may take.
+    """
+
+    function: Callable[[Any], object] | None
+    task: object
+    limit_s: float
+
+
+class Begun:
+    """What a worker answers when it has a task and begins it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What a worker answers when it has done a task."""
+
+    result: object
+    records: tuple[logging.LogRecord, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Failed:
+    """What a worker answers when the function has raised an error."""
+
+    error: Exception
+
+
 class _Worker:
     """What a worker process keeps between its tasks."""
 
@@ -34,37 +72,63 @@ class _Worker:
 _worker = _Worker()
 
 
-def begin(line: Connection, level: int) -> None:
-    """Prepare a worker process.
+def serve(line: Connection, level: int) -> None:
+    """Do what is ordered until the other end of a connection closes, and end the process.
 
     Parameters
     ----------
     line : Connection
-        To the process that gives the tasks; it closes when that process ends or gives this one up.
+        To the process that gives the orders; it closes when that process ends or gives this one up.
     level : int
-        From which records are kept.
+        From which log records are kept.
     """
     # A terminal sends Ctrl-C to all processes; the main process alone answers it.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     keep_own_records(level)
+    orders: SimpleQueue[Order] = SimpleQueue()
+    threading.Thread(target=_receive, args=(line, orders), daemon=True).start()
+    while True:
+        order = orders.get()
+        if order.function is not None:
+            learn(order.function)
+        _send(line, Begun())
+        try:
+            answer: Done | Failed = Done(*do(order.task, order.limit_s))
+        except Exception as error:  # the main process raises it
+            answer = _failed(error)
+        _send(line, answer)
+
+
+def _receive(line: Connection, orders: SimpleQueue[Order]) -> None:
+    """Take orders, also during a task, so that the end of the other process is noticed at once."""
     try:
-        line.send(os.getpid())
-    except OSError:  # given up while it was starting
+        while True:
+            orders.put(line.recv())
+    finally:  # nobody is there any more, or the function cannot be loaded here
         os._exit(1)
-    threading.Thread(target=_end_with, args=(line,), daemon=True).start()
+
+
+def _send(line: Connection, answer: Begun | Done | Failed) -> None:
+    try:
+        try:
+            line.send(answer)
+        except OSError:
+            raise
+        except Exception as error:  # it cannot be pickled
+            line.send(_failed(error))
+    except OSError:  # nobody is there any more
+        os._exit(1)
+
+
+def _failed(error: Exception) -> Failed:
+    error.add_note(f"In a worker process:\n{traceback.format_exc()}")
+    return Failed(error)
 
 
 def keep_own_records(level: int) -> None:
     """Keep log records from a level on, to be sent back with the results."""
     if _worker.records is None:
         _worker.records = keep_records(level)
-
-
-def _end_with(line: Connection) -> None:
-    """End this process when the other end of a connection closes."""
-    with suppress(EOFError, OSError):
-        line.recv()
-    os._exit(1)
 
 
 def learn(function: Callable[[Any], object]) -> None:

@@ -47,7 +47,7 @@ def find_duplicates(measured: Sequence[MeasuredPhotograph]) -> tuple[tuple[str, 
 
 def _joining(pairs: Pairs, n_pictures: int) -> Pairs:
     """Of (2, N) pairs, fewer that join the same pictures, sorted."""
-    from scipy.sparse import coo_array  # slow to load, and needed for hundreds of copies alone
+    from scipy.sparse import coo_array  # takes long to load, and most sets do not need it
     from scipy.sparse.csgraph import minimum_spanning_tree
 
     graph = coo_array((np.ones(pairs.shape[1]), tuple(pairs)), shape=(n_pictures, n_pictures))

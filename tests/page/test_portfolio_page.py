@@ -14,6 +14,7 @@ from auditor.photograph.folder import FoundPictures
 from auditor.record.audit_record import AuditRecord
 from auditor.record.json_file import record_text
 from auditor.runs.outcome import Outcome
+from auditor.runs.run import starting_run
 from auditor.series.kind import SetKind
 from tests.series.made_pictures import of_many_makers, of_one_table, picture
 
@@ -39,7 +40,8 @@ def record_of(pictures, tmp_path, kind=None):
     outcomes = [Outcome(one, None) for one in pictures]
     found = FoundPictures(tuple(one.file for one in pictures), ())
     measured = Measured(request, None, None, found, outcomes)
-    return record_of_measured(measured, None, lambda *_: None)
+    with starting_run(jobs=1, store=None) as run:
+        return record_of_measured(measured, None, run, lambda *_: None)
 
 
 def test_the_page_has_what_the_record_has(pictures, tmp_path):

@@ -7,9 +7,9 @@ import os
 
 import pytest
 
-from auditor.audit_steps import redraw
 from auditor.errors import UnusableArgumentError
 from auditor.record.json_file import read_record, record_text
+from auditor.redrawing import redraw
 from tests.records import audit
 
 

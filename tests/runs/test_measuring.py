@@ -18,7 +18,13 @@ from auditor.runs.measured_file import MeasuringTask, measure_file, measure_pict
 from auditor.runs.outcome import RefusedPicture
 from tests.conftest import ROOT, draw_dish, measured
 from tests.photograph.pictures import encoded, with_tiff_entry
-from tests.runs.finders import DEADLY_COLOUR, DeadlyFinder, LeftHalfFinder
+from tests.runs.finders import (
+    DEADLY_COLOUR,
+    HANGING_COLOUR,
+    DeadlyFinder,
+    HangingFinder,
+    LeftHalfFinder,
+)
 from tests.systems import names_are_bytes
 
 
@@ -84,6 +90,33 @@ def test_a_picture_that_kills_its_process_is_refused(deadly_set, tmp_path, jobs)
     assert (found["1.jpg"], found["3.jpg"]) == (None, None)
     assert found["2.png"]["code"] == "process_killed"
     assert "export the picture smaller" in found["2.png"]["message"]
+
+
+@pytest.mark.parametrize("jobs", [1, 2])
+def test_a_picture_that_hangs_and_one_that_kills_cost_no_other(tmp_path, monkeypatch, jobs):
+    folder = tmp_path / "set"
+    folder.mkdir()
+    Image.new("RGB", (300, 200), DEADLY_COLOUR).save(folder / "1.png")
+    Image.new("RGB", (300, 200), HANGING_COLOUR).save(folder / "2.png")
+    for name in ("3.jpg", "4.jpg"):
+        draw_dish(seed=ord(name[0])).save(folder / name, quality=90)
+    monkeypatch.setattr("auditor.runs.measuring.PICTURE_LIMIT_S", 5.0)
+    request = AuditRequest(
+        folder,
+        None,
+        tmp_path / "report",
+        jobs=jobs,
+        store=None,
+        created=datetime.now(UTC),
+        finder=HangingFinder(),
+    )
+    record = audit(request, lambda *_: None)
+    found = {image.file: image.reason and image.reason.code for image in record.images}
+    reasons = {"1.png": "process_killed", "2.png": "too_slow", "3.jpg": None, "4.jpg": None}
+    assert found == reasons
+    refused = [image for image in record.images if image.reason]
+    assert all(image.reason.message for image in refused)
+    assert (tmp_path / "report" / "index.html").is_file()
 
 
 def test_a_finder_of_the_callers_own_replaces_ours(tmp_path):

@@ -118,7 +118,7 @@ def _neighbours_together(n: int, first: Places, second: Places) -> Places:
     """
     if n <= SPECTRA_AT_ONCE:
         return np.arange(len(first))
-    from scipy.sparse import coo_array  # slow to load, and needed for large sets alone
+    from scipy.sparse import coo_array  # takes long to load, and most sets do not need it
     from scipy.sparse.csgraph import reverse_cuthill_mckee
 
     graph = coo_array((np.ones(len(first), dtype=np.int8), (first, second)), shape=(n, n)).tocsr()
