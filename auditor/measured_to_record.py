@@ -13,7 +13,6 @@ from auditor.advice.advice import Advice
 from auditor.advice.small_pictures import only_written, with_previews
 from auditor.audit_request import AuditRequest
 from auditor.comparison.set_rules import judge_rules
-from auditor.delivery.judge import examine, judge_delivery
 from auditor.delivery.judged import JudgedRule
 from auditor.delivery.rules import Rules, least_side_px
 from auditor.errors import NothingToMeasureError
@@ -31,6 +30,7 @@ from auditor.runs.outcome import Outcome, RefusedPicture
 from auditor.runs.run import Run
 from auditor.runs.trying import Trials
 from auditor.safe_text import one_line, shown_path
+from auditor.series.colour.compared_pairs import forget_compared
 from auditor.series.kind import SetKind, tell_kind
 from auditor.series.portfolio import describe_no_set, describe_portfolio
 from auditor.series.series import Series, describe_series
@@ -106,6 +106,7 @@ def record_of(
         describe,
         least_sides_px=lambda file: None if rules is None else least_side_px(rules, file),
     )
+    forget_compared()
     audited = AuditedSet(
         pictures=pictures,
         planned=planned,
@@ -133,6 +134,8 @@ def record_of(
 
 
 def _delivery(measured: Measured, rules: Rules, run: Run, series: Series) -> tuple[JudgedRule, ...]:
+    from auditor.delivery.judge import examine, judge_delivery  # slow to load, and rarely needed
+
     pictures = [outcome.picture for outcome in measured.outcomes]
     examined = examine(rules, measured.request.folder, measured.found.files, pictures, run)
     return judge_delivery(rules, pictures, series, examined)

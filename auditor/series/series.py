@@ -54,8 +54,16 @@ class Series:
     camera_settings: tuple[CameraSetting, ...]
 
 
-def describe_series(measured: Sequence[MeasuredPhotograph]) -> Series:
-    """Describe the set of pictures, in their order."""
+def describe_series(measured: Sequence[MeasuredPhotograph], *, is_set: bool = True) -> Series:
+    """Describe the set of pictures, in their order.
+
+    Parameters
+    ----------
+    measured : sequence of MeasuredPhotograph
+    is_set : bool
+        False for pictures of no one set. Of these nothing is said about which of them differ, and
+        each is not compared with all others together, which takes long.
+    """
     tied = tie_pictures(measured)
     temperatures = set_temperatures(measured, tied)
     known = known_temperatures(measured, temperatures)
@@ -64,7 +72,7 @@ def describe_series(measured: Sequence[MeasuredPhotograph]) -> Series:
     duplicates = find_duplicates(measured)
     alike = join_alike(measured, duplicates)
     return Series(
-        _quantities(measured, compared, clusters, tied),
+        _quantities(measured, compared, clusters, tied, is_set=is_set),
         known,
         clusters,
         duplicates,
@@ -80,16 +88,22 @@ def _quantities(
     temperatures: Mapping[str, SetTemperature],
     clusters: Sequence[SeriesTemperatureCluster],
     tied: TiedPictures,
+    *,
+    is_set: bool,
 ) -> tuple[SeriesQuantity, ...]:
     white = white_balance(temperatures)
+    of_white = follow(white, measured)
+    if is_set:
+        of_white = with_changed_white(white, of_white, measured)
     found = [
-        centred_on_largest(with_changed_white(white, follow(white, measured), measured), clusters),
+        centred_on_largest(of_white, clusters),
         follow(exposure(shared_exposures(measured, tied)), measured),
         *(follow(quantity, measured) for quantity in SET_QUANTITIES),
     ]
     by_name = {quantity.quantity: quantity for quantity in found}
     by_name["contrast"] = follow_contrast(measured)
-    by_name["saturation"] = _without_cast(follow_saturation(measured), _outlier_files(found, CAST))
+    saturation = follow_saturation(measured, finds_outliers=is_set)
+    by_name["saturation"] = _without_cast(saturation, _outlier_files(found, CAST))
     explained = _outlier_files(by_name.values(), EXPLAIN_COLOURS)
     by_name["palette"] = follow_palettes(measured, explained)
     order = [*FIRST, *(name for name in by_name if name not in FIRST)]

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.colour_signature.signature import ColourSignature
-from auditor.series.colour.pairwise_shift import Spectrum, compare, spectrum
+from auditor.series.colour.pairwise_shift import Comparison, Spectrum, compare, spectrum
 from auditor.series.colour.partners import choose_partners
 
 Floats = NDArray[np.float64]
@@ -18,6 +18,8 @@ Places = NDArray[np.intp]
 
 ALL_PAIRS_UP_TO = 32  # pictures; in a larger set each is compared with its partners
 SPECTRA_AT_ONCE = 256  # held at a time, 0.4 MB each: bounds the memory of a large set
+
+PAIRS_REMEMBERED = 1 << 15  # those of a set of 4,000 pictures, three numbers each
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,9 +79,8 @@ def compare_pictures(signatures: Sequence[ColourSignature]) -> ComparedPairs:
     """Compare all pairs of a small set; of a large one each picture with the most similar ones."""
     n = len(signatures)
 
-    @lru_cache(maxsize=SPECTRA_AT_ONCE)
     def spectrum_of(place: int) -> Spectrum:
-        return spectrum(signatures[place])
+        return _spectrum(signatures[place])
 
     if n <= ALL_PAIRS_UP_TO:
         first, second = np.triu_indices(n, k=1)
@@ -87,9 +88,26 @@ def compare_pictures(signatures: Sequence[ColourSignature]) -> ComparedPairs:
         first, second = choose_partners(signatures, spectrum_of)
     found = np.empty((len(first), 3))
     for pair in _neighbours_together(n, first, second).tolist():
-        one = compare(spectrum_of(int(first[pair])), spectrum_of(int(second[pair])))
+        one = _compared(signatures[int(first[pair])], signatures[int(second[pair])])
         found[pair] = one.warmer, one.brighter_ev, one.similarity
     return ComparedPairs(n, first, second, *found.T)
+
+
+def forget_compared() -> None:
+    """Give back the memory of what was remembered of the pictures of a set."""
+    _spectrum.cache_clear()
+    _compared.cache_clear()
+
+
+# A set is compared once more with each round of tried corrections, most of its pictures unchanged.
+@lru_cache(maxsize=SPECTRA_AT_ONCE)
+def _spectrum(signature: ColourSignature) -> Spectrum:
+    return spectrum(signature)
+
+
+@lru_cache(maxsize=PAIRS_REMEMBERED)
+def _compared(first: ColourSignature, second: ColourSignature) -> Comparison:
+    return compare(_spectrum(first), _spectrum(second))
 
 
 def _neighbours_together(n: int, first: Places, second: Places) -> Places:

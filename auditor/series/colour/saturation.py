@@ -55,10 +55,13 @@ READINGS: tuple[Callable[[MeasuredPhotograph], float], ...] = (
 )
 
 
-def follow_saturation(measured: Sequence[MeasuredPhotograph]) -> SeriesQuantity:
+def follow_saturation(
+    measured: Sequence[MeasuredPhotograph], *, finds_outliers: bool = True
+) -> SeriesQuantity:
     """Follow saturation over a set; values are the mean C* of the pictures."""
     values = tuple((picture.file, picture.saturation.mean_chroma) for picture in measured)
-    return follow_changes("saturation", values, _changes(measured).tolist(), GRAIN_CHROMA)
+    changes = _changes(measured) if finds_outliers else np.zeros(len(measured))
+    return follow_changes("saturation", values, changes.tolist(), GRAIN_CHROMA)
 
 
 def _changes(measured: Sequence[MeasuredPhotograph]) -> NDArray[np.float64]:
