@@ -27,10 +27,11 @@ from auditor.photograph.folder import (
     pictures_in,
     printable_names,
 )
+from auditor.progress_calls import Progress, Step, no_step, silent
 from auditor.record.audit_record import AuditRecord
 from auditor.record.json_file import record_text
 from auditor.redrawing import pages_of
-from auditor.runs.measuring import Progress, measure_all
+from auditor.runs.measuring import measure_all
 from auditor.runs.outcome import Outcome
 from auditor.runs.run import Run, Scheduler, starting_run
 from auditor.safe_text import one_line, shown_path
@@ -45,16 +46,12 @@ if TYPE_CHECKING:
 _logger = logging.getLogger(__name__)
 
 
-def _silent(*_: object) -> None:
-    """Nobody asked what is done."""
-
-
 def audit(
     request: AuditRequest,
     progress: Progress,
-    now: Callable[[str], None] = _silent,
-    trying: Progress = _silent,
-    note: Callable[[str], None] = _silent,
+    now: Callable[[str], None] = silent,
+    step: Step = no_step,
+    note: Callable[[str], None] = silent,
 ) -> AuditRecord:
     """Audit a folder and write its report.
 
@@ -65,8 +62,9 @@ def audit(
         Called with the number of pictures done, their total, and the file just finished.
     now : callable
         Called with what is done from then on, where there is nothing to count.
-    trying : callable
-        Called as `progress` is, while corrections are tried.
+    step : callable
+        Called for each further step that can be counted, with what is done and what is said of it
+        afterwards; gives what is called as `progress` is.
     note : callable
         Called with each line about what was passed over in the folder, or could not be remembered.
 
@@ -106,7 +104,7 @@ def audit(
         outcomes = measure_all(request.folder, found.files, pictures, run, progress)
         now("Comparing the pictures")
         measured = Measured(request, plan, rules, found, outcomes)
-        record = record_of(measured, report, run, trying)
+        record = record_of(measured, report, run, step)
         if report is not None:
             now("Writing the report")
             _publish(report, record, outcomes)

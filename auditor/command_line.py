@@ -140,7 +140,7 @@ def _audit(
 
     with reporting_errors(), logging_to(log, say):
         use_one_thread()
-        from auditor.runs.progress import StepWords, showing_progress
+        from auditor.runs.progress import Shown, StepWords, showing_progress
 
         folder, chosen = folder_or_pictures(paths)
         directory = out or Path("reports") / _report_name(folder, chosen)
@@ -169,9 +169,12 @@ def _audit(
                 proofs=proofs,
                 kind=None if kind is None else SetKind(kind),
             )
-            trying = progress.step(StepWords("Trying corrections", "Corrections tried on"))
+
+            def step(doing: str, done: str) -> Shown:
+                return progress.step(StepWords(doing, done))
+
             notes: list[str] = []
-            record = audit(request, progress, progress.now, trying, notes.append)
+            record = audit(request, progress, progress.now, step, notes.append)
     _summarise(record, directory, notes)
     from auditor.findings.codes import is_breaking
 

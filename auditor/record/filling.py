@@ -18,9 +18,15 @@ from auditor.findings.audited_set import AuditedSet, PlannedPicture
 from auditor.findings.finding import Finding
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.paused_collector import paused_collector
+from auditor.progress_calls import Progress, silent
 from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord, ReportForm
 from auditor.record.by_picture import with_attention
 from auditor.record.measured_fields import measured_fields
+from auditor.record.picture_record import (
+    MeasuredPictureRecord,
+    PictureRecord,
+    RefusedPictureRecord,
+)
 from auditor.record.plain_fields import plain_fields
 from auditor.runs.outcome import RefusedPicture
 from auditor.series.series import Series
@@ -65,25 +71,44 @@ class Heading:
     forms: tuple[ReportForm, ...] = ()
 
 
-def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) -> AuditRecord:
-    """Make the record of an audit, without its sentences."""
+def make_record(
+    heading: Heading,
+    audited: AuditedSet,
+    findings: Sequence[Finding],
+    progress: Progress = silent,
+) -> AuditRecord:
+    """Make the record of an audit, without its sentences.
+
+    Parameters
+    ----------
+    heading : Heading
+    audited : AuditedSet
+    findings : sequence of Finding
+    progress : callable
+        Called after each picture.
+    """
     with paused_collector():
-        return _filled(heading, audited, findings)
+        return _filled(heading, audited, findings, progress)
 
 
-def _filled(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) -> AuditRecord:
-    known = {best.file: best for best in audited.series.colour_temperatures}
-    pictures = [
-        _refused(picture)
-        if isinstance(picture, RefusedPicture)
-        else _measured(
-            picture,
-            audited.planned.get(picture.file),
-            audited.advice.get(picture.file, ()),
-            known.get(picture.file),
-        )
-        for picture in audited.pictures
-    ]
+def _filled(
+    heading: Heading, audited: AuditedSet, findings: Sequence[Finding], progress: Progress
+) -> AuditRecord:
+    known = audited.series.temperature_of
+    pictures: list[PictureRecord] = []
+    # One after the other: the plain fields of all together would take more memory than the record.
+    for picture in audited.pictures:
+        if isinstance(picture, RefusedPicture):
+            pictures.append(RefusedPictureRecord.model_validate(_refused(picture)))
+        else:
+            fields = _measured(
+                picture,
+                audited.planned.get(picture.file),
+                audited.advice.get(picture.file, ()),
+                known.get(picture.file),
+            )
+            pictures.append(MeasuredPictureRecord.model_validate(_rounded(fields)))
+        progress(len(pictures), len(audited.pictures), picture.file)
     matches = audited.matches
     shots = (
         []

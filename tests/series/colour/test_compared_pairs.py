@@ -10,7 +10,6 @@ from auditor.series.colour.compared_pairs import (
     ALL_PAIRS_UP_TO,
     ComparedPairs,
     compare_pictures,
-    forget_compared,
 )
 from auditor.series.colour.pairwise_shift import spectrum
 from auditor.series.colour.partners import MAX_PARTNERS
@@ -68,25 +67,3 @@ def test_in_a_very_large_set_the_partners_are_of_the_same_table(monkeypatch):
     assert len(pairs.first) <= 60 * MAX_PARTNERS
     same = (pairs.first % 5 == pairs.second % 5).mean()
     assert same > 0.5  # a fifth, if they were chosen by chance
-
-
-def test_pictures_that_did_not_change_are_not_compared_again(monkeypatch):
-    forget_compared()
-    n_spectra = []
-
-    def counted(signature):
-        n_spectra.append(signature)
-        return spectrum(signature)
-
-    monkeypatch.setattr(compared_pairs, "spectrum", counted)
-    *rest, other = drawn_signatures(8)
-    first = compare_pictures(rest)
-    assert len(n_spectra) == 7
-    second = compare_pictures([other, *rest[1:]])
-    assert len(n_spectra) == 8
-    kept = np.flatnonzero(first.first > 0)
-    assert (second.similarity[kept] == first.similarity[kept]).all()
-    forget_compared()
-    assert compare_pictures(rest).similarity.tolist() == first.similarity.tolist()
-    assert len(n_spectra) == 15
-    forget_compared()
