@@ -5,9 +5,9 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, ExitStack
+from typing import TYPE_CHECKING
 
 from auditor.audit_request import AuditRequest
-from auditor.delivery.reading import read_rules
 from auditor.errors import ShootsUnreadableError, UnusableArgumentError
 from auditor.history.shoot_store import remember_shoot
 from auditor.history.shoots_file import shoots_beside
@@ -27,7 +27,6 @@ from auditor.photograph.folder import (
     pictures_in,
     printable_names,
 )
-from auditor.plan.reading import read_plan
 from auditor.progress_calls import Progress, Step, no_step, silent
 from auditor.record.audit_record import AuditRecord
 from auditor.record.json_file import record_text
@@ -39,6 +38,10 @@ from auditor.safe_text import one_line, shown_path
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
 from auditor.wording.passed_over import passed_over_lines
+
+if TYPE_CHECKING:
+    from auditor.delivery.rules import Rules
+    from auditor.plan.shot_plan import Plan
 
 _logger = logging.getLogger(__name__)
 
@@ -80,9 +83,9 @@ def audit(
     NothingToMeasureError
         No picture could be measured; nothing was written.
     """
-    plan = None if request.plan is None else read_plan(request.plan)
+    plan = _plan_of(request)
     now("Looking for pictures")
-    rules = None if request.delivery is None else read_rules(request.delivery)
+    rules = _rules_of(request)
     if request.directory is not None:
         settle_report(request.directory)
     found = _pictures(request)
@@ -107,6 +110,22 @@ def audit(
             _publish(report, record, outcomes)
     _remember(request, record)
     return record
+
+
+def _plan_of(request: AuditRequest) -> Plan | None:
+    if request.plan is None:
+        return None
+    from auditor.plan.reading import read_plan  # slow to load, and many audits have no plan
+
+    return read_plan(request.plan)
+
+
+def _rules_of(request: AuditRequest) -> Rules | None:
+    if request.delivery is None:
+        return None
+    from auditor.delivery.reading import read_rules  # slow to load, and most audits have no rules
+
+    return read_rules(request.delivery)
 
 
 def _publish(report: ReportInWork, record: AuditRecord, outcomes: Sequence[Outcome]) -> None:

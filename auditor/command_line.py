@@ -30,6 +30,7 @@ from auditor.console import (
 from auditor.delivery_commands import delivery_app
 from auditor.errors import UnusableArgumentError
 from auditor.history_commands import history_app
+from auditor.paused_collector import loading_modules
 from auditor.plan_commands import plan_app
 from auditor.safe_text import quoted
 
@@ -145,11 +146,12 @@ def _audit(
         directory = out or Path("reports") / _report_name(folder, chosen)
         with showing_progress() as progress:
             progress.now("Starting")
-            from auditor.audit_request import AuditRequest
-            from auditor.audit_steps import audit
-            from auditor.runs.store import default_location
-            from auditor.runs.workers import default_jobs
-            from auditor.series.kind import SetKind
+            with loading_modules():
+                from auditor.audit_request import AuditRequest
+                from auditor.audit_steps import audit
+                from auditor.runs.store import default_location
+                from auditor.runs.workers import default_jobs
+                from auditor.series.kind import SetKind
 
             request = AuditRequest(
                 folder=folder,

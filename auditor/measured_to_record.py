@@ -15,7 +15,6 @@ from auditor.advice.small_pictures import only_written, with_previews
 from auditor.advice.trying import Describe
 from auditor.audit_request import AuditRequest
 from auditor.comparison.set_rules import judge_rules
-from auditor.delivery.judge import examine, judge_delivery
 from auditor.delivery.judged import JudgedRule
 from auditor.delivery.rules import Rules, least_side_px
 from auditor.errors import NothingToMeasureError
@@ -155,6 +154,8 @@ def _described(
 
 
 def _delivery(measured: Measured, rules: Rules, run: Run, series: Series) -> tuple[JudgedRule, ...]:
+    from auditor.delivery.judge import examine, judge_delivery  # slow to load, and rarely needed
+
     pictures = [outcome.picture for outcome in measured.outcomes]
     examined = examine(rules, measured.request.folder, measured.found.files, pictures, run)
     return judge_delivery(rules, pictures, series, examined)

@@ -13,6 +13,7 @@ from auditor.accepted import Accepted
 from auditor.advice.advice import Advice
 from auditor.comparison.item import ComparedItem
 from auditor.comparison.set_rules import JudgedRule
+from auditor.delivery.judged import JudgedRule as JudgedDelivery
 from auditor.findings.audited_set import AuditedSet, PlannedPicture
 from auditor.findings.finding import Finding
 from auditor.measurements.measured_photograph import MeasuredPhotograph
@@ -20,7 +21,6 @@ from auditor.paused_collector import paused_collector
 from auditor.progress_calls import Progress, silent
 from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord, ReportForm
 from auditor.record.by_picture import with_attention
-from auditor.record.delivery_fields import delivery_fields
 from auditor.record.measured_fields import measured_fields
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
@@ -135,9 +135,7 @@ def _filled(
                 "findings": [
                     _finding(finding, rank) for rank, finding in enumerate(findings, start=1)
                 ],
-                "delivery": None
-                if audited.delivery is None
-                else [delivery_fields(judged) for judged in audited.delivery],
+                "delivery": None if audited.delivery is None else _delivery(audited.delivery),
                 "kind": plain_fields(audited.kind),
                 "portfolio": None if audited.portfolio is None else plain_fields(audited.portfolio),
             }
@@ -152,6 +150,12 @@ def _refused(picture: RefusedPicture) -> dict[str, Any]:
         "status": "refused",
         "reason": {"code": picture.code, "message": picture.message},
     }
+
+
+def _delivery(judged: Sequence[JudgedDelivery]) -> list[dict[str, Any]]:
+    from auditor.record.delivery_fields import delivery_fields  # slow to load, and rarely needed
+
+    return [delivery_fields(one) for one in judged]
 
 
 def _measured(

@@ -13,7 +13,7 @@ from pydantic import ValidationError
 
 from auditor.errors import UnusableArgumentError
 from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord
-from auditor.regular_file import UnfitFileError, read_regular_file
+from auditor.regular_file import read_regular
 from auditor.safe_text import for_json, one_line, shown_path
 
 _logger = logging.getLogger(__name__)
@@ -64,11 +64,7 @@ def read_record(path: Path) -> AuditRecord:
     """
     shown = shown_path(path)
     try:
-        data = json.loads(read_regular_file(path, MOST_BYTES).decode("utf-8"))
-    except UnfitFileError as error:
-        raise UnusableArgumentError(
-            f"{shown}: {error}. Name a report that auditor wrote."
-        ) from error
+        data = json.loads(read_regular(path, MOST_BYTES).decode("utf-8"))
     except OSError as error:
         raise UnusableArgumentError(
             f"{shown}: cannot be read ({error.strerror or error}). Name the folder of a report "

@@ -97,13 +97,15 @@ class DescribedSet:
     palettes: ComparedPalettes | None
 
 
-def describe_series(measured: Sequence[MeasuredPhotograph], progress: Progress = silent) -> Series:
-    """Describe the set of pictures, in their order; `progress` is as in `describe_set`."""
-    return describe_set(measured, progress).series
+def describe_series(
+    measured: Sequence[MeasuredPhotograph], progress: Progress = silent, *, is_set: bool = True
+) -> Series:
+    """Describe the set of pictures, in their order; the rest is as in `describe_set`."""
+    return describe_set(measured, progress, is_set=is_set).series
 
 
 def describe_set(
-    measured: Sequence[MeasuredPhotograph], progress: Progress = silent
+    measured: Sequence[MeasuredPhotograph], progress: Progress = silent, *, is_set: bool = True
 ) -> DescribedSet:
     """Describe the set of pictures, so that it can be described again with some of them changed.
 
@@ -112,8 +114,11 @@ def describe_set(
     measured : sequence of MeasuredPhotograph
     progress : callable
         Called at most once for each picture, with how far it is.
+    is_set : bool
+        False for pictures of no one set. Of these nothing is said about which of them differ, and
+        each is not compared with all others together, which takes long.
     """
-    described = _described(measured, None, progress)
+    described = _described(measured, None, progress, is_set=is_set)
     duplicates = find_duplicates(measured)
     alike = join_alike(measured, duplicates)
     series = replace(
@@ -153,7 +158,11 @@ def describe_changed(earlier: DescribedSet, measured: Sequence[MeasuredPhotograp
 
 
 def _described(
-    measured: Sequence[MeasuredPhotograph], earlier: DescribedSet | None, progress: Progress
+    measured: Sequence[MeasuredPhotograph],
+    earlier: DescribedSet | None,
+    progress: Progress,
+    *,
+    is_set: bool = True,
 ) -> DescribedSet:
     """What a correction can change; the rest of the series is left empty."""
     n = len(measured)
@@ -167,15 +176,12 @@ def _described(
     compared = compared_temperatures(temperatures, known)
     clusters = cluster_temperatures(compared)
     white = white_balance(compared)
-    by_white, white_changes = with_changed_white(
-        white,
-        follow(white, measured),
-        measured,
-        None if earlier is None else earlier.white,
-        of_white,
-    )
-    saturation = None
-    if n >= LEAST_PICTURES_FOR_OUTLIERS:
+    by_white, white_changes, saturation = follow(white, measured), None, None
+    if is_set:
+        by_white, white_changes = with_changed_white(
+            white, by_white, measured, None if earlier is None else earlier.white, of_white
+        )
+    if is_set and n >= LEAST_PICTURES_FOR_OUTLIERS:
         saturation = changes_of_saturation(
             [picture.colours for picture in measured],
             None if earlier is None else earlier.saturation,
@@ -183,7 +189,11 @@ def _described(
         )
     palettes = compare_palettes(measured, None if earlier is None else earlier.palettes)
     quantities = _quantities(
-        measured, centred_on_largest(by_white, clusters), tied, saturation, palettes
+        measured,
+        centred_on_largest(by_white, clusters),
+        tied,
+        follow_saturation(measured, saturation, finds_outliers=is_set),
+        palettes,
     )
     series = Series(quantities, known, clusters, (), (), (), (), ())
     return DescribedSet(series, tied.compared, white_changes, saturation, palettes)
@@ -193,7 +203,7 @@ def _quantities(
     measured: Sequence[MeasuredPhotograph],
     white: SeriesQuantity,
     tied: TiedPictures,
-    by_colours: FoundChanges | None,
+    saturation: SeriesQuantity,
     palettes: ComparedPalettes | None,
 ) -> tuple[SeriesQuantity, ...]:
     found = [
@@ -203,9 +213,7 @@ def _quantities(
     ]
     by_name = {quantity.quantity: quantity for quantity in found}
     by_name["contrast"] = follow_contrast(measured)
-    by_name["saturation"] = _without_cast(
-        follow_saturation(measured, by_colours), _outlier_files(found, CAST)
-    )
+    by_name["saturation"] = _without_cast(saturation, _outlier_files(found, CAST))
     explained = _outlier_files(by_name.values(), EXPLAIN_COLOURS)
     by_name["palette"] = follow_palettes(measured, explained, palettes)
     order = [*FIRST, *(name for name in by_name if name not in FIRST)]

@@ -56,7 +56,10 @@ READINGS: tuple[Callable[[MeasuredPhotograph], float], ...] = (
 
 
 def follow_saturation(
-    measured: Sequence[MeasuredPhotograph], by_colours: FoundChanges | None = None
+    measured: Sequence[MeasuredPhotograph],
+    by_colours: FoundChanges | None = None,
+    *,
+    finds_outliers: bool = True,
 ) -> SeriesQuantity:
     """Follow saturation over a set; values are the mean C* of the pictures.
 
@@ -65,10 +68,12 @@ def follow_saturation(
     measured : sequence of MeasuredPhotograph
     by_colours : FoundChanges or None
         From `changes_of_saturation`; found here if it is None.
+    finds_outliers : bool
+        False for pictures of no one set.
     """
     values = tuple((picture.file, picture.saturation.mean_chroma) for picture in measured)
-    octaves = _changes(measured, by_colours).tolist()
-    return follow_changes("saturation", values, octaves, GRAIN_CHROMA)
+    octaves = _changes(measured, by_colours) if finds_outliers else np.zeros(len(measured))
+    return follow_changes("saturation", values, octaves.tolist(), GRAIN_CHROMA)
 
 
 def _changes(

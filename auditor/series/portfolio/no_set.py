@@ -22,7 +22,7 @@ def describe_no_set(measured: Sequence[MeasuredPhotograph], progress: Progress =
     camera setting, and no colour temperature that is known through other pictures. Values, pictures
     that are nearly the same, crops and shared surfaces stay.
     """
-    series = describe_series(measured, progress)
+    series = describe_series(measured, progress, is_set=False)
     alone = known_temperatures(measured, {})
     return replace(
         series,
