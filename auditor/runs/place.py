@@ -88,9 +88,7 @@ class Place:
         self._is_busy = False
         if line is not None:
             line.close()
-        if (
-            process is not None and process.pid is not None
-        ):  # one that could not start has no number
+        if process is not None and process.pid is not None:  # one that could not start has none
             if process.is_alive():
                 process.kill()
             process.join()

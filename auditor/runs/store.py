@@ -101,9 +101,8 @@ class Store:
         self._today = int(time.time() // _DAY_S)
         self._used: list[tuple[int, Kept, str]] = []
         self._has_healed = False
-        self.remarks: list[
-            str
-        ] = []  # for the user, if something about the file is not as it should
+        # For the user, if something is wrong with the file.
+        self.remarks: list[str] = []
         self._connection = None if location is None else self._opened(location)
 
     def __enter__(self) -> Store:

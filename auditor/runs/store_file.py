@@ -26,8 +26,9 @@ CREATE INDEX IF NOT EXISTS file_by_size ON file (n_bytes);
 """
 # Tables of earlier versions of this file, which had no application id.
 _EARLIER_TABLES = frozenset(("measurement", "result"))
-_BESIDE = ("-journal", "-wal", "-shm")
-_SET_ASIDE = ".set-aside"
+# Added to the file's name: what SQLite may leave beside it, and the name of one that was set aside.
+BESIDE = ("-journal", "-wal", "-shm")
+SET_ASIDE = ".set-aside"
 
 
 class UnusableStoreError(Exception):
@@ -83,9 +84,9 @@ def set_aside(location: Path) -> Path:
     OSError
         It cannot be renamed.
     """
-    place = location.with_name(location.name + _SET_ASIDE)
+    place = location.with_name(location.name + SET_ASIDE)
     location.replace(place)
-    for suffix in _BESIDE:
+    for suffix in BESIDE:
         with suppress(OSError):
             location.with_name(location.name + suffix).unlink(missing_ok=True)
     return place
