@@ -55,7 +55,7 @@ def open_store(location: Path) -> sqlite3.Connection:
         os.close(os.open(location, os.O_CREAT | os.O_RDWR, 0o600))
         connection = sqlite3.connect(location, timeout=LOCK_WAIT_S)
     except (OSError, sqlite3.Error) as error:
-        raise UnusableStoreError(_reason(error)) from error
+        raise UnusableStoreError(reason_of(error)) from error
     try:
         _prepare(connection)
     except BaseException:
@@ -103,7 +103,7 @@ def _prepare(connection: sqlite3.Connection) -> None:
     except sqlite3.Error as error:
         if is_damage(error):
             raise BrokenStoreError("it is damaged") from error
-        raise UnusableStoreError(_reason(error)) from error
+        raise UnusableStoreError(reason_of(error)) from error
 
 
 def _refuse_foreign(connection: sqlite3.Connection) -> None:
@@ -129,7 +129,8 @@ def _refuse_foreign(connection: sqlite3.Connection) -> None:
     connection.execute("VACUUM")
 
 
-def _reason(error: Exception) -> str:
+def reason_of(error: Exception) -> str:
+    """Why the file cannot be used, in words for a person."""
     if isinstance(error, OSError):
         return error.strerror or str(error)
     if "locked" in str(error) or "busy" in str(error):
