@@ -55,7 +55,7 @@ def _what_changed() -> str:
     written = last_written()
     if written is None:
         return "Nothing of yours was changed."
-    return f"{one_line(str(written))} was written before."
+    return f"{one_line(str(written))} was already written."
 
 
 if __name__ == "__main__":

@@ -9,8 +9,8 @@ from __future__ import annotations
 import errno
 import os
 import stat
+from io import BufferedReader
 from pathlib import Path
-from typing import IO
 
 BYTES_PER_MB = 1_000_000
 
@@ -52,7 +52,7 @@ class TooLargeFileError(OSError):
         self.n_bytes = n_bytes
 
 
-def open_regular(path: Path) -> IO[bytes]:
+def open_regular(path: Path) -> BufferedReader:
     """Open a file for reading.
 
     Parameters

@@ -66,8 +66,13 @@ def draw_dish(centre=(0.5, 0.5), size=(480, 600), ground=(150, 140, 128), seed=0
 
 def run_process(folder, *arguments, **environment):
     """Run the command as a person does, in a process of its own."""
+    return run_program(folder, sys.executable, "-m", "auditor", *arguments, **environment)
+
+
+def run_program(folder, *words, **environment):
+    """Run a program that finds the package that is tested."""
     return subprocess.run(
-        [sys.executable, "-m", "auditor", *map(str, arguments)],
+        list(map(str, words)),
         cwd=folder,
         env={**os.environ, "PYTHONPATH": str(ROOT), **environment},
         capture_output=True,

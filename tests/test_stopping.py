@@ -11,7 +11,7 @@ import pytest
 from auditor import __main__ as start
 from auditor import interrupts
 from auditor.written import note_written
-from tests.conftest import ROOT, draw_dish
+from tests.conftest import ROOT, draw_dish, run_program
 from tests.systems import interruptible
 
 INTERRUPTED_LINE = "Interrupted; an earlier report is untouched."
@@ -36,20 +36,8 @@ def started(folder, *arguments, **streams):
 
 def shell(folder, line, **environment):
     """Run a line of a shell in which ``$auditor`` is the command."""
-    return subprocess.run(
-        ["/bin/sh", "-c", line],
-        cwd=folder,
-        env={
-            **os.environ,
-            "PYTHONPATH": str(ROOT),
-            "auditor": f"{sys.executable} -m auditor",
-            **environment,
-        },
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=300,
-    )
+    command = f"{sys.executable} -m auditor"
+    return run_program(folder, "/bin/sh", "-c", line, auditor=command, **environment)
 
 
 @pytest.fixture
@@ -68,7 +56,7 @@ def test_kill_and_a_terminal_that_closes_are_answered_as_ctrl_c(tmp_path, dish, 
     with started(tmp_path, "audit", dish, "--out", "report", stderr=subprocess.PIPE) as process:
         assert process.stderr.readline().startswith("Measured")
         process.send_signal(getattr(signal, name))
-        _, messages = process.communicate(timeout=120)
+        _, messages = process.communicate(timeout=300)
     assert process.returncode == 130
     assert messages.splitlines()[-1] == INTERRUPTED_LINE
     assert "Traceback" not in messages
@@ -86,7 +74,7 @@ def test_many_interrupts_are_answered_once(tmp_path, dish):
             time.sleep(0.05)
             if process.poll() is not None:
                 break
-        _, messages = process.communicate(timeout=120)
+        _, messages = process.communicate(timeout=300)
     assert process.returncode == 130
     assert messages.count(INTERRUPTED_LINE) == 1
     assert "Traceback" not in messages
@@ -112,33 +100,26 @@ except KeyboardInterrupt:
 """
 
 
-def run_program(**values):
-    return subprocess.run(
-        [sys.executable, "-c", PROGRAM.format(**values)],
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=60,
-    )
+def interrupted_twice(folder, **values):
+    return run_program(folder, sys.executable, "-c", PROGRAM.format(**values))
 
 
 @interruptible
 @pytest.mark.parametrize("second", ["SIGINT", "SIGTERM"])
-def test_putting_in_order_is_not_interrupted(second):
-    done = run_program(grace=30, slow=0, second=second)
+def test_putting_in_order_is_not_interrupted(tmp_path, second):
+    done = interrupted_twice(tmp_path, grace=30, slow=0, second=second)
     assert (done.returncode, done.stdout, done.stderr) == (3, "in order\n", "")
 
 
 @interruptible
-def test_a_program_that_does_not_come_to_its_end_is_stopped_at_once():
-    done = run_program(grace=0.1, slow=0.3, second="SIGINT")
+def test_a_program_that_does_not_come_to_its_end_is_stopped_at_once(tmp_path):
+    done = interrupted_twice(tmp_path, grace=0.1, slow=0.3, second="SIGINT")
     assert (done.returncode, done.stdout) == (130, "")
     assert done.stderr.encode() == interrupts.AT_ONCE
 
 
 @interruptible
-def test_a_request_that_comes_while_python_ends_changes_nothing():
+def test_a_request_that_comes_while_python_ends_changes_nothing(tmp_path):
     code = (
         "import os, signal, sys\n"
         "from auditor.interrupts import answer_signals\n"
@@ -149,14 +130,7 @@ def test_a_request_that_comes_while_python_ends_changes_nothing():
         "kept = AtTheEnd()\n"
         "sys.exit(130)\n"
     )
-    done = subprocess.run(
-        [sys.executable, "-c", code],
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=60,
-    )
+    done = run_program(tmp_path, sys.executable, "-c", code)
     assert (done.returncode, done.stderr) == (130, "")
 
 
@@ -171,20 +145,13 @@ def test_the_status_is_the_same_if_python_was_evaluating_text(tmp_path):
         "__main__.main()\n",
         encoding="utf-8",
     )
-    done = subprocess.run(
-        [sys.executable, "-m", "stopped"],
-        cwd=tmp_path,
-        env={**os.environ, "PYTHONPATH": os.pathsep.join((str(ROOT), str(tmp_path)))},
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=60,
-    )
+    # The module is found in the current folder, before the package.
+    done = run_program(tmp_path, sys.executable, "-m", "stopped")
     assert (done.returncode, done.stderr) == (130, f"{INTERRUPTED_LINE}\n")
 
 
 @interruptible
-def test_a_request_that_the_caller_ignores_is_ignored():
+def test_a_request_that_the_caller_ignores_is_ignored(tmp_path):
     """As `nohup` has it for a terminal that closes."""
     code = (
         "import os, signal\n"
@@ -194,25 +161,18 @@ def test_a_request_that_the_caller_ignores_is_ignored():
         "os.kill(os.getpid(), signal.SIGHUP)\n"
         "print('going on')\n"
     )
-    done = subprocess.run(
-        [sys.executable, "-c", code],
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=60,
-    )
+    done = run_program(tmp_path, sys.executable, "-c", code)
     assert (done.returncode, done.stdout, done.stderr) == (0, "going on\n", "")
 
 
 @pytest.mark.parametrize(
     ("error", "status", "line"),
     [
-        (KeyboardInterrupt, 130, "Interrupted; report was written before."),
+        (KeyboardInterrupt, 130, "Interrupted; report was already written."),
         (
             RuntimeError,
             70,
-            "This is a fault of auditor, not of your pictures. report was written before.",
+            "This is a fault of auditor, not of your pictures. report was already written.",
         ),
     ],
 )

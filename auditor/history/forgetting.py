@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Literal
 
 from auditor.errors import UnusableArgumentError
+from auditor.runs.store_file import BESIDE, SET_ASIDE
 
 Remembered = Literal["shoots", "measurements"]
 
@@ -18,8 +19,6 @@ _COUNTED: dict[Remembered, str] = {
     # One picture may be measured with and without its camera's area; the digest comes first.
     "measurements": "SELECT count(DISTINCT substr(name, 1, 64)) FROM kept WHERE kind = 'measured'",
 }
-# Files that SQLite may leave beside its own after a crash, and one that could not be used.
-_BESIDE = ("-journal", "-wal", "-shm", ".set-aside")
 _WAIT_S = 1.0
 
 
@@ -52,7 +51,8 @@ def forget(what: Remembered, location: Path) -> Forgotten:
     UnusableArgumentError
         If it cannot be removed.
     """
-    files = [location, *(location.with_name(location.name + suffix) for suffix in _BESIDE)]
+    suffixes = ("", *BESIDE, SET_ASIDE)
+    files = [location.with_name(location.name + suffix) for suffix in suffixes]
     try:
         there = [file for file in files if os.path.lexists(file)]
         n_bytes = sum(file.lstat().st_size for file in there)

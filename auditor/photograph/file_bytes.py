@@ -8,9 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from typing import IO
-
-_BLOCK_BYTES = 1024 * 1024  # read at a time for the digest
+from io import BufferedReader
 
 
 class FileBytes:
@@ -22,7 +20,7 @@ class FileBytes:
         Open for reading as long as this is used.
     """
 
-    def __init__(self, stream: IO[bytes]) -> None:
+    def __init__(self, stream: BufferedReader) -> None:
         self.stream = stream
         self._n_bytes = os.fstat(stream.fileno()).st_size
 
@@ -44,8 +42,5 @@ def sha256_of(content: Content) -> str:
     """SHA-256 of all bytes, hexadecimal; raises `OSError` if the disk fails."""
     if isinstance(content, bytes):
         return hashlib.sha256(content).hexdigest()
-    digest = hashlib.sha256()
     content.stream.seek(0)
-    while block := content.stream.read(_BLOCK_BYTES):
-        digest.update(block)
-    return digest.hexdigest()
+    return hashlib.file_digest(content.stream, "sha256").hexdigest()

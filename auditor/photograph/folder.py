@@ -55,7 +55,7 @@ class FoundPictures:
         Sub-folders that could not be read, and links that lead back to themselves; their pictures
         are unknown.
     n_other_files : int
-        Files that are no pictures by name; hidden ones are not counted.
+        Files whose names do not end like those of pictures; hidden ones are not counted.
     links_upwards : tuple of str
         Links to a folder above `folder`, which are not followed.
     """

@@ -7,7 +7,6 @@ the same size, its bytes are compared by their digest.
 
 from __future__ import annotations
 
-import hashlib
 import json
 import stat
 import time
@@ -18,6 +17,7 @@ from pathlib import Path
 
 from auditor.photograph.camera_areas import CameraArea
 from auditor.photograph.default_areas import CameraHead, read_head
+from auditor.photograph.file_bytes import FileBytes, sha256_of
 from auditor.regular_file import open_regular
 from auditor.runs.store import FileRow, Store
 
@@ -25,7 +25,6 @@ from auditor.runs.store import FileRow, Store
 # step of its time stamp; FAT counts in steps of two seconds.
 _UNSETTLED_NS = 2_000_000_000
 _READ_AT_ONCE = 4  # files whose digest is taken at the same time: disks answer several at once
-_BLOCK_BYTES = 1 << 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,14 +112,11 @@ def _identity(path: Path) -> tuple[str | None, int]:
 
 
 def _sha256(path: Path) -> str | None:
-    digest = hashlib.sha256()
     try:
-        with open_regular(path) as file:
-            while block := file.read(_BLOCK_BYTES):
-                digest.update(block)
+        with open_regular(path) as stream:
+            return sha256_of(FileBytes(stream))
     except OSError:
         return None
-    return digest.hexdigest()
 
 
 def _head_text(head: CameraHead) -> str:

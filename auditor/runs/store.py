@@ -23,6 +23,7 @@ from auditor.runs.store_file import (
     UnusableStoreError,
     is_damage,
     open_store,
+    reason_of,
     set_aside,
 )
 from auditor.safe_text import one_line
@@ -102,9 +103,8 @@ class Store:
         self._used: list[tuple[Kept, str]] = []
         self._has_healed = False
         self._number: tuple[int, int] | None = None  # of the open file
-        self.remarks: list[
-            str
-        ] = []  # for the user, if something about the file is not as it should
+        # For the user, if something is wrong with the file.
+        self.remarks: list[str] = []
         self._connection = None if location is None else self._opened(location)
 
     def __enter__(self) -> Store:
@@ -247,7 +247,7 @@ class Store:
         if is_damage(error) and not self._has_healed:
             self._connection = self._healed(self._location, "it is damaged")
         else:
-            self._remark(f"nothing more is remembered in this run ({one_line(str(error))})")
+            self._remark(f"nothing more is remembered in this run ({one_line(reason_of(error))})")
 
     def _opened(self, location: Path) -> sqlite3.Connection | None:
         try:

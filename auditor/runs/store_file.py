@@ -26,8 +26,9 @@ CREATE INDEX IF NOT EXISTS file_by_size ON file (n_bytes);
 """
 # Tables of earlier versions of this file, which had no application id.
 _EARLIER_TABLES = frozenset(("measurement", "result"))
-_BESIDE = ("-journal", "-wal", "-shm")
-_SET_ASIDE = ".set-aside"
+# Added to the file's name: what SQLite may leave beside it, and the name of one that was set aside.
+BESIDE = ("-journal", "-wal", "-shm")
+SET_ASIDE = ".set-aside"
 
 
 class UnusableStoreError(Exception):
@@ -54,7 +55,7 @@ def open_store(location: Path) -> sqlite3.Connection:
         os.close(os.open(location, os.O_CREAT | os.O_RDWR, 0o600))
         connection = sqlite3.connect(location, timeout=LOCK_WAIT_S)
     except (OSError, sqlite3.Error) as error:
-        raise UnusableStoreError(_reason(error)) from error
+        raise UnusableStoreError(reason_of(error)) from error
     try:
         _prepare(connection)
     except BaseException:
@@ -83,9 +84,9 @@ def set_aside(location: Path) -> Path:
     OSError
         It cannot be renamed.
     """
-    place = location.with_name(location.name + _SET_ASIDE)
+    place = location.with_name(location.name + SET_ASIDE)
     location.replace(place)
-    for suffix in _BESIDE:
+    for suffix in BESIDE:
         with suppress(OSError):
             location.with_name(location.name + suffix).unlink(missing_ok=True)
     return place
@@ -102,7 +103,7 @@ def _prepare(connection: sqlite3.Connection) -> None:
     except sqlite3.Error as error:
         if is_damage(error):
             raise BrokenStoreError("it is damaged") from error
-        raise UnusableStoreError(_reason(error)) from error
+        raise UnusableStoreError(reason_of(error)) from error
 
 
 def _refuse_foreign(connection: sqlite3.Connection) -> None:
@@ -128,7 +129,8 @@ def _refuse_foreign(connection: sqlite3.Connection) -> None:
     connection.execute("VACUUM")
 
 
-def _reason(error: Exception) -> str:
+def reason_of(error: Exception) -> str:
+    """Why the file cannot be used, in words for a person."""
     if isinstance(error, OSError):
         return error.strerror or str(error)
     if "locked" in str(error) or "busy" in str(error):

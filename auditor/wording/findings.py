@@ -131,7 +131,7 @@ def _refused(finding: FindingRecord, lookup: _Lookup) -> str:
 
 def _incomplete(finding: FindingRecord, _: _Lookup) -> str:
     share = f"{percent(finding.value)} of" if isinstance(finding.value, float) else "A part of"
-    return f"{share} the picture is one flat grey, as where data of a JPEG are missing."
+    return f"{share} the picture is one flat grey: its data seem to be missing."
 
 
 def _set_rule(finding: FindingRecord, lookup: _Lookup) -> str:

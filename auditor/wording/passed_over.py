@@ -14,16 +14,20 @@ def passed_over_lines(n_other_files: int, links_upwards: Sequence[str]) -> list[
     Parameters
     ----------
     n_other_files : int
-        Files that are no pictures by name.
+        Files whose names do not end like those of pictures.
     links_upwards : sequence of str
         Links to a folder above the one that was asked for.
     """
     lines = []
     if n_other_files:
-        files, were = ("file", "was") if n_other_files == 1 else ("files", "were")
-        lines.append(f"{n_other_files} other {files} {were} not looked at: no picture by name.")
+        lines.append(
+            "1 file was not looked at: its name does not end like that of a picture."
+            if n_other_files == 1
+            else f"{n_other_files} files were not looked at: their names do not end like those of "
+            "pictures."
+        )
     if links_upwards:
         names = listed([f"“{one_line(name)}”" for name in links_upwards])
-        leads = "leads" if len(links_upwards) == 1 else "lead"
-        lines.append(f"{names} {leads} to a folder above this one, which was not looked at.")
+        links = "is a link" if len(links_upwards) == 1 else "are links"
+        lines.append(f"{names} {links} to a folder above this one, which was not looked at.")
     return lines

@@ -33,7 +33,10 @@ from tests.runs.audit_processes import Audit, contents, leftovers
 from tests.runs.killed_audits import Undisturbed
 
 INTERRUPTED = 130
-SAID = ("Interrupted; an earlier report is untouched.", "Interrupted; report was written before.")
+SAID = (
+    "Interrupted; an earlier report is untouched.",
+    "Interrupted; report was already written.",
+)
 NEVER_SAID = ("Traceback", "Error", "Exception", "Stopped at once")
 CODES = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")  # with which a terminal is steered
 BETWEEN_S = (0.05, 0.5)  # the first Ctrl-C and the second

@@ -44,7 +44,7 @@ def test_a_picture_with_undecoded_rows_is_a_finding_before_hand_over():
     record = record_of(found)
     assert (record.findings[0].value, record.findings[0].gravity) == (0.234, "hand_over")
     assert lines_of(found) == [
-        "3.jpg: 23% of the picture is one flat grey, as where data of a JPEG are missing."
+        "3.jpg: 23% of the picture is one flat grey: its data seem to be missing."
     ]
 
 

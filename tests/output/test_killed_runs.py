@@ -3,7 +3,6 @@
 import json
 import os
 import shutil
-import subprocess
 import sys
 import time
 from pathlib import Path
@@ -14,7 +13,7 @@ from auditor.errors import UnusableArgumentError
 from auditor.output import folder_lock
 from auditor.output.folder_lock import LOCK_FILE, only_writer
 from auditor.output.report_folder import TEXT_FILES, report_in_work, settle_report
-from tests.conftest import ROOT, draw_dish
+from tests.conftest import ROOT, draw_dish, run_program
 from tests.systems import WINDOWS
 
 # In the order in which earlier versions changed them.
@@ -53,15 +52,7 @@ def lay_whole(folder, word):
 
 @forks
 def test_a_run_that_is_killed_anywhere_leaves_one_whole_report(tmp_path):
-    done = subprocess.run(
-        [sys.executable, "-m", "tests.output.kill_reports", str(tmp_path)],
-        cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=300,
-    )
+    done = run_program(ROOT, sys.executable, "-m", "tests.output.kill_reports", tmp_path)
     assert done.returncode == 0, done.stderr
     found = json.loads(done.stdout)
     assert set(found) == {"first", "full", "less", "more", "twice"}

@@ -1,8 +1,6 @@
 """A full disk, and places where nothing can be written: a sentence, status 2, nothing changed."""
 
-import os
 import shutil
-import subprocess
 import sys
 from contextlib import contextmanager
 
@@ -10,7 +8,7 @@ import pytest
 
 from auditor.errors import UnusableArgumentError
 from auditor.output.report_folder import TEXT_FILES, report_in_work
-from tests.conftest import ROOT, draw_dish
+from tests.conftest import draw_dish, run_program
 from tests.systems import WINDOWS
 
 PLAN = '[[shot]]\nname = "a dish"\nfiles = ["dish*"]\naspect_ratio = "1:1"\n'
@@ -142,14 +140,7 @@ def test_a_current_folder_that_is_gone(tmp_path, dish, command):
     gone = tmp_path / "gone"
     gone.mkdir()
     arguments = command.format(set=dish, plan=tmp_path / "plan.toml")
-    done = subprocess.run(
-        ["/bin/sh", "-c", f"rmdir {gone}; exec {sys.executable} -P -m auditor {arguments}"],
-        cwd=gone,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=300,
-    )
+    line = f"rmdir {gone}; exec {sys.executable} -P -m auditor {arguments}"
+    done = run_program(gone, "/bin/sh", "-c", line)
     assert done.returncode == 2, done.stderr
     assert done.stderr.splitlines()[-1].startswith("The current folder")

@@ -15,6 +15,7 @@ from tests.photograph.pictures import png_chunk
 _COLOUR_TYPES = {1: 0, 3: 2, 4: 6}  # ISO/IEC 15948, table 11.1
 _ROWS_AT_ONCE = 100
 _GAMMA_UNIT = 100_000
+_ADLER_MODULUS = 65_521  # RFC 1950, section 9
 
 
 def write_png(
@@ -36,6 +37,21 @@ def write_png(
             if content:
                 stream.write(png_chunk(b"IDAT", content))
         stream.write(png_chunk(b"IDAT", compressor.flush()) + png_chunk(b"IEND", b""))
+
+
+def write_black_png(path: Path, side_px: int) -> None:
+    """A square PNG of four channels of 16 bits, all zero; made without compressing all of it."""
+    row = bytes(1 + side_px * 8)
+    compressor = zlib.compressobj(9, wbits=-15)
+    # After a full flush nothing refers to what was before, so that the same bytes can follow.
+    rows = compressor.compress(row) + compressor.flush(zlib.Z_FULL_FLUSH)
+    n_bytes = side_px * len(row)
+    checksum = struct.pack(">HH", n_bytes % _ADLER_MODULUS, 1)
+    end = zlib.compressobj(9, wbits=-15).flush()
+    content = b"\x78\xda" + rows * side_px + end + checksum
+    header = struct.pack(">IIBBBBB", side_px, side_px, 16, 6, 0, 0, 0)
+    chunks = (png_chunk(b"IHDR", header), png_chunk(b"IDAT", content), png_chunk(b"IEND", b""))
+    path.write_bytes(b"\x89PNG\r\n\x1a\n" + b"".join(chunks))
 
 
 def write_tiff(

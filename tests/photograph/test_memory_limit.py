@@ -1,6 +1,5 @@
 """Pictures that would fill the memory are refused before they take it; others are still read."""
 
-import subprocess
 import sys
 import zlib
 
@@ -22,8 +21,9 @@ from auditor.photograph.decoder import opened
 from auditor.photograph.memory_limit import LARGEST_PICTURE_BYTES, decoding_bytes
 from auditor.photograph.pillow_limits import LARGEST_PNG_TEXT_BYTES, pillow_limits_raised
 from auditor.reasons import RefusalReason
+from tests.conftest import run_program
 from tests.photograph.icc_profiles import SPACES, matrix_profile
-from tests.photograph.large_pictures import write_png
+from tests.photograph.large_pictures import write_black_png
 from tests.photograph.pictures import colour_fields, encoded, png_chunk, png_of, quarters, read
 from tests.systems import limited
 
@@ -53,16 +53,10 @@ def _sparse(path):
 @limited
 def test_with_3_gb_large_pictures_are_refused_and_a_good_one_after_them_is_measured(tmp_path):
     large, sparse, good = (tmp_path / name for name in ("large.png", "sparse.tif", "good.png"))
-    write_png(large, (17_000, 17_000), 4, bits=16)
+    write_black_png(large, 17_000)
     _sparse(sparse)
     good.write_bytes(encoded(colour_fields(), "PNG"))
-    done = subprocess.run(
-        [sys.executable, "-c", _UNDER_A_LIMIT, large, sparse, good],
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=120,
-    )
+    done = run_program(tmp_path, sys.executable, "-c", _UNDER_A_LIMIT, large, sparse, good)
     assert done.stdout.split() == ["too_large", "too_large", "240"], done.stderr
 
 

@@ -7,6 +7,7 @@ import subprocess
 import sys
 from contextlib import closing
 from datetime import UTC, datetime
+from functools import partial
 
 import pytest
 
@@ -96,11 +97,11 @@ def test_a_store_that_another_program_takes_costs_no_picture(pictures, tmp_path,
     monkeypatch.setattr(store_file, "LOCK_WAIT_S", 0.1)
     store = tmp_path / "store.sqlite"
     with closing(sqlite3.connect(store, isolation_level=None)) as other:
-        take = lambda: other.execute("BEGIN IMMEDIATE")  # noqa: E731
+        take = partial(other.execute, "BEGIN IMMEDIATE")
         record, notes = audited(pictures, tmp_path / "report", store, take)
     assert not any(image.reason for image in record.images)
     (note,) = notes
-    assert "nothing more is remembered in this run (database is locked)" in note
+    assert "nothing more is remembered in this run (another program holds it)" in note
 
 
 @pytest.mark.usefixtures("pictures")
