@@ -99,7 +99,7 @@ class Store:
         self._location = location
         self._versions, self._files_version, self._most_bytes = versions, files_version, most_bytes
         self._today = int(time.time() // _DAY_S)
-        self._used: list[tuple[int, Kept, str]] = []
+        self._used: list[tuple[Kept, str]] = []
         self._has_healed = False
         self._number: tuple[int, int] | None = None  # of the open file
         self.remarks: list[
@@ -134,7 +134,7 @@ class Store:
         if not isinstance(data, bytes) or zlib.crc32(data) != checksum:
             self._remark_once("Some of what is remembered was changed or damaged; it is made anew.")
             return None
-        self._used.append((self._today, kind, name))
+        self._used.append((kind, name))
         return data
 
     def put(self, kind: Kept, name: str, data: bytes) -> None:
@@ -174,8 +174,8 @@ class Store:
         try:
             with self._connection:
                 self._connection.executemany(
-                    "UPDATE kept SET used_day = ?1 WHERE kind = ?2 AND name = ?3 AND used_day < ?1",
-                    self._used,
+                    "UPDATE kept SET used_day = ? WHERE kind = ? AND name = ? AND used_day < ?",
+                    [(self._today, kind, name, self._today) for kind, name in self._used],
                 )
             self._used.clear()
             removed = self._remove_other_versions(self._connection)
