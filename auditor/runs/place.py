@@ -8,6 +8,7 @@ import signal
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
+from multiprocessing import resource_tracker
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import TYPE_CHECKING, Any, cast
@@ -53,6 +54,8 @@ class Place:
 
         If the process has ended meanwhile, or cannot be started, the next answer is None.
         """
+        if self._line is None:
+            _prepare()
         with interrupts_held(), suppress(OSError, EOFError):
             if self._line is None:
                 self._start()
@@ -105,12 +108,19 @@ class Place:
 
 if sys.platform == "linux":
 
+    def _prepare() -> None:
+        """Start what Python starts before the first process; that lets interrupts through again."""
+        resource_tracker.ensure_running()
+
     def _context() -> ForkServerContext:
         context = multiprocessing.get_context("forkserver")
         context.set_forkserver_preload(list(_LOADED_ONCE))
         return context
 
 else:
+
+    def _prepare() -> None:
+        """Nothing is needed."""
 
     def _context() -> SpawnContext:
         return multiprocessing.get_context("spawn")

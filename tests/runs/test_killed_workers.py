@@ -1,15 +1,19 @@
 """Processes that are killed while they start, wait, answer; and the one that starts them."""
 
 import os
+import signal
+import subprocess
 import sys
 import time
 from functools import partial
 from multiprocessing.connection import Connection
+from pathlib import Path
 from unittest import mock
 
 import pytest
 
 from auditor.runs.processes import Processes
+from tests.conftest import ROOT
 from tests.runs.test_processes import (
     KILL,
     LIMIT_S,
@@ -90,3 +94,35 @@ def test_the_process_that_starts_others_is_started_again():
     again = dict(workers.spread(parent_process, ["a", "b"], LIMIT_S))
     assert again[0] != first[0]
     workers.close()
+
+
+def blocked_signals_of_parent(_task):
+    status = Path(f"/proc/{os.getppid()}/status").read_text(encoding="utf-8")
+    (line,) = (line for line in status.splitlines() if line.startswith("SigBlk"))
+    return int(line.split()[1], 16)
+
+
+MAIN = """
+from auditor.runs.processes import Processes
+from tests.runs.test_killed_workers import blocked_signals_of_parent
+
+if __name__ == "__main__":
+    workers = Processes(1)
+    print(dict(workers.spread(blocked_signals_of_parent, ["a"], 60.0))[0])
+    workers.close()
+"""
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere there is no such process")
+def test_the_process_that_starts_others_never_receives_an_interrupt(tmp_path):
+    """It would print a traceback while it loads what measures."""
+    (tmp_path / "main.py").write_text(MAIN, encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, tmp_path / "main.py"],
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=120,
+    )
+    assert int(done.stdout) & 1 << (signal.SIGINT - 1)
