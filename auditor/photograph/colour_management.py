@@ -74,7 +74,7 @@ def _without_profile(image: Image.Image, stated: StatedColours | None) -> tuple[
     if image.mode == "LAB":
         converted = ImageCms.applyTransform(image, _from_lab())
         return _never_none(converted), CIELAB
-    rgb = image.convert("RGB")
+    rgb = image if image.mode == "RGB" else image.convert("RGB")  # a copy, of many megabytes
     if image.mode == "CMYK":
         return rgb, CMYK_WITHOUT_PROFILE
     if stated is None:
