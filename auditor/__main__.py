@@ -7,6 +7,7 @@ import sys
 import traceback
 
 from auditor.interrupts import INTERRUPTED, answer_signals, ignore_while_leaving
+from auditor.paused_collector import loading_modules
 from auditor.safe_text import one_line
 from auditor.standard_streams import keep_streams
 from auditor.written import last_written, nothing_written_yet
@@ -20,7 +21,8 @@ def main() -> None:
         nothing_written_yet()
         answer_signals()
         keep_streams()
-        from auditor.command_line import run
+        with loading_modules():
+            from auditor.command_line import run
 
         run()
     except KeyboardInterrupt:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, ExitStack
+from typing import TYPE_CHECKING
 
 from auditor.audit_request import AuditRequest
-from auditor.delivery.reading import read_rules
 from auditor.errors import ShootsUnreadableError, UnusableArgumentError
 from auditor.history.shoot_store import remember_shoot
 from auditor.history.shoots_file import shoots_beside
@@ -27,11 +27,11 @@ from auditor.photograph.folder import (
     pictures_in,
     printable_names,
 )
-from auditor.plan.reading import read_plan
+from auditor.progress_calls import Progress, Step, no_step, silent
 from auditor.record.audit_record import AuditRecord
 from auditor.record.json_file import record_text
 from auditor.redrawing import pages_of
-from auditor.runs.measuring import Progress, measure_all
+from auditor.runs.measuring import measure_all
 from auditor.runs.outcome import Outcome
 from auditor.runs.run import Run, Scheduler, starting_run
 from auditor.safe_text import one_line, shown_path
@@ -39,19 +39,19 @@ from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
 from auditor.wording.passed_over import passed_over_lines
 
+if TYPE_CHECKING:
+    from auditor.delivery.rules import Rules
+    from auditor.plan.shot_plan import Plan
+
 _logger = logging.getLogger(__name__)
-
-
-def _silent(*_: object) -> None:
-    """Nobody asked what is done."""
 
 
 def audit(
     request: AuditRequest,
     progress: Progress,
-    now: Callable[[str], None] = _silent,
-    trying: Progress = _silent,
-    note: Callable[[str], None] = _silent,
+    now: Callable[[str], None] = silent,
+    step: Step = no_step,
+    note: Callable[[str], None] = silent,
 ) -> AuditRecord:
     """Audit a folder and write its report.
 
@@ -62,8 +62,9 @@ def audit(
         Called with the number of pictures done, their total, and the file just finished.
     now : callable
         Called with what is done from then on, where there is nothing to count.
-    trying : callable
-        Called as `progress` is, while corrections are tried.
+    step : callable
+        Called for each further step that can be counted, with what is done and what is said of it
+        afterwards; gives what is called as `progress` is.
     note : callable
         Called with each line about what was passed over in the folder, or could not be remembered.
 
@@ -82,9 +83,9 @@ def audit(
     NothingToMeasureError
         No picture could be measured; nothing was written.
     """
-    plan = None if request.plan is None else read_plan(request.plan)
+    plan = _plan_of(request)
     now("Looking for pictures")
-    rules = None if request.delivery is None else read_rules(request.delivery)
+    rules = _rules_of(request)
     if request.directory is not None:
         settle_report(request.directory)
     found = _pictures(request)
@@ -103,12 +104,28 @@ def audit(
         outcomes = measure_all(request.folder, found.files, pictures, run, progress)
         now("Comparing the pictures")
         measured = Measured(request, plan, rules, found, outcomes)
-        record = record_of(measured, report, run, trying)
+        record = record_of(measured, report, run, step)
         if report is not None:
             now("Writing the report")
             _publish(report, record, outcomes)
     _remember(request, record)
     return record
+
+
+def _plan_of(request: AuditRequest) -> Plan | None:
+    if request.plan is None:
+        return None
+    from auditor.plan.reading import read_plan  # slow to load, and many audits have no plan
+
+    return read_plan(request.plan)
+
+
+def _rules_of(request: AuditRequest) -> Rules | None:
+    if request.delivery is None:
+        return None
+    from auditor.delivery.reading import read_rules  # slow to load, and most audits have no rules
+
+    return read_rules(request.delivery)
 
 
 def _publish(report: ReportInWork, record: AuditRecord, outcomes: Sequence[Outcome]) -> None:

@@ -30,6 +30,7 @@ from auditor.console import (
 from auditor.delivery_commands import delivery_app
 from auditor.errors import UnusableArgumentError
 from auditor.history_commands import history_app
+from auditor.paused_collector import loading_modules
 from auditor.plan_commands import plan_app
 from auditor.safe_text import quoted
 
@@ -139,17 +140,18 @@ def _audit(
 
     with reporting_errors(), logging_to(log, say):
         use_one_thread()
-        from auditor.runs.progress import StepWords, showing_progress
+        from auditor.runs.progress import Shown, StepWords, showing_progress
 
         folder, chosen = folder_or_pictures(paths)
         directory = out or Path("reports") / _report_name(folder, chosen)
         with showing_progress() as progress:
             progress.now("Starting")
-            from auditor.audit_request import AuditRequest
-            from auditor.audit_steps import audit
-            from auditor.runs.store import default_location
-            from auditor.runs.workers import default_jobs
-            from auditor.series.kind import SetKind
+            with loading_modules():
+                from auditor.audit_request import AuditRequest
+                from auditor.audit_steps import audit
+                from auditor.runs.store import default_location
+                from auditor.runs.workers import default_jobs
+                from auditor.series.kind import SetKind
 
             request = AuditRequest(
                 folder=folder,
@@ -167,9 +169,12 @@ def _audit(
                 proofs=proofs,
                 kind=None if kind is None else SetKind(kind),
             )
-            trying = progress.step(StepWords("Trying corrections", "Corrections tried on"))
+
+            def step(doing: str, done: str) -> Shown:
+                return progress.step(StepWords(doing, done))
+
             notes: list[str] = []
-            record = audit(request, progress, progress.now, trying, notes.append)
+            record = audit(request, progress, progress.now, step, notes.append)
     _summarise(record, directory, notes)
     from auditor.findings.codes import is_breaking
 

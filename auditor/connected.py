@@ -27,22 +27,25 @@ def connected_groups(n: int, first: Numbers, second: Numbers) -> Numbers:
     (n,) int array
         The group of each thing; groups are numbered from 0 by their first member.
     """
-    root = np.arange(n)
+    own = np.arange(n)
+    root = own
     while True:
-        ends = root[first], root[second]
-        if np.array_equal(*ends):
-            return np.unique(root, return_inverse=True)[1].reshape(n)
+        one, other = root[first], root[second]
+        if (one == other).all():
+            # The root of a group is its first member.
+            return np.asarray((np.cumsum(root == own) - 1)[root])
         # Each pass joins every group to the first of those that it is linked to, so that at most
         # half of the groups with open links are left.
-        lowest = np.minimum(*ends)
-        for end in ends:
-            np.minimum.at(root, end, lowest)
+        lowest = np.minimum(one, other)
+        root = root.copy()
+        np.minimum.at(root, one, lowest)
+        np.minimum.at(root, other, lowest)
         root = _flat(root)
 
 
 def _flat(root: Numbers) -> Numbers:
     """Follow roots up to those that are their own."""
     above = root[root]
-    while not np.array_equal(above, root):
+    while (above != root).any():
         root, above = above, above[above]
     return root

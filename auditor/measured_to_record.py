@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC
+from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 
 from auditor import __version__
 from auditor.advice.advice import Advice
 from auditor.advice.small_pictures import only_written, with_previews
+from auditor.advice.trying import Describe
 from auditor.audit_request import AuditRequest
 from auditor.comparison.set_rules import judge_rules
-from auditor.delivery.judge import examine, judge_delivery
 from auditor.delivery.judged import JudgedRule
 from auditor.delivery.rules import Rules, least_side_px
 from auditor.errors import NothingToMeasureError
@@ -24,20 +25,28 @@ from auditor.output.report_folder import ReportInWork
 from auditor.photograph.folder import FoundPictures, printable_name, printable_names
 from auditor.plan.shot_plan import Plan
 from auditor.planned_set import Advised, advise_pictures, compare_pictures, match_shots
+from auditor.progress_calls import Progress, Step, no_step
 from auditor.record.audit_record import AuditRecord, ReportForm
 from auditor.record.filling import Heading, make_record
-from auditor.runs.measuring import Progress
 from auditor.runs.outcome import Outcome, RefusedPicture
 from auditor.runs.run import Run
 from auditor.runs.trying import Trials
 from auditor.safe_text import one_line, shown_path
 from auditor.series.kind import SetKind, tell_kind
-from auditor.series.portfolio import describe_no_set, describe_portfolio
-from auditor.series.series import Series, describe_series
+from auditor.series.portfolio import (
+    describe_changed_no_set,
+    describe_no_set,
+    describe_portfolio,
+)
+from auditor.series.series import Series, describe_changed, describe_set
 from auditor.wording.messages import with_messages
 
 # What the numbers and the page depend on; the record says which versions made it.
 LIBRARIES = ("numpy", "scipy", "scikit-image", "pillow", "piexif", "pydantic", "jinja2")
+
+
+# From so many pictures on, steps after measuring can take more than 2 s and tell how far they are.
+TOLD_FROM = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +71,7 @@ class Measured:
     outcomes: Sequence[Outcome]
 
 
-def record_of(
-    measured: Measured, report: ReportInWork | None, run: Run, trying: Progress
-) -> AuditRecord:
+def record_of(measured: Measured, report: ReportInWork | None, run: Run, step: Step) -> AuditRecord:
     """Compare, gather, advise and find; the pictures of what was tried go into the report.
 
     Parameters
@@ -73,8 +80,8 @@ def record_of(
     report : ReportInWork or None
         None where no report is written.
     run : Run
-    trying : callable
-        Called while corrections are tried, as progress is.
+    step : callable
+        Gives the progress of one step of the work, by what is done and what is said of it after.
 
     Raises
     ------
@@ -89,12 +96,13 @@ def record_of(
     if not photographs:
         raise NothingToMeasureError(_nothing_measured(request.folder, outcomes))
     kind = tell_kind(photographs, request.kind, has_plan=plan is not None)
-    describe = describe_series if kind.kind is SetKind.SET else describe_no_set
-    series = describe(photographs)
+    told: Step = step if len(photographs) >= TOLD_FROM else no_step
+    series, describe = _described(photographs, kind.kind, told("Comparing pictures", "Compared"))
     is_portfolio = kind.kind is SetKind.PORTFOLIO
     pictures = [outcome.picture for outcome in outcomes]
     matches, shots = match_shots(plan, pictures, photographs, series)
     planned = compare_pictures(plan, matches, shots, photographs, series)
+    trying = step("Trying corrections", "Corrections tried on")
     trials = Trials(request.folder, found.files, outcomes, run, trying)
     advised = advise_pictures(
         plan,
@@ -129,10 +137,25 @@ def record_of(
         delivery_title=None if rules is None else rules.title,
         forms=forms_of(request),
     )
-    return with_messages(make_record(heading, audited, gather_findings(audited)))
+    gathering = told("Gathering what was found", "Gathered what was found in")
+    record = make_record(heading, audited, gather_findings(audited), gathering)
+    return with_messages(record, told("Writing sentences", "Sentences written for"))
+
+
+def _described(
+    photographs: Sequence[MeasuredPhotograph], kind: SetKind, comparing: Progress
+) -> tuple[Series, Describe]:
+    """The pictures together, and how they are described again after changes."""
+    if kind is not SetKind.SET:
+        series = describe_no_set(photographs, comparing)
+        return series, partial(describe_changed_no_set, series)
+    described = describe_set(photographs, comparing)
+    return described.series, partial(describe_changed, described)
 
 
 def _delivery(measured: Measured, rules: Rules, run: Run, series: Series) -> tuple[JudgedRule, ...]:
+    from auditor.delivery.judge import examine, judge_delivery  # slow to load, and rarely needed
+
     pictures = [outcome.picture for outcome in measured.outcomes]
     examined = examine(rules, measured.request.folder, measured.found.files, pictures, run)
     return judge_delivery(rules, pictures, series, examined)

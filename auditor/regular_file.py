@@ -1,42 +1,107 @@
-"""Read a whole file that must be a regular one of a limited size.
+"""Open files that have an end, and nothing else; read those that are not too large.
 
-A pipe with the name of a plan never ends, and a sparse file of many gigabytes costs all memory, so
-both are refused before a byte of them is read.
+A pipe, a socket or a device may have a picture's or a plan's name, or a link with such a name may
+lead to one. To open or to read it could wait for ever, or never come to an end.
 """
 
 from __future__ import annotations
 
+import errno
+import os
 import stat
 from pathlib import Path
+from typing import IO
 
 BYTES_PER_MB = 1_000_000
 
+# No waiting for the other end of a pipe that took the file's place after it was looked at, no
+# terminal of ours by opening one. Windows has neither, and needs its own for bytes.
+_FLAGS = (
+    os.O_RDONLY
+    | getattr(os, "O_NONBLOCK", 0)
+    | getattr(os, "O_NOCTTY", 0)
+    | getattr(os, "O_CLOEXEC", 0)
+    | getattr(os, "O_BINARY", 0)
+)
 
-class UnfitFileError(Exception):
-    """A file that is not read: no regular file, or larger than the limit; its text says why."""
+
+class NotAFileError(OSError):
+    """There is something of that name, but it is a folder, a pipe, a socket or a device."""
+
+    def __init__(self, path: Path, mode: int) -> None:
+        what = (
+            "this is a folder"
+            if stat.S_ISDIR(mode)
+            else "this is no regular file but a pipe, a socket or a device"
+        )
+        super().__init__(errno.EINVAL, what, str(path))
 
 
-def read_regular_file(path: Path, most_bytes: int) -> bytes:
-    """Read a regular file of at most `most_bytes` bytes.
+class TooLargeFileError(OSError):
+    """A file is larger than what is read of its kind.
+
+    Attributes
+    ----------
+    n_bytes : int
+        Its size.
+    """
+
+    def __init__(self, path: Path, n_bytes: int, most_bytes: int) -> None:
+        most = f"{most_bytes / BYTES_PER_MB:g} MB"
+        super().__init__(errno.EFBIG, f"it is larger than {most}, the most that is read", str(path))
+        self.n_bytes = n_bytes
+
+
+def open_regular(path: Path) -> IO[bytes]:
+    """Open a file for reading.
+
+    Parameters
+    ----------
+    path : Path
+        Links are followed.
 
     Raises
     ------
-    UnfitFileError
-        It is a pipe, a device or a socket, or it is larger.
+    NotAFileError
+        It is no file. A device is not even opened: that alone can do something to it.
     OSError
-        It cannot be read; `IsADirectoryError` for a folder.
+        It cannot be opened.
     """
-    status = path.stat()  # before it is opened, since opening a pipe waits for its other end
-    if not stat.S_ISREG(status.st_mode) and not stat.S_ISDIR(status.st_mode):
-        raise UnfitFileError("this is no regular file but a pipe or a device")
-    if status.st_size > most_bytes and not stat.S_ISDIR(status.st_mode):
-        raise UnfitFileError(_too_large(most_bytes))
-    with path.open("rb") as file:
-        content = file.read(most_bytes + 1)
-    if len(content) > most_bytes:  # it has grown, or its system states no size
-        raise UnfitFileError(_too_large(most_bytes))
-    return content
+    _refuse_other(path, path.stat().st_mode)
+    descriptor = os.open(path, _FLAGS)
+    try:
+        _refuse_other(path, os.fstat(descriptor).st_mode)  # another may have taken its place
+        return os.fdopen(descriptor, "rb")
+    except BaseException:
+        os.close(descriptor)
+        raise
 
 
-def _too_large(most_bytes: int) -> str:
-    return f"the file is larger than {most_bytes / BYTES_PER_MB:g} MB, the most that is read"
+def read_regular(path: Path, most_bytes: int) -> bytes:
+    """The contents of a file, as many bytes as its size says.
+
+    Files that the system makes up while they are read, such as those of ``/proc``, have the size 0
+    and may have no end; they count as empty.
+
+    Parameters
+    ----------
+    path : Path
+    most_bytes : int
+        Of a larger file nothing is read.
+
+    Raises
+    ------
+    NotAFileError, TooLargeFileError
+    OSError
+        It cannot be opened or read.
+    """
+    with open_regular(path) as stream:
+        n_bytes = os.fstat(stream.fileno()).st_size
+        if n_bytes > most_bytes:
+            raise TooLargeFileError(path, n_bytes, most_bytes)
+        return stream.read(n_bytes)
+
+
+def _refuse_other(path: Path, mode: int) -> None:
+    if not stat.S_ISREG(mode):
+        raise NotAFileError(path, mode)

@@ -69,9 +69,8 @@ def for_json(document: str) -> str:
 
     The values stay what they are: the name of a file still names it.
     """
-    if document.isprintable():
-        return document
-    return "".join(c if c.isprintable() or c == "\n" else _json_escape(c) for c in document)
+    lines = document.split("\n")
+    return "\n".join(line if line.isprintable() else _escaped_line(line) for line in lines)
 
 
 def quoted(text: str) -> str:
@@ -114,6 +113,10 @@ def _escaped(character: str) -> str:
         return character
     code = ord(character)
     return f"\\u{code:04x}" if code <= 0xFFFF else f"\\U{code:08x}"
+
+
+def _escaped_line(line: str) -> str:
+    return "".join(c if c.isprintable() else _json_escape(c) for c in line)
 
 
 def _json_escape(character: str) -> str:

@@ -10,7 +10,7 @@ from importlib.util import find_spec
 import pytest
 
 from auditor import __version__
-from tests.conftest import ROOT
+from tests.conftest import ROOT, draw_dish
 
 HEAVY = {"numpy", "scipy", "skimage", "PIL"}
 OF_MEASURING = {
@@ -166,6 +166,39 @@ def test_a_measuring_worker_loads_what_it_measures_with_and_no_more(tmp_path):
     costly = {*NEVER_AT_START, "scipy.fft", "numpy.ma.core", "pydantic", "jinja2", "rich", "typer"}
     assert not loaded & costly
     assert not loaded & {"auditor.plan", "auditor.record", "auditor.series", "auditor.page"}
+
+
+# What an audit needs for a plan or for the rules of a hand-over: without these
+# none of it is loaded.
+FOR_OTHER_AUDITS = (
+    "auditor.delivery.cross_checks",
+    "auditor.delivery.examining",
+    "auditor.delivery.judge",
+    "auditor.delivery.models",
+    "auditor.delivery.reading",
+    "auditor.findings.delivery_findings",
+    "auditor.plan.models",
+    "auditor.plan.reading",
+)
+
+
+def test_an_unchanged_audit_loads_what_it_uses_alone(tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    (tmp_path / "set").mkdir()
+    for number in range(3):
+        draw_dish(seed=number).save(tmp_path / "set" / f"{number}.png")
+    arguments = ("audit", "set", "--out", "report", "--as", "set")
+    run_command(tmp_path, *arguments)
+    loaded, done = run_command(tmp_path, *arguments)
+    assert "3 pictures measured" in done.stdout + done.stderr
+    assert "auditor.runs.measuring" in loaded
+    assert not loaded & set(FOR_OTHER_AUDITS)
+
+
+@pytest.mark.parametrize("name", FOR_OTHER_AUDITS)
+def test_what_an_unchanged_audit_does_without_exists(name):
+    """A module of another name would never be loaded either."""
+    assert find_spec(name) is not None
 
 
 @pytest.mark.parametrize("costly", NEVER_AT_START)

@@ -95,14 +95,10 @@ def make_case(
 
 def deviation_from(series: Series, quantity: str, file: str) -> float | None:
     """How far a picture lies from the set; None if it does not leave it."""
-    deviations = (
-        outlier.deviation if outlier.ratio is None else outlier.ratio
-        for followed in series.quantities
-        if followed.quantity == quantity
-        for outlier in followed.outliers
-        if outlier.file == file
-    )
-    return next(deviations, None)
+    outlier = series.outliers_of.get(file, {}).get(quantity)
+    if outlier is None:
+        return None
+    return outlier.deviation if outlier.ratio is None else outlier.ratio
 
 
 def _is_meant(

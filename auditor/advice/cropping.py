@@ -84,6 +84,7 @@ class _Search:
 
     reading: MeasuredPhotograph
     shot: Shot
+    plain: Shot  # without its techniques
     tolerances: Tolerances
     wanted: tuple[Key, ...]
     kept: tuple[Key, ...]
@@ -113,9 +114,8 @@ class _Search:
 
         Most crops cannot, and techniques take most of the time.
         """
-        plain = replace(self.shot, intent=replace(self.shot.intent, techniques=()))
         reading = cropped(self.reading, box, with_techniques=False)
-        after = _verdicts(compare(plain, reading, self.tolerances))
+        after = _verdicts(compare(self.plain, reading, self.tolerances))
         if any(after.get(key) is not Verdict.MET for key in self.kept if key[0] != TECHNIQUE):
             return False
         may = [key for key in self.wanted if key[0] == TECHNIQUE or after.get(key) is Verdict.MET]
@@ -143,8 +143,11 @@ class _Search:
             for target in self.targets
         ]
         places += [(_slid(across, x), _slid(down, y)) for x in SLIDES for y in SLIDES]
-        for x, y in places:
-            left, top = min(max(x, across[0]), across[1]), min(max(y, down[0]), down[1])
+        held = (
+            (min(max(x, across[0]), across[1]), min(max(y, down[0]), down[1])) for x, y in places
+        )
+        # Where there is little room, most places are the same.
+        for left, top in dict.fromkeys(held):
             box = Box(left, top, left + width, top + height)
             if box.area_fraction <= LARGEST_KEPT_FRACTION:
                 yield box
@@ -195,9 +198,11 @@ def _search(case: Case, reading: MeasuredPhotograph, inside: float) -> _Search |
     aspect = ratio
     if ("aspect_ratio", None) in wanted and intent.aspect_ratio is not None:
         aspect = intent.aspect_ratio.nearest(ratio)
+    planned = _of_frame(intent)
     return _Search(
         reading,
-        replace(shot, intent=_of_frame(intent)),
+        replace(shot, intent=planned),
+        replace(shot, intent=replace(planned, techniques=())),
         _tightened(tolerances, inside),
         wanted,
         kept,

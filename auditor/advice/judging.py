@@ -83,11 +83,12 @@ def judge(
     file = case.measured.file
     items: tuple[ComparedItem, ...] = ()
     if case.shot is not None and case.tolerances is not None:
-        mired = {known.file: known.quantity for known in series.colour_temperatures}.get(file)
+        known = series.temperature_of.get(file)
+        mired = None if known is None else known.quantity
         items = compare(case.shot, after, case.tolerances, mired)
     found = {key_of(item): item.verdict for item in items}
     changed = _changed_quantities(change)
-    leaves, left = _outlier_in(series, file), _outlier_in(before, file)
+    leaves, left = (one.outliers_of.get(file, {}).keys() for one in (series, before))
     gone_out = tuple((name, None) for name in sorted(leaves - left))
     return Judged(
         change=change,
@@ -115,14 +116,6 @@ def _changed_quantities(change: Change) -> frozenset[str]:
 
 def _may_rejoin(name: str, change: Change) -> bool:
     return bool(change.turn_deg) if name == "roll" else change.is_colour
-
-
-def _outlier_in(series: Series, file: str) -> set[str]:
-    return {
-        followed.quantity
-        for followed in series.quantities
-        if any(outlier.file == file for outlier in followed.outliers)
-    }
 
 
 def _is_level(change: Change, after: MeasuredPhotograph) -> bool:

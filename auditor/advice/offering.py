@@ -73,7 +73,7 @@ def _main(change: Change, combined: bool) -> tuple[AdviceKind, float, str]:
 
 
 def _kelvin(series: Series, file: str) -> float | None:
-    for known in series.colour_temperatures:
-        if known.file == file and known.quantity.value is not None:
-            return 1e6 / known.quantity.value
-    return None
+    known = series.temperature_of.get(file)
+    if known is None or known.quantity.value is None:
+        return None
+    return 1e6 / known.quantity.value

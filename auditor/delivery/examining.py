@@ -23,7 +23,7 @@ from auditor.errors import UnreadablePictureError
 from auditor.geometry import Box
 from auditor.photograph.decode import read_photograph
 from auditor.photograph.memory_limit import LARGEST_PICTURE_BYTES
-from auditor.photograph.regular_files import read_regular
+from auditor.regular_file import TooLargeFileError, read_regular
 from auditor.runs.run import Run
 from auditor.runs.store import Kept
 from auditor.runs.workers import PICTURE_LIMIT_S, Lost
@@ -139,10 +139,9 @@ def _stored() -> TypeAdapter[Examined]:
 def examine(folder: Path, task: Examination) -> Examined:
     """Examine one file; one that cannot be read has no facts."""
     try:
-        n_bytes = (folder / task.file).stat().st_size
-        if n_bytes > LARGEST_PICTURE_BYTES:
-            return Examined(FileFacts(n_bytes))
-        data = read_regular(folder / task.file)
+        data = read_regular(folder / task.file, LARGEST_PICTURE_BYTES)
+    except TooLargeFileError as error:
+        return Examined(FileFacts(error.n_bytes))
     except (OSError, ValueError, MemoryError):
         return Examined(FileFacts())
     facts = facts_of(data)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
+from auditor.delivery.judged import JudgedRule
 from auditor.findings.audited_set import AuditedSet
 from auditor.findings.codes import FindingCode
-from auditor.findings.delivery_findings import delivery_findings, merged
 from auditor.findings.finding import Finding
 from auditor.findings.picture_findings import addition_findings, focus_findings
 from auditor.findings.plan_findings import (
@@ -72,8 +72,23 @@ def gather_findings(audited: AuditedSet) -> tuple[Finding, ...]:
         *crop_findings(series),
         *repetition_findings(audited.portfolio, series),
     ]
-    found = [*merged(found, tuple(delivery_findings(audited.delivery)))]
-    return tuple(sorted(found, key=lambda finding: (ORDER[finding.code], -finding.severity)))
+    return tuple(
+        sorted(
+            _with_delivery(found, audited.delivery),
+            key=lambda finding: (ORDER[finding.code], -finding.severity),
+        )
+    )
+
+
+def _with_delivery(
+    found: list[Finding], delivery: Sequence[JudgedRule] | None
+) -> Iterable[Finding]:
+    if delivery is None:
+        return found
+    # Slow to load, and most audits have no rules.
+    from auditor.findings.delivery_findings import delivery_findings, merged
+
+    return merged(found, tuple(delivery_findings(delivery)))
 
 
 def _explained_by(finding: Finding) -> Iterator[tuple[str, str]]:

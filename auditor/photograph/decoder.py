@@ -32,8 +32,8 @@ from auditor.photograph.memory_limit import refuse_costly, refuse_costly_frame
 from auditor.photograph.orientation import orientation_of
 from auditor.photograph.pillow_limits import pillow_limits_raised
 from auditor.photograph.refusals import refusal_after
-from auditor.photograph.regular_files import open_regular
 from auditor.reasons import RefusalReason
+from auditor.regular_file import open_regular
 
 # Codecs of libtiff that go on after an error: they only report it, and Pillow raises nothing.
 _ONLY_REPORTED = ("Fax", "JPEGLib: ")

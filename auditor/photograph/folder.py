@@ -11,7 +11,7 @@ from itertools import chain, count
 from pathlib import Path, PurePath, PurePosixPath
 
 from auditor.errors import NothingToMeasureError, UnusableArgumentError
-from auditor.photograph.regular_files import open_regular
+from auditor.regular_file import open_regular
 from auditor.safe_text import shown_path
 
 # Formats in which finished pictures are delivered, with the rarer names of each: .jpe, .jfif and

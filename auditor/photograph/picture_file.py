@@ -12,8 +12,8 @@ from auditor.errors import UnreadablePictureError
 from auditor.photograph.containers import HEAD_BYTES, TIFF, recognise, recognise_foreign
 from auditor.photograph.file_bytes import Content, FileBytes, sha256_of
 from auditor.photograph.memory_limit import refuse_large_file
-from auditor.photograph.regular_files import NotAFileError, open_regular
 from auditor.reasons import RefusalReason
+from auditor.regular_file import NotAFileError, open_regular
 
 
 class PictureFile(NamedTuple):

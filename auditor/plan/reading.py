@@ -18,7 +18,7 @@ from auditor.plan.shot_plan import Plan
 from auditor.plan.toml_limits import MOST_BYTES, limit_fault, size_faults, table_faults
 from auditor.plan.toml_lines import KeyPath, key_as_written, line_of, locate_keys
 from auditor.plan.unknown_keys import meant_key, without_notes
-from auditor.regular_file import UnfitFileError, read_regular_file
+from auditor.regular_file import NotAFileError, TooLargeFileError, read_regular
 
 MOST_FAULTS = 100
 """From this number on no more shots are checked: more than a person mends at once."""
@@ -89,14 +89,12 @@ def text_of(path: Path, what: str = "plan") -> str:
     """
     try:
         # Every line end becomes "\n", as when a file is opened as text.
-        read = read_regular_file(path, MOST_BYTES).decode("utf-8-sig")
+        read = read_regular(path, MOST_BYTES).decode("utf-8-sig")
         return read.replace("\r\n", "\n").replace("\r", "\n")
-    except UnfitFileError as error:
-        raise _unreadable(path, f"{error}; name the {what} file") from error
+    except (NotAFileError, TooLargeFileError) as error:
+        raise _unreadable(path, f"{error.strerror}; name the {what} file") from error
     except FileNotFoundError as error:
         raise _unreadable(path, "there is no such file") from error
-    except IsADirectoryError as error:
-        raise _unreadable(path, f"this is a folder; name the {what} file in it") from error
     except UnicodeDecodeError as error:
         message = "this is not text in UTF-8: save it again as plain text in that encoding"
         raise _unreadable(path, message) from error

@@ -13,14 +13,20 @@ from auditor.accepted import Accepted
 from auditor.advice.advice import Advice
 from auditor.comparison.item import ComparedItem
 from auditor.comparison.set_rules import JudgedRule
+from auditor.delivery.judged import JudgedRule as JudgedDelivery
 from auditor.findings.audited_set import AuditedSet, PlannedPicture
 from auditor.findings.finding import Finding
 from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.paused_collector import paused_collector
+from auditor.progress_calls import Progress, silent
 from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord, ReportForm
 from auditor.record.by_picture import with_attention
-from auditor.record.delivery_fields import delivery_fields
 from auditor.record.measured_fields import measured_fields
+from auditor.record.picture_record import (
+    MeasuredPictureRecord,
+    PictureRecord,
+    RefusedPictureRecord,
+)
 from auditor.record.plain_fields import plain_fields
 from auditor.runs.outcome import RefusedPicture
 from auditor.series.series import Series
@@ -65,25 +71,44 @@ class Heading:
     forms: tuple[ReportForm, ...] = ()
 
 
-def make_record(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) -> AuditRecord:
-    """Make the record of an audit, without its sentences."""
+def make_record(
+    heading: Heading,
+    audited: AuditedSet,
+    findings: Sequence[Finding],
+    progress: Progress = silent,
+) -> AuditRecord:
+    """Make the record of an audit, without its sentences.
+
+    Parameters
+    ----------
+    heading : Heading
+    audited : AuditedSet
+    findings : sequence of Finding
+    progress : callable
+        Called after each picture.
+    """
     with paused_collector():
-        return _filled(heading, audited, findings)
+        return _filled(heading, audited, findings, progress)
 
 
-def _filled(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) -> AuditRecord:
-    known = {best.file: best for best in audited.series.colour_temperatures}
-    pictures = [
-        _refused(picture)
-        if isinstance(picture, RefusedPicture)
-        else _measured(
-            picture,
-            audited.planned.get(picture.file),
-            audited.advice.get(picture.file, ()),
-            known.get(picture.file),
-        )
-        for picture in audited.pictures
-    ]
+def _filled(
+    heading: Heading, audited: AuditedSet, findings: Sequence[Finding], progress: Progress
+) -> AuditRecord:
+    known = audited.series.temperature_of
+    pictures: list[PictureRecord] = []
+    # One after the other: the plain fields of all together would take more memory than the record.
+    for picture in audited.pictures:
+        if isinstance(picture, RefusedPicture):
+            pictures.append(RefusedPictureRecord.model_validate(_refused(picture)))
+        else:
+            fields = _measured(
+                picture,
+                audited.planned.get(picture.file),
+                audited.advice.get(picture.file, ()),
+                known.get(picture.file),
+            )
+            pictures.append(MeasuredPictureRecord.model_validate(_rounded(fields)))
+        progress(len(pictures), len(audited.pictures), picture.file)
     matches = audited.matches
     shots = (
         []
@@ -110,9 +135,7 @@ def _filled(heading: Heading, audited: AuditedSet, findings: Sequence[Finding]) 
                 "findings": [
                     _finding(finding, rank) for rank, finding in enumerate(findings, start=1)
                 ],
-                "delivery": None
-                if audited.delivery is None
-                else [delivery_fields(judged) for judged in audited.delivery],
+                "delivery": None if audited.delivery is None else _delivery(audited.delivery),
                 "kind": plain_fields(audited.kind),
                 "portfolio": None if audited.portfolio is None else plain_fields(audited.portfolio),
             }
@@ -127,6 +150,12 @@ def _refused(picture: RefusedPicture) -> dict[str, Any]:
         "status": "refused",
         "reason": {"code": picture.code, "message": picture.message},
     }
+
+
+def _delivery(judged: Sequence[JudgedDelivery]) -> list[dict[str, Any]]:
+    from auditor.record.delivery_fields import delivery_fields  # slow to load, and rarely needed
+
+    return [delivery_fields(one) for one in judged]
 
 
 def _measured(

@@ -13,7 +13,7 @@ from pydantic import ValidationError
 
 from auditor.errors import UnusableArgumentError
 from auditor.record.audit_record import SCHEMA_VERSION, AuditRecord
-from auditor.regular_file import UnfitFileError, read_regular_file
+from auditor.regular_file import read_regular
 from auditor.safe_text import for_json, one_line, shown_path
 
 _logger = logging.getLogger(__name__)
@@ -34,9 +34,24 @@ def record_text(record: AuditRecord) -> str:
     Names of files, shots and things are those of the folder and the plan, so that they can be
     opened and matched; characters that could do harm where the file is looked at are escaped.
     """
-    text = record.model_dump_json(indent=1)
-    numbered = _OTHER_FORM.sub(lambda found: repr(float(found[1])) + found[2], text)
-    return for_json(numbered) + "\n"
+    # Picture by picture: working on the whole text at once takes several times its memory.
+    start, empty, end = (
+        record.model_copy(update={"images": []})
+        .model_dump_json(indent=1)
+        .partition('\n "images": []')
+    )  # text has no line breaks of its own
+    if not record.images:
+        return _as_written(f"{start}{empty}{end}") + "\n"
+    parts = [_as_written(start), '\n "images": [']
+    for number, picture in enumerate(record.images):
+        text = _as_written(picture.model_dump_json(indent=1))
+        parts += [",\n  " if number else "\n  ", text.replace("\n", "\n  ")]
+    return "".join((*parts, "\n ]", _as_written(end), "\n"))
+
+
+def _as_written(text: str) -> str:
+    """Numbers as `repr` writes them, characters that could do harm escaped."""
+    return for_json(_OTHER_FORM.sub(lambda found: repr(float(found[1])) + found[2], text))
 
 
 def read_record(path: Path) -> AuditRecord:
@@ -49,11 +64,7 @@ def read_record(path: Path) -> AuditRecord:
     """
     shown = shown_path(path)
     try:
-        data = json.loads(read_regular_file(path, MOST_BYTES).decode("utf-8"))
-    except UnfitFileError as error:
-        raise UnusableArgumentError(
-            f"{shown}: {error}. Name a report that auditor wrote."
-        ) from error
+        data = json.loads(read_regular(path, MOST_BYTES).decode("utf-8"))
     except OSError as error:
         raise UnusableArgumentError(
             f"{shown}: cannot be read ({error.strerror or error}). Name the folder of a report "

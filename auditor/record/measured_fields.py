@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import islice
 from typing import Any
 
 from auditor.colorimetry import Swatch, is_of_a_light, nearest_named_colours
@@ -142,11 +143,15 @@ def _reasons_of_techniques(picture: MeasuredPhotograph) -> dict[str, Any]:
 
 def _colours(picture: MeasuredPhotograph) -> dict[str, Any]:
     echo = _of_subject(picture, picture.echo)
+    palettes = picture.palette, picture.subject_palette, picture.ground_palette
+    colours = [plain_fields(swatch) for palette in palettes for swatch in palette]
+    named = iter(_named([*colours, *([] if echo is None else [echo])]))  # in one computation
+    whole, subject, ground = (list(islice(named, len(palette))) for palette in palettes)
     return {
-        "palette": _named([plain_fields(swatch) for swatch in picture.palette]),
-        "subject_palette": _named([plain_fields(swatch) for swatch in picture.subject_palette]),
-        "ground_palette": _named([plain_fields(swatch) for swatch in picture.ground_palette]),
-        "echo": None if echo is None else _named([echo])[0],
+        "palette": whole,
+        "subject_palette": subject,
+        "ground_palette": ground,
+        "echo": next(named, None),
         "saturation": plain_fields(picture.saturation),
     }
 

@@ -25,6 +25,7 @@ MEASURING_ROOMS = (
     "photograph",
     "quantity.py",
     "reasons.py",
+    "regular_file.py",
     "safe_text.py",
     "saliency",
     "vocabulary",

@@ -18,7 +18,7 @@ from pathlib import Path
 
 from auditor.photograph.camera_areas import CameraArea
 from auditor.photograph.default_areas import CameraHead, read_head
-from auditor.photograph.regular_files import open_regular
+from auditor.regular_file import open_regular
 from auditor.runs.store import FileRow, Store
 
 # A file that was written less than this before it was looked at may be written again within one

@@ -88,20 +88,18 @@ class Place:
         self._is_busy = False
         if line is not None:
             line.close()
-        if (
-            process is not None and process.pid is not None
-        ):  # one that could not start has no number
-            if process.is_alive():
-                process.kill()
-            process.join()
+        if process is None or process.pid is None:  # there is none, or it could not start
+            return
+        if process.is_alive():
+            process.kill()
+        process.join()
 
     def _start(self) -> None:
         context = _context()
         self._has_begun = False
         self._line, theirs = context.Pipe()
         with _environment(SINGLE_THREADED), theirs:
-            # A daemon, so that Python does not wait for it at its own end.
-            self._process = context.Process(target=serve, args=(theirs, log_level()), daemon=True)
+            self._process = context.Process(target=serve, args=(theirs, log_level()))
             self._process.start()
 
 

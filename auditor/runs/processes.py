@@ -123,6 +123,8 @@ class _Round(Generic[Task, Result]):
         has_begun_this = self._running[place].until is not None
         index = self._ended(place)
         if isinstance(answer, Failed):
+            if not has_begun_this:
+                raise WorkersCannotStartError from answer.error
             raise answer.error
         if answer is not None:
             log_again(answer.records)

@@ -99,8 +99,9 @@ class Store:
         self._location = location
         self._versions, self._files_version, self._most_bytes = versions, files_version, most_bytes
         self._today = int(time.time() // _DAY_S)
-        self._used: list[tuple[int, Kept, str]] = []
+        self._used: list[tuple[Kept, str]] = []
         self._has_healed = False
+        self._number: tuple[int, int] | None = None  # of the open file
         self.remarks: list[
             str
         ] = []  # for the user, if something about the file is not as it should
@@ -133,7 +134,7 @@ class Store:
         if not isinstance(data, bytes) or zlib.crc32(data) != checksum:
             self._remark_once("Some of what is remembered was changed or damaged; it is made anew.")
             return None
-        self._used.append((self._today, kind, name))
+        self._used.append((kind, name))
         return data
 
     def put(self, kind: Kept, name: str, data: bytes) -> None:
@@ -166,11 +167,15 @@ class Store:
         """Remove what other versions kept and, above the size limit, what is longest unused."""
         if self._connection is None:
             return
+        if self._location is not None and _number_of(self._location) != self._number:
+            self._close()
+            self._remark("it was moved or removed during this run, which is not remembered")
+            return
         try:
             with self._connection:
                 self._connection.executemany(
-                    "UPDATE kept SET used_day = ?1 WHERE kind = ?2 AND name = ?3 AND used_day < ?1",
-                    self._used,
+                    "UPDATE kept SET used_day = ? WHERE kind = ? AND name = ? AND used_day < ?",
+                    [(self._today, kind, name, self._today) for kind, name in self._used],
                 )
             self._used.clear()
             removed = self._remove_other_versions(self._connection)
@@ -246,19 +251,24 @@ class Store:
 
     def _opened(self, location: Path) -> sqlite3.Connection | None:
         try:
-            return open_store(location)
+            return self._open_at(location)
         except BrokenStoreError as error:
             return self._healed(location, str(error))
         except UnusableStoreError as error:
             self._remark(f"nothing is remembered in this run ({one_line(str(error))})")
             return None
 
+    def _open_at(self, location: Path) -> sqlite3.Connection:
+        connection = open_store(location)
+        self._number = _number_of(location)
+        return connection
+
     def _healed(self, location: Path, why: str) -> sqlite3.Connection | None:
         """A new file in place of one that cannot be used, which is kept beside."""
         self._has_healed = True
         try:
             aside = set_aside(location)
-            connection = open_store(location)
+            connection = self._open_at(location)
         except (OSError, BrokenStoreError, UnusableStoreError) as error:
             self._remark(f"nothing is remembered in this run ({why}: {one_line(str(error))})")
             return None
@@ -278,3 +288,12 @@ class Store:
         if self._connection is not None:
             self._connection.close()
             self._connection = None
+
+
+def _number_of(path: Path) -> tuple[int, int] | None:
+    """By which the system knows a file, whatever its name; None if there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino

@@ -57,7 +57,7 @@ class Done:
 
 @dataclass(frozen=True, slots=True)
 class Failed:
-    """What a worker answers when the function has raised an error."""
+    """What a worker answers when the function has raised an error, or cannot be loaded."""
 
     error: Exception
 
@@ -104,7 +104,11 @@ def _receive(line: Connection, orders: SimpleQueue[Order]) -> None:
     try:
         while True:
             orders.put(line.recv())
-    finally:  # nobody is there any more, or the function cannot be loaded here
+    except (EOFError, OSError):  # nobody is there any more
+        pass
+    except Exception as error:  # the function cannot be loaded here
+        _send(line, _failed(error))
+    finally:
         os._exit(1)
 
 

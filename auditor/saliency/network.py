@@ -108,7 +108,7 @@ class NetworkFinder:
     def find(self, pixels: NDArray[np.uint8]) -> SubjectMaps:
         """Map the subject and the placed things; see `auditor.saliency.finder.SubjectFinder`."""
         square = _square(pixels)
-        if np.ptp(square, axis=(0, 1)).max() < MIN_CONTRAST_LEVELS:
+        if _contrast(square) < MIN_CONTRAST_LEVELS:
             empty = np.zeros((OUTPUT_SIDE_PX, OUTPUT_SIDE_PX), np.float32)
             return SubjectMaps(subject=empty, elements=empty, cores=empty)
         moment = _brightness_moment(square)
@@ -154,7 +154,18 @@ def _square(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
     return np.asarray(picture.resize((INPUT_SIDE_PX, INPUT_SIDE_PX), Image.Resampling.BICUBIC))
 
 
+def _contrast(square: NDArray[np.uint8]) -> int:
+    """Largest difference of two pixels in one of the colours."""
+    rows = square.reshape(len(square), -1)
+    highest, lowest = (
+        ends.reshape(square.shape[1:]) for ends in (rows.max(axis=0), rows.min(axis=0))
+    )
+    return int((highest.max(axis=0) - lowest.min(axis=0)).max())
+
+
 def _brightness_moment(square: NDArray[np.uint8]) -> int:
     """Integer moment of brightness about the middle, positive if the right half is brighter."""
-    columns = square.sum(axis=(0, 2), dtype=np.int64)
+    # Along whole rows first: the axis of three colours is too short for numpy.
+    values = square.reshape(len(square), -1).sum(axis=0, dtype=np.int64)
+    columns = values.reshape(square.shape[1:]).sum(axis=1)
     return int(columns @ (2 * np.arange(len(columns)) - (len(columns) - 1)))

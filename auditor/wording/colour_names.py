@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from functools import cache, lru_cache
+from collections.abc import Iterable
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from auditor.colorimetry import Lab, colour_differences, lab_from_hex
+from auditor.colorimetry import Lab, ciede2000, lab_from_hex
 from auditor.vocabulary.colour_table import REGIONS
 
 # Words of the vocabulary that name a colour, with what is written for it. Names of materials would
@@ -87,31 +88,45 @@ _NEUTRAL_NAMES = frozenset(
 _EITHER = frozenset({"cream", "beige"})
 
 
-@lru_cache(maxsize=MOST_REMEMBERED)
+_remembered: dict[str, str] = {}
+
+
 def colour_name(hex_colour: str) -> str:
-    """Name a colour given as ``#rrggbb``: ``"warm grey"``, ``"reddish brown"``."""
-    return colour_words(lab_from_hex(hex_colour))
+    """Name a colour given as ``#rrggbb``: ``"warm grey"``, ``"reddish brown"``.
 
-
-@lru_cache(maxsize=MOST_REMEMBERED)
-def colour_words(lab: Lab) -> str:
-    """Name a colour by the nearest one that has a name here (CIEDE2000).
-
-    What has hardly any hue is named as a grey, cream or beige, and other colours never as a grey.
+    The nearest colour that has a name here (CIEDE2000). What has hardly any hue is named as a grey,
+    cream or beige, and other colours never as a grey.
     """
-    names, middles = _named(is_neutral=chroma(lab) < NEUTRAL_CHROMA)
-    name = names[int(colour_differences(lab, middles).argmin())]
-    is_brown = chroma(lab) < RED_CHROMA and RED_HUE_DEG < hue_deg(lab) < HALF_TURN_DEG
-    return "reddish brown" if name in _REDS and is_brown else name
+    if hex_colour not in _remembered:
+        remember_names([hex_colour])
+    return _remembered[hex_colour]
+
+
+def remember_names(hex_colours: Iterable[str]) -> None:
+    """Name colours in one computation, for `colour_name`: one by one takes many times as long."""
+    new = [colour for colour in dict.fromkeys(hex_colours) if colour not in _remembered]
+    if not new:
+        return
+    if len(_remembered) + len(new) > MOST_REMEMBERED:
+        _remembered.clear()
+    labs = np.array([lab_from_hex(colour) for colour in new])
+    names, middles, is_for_neutral, is_for_other = _named()
+    is_neutral = np.array([chroma(lab) < NEUTRAL_CHROMA for lab in labs.tolist()])
+    may_have = np.where(is_neutral[:, np.newaxis], is_for_neutral, is_for_other)
+    differences = np.where(may_have, ciede2000(labs[:, np.newaxis], middles), np.inf)
+    for colour, lab, nearest in zip(new, labs.tolist(), differences.argmin(axis=1), strict=True):
+        name = names[nearest]
+        is_brown = chroma(lab) < RED_CHROMA and RED_HUE_DEG < hue_deg(lab) < HALF_TURN_DEG
+        _remembered[colour] = "reddish brown" if name in _REDS and is_brown else name
 
 
 @cache
-def _named(*, is_neutral: bool) -> tuple[tuple[str, ...], NDArray[np.float64]]:
-    """Names that such a colour may have, and their CIELAB values, (N, 3)."""
-    named = [
-        one for one in _MIDDLES if one[0] in _EITHER or (one[0] in _NEUTRAL_NAMES) == is_neutral
-    ]
-    return tuple(name for name, _ in named), np.array([middle for _, middle in named])
+def _named() -> tuple[tuple[str, ...], NDArray[np.float64], NDArray[np.bool_], NDArray[np.bool_]]:
+    """Names, their CIELAB values (N, 3), and which of them are for greys, and for other colours."""
+    names = tuple(name for name, _ in _MIDDLES)
+    is_grey = np.array([name in _NEUTRAL_NAMES for name in names])
+    is_either = np.array([name in _EITHER for name in names])
+    return names, np.array([lab for _, lab in _MIDDLES]), is_grey | is_either, ~is_grey | is_either
 
 
 HALF_TURN_DEG = 180.0  # beyond it red turns to pink, not to brown

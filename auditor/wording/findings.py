@@ -48,7 +48,11 @@ class _Lookup:
         self.assumed_of = {shot.name: shot.assumed for shot in record.shots}
         self.n_measured = sum(isinstance(p, MeasuredPictureRecord) for p in record.images)
         self.numbers = {picture.file: n for n, picture in enumerate(record.images, start=1)}
-        self.quantities = {q.quantity: q for q in record.series.quantities}
+        self.outliers = {
+            (quantity.quantity, outlier.file): (outlier, quantity)
+            for quantity in record.series.quantities
+            for outlier in quantity.outliers
+        }
         self.temperature_clusters = record.series.colour_temperature_clusters
         self.rules = {rule.rule: rule for rule in record.set_rules}
         self.delivery = record.delivery or []
@@ -74,8 +78,7 @@ class _Lookup:
 
     def outlier(self, finding: FindingRecord) -> tuple[OutlierRecord, SeriesQuantityRecord]:
         """The outlier of the set that a finding is about, with its quantity."""
-        quantity = self.quantities[finding.quantity or ""]
-        return next(o for o in quantity.outliers if o.file == finding.files[0]), quantity
+        return self.outliers[finding.quantity or "", finding.files[0]]
 
 
 def _is_about(finding: FindingRecord, item: ItemRecord) -> bool:
@@ -157,8 +160,7 @@ def _missed(finding: FindingRecord, lookup: _Lookup) -> str:
     sentence = miss_sentence(item, picture)
     if finding.explained_by_exposure_ev is None:
         return sentence
-    exposure = lookup.quantities["exposure"]
-    outlier = next(o for o in exposure.outliers if o.file == finding.files[0])
+    outlier, exposure = lookup.outliers["exposure", finding.files[0]]
     return f"{sentence} The exposure explains it: {outlier_words(outlier, exposure)}."
 
 

@@ -14,6 +14,7 @@ from auditor.record.picture_record import (
 from auditor.vocabulary.counts import count
 from auditor.vocabulary.places import place_words
 from auditor.wording.cells import Cell, NamedPatch, colour_patch
+from auditor.wording.colour_names import remember_names
 from auditor.wording.everyday import LEAST_STOPS, stops_words
 from auditor.wording.measured_row import MeasuredRow, reason_cell
 from auditor.wording.numbers import decimal, percent
@@ -27,6 +28,14 @@ CHANNELS = ("red", "green", "blue")
 GROUND_SHARE = 0.2
 # Between texts of one L* more or less nobody sees a difference; common practice, no source.
 SAME_LIGHTNESS = 1.0
+
+
+def remember_colour_names(picture: MeasuredPictureRecord) -> None:
+    """Name all colours that are told of a picture in one computation, so that each is known."""
+    palettes = picture.palette, picture.subject_palette, picture.ground_palette
+    colours = [swatch.hex for palette in palettes for swatch in palette]
+    others = picture.echo, picture.background, picture.surface
+    remember_names([*colours, *(one.hex for one in others if one is not None and one.hex)])
 
 
 def named_colours(palette: Sequence[PaletteRecord]) -> tuple[NamedPatch, ...]:

@@ -23,6 +23,7 @@ from auditor.wording.measured_colours import (
     echo_row,
     ground_palette_row,
     palette_row,
+    remember_colour_names,
     saturation_row,
     subject_palette_row,
     subject_tone_row,
@@ -48,6 +49,7 @@ MOST_TECHNIQUES = 3  # the least likely by chance; the rest stands in the table 
 
 def measured_rows(picture: MeasuredPictureRecord) -> tuple[MeasuredRow, ...]:
     """All rows of a picture."""
+    remember_colour_names(picture)
     rows = (make(picture) for make in ROWS)
     return tuple(row for row in rows if row is not None)
 

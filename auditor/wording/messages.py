@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from auditor.progress_calls import Progress, silent
 from auditor.record.audit_record import AuditRecord
 from auditor.record.picture_record import (
     MeasuredPictureRecord,
@@ -37,7 +38,7 @@ from auditor.wording.set_summary import crop_words, group_words
 from auditor.wording.temperature_groups import group_difference_words, rest_words
 
 
-def with_messages(record: AuditRecord) -> AuditRecord:
+def with_messages(record: AuditRecord, progress: Progress = silent) -> AuditRecord:
     """The same record with the sentences of its findings, outliers, groups, items and advice.
 
     Each is one line, whatever stands in the names of files, shots and things that it has.
@@ -46,6 +47,8 @@ def with_messages(record: AuditRecord) -> AuditRecord:
     ----------
     record : AuditRecord
         Whatever its messages are, they are made anew from the data.
+    progress : callable
+        Called after each picture.
     """
     findings = [
         finding.model_copy(update={"message": one_line(message)})
@@ -53,9 +56,13 @@ def with_messages(record: AuditRecord) -> AuditRecord:
     ]
     numbers = {picture.file: number for number, picture in enumerate(record.images, start=1)}
     assumed_of = {shot.name: shot.assumed for shot in record.shots}
+    images = []
+    for picture in record.images:
+        images.append(_picture(picture, assumed_of))
+        progress(len(images), len(record.images), picture.file)
     worded = record.model_copy(
         update={
-            "images": [_picture(picture, assumed_of) for picture in record.images],
+            "images": images,
             "series": _series(record.series),
             "findings": findings,
             "set_rules": [

@@ -9,7 +9,8 @@ each so changed picture N times with next to no change, as a camera held on one 
 
 Each number of pictures runs in a process of its own: without a plan, with the plan of the demo
 series whose patterns name each picture, and with the same plan without patterns, so that pictures
-are matched by what they show. Nothing is measured and nothing is tried.
+are matched by what they show. Nothing is measured and nothing is tried; the set is described once
+more with one in ten pictures changed, as it is for each place in the row of changes.
 
 Printed for each step: seconds of the processor, and how far the memory of the process rose above
 what it held before the step, in MiB. Of the pictures: what one weighs, in kB.
@@ -42,7 +43,7 @@ from auditor.record.filling import Heading, make_record
 from auditor.record.json_file import record_text
 from auditor.series.kind import KindOfSet, SetKind
 from auditor.series.portfolio import describe_portfolio
-from auditor.series.series import describe_series
+from auditor.series.series import DescribedSet, describe_changed, describe_series, describe_set
 from auditor.tables.measurements import measurement_table
 from auditor.tables.verdicts import verdict_table
 from auditor.wording.messages import with_messages
@@ -52,6 +53,7 @@ _SIZES = (100, 1000, 3000)
 _PLANS = ("none", "names", "content")
 _DEMO_PLAN = Path(__file__).resolve().parents[2] / "fixtures" / "teahouse" / "plan.toml"
 _PREVIEW_PX = (1024, 768)
+_CHANGED_ONE_IN = 10
 _KIB_PER_MIB = 1024
 
 Result = TypeVar("Result")
@@ -63,14 +65,14 @@ class Steps:
     def __init__(self) -> None:
         self._seconds = 0.0
 
-    def run(self, name: str, step: Callable[[], Result]) -> Result:
+    def run(self, name: str, step: Callable[[], Result], *, is_summed: bool = True) -> Result:
         """Run one step; its memory is what the process held at most, above what it held before."""
         before = _resident_kib()
         _forget_peak()
         start = time.process_time()
         result = step()
         seconds = time.process_time() - start
-        self._seconds += seconds
+        self._seconds += seconds * is_summed
         rise = max(0.0, (_peak_kib() - before) / _KIB_PER_MIB)
         kept = max(0.0, (_resident_kib() - before) / _KIB_PER_MIB)
         say(f"  {seconds:7.2f} s  +{rise:5.0f} MiB, {kept:5.0f} kept  {name}")
@@ -123,10 +125,30 @@ def _named(pictures: Sequence[MeasuredPhotograph], plan: Plan) -> list[MeasuredP
     ]
 
 
+def _some_changed(pictures: Sequence[MeasuredPhotograph]) -> list[MeasuredPhotograph]:
+    """The same set with one picture in ten developed differently."""
+    others = varied_set(pictures[::_CHANGED_ONE_IN], len(pictures[::_CHANGED_ONE_IN]), seed=1)
+    return [
+        one if place % _CHANGED_ONE_IN else replace(others[place // _CHANGED_ONE_IN], file=one.file)
+        for place, one in enumerate(pictures)
+    ]
+
+
+def _again(steps: Steps, described: DescribedSet, pictures: Sequence[MeasuredPhotograph]) -> None:
+    changed = _some_changed(pictures)
+    steps.run(
+        "series again, one picture in ten changed (not in the sum)",
+        lambda: describe_changed(described, changed),
+        is_summed=False,
+    )
+
+
 def _after(pictures: Sequence[MeasuredPhotograph], plan: Plan | None) -> None:
     """Everything that an audit does after measuring but trying and writing."""
     steps = Steps()
-    series = steps.run("series", lambda: describe_series(pictures))
+    described = steps.run("series", lambda: describe_set(pictures))
+    series = described.series
+    _again(steps, described, pictures)
     matches, shots = steps.run("matching", lambda: match_shots(plan, pictures, pictures, series))
     planned = steps.run(
         "comparison", lambda: compare_pictures(plan, matches, shots, pictures, series)

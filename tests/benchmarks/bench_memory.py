@@ -127,7 +127,7 @@ def _in_this_process(path: Path, what: str) -> None:
     """Read or measure one picture and print the peak in KiB, seconds of processor time, outcome."""
     from auditor.errors import UnreadablePictureError
     from auditor.photograph.decode import read_photograph
-    from auditor.runs.measuring import measure_picture
+    from auditor.runs.measured_file import measure_picture
 
     if what == "measure":  # a worker measures one picture after the other
         measure_picture(ROOT / "fixtures" / "teahouse" / "01-kettle-and-clementines.jpg")

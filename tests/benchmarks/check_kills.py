@@ -1,13 +1,13 @@
 """Audits whose processes are killed at random moments; run by hand, on Linux.
 
 ``python tests/benchmarks/check_kills.py FOLDER --workers 20 --main 20 --seed 1`` audits a folder of
-pictures undisturbed, then again and again with a SIGKILL to one worker, or to the main process
-alone, at a random moment from its start to its end; every fourth kill of the main process comes
-while the parts of its report are being changed. An audit that lost a worker must succeed all the
-same; after one that lost its main process the next must. Each time the report must be, byte for
-byte, that of the undisturbed audit, nothing may be left beside it, no process may be alive ten
-seconds later, what a reader sees meanwhile must be of one report, and no more pictures may be
-measured again than were in work.
+pictures undisturbed, then again and again with a SIGKILL to one worker, to the process that starts
+workers (``--starters``), or to the main process alone, at a random moment from its start to its
+end; every fourth kill of the main process comes while the parts of its report are being changed. An
+audit that lost another process must succeed all the same; after one that lost its main process the
+next must. Each time the report must be, byte for byte, that of the undisturbed audit, nothing may
+be left beside it, no process may be alive ten seconds later, what a reader sees meanwhile must be
+of one report, and no more pictures may be measured again than were in work.
 
 A row for each kill: after how many seconds and in which step it came, how long other processes
 lived on, the pictures measured before it, those remembered, and those that the next run measured
@@ -48,6 +48,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("pictures", type=Path)
     parser.add_argument("--workers", type=int, default=20)
+    parser.add_argument("--starters", type=int, default=5)
     parser.add_argument("--main", type=int, default=20)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--jobs", type=int, default=2)
@@ -55,6 +56,7 @@ def main() -> int:
     given = parser.parse_args()
     chance = random.Random(given.seed)
     of_main = ["main in the swap" if not n % SWAP_EVERY else "main" for n in range(given.main)]
+    victims = [*["worker"] * given.workers, *["starter"] * given.starters, *of_main]
     trials = []
     with tempfile.TemporaryDirectory() as folder:
         undisturbed = Undisturbed(given.pictures.absolute(), Path(folder), given.jobs)
@@ -63,7 +65,7 @@ def main() -> int:
             "    killed              after   gone  meas  kept  next again  step"
             "                               result"
         )
-        for number, victim in enumerate([*["worker"] * given.workers, *of_main]):
+        for number, victim in enumerate(victims):
             place = Path(folder) / str(number)
             trial = undisturbed.trial(victim, place, chance)
             trials.append(trial)

@@ -4,8 +4,8 @@
 
 makes pictures of 1200 px, 24 and 36 megapixels from some photographs of FOLDER (with added grain,
 so that the JPEG is about as hard to decode as one from a camera), reads and measures them like the
-program, and makes their previews. Prints the processor time of each part (the median of some runs,
-the mean over the photographs), its share of the whole, and the ratio of the whole to the full
+program, and encodes their previews. Prints the processor time of each part (the median of some
+runs, the mean over the photographs), its share of the whole, and the ratio of the whole to the full
 decode of the same JPEG by Pillow. A part is what `measured_photograph` calls.
 """
 

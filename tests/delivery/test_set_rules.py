@@ -1,5 +1,7 @@
 """Rules about the pictures together: each kept and broken, and of channels apart."""
 
+from dataclasses import replace
+
 import pytest
 
 from auditor.delivery.judged import Why
@@ -7,7 +9,6 @@ from auditor.geometry import Box
 from auditor.runs.outcome import RefusedPicture
 from auditor.series.alike import AlikePictures
 from auditor.series.crops import CroppedPicture
-from auditor.series.series import Series
 from auditor.series.white_balance.temperature_clusters import SeriesTemperatureCluster
 from tests.delivery.files import grain, jpeg, judged, verdicts
 from tests.findings.audited import NOTHING, followed
@@ -17,7 +18,7 @@ WHOLE = Box(0.0, 0.0, 1.0, 1.0)
 
 
 def series(**changes):
-    return Series(**{name: getattr(NOTHING, name) for name in NOTHING.__slots__} | changes)
+    return replace(NOTHING, **changes)
 
 
 def named(*names, data=TALL):

@@ -1,5 +1,7 @@
 """Audited sets for tests, and the lines that a person reads of them."""
 
+from dataclasses import replace
+
 from auditor.comparison.item import ComparedItem, Verdict
 from auditor.comparison.matching import Matches
 from auditor.findings.audited_set import AuditedSet, PlannedPicture
@@ -40,13 +42,12 @@ def audited(items=None, n=5, matches=None, **series):
         f"{number}.jpg": PlannedPicture("a shot", tuple(own))
         for number, own in (items or {}).items()
     }
-    fields = {name: getattr(NOTHING, name) for name in NOTHING.__slots__}
     return AuditedSet(
         pictures=[measured_photograph(file=f"{number}.jpg") for number in range(n)],
         planned=planned,
         advice={},
         matches=matches,
-        series=Series(**{**fields, **series}),
+        series=replace(NOTHING, **series),
         kind=KindOfSet(SetKind.SET, is_given=False),
     )
 

@@ -18,7 +18,7 @@ from auditor.colorimetry import (
 )
 from auditor.colour_signature import cells_of
 from auditor.colour_signature.neutral_plane import plane_from_linear
-from auditor.measurements.colour_temperature import measure_colour_temperature
+from auditor.measurements.colour_temperature import light_border, measure_colour_temperature
 from auditor.measurements.colour_temperature.clusters import clusters_of, in_one_light
 from auditor.measurements.colour_temperature.light_border import find_border
 from auditor.measurements.colour_temperature.locus import locus_duv
@@ -86,6 +86,16 @@ def warmth_apart(apart):
     """Distance in the plane of two lights around D65."""
     ends = [plane_from_linear(shift_mired(np.ones(3), s * apart / 2))[0] for s in (-1, 1)]
     return ends[1] - ends[0]
+
+
+@pytest.mark.parametrize(("angle", "off"), [(0, 0.0), (33, 0.1), (97, -0.1), (172, 0.2)])
+def test_borders_that_a_first_look_leaves_out_would_not_be_better(angle, off, monkeypatch):
+    seen = cells(lit(things(6), warm_share(angle, off), 75))
+    found = find_border(seen)
+    monkeypatch.setattr(light_border, "WORTH_A_LOOK_NATS", np.inf)
+    best_of_all = find_border(seen)
+    assert found.apart_mired == best_of_all.apart_mired
+    np.testing.assert_array_equal(found.warm_share, best_of_all.warm_share)
 
 
 @pytest.mark.parametrize("seed", range(4))

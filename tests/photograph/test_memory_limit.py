@@ -35,7 +35,7 @@ import resource, sys
 from pathlib import Path
 resource.setrlimit(resource.RLIMIT_AS, ({_HARD_LIMIT}, {_HARD_LIMIT}))
 from auditor.errors import UnreadablePictureError
-from auditor.runs.measuring import measure_picture
+from auditor.runs.measured_file import measure_picture
 for path in map(Path, sys.argv[1:]):
     try:
         print(measure_picture(path).width)

@@ -114,6 +114,11 @@ class Audit:
         helpers = {one for one, parent in processes.items() if parent == self.main.pid}
         return sorted(one for one, parent in processes.items() if parent in helpers)
 
+    def starters(self) -> list[int]:
+        """The process that starts its workers, once there is one."""
+        processes = self.processes()
+        return sorted({processes[one] for one in self.workers() if one in processes})
+
     def ended(self) -> int:
         """Wait for its main process; the exit status."""
         return self.main.wait(_LIMIT_S)

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from tests.runs.audit_processes import MOST_S_AFTER_A_KILL, Audit, contents, leftovers
 
+_SURVIVED = ("worker", "starter")  # an audit succeeds without them
 _SWAP_S = 0.02  # a change of a report's parts takes about as long
 
 
@@ -78,8 +79,8 @@ class Undisturbed:
         Parameters
         ----------
         victim : str
-            ``"worker"``, ``"main"``, or ``"main in the swap"``: while the parts of the report are
-            changed.
+            ``"worker"``; ``"starter"``, the process that starts workers; ``"main"``; or ``"main in
+            the swap"``, while the parts of the report are changed.
         place : Path
             An empty folder.
         chance : random.Random
@@ -97,9 +98,9 @@ class Undisturbed:
         status = audit.ended()
         gone_s = audit.gone_after_s()
         trial.check(gone_s is not None, "processes are left")
-        trial.gone_s = gone_s or MOST_S_AFTER_A_KILL
+        trial.gone_s = MOST_S_AFTER_A_KILL if gone_s is None else gone_s
         trial.n_measured = len(audit.measured())
-        if victim == "worker":
+        if victim in _SURVIVED:
             trial.check(status == 0, f"status {status}")
             trial.check(trial.n_measured == self.n_measured, "not all was measured once")
         else:
@@ -140,8 +141,9 @@ def _kill(audit: Audit, trial: Trial, place: Path, lasts_s: float, chance: rando
         time.sleep(chance.uniform(0, _SWAP_S))
     else:
         time.sleep(chance.uniform(0, lasts_s))
-    victims = [audit.main.pid]
-    while trial.victim == "worker" and not (victims := audit.workers()):
+    found = {"worker": audit.workers, "starter": audit.starters}
+    victims_of = found.get(trial.victim, lambda: [audit.main.pid])
+    while not (victims := victims_of()):
         if audit.main.poll() is not None:
             return False
         time.sleep(0.01)

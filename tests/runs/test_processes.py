@@ -9,19 +9,17 @@ import signal
 import subprocess
 import sys
 import time
+import types
 import warnings
 from functools import partial
-from multiprocessing.connection import Connection
 from pathlib import Path
 from pickle import PicklingError
-from unittest import mock
 
 import pytest
 
 from auditor.runs.processes import Processes
 from auditor.runs.workers import Lost, WorkersCannotStartError, default_jobs
 from tests.conftest import ROOT
-from tests.systems import WINDOWS
 
 # Windows has no SIGKILL; there, SIGTERM ends a process at once.
 KILL = getattr(signal, "SIGKILL", signal.SIGTERM)
@@ -61,35 +59,6 @@ def log_as_other_packages_do(task):
     return task
 
 
-def die_while_answering(marker, task):
-    """The process of the first task that finds no marker is killed in the middle of its answer."""
-    try:
-        marker.touch(exist_ok=False)
-    except FileExistsError:
-        return task
-
-    def write_half(line, data, write=os.write):
-        write(line.fileno(), bytes(data[: len(data) // 2]))
-        os.kill(os.getpid(), KILL)
-
-    mock.patch.object(Connection, "_send", write_half).start()
-    return task * 100_000
-
-
-class KillsOnceWhenLoaded:
-    """A function that kills the first process which loads it, before it has begun a task."""
-
-    def __init__(self, marker):
-        self.marker = marker
-
-    def __setstate__(self, state):
-        self.marker = state["marker"]
-        kill_own_process_once(self.marker, None)
-
-    def __call__(self, task):
-        return task
-
-
 LIMIT_S = 60.0
 
 
@@ -111,10 +80,6 @@ def hang_if_deadly(task):
 
 def own_process(_task):
     return os.getpid()
-
-
-def parent_process(_task):
-    return os.getppid()
 
 
 def return_what_cannot_be_sent(_task):
@@ -174,44 +139,6 @@ def test_a_task_that_hangs_costs_no_other_and_no_time(jobs):
     results = dict(spread(hang_if_deadly, ["a", DEADLY, "b"], jobs, limit_s=3.0))
     assert results == {0: "a", 1: Lost.TOO_SLOW, 2: "b"}
     assert time.monotonic() - before < 60
-
-
-@pytest.mark.skipif(WINDOWS, reason="there a connection writes otherwise")
-@pytest.mark.parametrize("jobs", [1, 2])
-def test_a_process_that_is_killed_while_it_answers_is_not_waited_for(tmp_path, jobs):
-    function = partial(die_while_answering, tmp_path / "marker")
-    assert dict(spread(function, ["a", "b", "c"], jobs, 20.0)) == {0: "a", 1: "b", 2: "c"}
-
-
-@pytest.mark.parametrize("jobs", [1, 2])
-def test_a_process_that_is_killed_while_it_starts_is_started_again(tmp_path, jobs):
-    function = KillsOnceWhenLoaded(tmp_path / "marker")
-    assert dict(spread(function, ["a", "b", "c"], jobs)) == {0: "a", 1: "b", 2: "c"}
-
-
-@pytest.mark.parametrize("is_noticed", [False, True])
-@pytest.mark.parametrize("function", [own_process, kill_own_process_if_deadly])
-def test_processes_that_are_killed_while_they_are_idle_are_started_again(function, is_noticed):
-    workers = Processes(4)
-    tasks = ["a", "b", "c", "d"]
-    for process in set(dict(workers.spread(own_process, tasks, LIMIT_S)).values()):
-        os.kill(process, KILL)
-    if is_noticed:
-        time.sleep(0.3)
-    assert sorted(dict(workers.spread(function, tasks, LIMIT_S))) == [0, 1, 2, 3]
-    workers.close()
-
-
-@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere there is no such process")
-def test_the_process_that_starts_others_is_started_again():
-    workers = Processes(2)
-    first = dict(workers.spread(parent_process, ["a", "b"], LIMIT_S))
-    os.kill(first[0], KILL)
-    assert dict(workers.spread(kill_own_process_if_deadly, ["a"], LIMIT_S))[0][0] == "a"
-    workers.close()
-    again = dict(workers.spread(parent_process, ["a", "b"], LIMIT_S))
-    assert again[0] != first[0]
-    workers.close()
 
 
 def test_an_error_that_cannot_be_sent_is_an_error_all_the_same():
@@ -288,6 +215,15 @@ def test_workers_end_when_only_the_main_process_is_killed(tmp_path):
 def test_processes_that_cannot_start_are_no_fault_of_a_task():
     with pytest.raises(WorkersCannotStartError, match="__main__"):
         list(spread(CannotBeLoaded(), ["a", "b"], 2))
+
+
+def test_why_a_function_cannot_be_loaded_elsewhere_is_said(monkeypatch):
+    module = types.ModuleType("only_here")
+    exec("def function(task): return task", module.__dict__)  # noqa: S102 - as in a notebook
+    monkeypatch.setitem(sys.modules, "only_here", module)
+    with pytest.raises(WorkersCannotStartError, match="module that other processes") as caught:
+        list(spread(module.function, ["a", "b"], 2))
+    assert isinstance(caught.value.__cause__, ModuleNotFoundError)
 
 
 @pytest.fixture

@@ -2,6 +2,7 @@
 
 import logging
 import os
+import shutil
 import sqlite3
 import stat
 import time
@@ -12,6 +13,7 @@ import pytest
 
 from auditor.runs import store_file
 from auditor.runs.store import FileRow, Kept, Store, default_location
+from tests.systems import WINDOWS
 
 ROW = FileRow("0" * 64, "[null, null, null]")
 
@@ -234,6 +236,24 @@ def test_a_place_that_cannot_be_made_does_no_harm(tmp_path):
         assert store.get(Kept.MEASURED, "a") is None
         (remark,) = store.remarks
     assert "nothing is remembered in this run" in remark
+
+
+@pytest.mark.skipif(WINDOWS, reason="there an open file cannot be removed")
+@pytest.mark.parametrize("comes_another", [False, True])
+def test_a_file_that_is_taken_away_is_mentioned(full, comes_another):
+    with store_at(full) as store:
+        shutil.rmtree(full.parent)
+        if comes_another:
+            store_at(full).__exit__(None, None, None)
+        store.put(Kept.MEASURED, "b", b"text")
+        store.tidy()
+        (remark,) = store.remarks
+        assert store.get(Kept.MEASURED, "b") is None
+    assert remark.startswith(str(full))
+    assert "not remembered" in remark
+    with store_at(full) as store:
+        assert store.get(Kept.MEASURED, "b") is None
+        assert store.remarks == []
 
 
 def test_a_full_disk_ends_remembering_and_nothing_else(full, monkeypatch):

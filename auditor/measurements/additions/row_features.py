@@ -147,9 +147,18 @@ def describe_rows(
     tolerance = (INK_TOLERANCE + spread)[:, None]
     low = np.clip(np.ceil(mean_ink - tolerance), 0, 255).astype(np.uint8)
     high = np.clip(np.floor(mean_ink + tolerance), 0, 255).astype(np.uint8)
+    tops = _middle(letters.top[at], members).tolist()
+    bottoms = _middle(letters.bottom[at], members).tolist()
+    areas = np.add.reduceat(letters.area[at], members.starts)
     bands = [
-        _bands(pixels, strokes, letters, row, (lowest, highest))
-        for row, lowest, highest in zip(rows, low, high, strict=True)
+        _bands(pixels, strokes, row, ends, area, inks)
+        for row, ends, area, inks in zip(
+            rows,
+            zip(tops, bottoms, strict=True),
+            areas.tolist(),
+            zip(low, high - low, strict=True),
+            strict=True,
+        )
     ]
     columns = [
         np.full(len(rows), float(joined)),
@@ -168,7 +177,7 @@ def describe_rows(
         _variation(letters.stroke[at], members),
         _variation(letters.height[at], members),
         np.log(np.sqrt(variance) + SOFT),
-        np.add.reduceat(letters.area[at], members.starts) / box,
+        areas / box,
     ]
     return np.column_stack([*columns, np.array(bands)])
 
@@ -189,9 +198,11 @@ def _on_one_line(places: Column, members: _Members, within: Column) -> Column:
     return np.asarray(np.maximum.reduceat(covered[last] - covered[first], members.starts))
 
 
-def _middle(values: NDArray[np.float64]) -> float:
-    """The lower median: a value that occurs."""
-    return float(np.sort(values)[(values.size - 1) // 2])
+def _middle(values: Column, members: _Members) -> Column:
+    """The lower median of each row's letters: a value that occurs."""
+    counts = np.bincount(members.of)
+    order = np.lexsort((values, members.of))
+    return np.asarray(values[order][members.starts + (counts - 1) // 2])
 
 
 def _variation(values: Column, members: _Members) -> Column:
@@ -203,13 +214,17 @@ def _variation(values: Column, members: _Members) -> Column:
 def _bands(
     pixels: NDArray[np.uint8],
     strokes: Strokes,
-    letters: Letters,
     row: Row,
+    ends: tuple[float, float],
+    area: float,
     inks: tuple[Colour, Colour],
 ) -> list[float]:
-    """Shares of strokes and of ink in the row, above it and below it."""
-    top = _middle(letters.top[row.members])
-    bottom = _middle(letters.bottom[row.members])
+    """Shares of strokes and of ink in the row, above it and below it.
+
+    `ends` are the top and the bottom of its letters, `area` is their sum, and `inks` are as in
+    `_is_ink`.
+    """
+    top, bottom = ends
     height = max(4.0, bottom - top)
     first = max(0, int(top - BAND_FAR * height))
     window = (
@@ -217,23 +232,27 @@ def _bands(
         slice(int(row.left), math.ceil(row.right)),
     )
     width = max(1, window[1].stop - window[1].start)
-    drawn = _counted(strokes.drawn[window])
-    inked = _counted(_is_ink(pixels[window], inks))
+    drawn = strokes.drawn[window]
+    inked = _is_ink(pixels[window], inks)
+
+    def lines(start: float, end: float) -> tuple[int, int]:
+        """The lines of the window between two rows."""
+        low = min(max(0, int(start) - first), len(drawn))
+        return low, min(max(0, int(end) - first), len(drawn))
 
     def share(start: float, end: float) -> tuple[float, float]:
         """Shares of strokes and of ink between two rows."""
-        low = min(max(0, int(start) - first), len(drawn) - 1)
-        high = min(max(0, int(end) - first), len(drawn) - 1)
+        low, high = lines(start, end)
         if high - low <= 1:
             return 0.0, 0.0
         size = (high - low) * width
-        return (drawn[high] - drawn[low]) / size, (inked[high] - inked[low]) / size
+        return _count(drawn[low:high]) / size, _count(inked[low:high]) / size
 
     inside = share(top, bottom)
     above = share(top - BAND_FAR * height, top - BAND_NEAR * height)
     below = share(bottom + BAND_NEAR * height, bottom + BAND_FAR * height)
-    start, stop = (min(max(0, int(side) - first), len(drawn) - 1) for side in (row.top, row.bottom))
-    own = float(letters.area[row.members].sum()) / max(1.0, drawn[stop] - drawn[start])
+    start, stop = lines(row.top, row.bottom)
+    own = area / max(1.0, _count(drawn[start:stop]))
     beside = max(above[1], below[1])
     return [
         inside[0],
@@ -246,16 +265,18 @@ def _bands(
     ]
 
 
-def _counted(mask: NDArray[np.bool_]) -> list[float]:
-    """How many pixels are marked above each row of a mask, and in all of it."""
-    return [0.0, *np.cumsum(np.count_nonzero(mask, axis=1)).tolist()]
+def _count(mask: NDArray[np.bool_]) -> int:
+    return int(np.count_nonzero(mask))
 
 
 def _is_ink(pixels: NDArray[np.uint8], inks: tuple[Colour, Colour]) -> NDArray[np.bool_]:
-    """Where (h, w, 3) pixels lie between the lowest and the highest ink in every channel."""
-    low, high = inks
+    """Where (h, w, 3) pixels lie between the lowest and the highest ink in every channel.
+
+    `inks` are the lowest, and how far above it the highest is.
+    """
+    low, above = inks
     # Unsigned, what lies below the lowest wraps to above the highest.
-    within: NDArray[np.bool_] = pixels[..., 0] - low[0] <= high[0] - low[0]
+    within: NDArray[np.bool_] = pixels[..., 0] - low[0] <= above[0]
     for channel in (1, 2):
-        within &= pixels[..., channel] - low[channel] <= high[channel] - low[channel]
+        within &= pixels[..., channel] - low[channel] <= above[channel]
     return within

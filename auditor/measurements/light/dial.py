@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from auditor.geometry import clock_difference_hours, clock_from_direction
+from auditor.geometry import clock_from_direction
 from auditor.measurements.light.cast_shadow import SWEEPS
 from auditor.measurements.light.cues import Cue, CueName, ShadowCue, ShadowName
 from auditor.measurements.light.fall_off import FallOff
@@ -140,4 +140,6 @@ def _depth_from_shading(cue: Cue, elevation_deg: float) -> float:
 
 
 def _apart(clock: float) -> Floats:
-    return np.array([abs(clock_difference_hours(float(c), clock)) for c in CLOCKS])
+    """Distance of each position in `CLOCKS` from a clock position, hours along the shorter arc."""
+    around = np.abs(CLOCKS - clock)
+    return np.asarray(np.where(around > 6, 12 - around, around))

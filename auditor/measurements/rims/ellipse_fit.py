@@ -171,14 +171,20 @@ def outline(ellipses: Floats, n_points: int) -> tuple[Floats, Floats, Floats]:
     """
     a, b, theta = (ellipses[..., i, None] for i in (2, 3, 4))
     table = _even_steps(n_points)
-    place = np.clip(np.nan_to_num(ellipses[..., 3] / ellipses[..., 2]), 0, 1) * (N_RATIOS - 1)
+    ratio = ellipses[..., 3] / ellipses[..., 2]
+    # `fmax` takes 0 in place of NaN.
+    place = np.minimum(np.fmax(ratio, 0), 1) * (N_RATIOS - 1)
     lower = np.minimum(place.astype(np.intp), N_RATIOS - 2)
     parameter = table[lower]
     parameter = parameter + (place - lower)[..., None] * (table[lower + 1] - parameter)
     cosine, sine = np.cos(parameter), np.sin(parameter)
-    points = _turned(a * cosine, b * sine, theta) + ellipses[..., None, :2]
-    normals = _turned(b * cosine, a * sine, theta)
-    return parameter, points, normals / np.linalg.norm(normals, axis=-1, keepdims=True)
+    turn = np.cos(theta), np.sin(theta)
+    points = _turned(a * cosine, b * sine, turn)
+    points += ellipses[..., None, :2]
+    normals = _turned(b * cosine, a * sine, turn)
+    x, y = normals[..., 0], normals[..., 1]
+    normals /= np.sqrt(x * x + y * y)[..., None]
+    return parameter, points, normals
 
 
 @cache
@@ -193,10 +199,13 @@ def _even_steps(n_points: int) -> Floats:
     return np.array([np.interp(at, row / row[-1], dense) for row in length])
 
 
-def _turned(u: Floats, v: Floats, theta: Floats) -> Floats:
-    """Vectors (u, v) turned by theta from +x towards +y."""
-    cosine, sine = np.cos(theta), np.sin(theta)
-    return np.stack([u * cosine - v * sine, u * sine + v * cosine], axis=-1)
+def _turned(u: Floats, v: Floats, turn: tuple[Floats, Floats]) -> Floats:
+    """Vectors (u, v) turned by an angle, given by its cosine and sine, from +x towards +y."""
+    cosine, sine = turn
+    turned = np.empty((*u.shape, 2))
+    turned[..., 0] = u * cosine - v * sine
+    turned[..., 1] = u * sine + v * cosine
+    return turned
 
 
 def distinct(ellipses: Floats, overlap: float, limit: int) -> NDArray[np.intp]:

@@ -155,10 +155,15 @@ def _free_place(
     keep_free: Sequence[Box],
 ) -> _Placed | None:
     """The best place for a text near its box; None where there is none."""
-    places = (_moved_in(place, frame) for place in _places(one, text, size, frame))
-    free = [place for place in places if place is not None and _is_free(place, taken)]
-    clear = (place for place in free if not any(_overlap(place.box, box) for box in keep_free))
-    return next(clear, free[0] if free else None)
+    first_free = None
+    for place in _places(one, text, size, frame):
+        moved = _moved_in(place, frame)
+        if moved is None or not _is_free(moved, taken):
+            continue
+        if _is_free(moved, keep_free):
+            return moved
+        first_free = first_free or moved
+    return first_free
 
 
 def _places(one: Named, text: str, size: float, frame: Frame) -> list[_Placed]:

@@ -10,13 +10,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.colour_signature.signature import ColourSignature
+from auditor.progress_calls import Progress, silent
 from auditor.series.colour.pairwise_shift import Spectrum, compare, spectrum
-from auditor.series.colour.partners import choose_partners
+from auditor.series.colour.partners import Partners, choose_partners, with_changed
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
 
 ALL_PAIRS_UP_TO = 32  # pictures; in a larger set each is compared with its partners
+PAIRS_AT_ONCE = 128  # after which progress is told
 SPECTRA_AT_ONCE = 256  # held at a time, 0.4 MB each: bounds the memory of a large set
 
 
@@ -73,23 +75,91 @@ class ComparedPairs:
         return found
 
 
+@dataclass(frozen=True, slots=True)
+class ComparedSet:
+    """The comparisons of a set, for comparing it again with some of its pictures changed.
+
+    Attributes
+    ----------
+    signatures : sequence of ColourSignature
+    partners : Partners or None
+        None where all pairs are compared.
+    pairs : ComparedPairs
+    """
+
+    signatures: Sequence[ColourSignature]
+    partners: Partners | None
+    pairs: ComparedPairs
+
+    def changed_in(self, signatures: Sequence[ColourSignature]) -> Places:
+        """Places of the pictures that are others in the same set now."""
+        both = zip(self.signatures, signatures, strict=True)
+        return np.flatnonzero([before != now for before, now in both])
+
+
 def compare_pictures(signatures: Sequence[ColourSignature]) -> ComparedPairs:
     """Compare all pairs of a small set; of a large one each picture with the most similar ones."""
+    return compare_set(signatures).pairs
+
+
+def compare_set(
+    signatures: Sequence[ColourSignature],
+    earlier: ComparedSet | None = None,
+    progress: Progress = silent,
+) -> ComparedSet:
+    """`compare_pictures`, with what it takes to do it again when some pictures were changed.
+
+    Parameters
+    ----------
+    signatures : sequence of ColourSignature
+    earlier : ComparedSet or None
+        Of the same set before some pictures were changed: pairs without a changed picture are not
+        compared again. In a set of more than `partners.EXACT_UP_TO` pictures those that are not
+        changed also keep their partners.
+    progress : callable
+    """
     n = len(signatures)
 
     @lru_cache(maxsize=SPECTRA_AT_ONCE)
     def spectrum_of(place: int) -> Spectrum:
         return spectrum(signatures[place])
 
+    changed = np.arange(n) if earlier is None else earlier.changed_in(signatures)
+    partners = None if earlier is None else earlier.partners
     if n <= ALL_PAIRS_UP_TO:
         first, second = np.triu_indices(n, k=1)
     else:
-        first, second = choose_partners(signatures, spectrum_of)
-    found = np.empty((len(first), 3))
-    for pair in _neighbours_together(n, first, second).tolist():
-        one = compare(spectrum_of(int(first[pair])), spectrum_of(int(second[pair])))
-        found[pair] = one.warmer, one.brighter_ev, one.similarity
-    return ComparedPairs(n, first, second, *found.T)
+        if partners is None or partners.vectors is None:
+            partners = choose_partners(signatures, spectrum_of)
+        else:
+            partners = with_changed(partners, signatures, changed)
+        first, second = partners.pairs()
+    found = np.full((len(first), 3), np.nan)
+    if earlier is not None:
+        _take_over(earlier.pairs, changed, first, second, found)
+    for n_done, pair in enumerate(_neighbours_together(n, first, second).tolist()):
+        if n_done % PAIRS_AT_ONCE == 0:
+            progress(n_done, len(first), "")
+        if np.isnan(found[pair, 0]):
+            one = compare(spectrum_of(int(first[pair])), spectrum_of(int(second[pair])))
+            found[pair] = one.warmer, one.brighter_ev, one.similarity
+    return ComparedSet(signatures, partners, ComparedPairs(n, first, second, *found.T))
+
+
+def _take_over(
+    earlier: ComparedPairs, changed: Places, first: Places, second: Places, found: Floats
+) -> None:
+    """Put into `found` (N, 3) what is known of the pairs of which no picture was changed."""
+    n = earlier.n_pictures
+    is_same = np.ones(n, dtype=np.bool_)
+    is_same[changed] = False
+    known = earlier.first * n + earlier.second  # rising
+    wanted = first * n + second
+    place = np.minimum(np.searchsorted(known, wanted), max(0, len(known) - 1))
+    taken = np.flatnonzero(is_same[first] & is_same[second] & (known[place] == wanted))
+    own = place[taken]
+    values = (earlier.warmer[own], earlier.brighter_ev[own], earlier.similarity[own])
+    found[taken] = np.stack(values, axis=1)
 
 
 def _neighbours_together(n: int, first: Places, second: Places) -> Places:

@@ -9,13 +9,12 @@ stays unlikely whatever change is undone.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.fft import irfftn, next_fast_len, rfftn
 
 from auditor.colour_signature.neutral_plane import cone_ratios_from_plane
 from auditor.colour_signature.signature import (
@@ -27,10 +26,14 @@ from auditor.colour_signature.signature import (
     WARMTH_BIN_MIRED,
     ColourSignature,
 )
-from auditor.series.colour.smoothing import Mode, smooth
-from auditor.series.statistics.parabola import vertex
-
-Density = NDArray[np.float32]
+from auditor.progress_calls import Progress, silent
+from auditor.series.colour.likeliest_change import (
+    Density,
+    KindOfChange,
+    LikeliestChange,
+    likeliest_change,
+)
+from auditor.series.colour.smoothing import smooth
 
 # Hue around neutral, and the binary logarithm of the distance from it, which desaturation changes.
 N_HUES = 24
@@ -39,88 +42,40 @@ WEAKEST_MIRED = 8.0  # grain moves a grey about as far from neutral
 SMOOTHING_BINS = (1.0, 0.8, 1.2)  # grain and fall-off spread one surface over about a bin
 SMOOTHING_STRENGTH_BINS = (1.0, 1.0, 1.5)
 
-FOREIGN_SHARE = 0.05  # assumed share of a picture in colours that no other picture has (no source)
-FARTHEST_STEPS_EV = 2
-FARTHEST_ACROSS_BINS = 1  # in Duv or hue, which hardly change
-# Small changes are more probable than large ones: a change of this size costs half of
-# `COST_OF_CHANGE`, a change of twice this size four times as much (no source).
+# Size of a change that costs half of `COST_OF_CHANGE` (no source).
 EXPECTED_MIRED, EXPECTED_OCTAVES = 40.0, 1.0
-COST_OF_CHANGE = 0.3  # in the logarithm of the likelihood of an average cell
-# If undoing a change makes an average cell less likely by this much, the change did not happen: of
-# 40 pictures with half their saturation none lost more than 1.0; of 4 pictures that only showed
-# paler things three lost 1.7 or more (rendered sets of the teaching family, photographs of one
-# look).
-CONTRADICTED_GAIN = -1.2
+# In a larger set that is described again, pictures that were not changed keep what was found of
+# them: a few others hardly change what all of them show (our choice, no source).
+ALL_AGAIN_UP_TO = 256
 LEAST_WEIGHT = 1e-12  # keeps a quotient finite where a picture has no usable colour
-# Of what all pictures have in a bin: less than this without the picture is a rounding error of 32
-# bits.
-ROUNDING = np.float32(3e-6)
 
 
 @dataclass(frozen=True, slots=True)
-class LikeliestChange:
-    """How one picture differs from what the others show.
+class FoundChanges:
+    """The changes of some pictures of a set.
 
     Attributes
     ----------
-    amount : float
-        Of the likeliest change: how much warmer, along the plane of neutrals, or how many octaves
-        more saturated the picture is.
-    gain : float
-        Rise of the logarithm of the likelihood of an average cell when that change is undone, less
-        the cost of the change; at least 0.
-    amounts, gains : tuple of float
-        The same for every amount that was tried, in order; negative if the picture is less likely
-        when that amount is undone.
+    signatures : sequence of ColourSignature
+        Of all pictures.
+    together : float64 array
+        Sum of what they show, before it is smoothed.
+    of : mapping of int to LikeliestChange
+        By the place of the picture.
     """
 
-    amount: float
-    gain: float
-    amounts: tuple[float, ...]
-    gains: tuple[float, ...]
-
-    def contradicts(self, amount: float) -> bool:
-        """Whether the picture would be unlike the others if such a change were undone."""
-        return float(np.interp(amount, self.amounts, self.gains)) < CONTRADICTED_GAIN
-
-
-@dataclass(frozen=True, slots=True)
-class _Kind:
-    """One kind of change, which moves a density along its last axis.
-
-    Attributes
-    ----------
-    unit : float
-        Of one cell of that axis.
-    reach : int
-        Largest shift, in cells.
-    expected : float
-        Size of a change that costs half of `COST_OF_CHANGE`.
-    is_round : bool
-        Whether the middle axis is a circle.
-    histogram : callable
-        Makes the histogram in which the change is seen.
-    smoothing_bins : tuple of float
-        Standard deviation of its smoothing along each axis.
-    """
-
-    unit: float
-    reach: int
-    expected: float
-    is_round: bool
-    histogram: Callable[[ColourSignature], Density]
-    smoothing_bins: tuple[float, float, float]
-
-    @property
-    def modes(self) -> tuple[Mode, Mode, Mode]:
-        """What is beyond the ends of each axis, for `smooth`."""
-        return ("constant", "wrap" if self.is_round else "constant", "constant")
+    signatures: Sequence[ColourSignature]
+    together: NDArray[np.float64]
+    of: Mapping[int, LikeliestChange]
 
 
 def changes_of_white(
-    signatures: Sequence[ColourSignature], asked: Sequence[int] | None = None
-) -> list[LikeliestChange]:
-    """How much warmer each of two or more pictures is than the others.
+    signatures: Sequence[ColourSignature],
+    asked: Sequence[int] | None = None,
+    earlier: FoundChanges | None = None,
+    progress: Progress = silent,
+) -> FoundChanges:
+    """How much warmer some of two or more pictures are than the others.
 
     Parameters
     ----------
@@ -128,13 +83,25 @@ def changes_of_white(
         Of all pictures.
     asked : sequence of int or None
         The pictures that are asked for, by their places; None for all.
+    earlier : FoundChanges or None
+        Of the same set before some pictures were changed. In a set of more than `ALL_AGAIN_UP_TO`
+        what was found then of the other pictures is taken over.
+    progress : callable
     """
-    return _changes(signatures, _WARMTH, range(len(signatures)) if asked is None else asked)
+    everyone = range(len(signatures))
+    return _changes(signatures, _WARMTH, everyone if asked is None else asked, earlier, progress)
 
 
-def changes_of_saturation(signatures: Sequence[ColourSignature]) -> list[LikeliestChange]:
-    """How much more saturated each of two or more pictures is than the others."""
-    return _changes(signatures, _STRENGTH, range(len(signatures)))
+def changes_of_saturation(
+    signatures: Sequence[ColourSignature],
+    earlier: FoundChanges | None = None,
+    progress: Progress = silent,
+) -> FoundChanges:
+    """How much more saturated each of two or more pictures is than the others.
+
+    `earlier` and `progress` are as in `changes_of_white`.
+    """
+    return _changes(signatures, _STRENGTH, range(len(signatures)), earlier, progress)
 
 
 def _strengths(signature: ColourSignature) -> Density:
@@ -142,7 +109,7 @@ def _strengths(signature: ColourSignature) -> Density:
 
     A change of strength shows most in strong colours.
     """
-    shape = (N_STEPS_EV, N_HUES, N_STRENGTHS)
+    shape = _STRENGTH.shape
     into, strength = _strength_bins()
     bins, weights = signature.bins, signature.weights
     held = into[bins] >= 0
@@ -152,18 +119,20 @@ def _strengths(signature: ColourSignature) -> Density:
     return np.asarray(flat, dtype=np.float32).reshape(shape)
 
 
-_WARMTH = _Kind(
+_WARMTH = KindOfChange(
     WARMTH_BIN_MIRED,
     20,
     EXPECTED_MIRED,
+    SHAPE,
     is_round=False,
     histogram=ColourSignature.histogram,
     smoothing_bins=SMOOTHING_BINS,
 )
-_STRENGTH = _Kind(
+_STRENGTH = KindOfChange(
     1 / STRENGTHS_PER_OCTAVE,
     14,
     EXPECTED_OCTAVES,
+    (N_STEPS_EV, N_HUES, N_STRENGTHS),
     is_round=True,
     histogram=_strengths,
     smoothing_bins=SMOOTHING_STRENGTH_BINS,
@@ -192,102 +161,52 @@ def _strength_bins() -> tuple[NDArray[np.intp], NDArray[np.float64]]:
 
 
 def _changes(
-    signatures: Sequence[ColourSignature], kind: _Kind, asked: Sequence[int]
-) -> list[LikeliestChange]:
+    signatures: Sequence[ColourSignature],
+    kind: KindOfChange,
+    asked: Sequence[int],
+    earlier: FoundChanges | None,
+    progress: Progress,
+) -> FoundChanges:
     """The changes of the pictures at the places that are asked for.
 
     One density is held at a time, besides that of all pictures together.
 
     Smoothing is linear: smoothed together, the pictures need not all be smoothed twice.
     """
-    bare = kind.histogram(signatures[0])
-    kept = _kept_by_smoothing(bare.shape, kind)
-    together = np.zeros(bare.shape)
+    if earlier is None or len(signatures) <= ALL_AGAIN_UP_TO:
+        together = _sum_of(signatures, kind)
+        found = {}
+    else:
+        both = enumerate(zip(earlier.signatures, signatures, strict=True))
+        changed = {place for place, (before, now) in both if before != now}
+        together = earlier.together + _sum_of([signatures[place] for place in changed], kind)
+        together -= _sum_of([earlier.signatures[place] for place in changed], kind)
+        np.maximum(together, 0.0, out=together)  # differences of equal numbers, but for rounding
+        found = {place: one for place, one in earlier.of.items() if place not in changed}
+    whole = smooth(together.astype(np.float32), kind.smoothing_bins, kind.modes)
+    n_others = max(1, len(signatures) - 1)
+    for n_done, place in enumerate(asked):
+        progress(n_done, len(asked), "")
+        if place in found:
+            continue
+        smoothed = smooth(kind.histogram(signatures[place]), kind.smoothing_bins, kind.modes)
+        own = smoothed / np.float32(max(float(smoothed.sum()), LEAST_WEIGHT))
+        found[place] = likeliest_change(own, whole, n_others, kind)
+    return FoundChanges(signatures, together, found)
+
+
+def _sum_of(signatures: Sequence[ColourSignature], kind: KindOfChange) -> NDArray[np.float64]:
+    """Sum of what pictures show, each of the weight that smoothing keeps inside the histogram."""
+    shape = kind.shape
+    kept = _kept_by_smoothing(shape, kind)
+    together = np.zeros(shape)
     for signature in signatures:
         bare = kind.histogram(signature)
         together += bare / max(float((bare * kept).sum()), LEAST_WEIGHT)
-    whole = smooth(together.astype(np.float32), kind.smoothing_bins, kind.modes)
-    n_others = max(1, len(signatures) - 1)
-    found = []
-    for place in asked:
-        smoothed = smooth(kind.histogram(signatures[place]), kind.smoothing_bins, kind.modes)
-        own = smoothed / np.float32(max(float(smoothed.sum()), LEAST_WEIGHT))
-        found.append(_change(own, whole, n_others, kind))
-    return found
+    return together
 
 
-def _kept_by_smoothing(shape: tuple[int, ...], kind: _Kind) -> Density:
+def _kept_by_smoothing(shape: tuple[int, ...], kind: KindOfChange) -> Density:
     """How much of the weight of each bin smoothing keeps inside the histogram."""
     # Smoothing is symmetric: what a bin receives from ones everywhere is what it gives.
     return smooth(np.ones(shape, dtype=np.float32), kind.smoothing_bins, kind.modes)
-
-
-def _change(own: Density, together: Density, n_others: int, kind: _Kind) -> LikeliestChange:
-    """Correlate a picture with the logarithm of what the others show, and take the best shift.
-
-    Only the part of the histogram in which the picture has colours is looked at, with room for the
-    shifts.
-    """
-    even = np.float32(FOREIGN_SHARE / own.size)
-    reach = (FARTHEST_STEPS_EV, FARTHEST_ACROSS_BINS, kind.reach)
-    lags = [np.arange(-farthest, farthest + 1) for farthest in reach]
-    rooms = [0 if kind.is_round and axis == 1 else reach[axis] for axis in range(own.ndim)]
-    box = _filled_box(own, kind)
-    own_part = _with_room(own, box, rooms, widened=False)
-    all_part = _with_room(together, box, rooms, widened=True)
-    others = all_part - own_part
-    others[others < ROUNDING * all_part] = 0  # only this picture has these colours
-    likelihood = np.log(others * np.float32((1 - FOREIGN_SHARE) / n_others / even) + np.float32(1))
-    shape = [
-        size if kind.is_round and axis == 1 else next_fast_len(size, real=True)
-        for axis, size in enumerate(own_part.shape)
-    ]
-    product = np.conj(rfftn(likelihood, shape)) * rfftn(own_part, shape)
-    score = irfftn(product, shape)[np.ix_(*lags)]
-    shifts = lags[2] * kind.unit
-    best = score.max(axis=(0, 1)) - COST_OF_CHANGE / 2 * (shifts / kind.expected) ** 2
-    top = int(best.argmax())
-    amount = (lags[2][top] + vertex(best, top)) * kind.unit
-    gains = best - best[kind.reach]
-    if top in (0, best.size - 1):  # the maximum lies farther away: not a change of this kind
-        gains = np.minimum(gains, 0.0)
-    return LikeliestChange(
-        float(amount), float(gains[top]), tuple(shifts.tolist()), tuple(gains.tolist())
-    )
-
-
-def _filled_box(own: Density, kind: _Kind) -> tuple[slice, ...]:
-    """The smallest box that holds all colours of a picture; all of an axis that is a circle."""
-    slices = []
-    for axis, size in enumerate(own.shape):
-        others = tuple(other for other in range(own.ndim) if other != axis)
-        filled = np.flatnonzero(own.any(axis=others))
-        is_whole = filled.size == 0 or (kind.is_round and axis == 1)
-        slices.append(slice(0, size) if is_whole else slice(int(filled[0]), int(filled[-1]) + 1))
-    return tuple(slices)
-
-
-def _with_room(
-    values: Density, box: tuple[slice, ...], rooms: Sequence[int], *, widened: bool
-) -> Density:
-    """A box of values with room on both sides of each axis.
-
-    Parameters
-    ----------
-    values : (L, M, N) float32 array
-    box : tuple of slice
-    rooms : sequence of int
-        Of each axis.
-    widened : bool
-        Whether the room shows what is there; it is empty otherwise, and beyond the ends.
-    """
-    shape = [one.stop - one.start + 2 * room for one, room in zip(box, rooms, strict=True)]
-    part = np.zeros(shape, dtype=np.float32)
-    source, target = [], []
-    for one, room, size in zip(box, rooms, values.shape, strict=True):
-        more = room if widened else 0
-        start, stop = max(0, one.start - more), min(size, one.stop + more)
-        source.append(slice(start, stop))
-        target.append(slice(start - one.start + room, stop - one.start + room))
-    part[tuple(target)] = values[tuple(source)]
-    return part

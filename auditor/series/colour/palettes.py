@@ -9,6 +9,7 @@ of which no other picture has even a shade, each weighted by its share.
 from __future__ import annotations
 
 from collections.abc import Sequence, Set
+from dataclasses import dataclass
 from statistics import median
 
 import numpy as np
@@ -19,6 +20,7 @@ from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.palette import MAX_COLOURS, MERGE_DIFFERENCE
 from auditor.quantities import QUANTITIES, set_rule
 from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
+from auditor.series.colour.leave_one_out import ALL_AGAIN_UP_TO
 from auditor.series.colour.palette_distance import palette_distances
 from auditor.series.statistics.outliers import deviation_limits
 from auditor.series.statistics.readings import (
@@ -48,8 +50,61 @@ FULL_SHARE = 0.1
 WHOLE_PICTURE_SHARE = 0.3
 
 
+Palette = tuple[Swatch, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ComparedPalettes:
+    """The palettes of a set compared with each other.
+
+    Attributes
+    ----------
+    palettes : sequence of tuple of Swatch
+    distances : sequence of float
+        Of each the median distance from others.
+    foreign : sequence of ForeignColours
+        The colours of each that no other has.
+    """
+
+    palettes: Sequence[Palette]
+    distances: Sequence[float]
+    foreign: Sequence[ForeignColours]
+
+
+def compare_palettes(
+    measured: Sequence[MeasuredPhotograph], earlier: ComparedPalettes | None = None
+) -> ComparedPalettes | None:
+    """Compare the palettes of a set; None if there are too few.
+
+    Parameters
+    ----------
+    measured : sequence of MeasuredPhotograph
+        Those without a palette are left out.
+    earlier : ComparedPalettes or None
+        Of the same set before some of its pictures were changed. In a set of more than
+        `ALL_AGAIN_UP_TO` what was found then of the other pictures is taken over.
+    """
+    palettes = [picture.palette for picture in measured if picture.palette]
+    if len(palettes) < LEAST_PICTURES_FOR_CENTRE:
+        return None
+    places = range(len(palettes))
+    is_again = earlier is not None and len(earlier.palettes) == len(palettes) > ALL_AGAIN_UP_TO
+    if earlier is None or not is_again:
+        return ComparedPalettes(
+            palettes, typical_distances(palettes, places), foreign_colours(palettes, places)
+        )
+    changed = [place for place in places if palettes[place] != earlier.palettes[place]]
+    distances, foreign = list(earlier.distances), list(earlier.foreign)
+    found = typical_distances(palettes, changed), foreign_colours(palettes, changed)
+    for place, distance, colours in zip(changed, *found, strict=True):
+        distances[place], foreign[place] = distance, colours
+    return ComparedPalettes(palettes, distances, foreign)
+
+
 def follow_palettes(
-    measured: Sequence[MeasuredPhotograph], explained: Set[str] = frozenset()
+    measured: Sequence[MeasuredPhotograph],
+    explained: Set[str] = frozenset(),
+    compared: ComparedPalettes | None = None,
 ) -> SeriesQuantity:
     """Follow the palette over a set.
 
@@ -59,6 +114,8 @@ def follow_palettes(
     explained : set of str
         Files of pictures that are already reported as lighter, warmer or paler than the set. That
         their colours as a whole differ is not reported again.
+    compared : ComparedPalettes or None
+        From `compare_palettes`; found here if it is None.
 
     Returns
     -------
@@ -67,45 +124,52 @@ def follow_palettes(
     """
     unit = QUANTITIES["palette"].unit
     pictures = [picture for picture in measured if picture.palette]
-    if len(pictures) < LEAST_PICTURES_FOR_CENTRE:
+    compared = compared or compare_palettes(pictures)
+    if compared is None:
         return SeriesQuantity("palette", unit, (), None, None, ())
-    distances = typical_distances([picture.palette for picture in pictures])
-    centre, spread = centre_and_spread(distances)
-    values = tuple((p.file, value) for p, value in zip(pictures, distances, strict=True))
+    centre, spread = centre_and_spread(compared.distances)
+    values = tuple((p.file, value) for p, value in zip(pictures, compared.distances, strict=True))
     outliers = [
         Outlier(file, value, value - centre, foreign=foreign)
-        for (file, value), foreign in zip(values, _outlying_colours(pictures), strict=True)
+        for (file, value), foreign in zip(values, _outlying(compared.foreign), strict=True)
         if foreign is not None and not (foreign.is_whole_picture and file in explained)
     ]
     return SeriesQuantity("palette", unit, values, centre, spread, tuple(outliers))
 
 
-def typical_distances(palettes: Sequence[tuple[Swatch, ...]]) -> list[float]:
-    """Median distance of each palette from the others, or from some of them evenly over all."""
+def typical_distances(palettes: Sequence[Palette], asked: Sequence[int]) -> list[float]:
+    """Median distance of a palette from the others, or from some of them evenly over all.
+
+    For each of those that are asked for, by their places.
+    """
     n = len(palettes)
     n_partners = PARTNERS if n <= LARGE_SET else PARTNERS_IN_LARGE_SET
     steps = sorted({round(k * n / (n_partners + 1)) for k in range(1, n_partners + 1)} - {0, n})
     if n <= n_partners + 1:
         steps = list(range(1, n))
-    partners = [[(place + step) % n for step in steps] for place in range(n)]
-    pairs = sorted({(min(i, j), max(i, j)) for i in range(n) for j in partners[i]})
+    partners = {place: [(place + step) % n for step in steps] for place in asked}
+    pairs = sorted({(min(i, j), max(i, j)) for i in asked for j in partners[i]})
     found = palette_distances([(palettes[i], palettes[j]) for i, j in pairs])
     distance = dict(zip(pairs, found, strict=True))
-    return [median(distance[min(i, j), max(i, j)] for j in partners[i]) for i in range(n)]
+    return [median(distance[min(i, j), max(i, j)] for j in partners[i]) for i in asked]
 
 
-def foreign_colours(palettes: Sequence[tuple[Swatch, ...]]) -> list[ForeignColours]:
-    """Colours in each of two or more palettes that are foreign to all others."""
+def foreign_colours(palettes: Sequence[Palette], asked: Sequence[int]) -> list[ForeignColours]:
+    """Colours of a palette that are foreign to all others, for each that is asked for."""
     swatches = [swatch for palette in palettes for swatch in palette]
     sizes = [len(palette) for palette in palettes]
     owner = np.repeat(np.arange(len(palettes)), sizes)
     shares = np.array([swatch.share for swatch in swatches])
     labs = np.array([swatch.lab for swatch in swatches])
-    beyond = np.maximum(0, _nearest_elsewhere(labs, owner) - MERGE_DIFFERENCE)
+    is_asked = np.isin(owner, asked)
+    beyond = np.zeros(len(labs))
+    beyond[is_asked] = np.maximum(0, _nearest_elsewhere(labs, owner, is_asked) - MERGE_DIFFERENCE)
     weights = np.minimum(shares, FULL_SHARE) * beyond
+    starts = np.cumsum(sizes) - sizes
     found = []
-    for start, size in zip(np.cumsum(sizes) - sizes, sizes, strict=True):
-        own = slice(start, start + size)
+    for place in asked:
+        start = int(starts[place])
+        own = slice(start, start + sizes[place])
         share = float(shares[own][beyond[own] > 0].sum())
         found.append(
             ForeignColours(
@@ -118,23 +182,25 @@ def foreign_colours(palettes: Sequence[tuple[Swatch, ...]]) -> list[ForeignColou
     return found
 
 
-def _nearest_elsewhere(labs: NDArray[np.float64], owner: NDArray[np.intp]) -> NDArray[np.float64]:
-    """CIEDE2000 from each colour to the nearest one of another owner."""
+def _nearest_elsewhere(
+    labs: NDArray[np.float64], owner: NDArray[np.intp], is_asked: NDArray[np.bool_]
+) -> NDArray[np.float64]:
+    """CIEDE2000 from each colour that is asked for to the nearest one of another owner."""
     from scipy.spatial import cKDTree  # slow to load, and needed for sets alone
 
     n_near = min(len(labs), MAX_COLOURS + CANDIDATES)
-    _, near = cKDTree(labs).query(labs, k=n_near)
-    differences = ciede2000(labs[:, np.newaxis], labs[near], lightness_factor=LIGHTNESS_FACTOR)
-    differences[owner[near] == owner[:, np.newaxis]] = np.inf
+    own = labs[is_asked]
+    _, near = cKDTree(labs).query(own, k=n_near)
+    differences = ciede2000(own[:, np.newaxis], labs[near], lightness_factor=LIGHTNESS_FACTOR)
+    differences[owner[near] == owner[is_asked][:, np.newaxis]] = np.inf
     nearest: NDArray[np.float64] = differences.min(axis=1)
     return nearest
 
 
-def _outlying_colours(pictures: Sequence[MeasuredPhotograph]) -> list[ForeignColours | None]:
+def _outlying(foreign: Sequence[ForeignColours]) -> list[ForeignColours | None]:
     """The foreign colours of each picture that is an outlier by them; None for the others."""
-    if len(pictures) < LEAST_PICTURES_FOR_OUTLIERS:
-        return [None] * len(pictures)
-    foreign = foreign_colours([picture.palette for picture in pictures])
+    if len(foreign) < LEAST_PICTURES_FOR_OUTLIERS:
+        return [None] * len(foreign)
     weights = [one.weight for one in foreign]
     middle = median(weights)
     deviations = [weight - middle for weight in weights]

@@ -9,6 +9,7 @@ moduli of a coarser histogram, at the frequencies that say most.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,31 +44,73 @@ MOST_CANDIDATES = 6144
 N_POWER_STEPS = 10  # towards that direction; only an order is needed
 
 
+@dataclass(frozen=True, slots=True)
+class Partners:
+    """With which pictures of a set each is compared.
+
+    Attributes
+    ----------
+    nearest : (N, partners) int array
+        Places of the most similar pictures of each.
+    vectors : (N, frequencies) float32 array or None
+        A short description of each picture, of length 1; None in a set of up to `EXACT_UP_TO`.
+    frequencies : (frequencies,) int array or None
+        Those that the description has.
+    """
+
+    nearest: Places
+    vectors: Vectors | None = None
+    frequencies: Places | None = None
+
+    def pairs(self) -> tuple[Places, Places]:
+        """Places of each pair, each once, rising."""
+        n, n_partners = self.nearest.shape
+        own, other = np.repeat(np.arange(n), n_partners), self.nearest.ravel()
+        first, second = np.divmod(np.unique(np.minimum(own, other) * n + np.maximum(own, other)), n)
+        return first, second
+
+
 def choose_partners(
     signatures: Sequence[ColourSignature], spectrum_of: Callable[[int], Spectrum]
-) -> tuple[Places, Places]:
-    """Each picture with its `MAX_PARTNERS` most similar ones: places of each pair, rising."""
+) -> Partners:
+    """The `MAX_PARTNERS` most similar pictures of each."""
     if len(signatures) <= EXACT_UP_TO:
-        vectors = np.stack([_length_one(np.abs(spectrum_of(i))) for i in range(len(signatures))])
-    else:
-        vectors = _described(signatures)
-    partners = _nearest(vectors)
-    own = np.repeat(np.arange(len(signatures)), partners.shape[1])
-    other = partners.ravel()
-    pairs = np.unique(np.minimum(own, other) * len(signatures) + np.maximum(own, other))
-    first, second = np.divmod(pairs, len(signatures))
-    return first, second
+        moduli = np.stack([_length_one(np.abs(spectrum_of(i))) for i in range(len(signatures))])
+        return Partners(_nearest(moduli, np.arange(len(signatures))))
+    frequencies = _frequencies(signatures)
+    vectors = _described(signatures, frequencies)
+    return Partners(_nearest(vectors, np.arange(len(signatures))), vectors, frequencies)
 
 
-def _described(signatures: Sequence[ColourSignature]) -> Vectors:
-    """A short description (N, frequencies) of each picture, of length 1."""
+def with_changed(
+    partners: Partners, signatures: Sequence[ColourSignature], changed: Places
+) -> Partners:
+    """The partners of a large set after some of its pictures were changed.
+
+    A changed picture gets new partners; the others keep theirs.
+    """
+    if partners.vectors is None or partners.frequencies is None:
+        raise ValueError("the partners of a small set are chosen anew")
+    vectors, nearest = partners.vectors.copy(), partners.nearest.copy()
+    vectors[changed] = _described([signatures[i] for i in changed], partners.frequencies)
+    nearest[changed] = _nearest(vectors, changed)
+    return Partners(nearest, vectors, partners.frequencies)
+
+
+def _frequencies(signatures: Sequence[ColourSignature]) -> Places:
+    """The frequencies that say most of a set."""
     n = len(signatures)
     sample = np.linspace(0, n - 1, min(n, SAMPLED)).astype(np.intp)
     energy = sum(np.square(_coarse_moduli(signatures[i])) for i in sample.tolist())
-    chosen = np.sort(np.argsort(-np.asarray(energy), kind="stable")[:N_FREQUENCIES])
-    described = np.empty((n, len(chosen)), dtype=np.float32)
+    chosen: Places = np.sort(np.argsort(-np.asarray(energy), kind="stable")[:N_FREQUENCIES])
+    return chosen
+
+
+def _described(signatures: Sequence[ColourSignature], frequencies: Places) -> Vectors:
+    """A short description (N, frequencies) of each picture, of length 1."""
+    described = np.empty((len(signatures), len(frequencies)), dtype=np.float32)
     for row, signature in zip(described, signatures, strict=True):
-        row[:] = _length_one(_coarse_moduli(signature)[chosen])
+        row[:] = _length_one(_coarse_moduli(signature)[frequencies])
     return described
 
 
@@ -94,25 +137,33 @@ def _length_one(values: NDArray[np.floating]) -> Vectors:
     return scaled
 
 
-def _nearest(vectors: Vectors) -> Places:
-    """Places (N, partners) of the vectors with the largest product with each; of equals the first.
+def _nearest(vectors: Vectors, asked: Places) -> Places:
+    """Of each vector asked for, places (partners,) of those with the largest product with it.
 
-    In blocks of rows, so that there is never a table of all pairs.
+    Of equals the first. In blocks of rows, so that there is never a table of all pairs.
     """
     n = len(vectors)
+    is_asked = np.zeros(n, dtype=np.bool_)
+    is_asked[asked] = True
     n_partners = min(MAX_PARTNERS, n - 1)
     order = np.arange(n) if n <= MOST_CANDIDATES else np.argsort(_spread(vectors), kind="stable")
     ordered = vectors[order]
     nearest = np.empty((n, n_partners), dtype=np.intp)
     for start in range(0, n, ROWS_AT_ONCE):
-        rows = order[start : start + ROWS_AT_ONCE]
-        begin = min(max(0, start + (len(rows) - MOST_CANDIDATES) // 2), max(0, n - MOST_CANDIDATES))
+        block = order[start : start + ROWS_AT_ONCE]
+        is_row = is_asked[block]
+        if not is_row.any():
+            continue
+        rows = block[is_row]
+        begin = min(
+            max(0, start + (len(block) - MOST_CANDIDATES) // 2), max(0, n - MOST_CANDIDATES)
+        )
         columns = np.sort(order[begin : begin + MOST_CANDIDATES])
-        similarity = ordered[start : start + ROWS_AT_ONCE] @ vectors[columns].T
+        similarity = ordered[start : start + ROWS_AT_ONCE][is_row] @ vectors[columns].T
         similarity[np.arange(len(rows)), np.searchsorted(columns, rows)] = -1.0
         for row, own in zip(rows.tolist(), similarity, strict=True):
             nearest[row] = columns[_largest(own, n_partners)]
-    return nearest
+    return nearest[asked]
 
 
 def _largest(values: Vectors, n_largest: int) -> Places:

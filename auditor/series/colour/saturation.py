@@ -19,7 +19,7 @@ from auditor.measurements.measured_photograph import MeasuredPhotograph
 from auditor.measurements.tone import lightness_ev
 from auditor.quantities import set_rule
 from auditor.quantities.set_rules import LEAST_PICTURES_FOR_OUTLIERS
-from auditor.series.colour.leave_one_out import changes_of_saturation
+from auditor.series.colour.leave_one_out import FoundChanges, changes_of_saturation
 from auditor.series.statistics.followed_quantity import N_QUANTITIES
 from auditor.series.statistics.outliers import follow_changes
 from auditor.series.statistics.robust import outlier_limit, qn_spread
@@ -55,18 +55,37 @@ READINGS: tuple[Callable[[MeasuredPhotograph], float], ...] = (
 )
 
 
-def follow_saturation(measured: Sequence[MeasuredPhotograph]) -> SeriesQuantity:
-    """Follow saturation over a set; values are the mean C* of the pictures."""
+def follow_saturation(
+    measured: Sequence[MeasuredPhotograph],
+    by_colours: FoundChanges | None = None,
+    *,
+    finds_outliers: bool = True,
+) -> SeriesQuantity:
+    """Follow saturation over a set; values are the mean C* of the pictures.
+
+    Parameters
+    ----------
+    measured : sequence of MeasuredPhotograph
+    by_colours : FoundChanges or None
+        From `changes_of_saturation`; found here if it is None.
+    finds_outliers : bool
+        False for pictures of no one set.
+    """
     values = tuple((picture.file, picture.saturation.mean_chroma) for picture in measured)
-    return follow_changes("saturation", values, _changes(measured).tolist(), GRAIN_CHROMA)
+    octaves = _changes(measured, by_colours) if finds_outliers else np.zeros(len(measured))
+    return follow_changes("saturation", values, octaves.tolist(), GRAIN_CHROMA)
 
 
-def _changes(measured: Sequence[MeasuredPhotograph]) -> NDArray[np.float64]:
+def _changes(
+    measured: Sequence[MeasuredPhotograph], by_colours: FoundChanges | None
+) -> NDArray[np.float64]:
     """Change (N,) in octaves of the pictures that are outliers, 0 for the others."""
     if len(measured) < LEAST_PICTURES_FOR_OUTLIERS:
         return np.zeros(len(measured))
     read, limit, least = _chosen_reading(measured)
-    changes = changes_of_saturation([picture.colours for picture in measured])
+    if by_colours is None:
+        by_colours = changes_of_saturation([picture.colours for picture in measured])
+    changes = [by_colours.of[place] for place in range(len(measured))]
     usual = float(np.median([change.amount for change in changes]))
     amount = np.array([change.amount - usual for change in changes])
     is_likely = np.array([change.gain >= LEAST_GAIN for change in changes])
@@ -77,10 +96,12 @@ def _changes(measured: Sequence[MeasuredPhotograph]) -> NDArray[np.float64]:
     # A board under the food raises the chroma of the table only, strong development all readings.
     by_reading &= (read < 0) | (least > NOTICEABLE_GAIN)
     agrees = np.abs(amount - read) <= max(limit, AGREEING_OCTAVES)
-    by_colours = _beyond(amount, 0.0) & is_likely & agrees
+    is_off_in_colours = _beyond(amount, 0.0) & is_likely & agrees
     # Towards neutral strong colours move faster than their chroma falls: the smaller change counts.
     smaller = np.where(np.sign(amount) == np.sign(read), np.minimum(abs(amount), abs(read)), amount)
-    return np.where(by_reading, read, np.where(by_colours, np.sign(amount) * abs(smaller), 0.0))
+    return np.where(
+        by_reading, read, np.where(is_off_in_colours, np.sign(amount) * abs(smaller), 0.0)
+    )
 
 
 def _beyond(octaves: NDArray[np.float64], limit: float) -> NDArray[np.bool_]:

@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
-from auditor.series.colour.compared_pairs import ComparedPairs, compare_pictures
+from auditor.progress_calls import Progress, silent
+from auditor.series.colour.compared_pairs import ComparedPairs, ComparedSet, compare_set
 from auditor.series.colour.relative_to_group import relative_to_group, tied_groups
 
 Floats = NDArray[np.float64]
@@ -41,11 +42,14 @@ class TiedPictures:
     groups : list of (n,) int array
         Places of the pictures that are tied to each other, directly or through others.
     is_well_tied : (N,) bool array
+    compared : ComparedSet
+        All comparisons, also those that tie nothing.
     """
 
     ties: ComparedPairs
     groups: list[Places]
     is_well_tied: NDArray[np.bool_]
+    compared: ComparedSet
 
     def relative_warmth(self) -> Floats:
         """Warmth (N,) of each picture relative to the median of its group."""
@@ -56,9 +60,22 @@ class TiedPictures:
         return relative_to_group(self.ties, self.ties.brighter_ev, self.groups, STRAY_EV)
 
 
-def tie_pictures(measured: Sequence[MeasuredPhotograph]) -> TiedPictures:
-    """Compare the pictures of a set by their colours, and tie those that are similar."""
-    pairs = compare_pictures([picture.colours for picture in measured])
+def tie_pictures(
+    measured: Sequence[MeasuredPhotograph],
+    earlier: ComparedSet | None = None,
+    progress: Progress = silent,
+) -> TiedPictures:
+    """Compare the pictures of a set by their colours, and tie those that are similar.
+
+    Parameters
+    ----------
+    measured : sequence of MeasuredPhotograph
+    earlier : ComparedSet or None
+        Of the same set before some of its pictures were changed.
+    progress : callable
+    """
+    compared = compare_set([picture.colours for picture in measured], earlier, progress)
+    pairs = compared.pairs
     ties = pairs.chosen(pairs.similarity >= LEAST_SIMILARITY)
     is_well_tied = pairs.second_best_similarity() >= WELL_TIED_SIMILARITY
-    return TiedPictures(ties, tied_groups(ties), is_well_tied)
+    return TiedPictures(ties, tied_groups(ties), is_well_tied, compared)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from auditor.measurements.measured_photograph import MeasuredPhotograph
+from auditor.progress_calls import Progress, silent
 from auditor.series.series import Series, describe_series
 from auditor.series.statistics.series_quantity import SeriesQuantity
 from auditor.series.white_balance.known_temperatures import (
@@ -14,14 +15,14 @@ from auditor.series.white_balance.known_temperatures import (
 )
 
 
-def describe_no_set(measured: Sequence[MeasuredPhotograph]) -> Series:
+def describe_no_set(measured: Sequence[MeasuredPhotograph], progress: Progress = silent) -> Series:
     """Describe pictures of no one set: what each is, and which are the same picture.
 
     There is no centre, no spread, no outlier, no group of another colour temperature, no unusual
     camera setting, and no colour temperature that is known through other pictures. Values, pictures
     that are nearly the same, crops and shared surfaces stay.
     """
-    series = describe_series(measured)
+    series = describe_series(measured, progress, is_set=False)
     alone = known_temperatures(measured, {})
     return replace(
         series,
@@ -41,6 +42,21 @@ def describe_no_set(measured: Sequence[MeasuredPhotograph]) -> Series:
         colour_temperature_clusters=(),
         camera_settings=tuple(replace(setting, outliers=()) for setting in series.camera_settings),
     )
+
+
+def describe_changed_no_set(earlier: Series, measured: Sequence[MeasuredPhotograph]) -> Series:
+    """Describe pictures of no one set again after some were changed: each by itself.
+
+    Only what a correction changes is described anew: the colour temperatures.
+
+    Parameters
+    ----------
+    earlier : Series
+        From `describe_no_set`.
+    measured : sequence of MeasuredPhotograph
+        As many, in the same order.
+    """
+    return replace(earlier, colour_temperatures=known_temperatures(measured, {}))
 
 
 def _values(

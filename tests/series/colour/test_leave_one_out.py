@@ -12,7 +12,7 @@ from auditor.colorimetry import (
 )
 from auditor.colorimetry.srgb import srgb_from_linear
 from auditor.colour_signature import cells_of, colour_signature, mired_from_warmth
-from auditor.series.colour.leave_one_out import changes_of_saturation, changes_of_white
+from auditor.series.colour import leave_one_out
 
 # A photograph that comes with scikit-image, coffee on a wooden table: windows of it are a set.
 TABLE = data.coffee()
@@ -37,6 +37,14 @@ def windows(n):
 def with_saturation(linear, factor):
     grey = (linear @ XYZ_FROM_LINEAR[1])[..., np.newaxis]
     return grey + factor * (linear - grey)
+
+
+def changes_of_white(signatures):
+    return list(leave_one_out.changes_of_white(signatures).of.values())
+
+
+def changes_of_saturation(signatures):
+    return list(leave_one_out.changes_of_saturation(signatures).of.values())
 
 
 def against(changes, odd):

@@ -14,6 +14,7 @@ from auditor.measurements.roll import Roll
 from auditor.measurements.tone.clipping import ClippedRegion
 from auditor.quantity import Quantity
 from auditor.reasons import Reason
+from auditor.series.colour import leave_one_out
 from auditor.series.portfolio import describe_no_set, describe_portfolio
 from auditor.series.portfolio.colour_families import colour_family
 from auditor.series.portfolio.dimensions import CLASS_OF
@@ -208,6 +209,22 @@ def test_nothing_leaves_pictures_of_no_set():
     assert (stripped.alike, stripped.crops, stripped.groups) == (
         of_set.alike, of_set.crops, of_set.groups,
     )  # fmt: skip
+
+
+def test_the_values_of_no_set_are_those_of_a_set():
+    pictures = of_one_table(12)
+    of_set = {one.quantity: one.values for one in describe_series(pictures).quantities}
+    stripped = {one.quantity: one.values for one in describe_no_set(pictures).quantities}
+    assert list(stripped) == list(of_set)
+    assert {name for name in of_set if stripped[name] != of_set[name]} <= {"colour_temperature"}
+
+
+def test_pictures_of_no_set_are_not_compared_with_all_others_together(monkeypatch):
+    def is_not_asked(*_):
+        raise AssertionError("each picture was compared with all others together")
+
+    monkeypatch.setattr(leave_one_out, "_changes", is_not_asked)
+    assert describe_no_set(of_one_table(12)).quantities
 
 
 def test_a_thousand_pictures_are_described_with_bounded_work():

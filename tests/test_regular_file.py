@@ -15,7 +15,7 @@ from auditor.photograph.chosen_pictures import folder_or_pictures
 from auditor.photograph.decode import read_photograph
 from auditor.photograph.default_areas import default_areas, read_head
 from auditor.photograph.folder import find_pictures
-from auditor.photograph.regular_files import NotAFileError, open_regular, read_regular
+from auditor.regular_file import NotAFileError, TooLargeFileError, open_regular, read_regular
 from tests.photograph.pictures import encoded
 from tests.systems import special_files
 
@@ -102,9 +102,16 @@ def test_a_pipe_that_takes_the_place_of_a_file_is_not_waited_for(folder, monkeyp
 def test_a_file_is_read_whole_and_a_folder_is_none(tmp_path):
     content = bytes(range(256)) * 5000
     (tmp_path / "a.jpg").write_bytes(content)
-    assert read_regular(tmp_path / "a.jpg") == content
+    assert read_regular(tmp_path / "a.jpg", len(content)) == content
     with pytest.raises(NotAFileError):
-        read_regular(tmp_path)
+        read_regular(tmp_path, len(content))
+
+
+def test_a_file_past_the_limit_is_not_read(tmp_path):
+    (tmp_path / "a.jpg").write_bytes(bytes(1001))
+    with pytest.raises(TooLargeFileError, match=r"larger than 0\.001 MB") as caught:
+        read_regular(tmp_path / "a.jpg", 1000)
+    assert caught.value.n_bytes == 1001
 
 
 @pytest.mark.parametrize("name", ["a.jpg", "b.jpg"])
