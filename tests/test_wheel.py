@@ -3,9 +3,13 @@
 import os
 import subprocess
 import sys
+import tomllib
 import zipfile
+from email.parser import HeaderParser
+from pathlib import Path
 
 import pytest
+from packaging.requirements import Requirement
 
 from tests.conftest import ROOT, draw_dish
 
@@ -42,6 +46,30 @@ def test_a_wheel_audits_a_folder(wheel, tmp_path):
     )
     assert done.returncode == 0, done.stderr
     assert (tmp_path / "report" / "index.html").is_file()
+
+
+def test_a_wheel_states_what_it_needs(wheel):
+    with zipfile.ZipFile(wheel) as archive:
+        (name,) = (name for name in archive.namelist() if name.endswith(".dist-info/METADATA"))
+        stated = HeaderParser().parsestr(archive.read(name).decode("utf-8"))
+        licences = {Path(one).name for one in archive.namelist() if "/licenses/" in one}
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    extras = project["optional-dependencies"]
+    assert set(stated.get_all("Provides-Extra")) == set(extras)
+    needed = {extra: set() for extra in ("", *extras)}
+    for one in map(Requirement, stated.get_all("Requires-Dist")):
+        chosen = [
+            extra
+            for extra in extras
+            if one.marker is not None and one.marker.evaluate({"extra": extra})
+        ]
+        for extra in chosen or [""]:
+            needed[extra].add(f"{one.name}{one.specifier}")
+    written = {"": project["dependencies"], **extras}
+    assert needed == {extra: set(requirements) for extra, requirements in written.items()}
+    assert stated["Requires-Python"] == project["requires-python"]
+    assert stated["License-Expression"] == project["license"]
+    assert licences == {"LICENSE", "LICENSE-APACHE-2.0.txt"}
 
 
 def test_a_wheel_has_the_whole_program_but_its_training(wheel):

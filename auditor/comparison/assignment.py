@@ -6,12 +6,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 _LEAST_WEIGHT = 1e-9  # keeps the logarithm finite; no candidate that is possible weighs so little
+# Of logarithms of weights: far below any difference that means something, far above rounding.
+_FOR_THE_EARLIER = 1e-9
 
 
 def assign(weights: NDArray[np.float64], nothing: float) -> tuple[int | None, ...]:
     """Assign to each planned element a different candidate, or nothing.
 
-    The assignment with the largest product of weights is taken.
+    The assignment with the largest product of weights is taken; of several, that which gives the
+    earlier planned elements the earlier candidates.
 
     Parameters
     ----------
@@ -32,6 +35,10 @@ def assign(weights: NDArray[np.float64], nothing: float) -> tuple[int | None, ..
     from scipy.optimize import linear_sum_assignment  # slow to load
 
     every = np.hstack([weights, np.full((n_planned, n_planned), nothing)])
-    rows, columns = linear_sum_assignment(-np.log(np.maximum(every, _LEAST_WEIGHT)))
+    costs = -np.log(np.maximum(every, _LEAST_WEIGHT))
+    # Least where rows and columns have one order; solvers decide ties each in their own way.
+    apart = np.subtract.outer(np.arange(every.shape[0]), np.arange(every.shape[1]))
+    costs += _FOR_THE_EARLIER * apart**2
+    rows, columns = linear_sum_assignment(costs)
     given = dict(zip(rows.tolist(), columns.tolist(), strict=True))
     return tuple(given[index] if given[index] < n_found else None for index in range(n_planned))

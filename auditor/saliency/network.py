@@ -138,7 +138,7 @@ def trained_finder() -> NetworkFinder:
 def exported_weights() -> dict[str, NDArray[np.float32]]:
     """The weights of the network; stored in half precision, used in single precision."""
     with (files("auditor.saliency") / WEIGHTS_FILE).open("rb") as file:
-        stored = np.load(cast("BinaryIO", file))
+        stored = np.load(cast("BinaryIO", file), allow_pickle=False)
         return {name: stored[name].astype(np.float32) for name in stored.files}
 
 

@@ -50,7 +50,8 @@ def _joining(pairs: Pairs, n_pictures: int) -> Pairs:
     from scipy.sparse import coo_array  # takes long to load, and most sets do not need it
     from scipy.sparse.csgraph import minimum_spanning_tree
 
-    graph = coo_array((np.ones(pairs.shape[1]), tuple(pairs)), shape=(n_pictures, n_pictures))
+    narrow = pairs.astype(np.int32)  # the search for a tree reads no wider numbers in every SciPy
+    graph = coo_array((np.ones(narrow.shape[1]), tuple(narrow)), shape=(n_pictures, n_pictures))
     tree = minimum_spanning_tree(graph.tocsr()).tocoo()
     ends = np.sort(np.stack([tree.row, tree.col]).astype(np.intp), axis=0)
     return ends[:, np.lexsort((ends[1], ends[0]))]

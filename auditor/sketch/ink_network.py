@@ -88,6 +88,6 @@ def _frame_in(side: int, canvas: Canvas) -> tuple[slice, slice]:
 @cache
 def _network() -> NumpyNetwork:
     with (files("auditor.sketch") / WEIGHTS_FILE).open("rb") as file:
-        stored = np.load(cast("BinaryIO", file))
+        stored = np.load(cast("BinaryIO", file), allow_pickle=False)
         weights = {name: stored[name].astype(np.float32) for name in stored.files}
     return NumpyNetwork(weights, INPUT_PX)

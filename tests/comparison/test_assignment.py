@@ -17,6 +17,13 @@ def test_nothing_is_assigned_where_no_candidate_is_as_likely():
     assert assign(np.array([[0.02, 0.9], [0.01, 0.05]]), 0.04) == (1, None)
 
 
+@pytest.mark.parametrize("n_planned", [2, 3, 4])
+@pytest.mark.parametrize("n_found", [1, 2, 3, 4])
+def test_of_equally_likely_assignments_the_earlier_come_first(n_planned, n_found):
+    first = tuple(i if i < n_found else None for i in range(n_planned))
+    assert assign(np.full((n_planned, n_found), 0.9), 0.01) == first
+
+
 @pytest.mark.parametrize("n_planned", [0, 1, 3])
 def test_nothing_found(n_planned):
     assert assign(np.zeros((n_planned, 0)), 0.1) == (None,) * n_planned

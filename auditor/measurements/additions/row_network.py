@@ -35,5 +35,5 @@ def log_odds_of_writing(features: Sequence[NDArray[np.float64]]) -> NDArray[np.f
 @lru_cache(maxsize=1)
 def _weights() -> dict[str, NDArray[np.float64]]:
     stored = files(__package__).joinpath("row_network.npz").read_bytes()
-    with np.load(BytesIO(stored)) as arrays:
+    with np.load(BytesIO(stored), allow_pickle=False) as arrays:
         return {name: arrays[name].astype(np.float64) for name in arrays.files}

@@ -114,7 +114,7 @@ def _median(probability: NDArray[np.float64], step: float) -> float:
 def _weights() -> dict[str, Maps]:
     """Kernels (9 * channels in, channels out) and biases, by network number and layer name."""
     stored = files(__package__).joinpath("neutral_networks.npz").read_bytes()
-    with np.load(BytesIO(stored)) as arrays:
+    with np.load(BytesIO(stored), allow_pickle=False) as arrays:
         return {name: arrays[name].astype(np.float32) for name in arrays.files}
 
 
