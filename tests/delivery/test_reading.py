@@ -116,7 +116,7 @@ def test_a_file_that_is_not_there_and_one_that_is_no_text(tmp_path):
     (tmp_path / "rules.toml").write_bytes(b"\xff\xfe\x00")
     with pytest.raises(InvalidRulesError, match="UTF-8"):
         read_rules(tmp_path / "rules.toml")
-    with pytest.raises(InvalidRulesError, match="name the rules file in it"):
+    with pytest.raises(InvalidRulesError, match="this is a folder; name the rules file"):
         read_rules(tmp_path)
 
 
