@@ -17,6 +17,7 @@ from PIL import Image
 
 from auditor.errors import UnreadablePictureError
 from auditor.photograph.containers import (
+    AVIF,
     HEAD_BYTES,
     HEIF,
     JPEG,
@@ -34,6 +35,9 @@ from auditor.photograph.pillow_limits import pillow_limits_raised
 from auditor.photograph.refusals import refusal_after
 from auditor.reasons import RefusalReason
 from auditor.regular_file import open_regular
+
+# Kinds whose decoders write to standard error.
+_SPEAKING = frozenset((TIFF, AVIF, HEIF))
 
 # Codecs of libtiff that go on after an error: they only report it, and Pillow raises nothing.
 _ONLY_REPORTED = ("Fax", "JPEGLib: ")
@@ -119,7 +123,7 @@ def load(
     if kind == JPEG:
         image.draft(None, size_px)
     refuse_costly(image, size, kind, data)
-    if kind != TIFF:
+    if kind not in _SPEAKING:
         with pillow_limits_raised():
             return _load(image, data, kind)
     with pillow_limits_raised(), decoder_messages_logged(file) as messages:

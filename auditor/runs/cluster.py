@@ -66,7 +66,7 @@ class Cluster:
             logging.getLogger(name).setLevel(logging.CRITICAL)
         try:
             self._client = client_of(address, timeout=CONNECTING_S, set_as_default=False)
-        except (OSError, ValueError, TypeError) as error:
+        except Exception as error:  # its library raises errors of many kinds for a wrong address
             raise UnusableArgumentError(
                 f"{self._address}: no scheduler answers there. Start one with “dask scheduler”, "
                 "which prints its address, and give that address."

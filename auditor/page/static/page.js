@@ -83,13 +83,11 @@
   }
 
   function work(until) {
-    while (performance.now() < until) {
-      if (steps.next().done) {
-        steps = null;
-        return;
-      }
+    // Two changes in a row may both have asked for a turn; the first may then leave nothing to do.
+    while (steps && performance.now() < until) {
+      if (steps.next().done) steps = null;
     }
-    timer = setTimeout(() => work(performance.now() + STEP_MS), 0);
+    if (steps) timer = setTimeout(() => work(performance.now() + STEP_MS), 0);
   }
 
   function finish() {
