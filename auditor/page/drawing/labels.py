@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from auditor.geometry import Box
@@ -127,6 +128,7 @@ def text_width(text: str, size: float) -> float:
     return size * sum(_letter_width(letter) for letter in text)
 
 
+@lru_cache(maxsize=1024)
 def _letter_width(letter: str) -> float:
     if unicodedata.east_asian_width(letter) in {"W", "F"} or ord(letter) > 0xFFFF:
         return FULL_WIDTH
