@@ -281,9 +281,14 @@ def _rounded(value: object) -> object:
         return value
     match value:
         case dict() | Mapping():
-            return {name: _rounded(item) for name, item in value.items()}
+            return {
+                name: item if type(item) in _UNCHANGED else _rounded(item)
+                for name, item in value.items()
+            }
         case list() | tuple():
-            return [_rounded(item) for item in value]
+            return [
+                float(_DIGITS % item) if type(item) is float else _rounded(item) for item in value
+            ]
         case float():
             return float(_DIGITS % value)
     return value
