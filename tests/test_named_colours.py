@@ -5,14 +5,7 @@ import warnings
 import numpy as np
 import pytest
 
-from auditor.colorimetry import (
-    ciede2000,
-    css_colours,
-    hex_from_lab,
-    lab_from_hex,
-    nearest_named_colour,
-    nearest_named_colours,
-)
+from auditor.colorimetry import css_colours, hex_from_lab, lab_from_hex, nearest_named_colour
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")
@@ -52,14 +45,3 @@ def test_the_name_is_the_nearest_according_to_colour_science(value):
     named = nearest_named_colour(lab)
     assert named.name == names[int(np.argmin(apart))]
     assert named.difference == pytest.approx(min(apart), abs=1e-6)
-
-
-def test_the_nearest_of_many_colours_is_the_nearest_of_all_named_ones():
-    rng = np.random.default_rng(5)
-    chroma = rng.normal(0, 1, (400, 2)) * rng.uniform(0, 60, (400, 1))
-    colours = np.column_stack([rng.uniform(0, 100, 400), chroma])
-    names, labs = css_colours()
-    differences = ciede2000(colours[:, np.newaxis], labs)
-    found = nearest_named_colours([(one[0], one[1], one[2]) for one in colours.tolist()])
-    assert [one.name for one in found] == [names[at] for at in differences.argmin(axis=1)]
-    np.testing.assert_allclose([one.difference for one in found], differences.min(axis=1))

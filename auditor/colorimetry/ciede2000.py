@@ -46,9 +46,10 @@ def ciede2000(
     chroma_product = np.sqrt(chroma_1 * chroma_2)
     hue_difference = 2 * chroma_product * np.sin(_hue_step(hue_1, hue_2, is_grey) / 2)
     # Equations 12 to 21.
+    mean_lightness = (0.5 * (lightness_1 + lightness_2) - 50) ** 2
     mean_chroma = 0.5 * (chroma_1 + chroma_2)
     mean_hue = _mean_hue(hue_1, hue_2, is_grey)
-    lightness_scale = lightness_weight(lightness_1, lightness_2)
+    lightness_scale = 1 + 0.015 * mean_lightness / np.sqrt(20 + mean_lightness)
     chroma_scale = 1 + 0.045 * mean_chroma
     hue_scale = 1 + 0.015 * mean_chroma * _hue_weight(mean_hue)
     # Equation 22.
@@ -59,13 +60,6 @@ def ciede2000(
     squared: Floats = lightness**2 + chroma**2 + hue**2 + turned
     difference: Floats = np.sqrt(np.maximum(squared, 0))
     return difference
-
-
-def lightness_weight(first: Floats, second: Floats) -> Floats:
-    """S_L of equation 12: by what a difference of two lightnesses L* is divided."""
-    squared = (0.5 * (first + second) - 50) ** 2
-    weight: Floats = 1 + 0.015 * squared / np.sqrt(20 + squared)
-    return weight
 
 
 def _near_grey(chroma: Floats) -> Floats:

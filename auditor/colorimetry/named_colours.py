@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import ImageColor
 
-from auditor.colorimetry.ciede2000 import ciede2000, lightness_weight
+from auditor.colorimetry.ciede2000 import ciede2000
 from auditor.colorimetry.cielab import Lab, lab_from_hex
 
 
@@ -50,29 +50,8 @@ def nearest_named_colours(colours: Sequence[Lab]) -> list[NamedColour]:
     if not colours:
         return []
     names, labs = css_colours()
-    own = np.array(colours)
-    differences = np.full((len(own), len(labs)), np.inf)
-    rows, columns = np.nonzero(_may_be_nearest(own, labs))
-    differences[rows, columns] = ciede2000(own[rows], labs[columns])
+    differences = ciede2000(np.array(colours)[:, np.newaxis], labs[np.newaxis])
     best = differences.argmin(axis=1).tolist()
     return [
         NamedColour(names[at], float(row[at])) for at, row in zip(best, differences, strict=True)
     ]
-
-
-def _may_be_nearest(own: NDArray[np.float64], labs: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Which of the named colours (M, 3) may be the nearest of each colour (N, 3): (N, M).
-
-    A CIEDE2000 difference is at least that of lightness: the other terms are at least 0 together,
-    since the rotation is less than 2. So a colour of which this is more than the whole difference
-    of another one need not be compared.
-    """
-    # The nearest in CIELAB; what is the same for all named colours is left out.
-    other = (np.square(labs).sum(axis=1) - 2 * own @ labs.T).argmin(axis=1)
-    most = ciede2000(own, labs[other])[:, np.newaxis]
-    lightness, of_named = own[:, :1], labs[:, 0]
-    possible: NDArray[np.bool_] = np.abs(of_named - lightness) <= most * lightness_weight(
-        lightness, of_named
-    )
-    possible[np.arange(len(own)), other] = True
-    return possible
