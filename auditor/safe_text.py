@@ -69,6 +69,8 @@ def for_json(document: str) -> str:
 
     The values stay what they are: the name of a file still names it.
     """
+    if document.replace("\n", "").isprintable():
+        return document
     lines = document.split("\n")
     return "\n".join(line if line.isprintable() else _escaped_line(line) for line in lines)
 

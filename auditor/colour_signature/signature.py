@@ -51,17 +51,10 @@ class ColourSignature:
         both = np.concatenate([np.asarray(bins), np.asarray(weights)]).astype(_STORED)
         return cls(base64.b64encode(both.tobytes()).decode("ascii"))
 
-    @property
-    def bins(self) -> NDArray[np.intp]:
-        """Flat indices (N,) of the bins that are not empty."""
-        bins: NDArray[np.intp] = self._halves()[0].astype(np.intp)
-        return bins
-
-    @property
-    def weights(self) -> NDArray[np.float64]:
-        """Weight (N,) of each of these bins."""
-        weights: NDArray[np.float64] = self._halves()[1].astype(np.float64)
-        return weights
+    def counts(self) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
+        """Flat indices (N,) of the bins that are not empty, and the weight (N,) of each."""
+        bins, weights = self._halves()
+        return bins.astype(np.intp), weights.astype(np.float64)
 
     def histogram(self) -> NDArray[np.float32]:
         """The dense histogram, an array of `SHAPE` that sums to 1, or to 0 if it is empty."""

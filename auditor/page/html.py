@@ -32,6 +32,8 @@ def render_summary(record: AuditRecord, previews: Mapping[str, Preview]) -> str:
 
 def safe_on_page(value: object) -> object:
     """What a template shows: foreign text made safe, our own markup as it is."""
+    if type(value) is str and value.isprintable():  # nearly every value: already safe
+        return value
     return for_page(value) if isinstance(value, str) and not isinstance(value, Markup) else value
 
 
@@ -43,6 +45,7 @@ def page_environment() -> Environment:
             [PackageLoader("auditor.page"), PackageLoader("auditor.page", "static")]
         ),
         autoescape=True,
+        auto_reload=False,  # no template changes while the program runs
         undefined=StrictUndefined,
         finalize=safe_on_page,
         trim_blocks=True,

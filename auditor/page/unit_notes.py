@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+from collections.abc import Set
 
 from auditor.wording.units import UNITS, Unit
 
@@ -25,20 +26,23 @@ class UnitNotes:
 
     def shown(self, part: str) -> tuple[Unit, ...]:
         """Units that a part of the page, as HTML, is the first to show."""
-        new = tuple(unit for unit in _used(part) if unit.name not in self._shown)
+        new = _used(part, self._shown)
         self._shown.update(unit.name for unit in new)
         return new
 
     def folded(self, part: str) -> tuple[Unit, ...]:
         """The same for a part that is folded away until it is opened."""
-        known = self._shown | self._folded
-        new = tuple(unit for unit in _used(part) if unit.name not in known)
+        new = _used(part, self._shown | self._folded)
         self._folded.update(unit.name for unit in new)
         return new
 
 
-def _used(part: str) -> list[Unit]:
+def _used(part: str, known: Set[str]) -> tuple[Unit, ...]:
+    """The units that a part shows, without those that are known."""
+    units = [unit for unit in UNITS if unit.name not in known]
+    if not units:
+        return ()
     for hidden in _NOT_SHOWN:
         part = hidden.sub("", part)
     text = html.unescape(_TAG.sub("", part))
-    return [unit for unit in UNITS if unit.pattern.search(text)]
+    return tuple(unit for unit in units if unit.pattern.search(text))

@@ -9,25 +9,29 @@ from typing import Any
 
 def plain_fields(instance: Any) -> dict[str, Any]:  # noqa: ANN401 - any dataclass
     """The fields of a dataclass by name, and so on within; what is no dataclass stays as it is."""
-    return {name: _plain(getattr(instance, name)) for name in _names(type(instance))}
+    kind = type(instance)
+    names = _NAMES_OF.get(kind) or _names(kind)
+    values = [getattr(instance, name) for name in names]
+    plain = [value if type(value) in _UNCHANGED else _plain(value) for value in values]
+    return dict(zip(names, plain, strict=True))
 
 
 def _plain(value: object) -> object:
     if isinstance(value, (str, float, int)) or value is None:
         return value
-    if is_dataclass(value):
+    if type(value) in _NAMES_OF or is_dataclass(value):
         return plain_fields(value)
     if isinstance(value, (list, tuple)):
-        return [_plain(item) for item in value]
+        return [item if type(item) in _UNCHANGED else _plain(item) for item in value]
     if isinstance(value, Mapping):
         return {name: _plain(item) for name, item in value.items()}
     return value
 
 
 def _names(kind: type[Any]) -> tuple[str, ...]:
-    if kind not in _NAMES_OF:
-        _NAMES_OF[kind] = tuple(field.name for field in fields(kind))
+    _NAMES_OF[kind] = tuple(field.name for field in fields(kind))
     return _NAMES_OF[kind]
 
 
+_UNCHANGED = frozenset((str, float, int, bool, type(None)))
 _NAMES_OF: dict[type[Any], tuple[str, ...]] = {}  # as many as there are dataclasses

@@ -142,7 +142,7 @@ def _scaled(quantity: Any, name: str, rng: np.random.Generator, spread: float) -
 def _moved(colours: Any, rng: np.random.Generator, spread_bins: float = 1.5) -> Any:
     """The same colours warmer or cooler by whole bins, each weight a little different."""
     step = int(np.rint(rng.normal(0, spread_bins)))
-    bins, weights = colours.bins, colours.weights
+    bins, weights = colours.counts()
     warmth = bins % _N_WARMTH_BINS + step
     inside = (warmth >= 0) & (warmth < _N_WARMTH_BINS)
     return ColourSignature.of(bins[inside] + step, np.maximum(1, rng.poisson(weights[inside])))

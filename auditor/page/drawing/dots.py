@@ -77,16 +77,15 @@ def swarm(
         the axis.
     """
     offsets = [0.0] * len(positions)
-    placed: list[tuple[float, float]] = []
     steps = [0.0]
     for row in range(1, int(room / (2 * radius)) + 1):
         away = row * 2 * radius
         steps += [away] if one_sided else [away, -away]
+    # Rows are a dot apart: a dot can only hide the last one of its own row.
+    last_in_row = dict.fromkeys(steps, -math.inf)
     for index in sorted(range(len(positions)), key=lambda i: positions[i]):
-        near = [spot for spot in placed if positions[index] - spot[0] < 2 * radius]
-        for step in steps:
-            if all(math.hypot(positions[index] - x, step - y) >= 2 * radius for x, y in near):
-                offsets[index] = step
-                break
-        placed.append((positions[index], offsets[index]))
+        position = positions[index]
+        free = (step for step in steps if position - last_in_row[step] >= 2 * radius)
+        offsets[index] = next(free, 0.0)
+        last_in_row[offsets[index]] = position
     return tuple(offsets)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from auditor.geometry import Box
@@ -127,6 +128,7 @@ def text_width(text: str, size: float) -> float:
     return size * sum(_letter_width(letter) for letter in text)
 
 
+@lru_cache(maxsize=1024)
 def _letter_width(letter: str) -> float:
     if unicodedata.east_asian_width(letter) in {"W", "F"} or ord(letter) > 0xFFFF:
         return FULL_WIDTH
@@ -166,7 +168,7 @@ def _free_place(
     return first_free
 
 
-def _places(one: Named, text: str, size: float, frame: Frame) -> list[_Placed]:
+def _places(one: Named, text: str, size: float, frame: Frame) -> Iterator[_Placed]:
     """Where a word may stand, the best place first."""
     width, height = text_width(text, size), LINE_HEIGHT * size
     box, gap = one.box, GAP * frame.longer
@@ -188,7 +190,9 @@ def _places(one: Named, text: str, size: float, frame: Frame) -> list[_Placed]:
     steps = [0.0]
     for line in range(1, MOST_LINES_AWAY + 1):
         steps += [line * height, -line * height]
-    return [_Placed(x, y + step, width, height) for step in steps for x, y in starts]
+    for step in steps:
+        for x, y in starts:
+            yield _Placed(x, y + step, width, height)
 
 
 def _moved_in(place: _Placed, frame: Frame) -> _Placed | None:
@@ -218,7 +222,8 @@ def _anywhere(one: Named, text: str, size: float, frame: Frame) -> Iterator[_Pla
 
 
 def _is_free(place: _Placed, taken: Sequence[Box]) -> bool:
-    return not any(_overlap(place.box, other) for other in taken)
+    box = place.box
+    return not any(_overlap(box, other) for other in taken)
 
 
 def _overlap(a: Box, b: Box) -> bool:

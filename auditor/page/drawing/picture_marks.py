@@ -102,12 +102,13 @@ def draw_overlay(picture: MeasuredPictureRecord, width: int, height: int) -> Ove
     layers = tuple(
         replace(layer, labels=tuple(label for label in labels if label.layer == layer.name))
         for layer in layers
+        if layer.marks
     )
     return Overlay(
         width,
         height,
         {name: shapes.number(size * frame.longer) for name, size in TEXT_SIZES.items()},
-        tuple(layer for layer in layers if layer.marks),
+        layers,
         {name: one.key for name, one in words.items()},
         describe_marks(picture),
     )

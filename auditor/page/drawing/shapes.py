@@ -15,8 +15,7 @@ DEG_PER_HOUR = 30.0
 
 def number(value: float) -> str:
     """Write a coordinate with at most one decimal, which is finer than any screen."""
-    rounded = round(value, 1)
-    return f"{rounded:.0f}" if rounded == int(rounded) else f"{rounded:.1f}"
+    return f"{value:.1f}".removesuffix(".0")
 
 
 def polyline(*points: Point, closed: bool = False) -> str:

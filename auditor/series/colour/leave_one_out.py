@@ -111,10 +111,11 @@ def _strengths(signature: ColourSignature) -> Density:
     """
     shape = _STRENGTH.shape
     into, strength = _strength_bins()
-    bins, weights = signature.bins, signature.weights
-    held = into[bins] >= 0
+    bins, weights = signature.counts()
+    places = into[bins]
+    held = places >= 0
     flat = np.bincount(
-        into[bins][held], weights[held] * strength[bins][held], minlength=int(np.prod(shape))
+        places[held], weights[held] * strength[bins[held]], minlength=int(np.prod(shape))
     )
     return np.asarray(flat, dtype=np.float32).reshape(shape)
 

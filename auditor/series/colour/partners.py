@@ -116,12 +116,13 @@ def _described(signatures: Sequence[ColourSignature], frequencies: Places) -> Ve
 
 def _coarse_moduli(signature: ColourSignature) -> Vectors:
     shape = (N_STEPS_EV, N_DUV_BINS // DUV_BINS_AS_ONE, N_WARMTH_BINS // WARMTH_BINS_AS_ONE)
-    step, duv, warmth = np.unravel_index(signature.bins, SHAPE)
+    bins, weights = signature.counts()
+    step, duv, warmth = np.unravel_index(bins, SHAPE)
     place = np.ravel_multi_index(
         (step, duv // DUV_BINS_AS_ONE, warmth // WARMTH_BINS_AS_ONE), shape
     )
-    weights = signature.weights / max(float(signature.weights.sum()), 1.0)
-    coarse = np.bincount(place, weights, int(np.prod(shape))).astype(np.float32).reshape(shape)
+    relative = weights / max(float(weights.sum()), 1.0)
+    coarse = np.bincount(place, relative, int(np.prod(shape))).astype(np.float32).reshape(shape)
     steps, duv_bins, warmth_bins = SMOOTHING_BINS
     sigmas = (steps, duv_bins / DUV_BINS_AS_ONE, warmth_bins / WARMTH_BINS_AS_ONE)
     smoothed = smooth(coarse, sigmas, ("reflect",) * 3)

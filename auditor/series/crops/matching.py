@@ -112,10 +112,11 @@ def _matches(
     # Where the keypoints of each possible key start in `by_key`.
     starts = np.searchsorted(keys[by_key], np.arange(2 ** (N_KEY_WAVES + 1) + 1))
     unsure = np.argsort(np.abs(key_waves), axis=1, kind="stable")[:, :N_UNSURE_WAVES]
-    found = []
-    for signs in range(2**N_UNSURE_WAVES):
-        flipped = worths[unsure] * (signs >> np.arange(N_UNSURE_WAVES) & 1)
-        tried = keys ^ flipped.sum(axis=1)
+    bits = np.ascontiguousarray(worths[unsure].T)
+    tried, found = keys.copy(), []
+    for turn in range(2**N_UNSURE_WAVES):
+        if turn:  # as a Gray code counts: one sign changes each time, and all are tried
+            tried ^= bits[(turn & -turn).bit_length() - 1]
         for start in range(0, len(keys), _LOOKED_UP_AT_ONCE):
             some = np.arange(start, min(start + _LOOKED_UP_AT_ONCE, len(keys)))
             one, other = _under_keys(some, tried[some], starts, by_key)

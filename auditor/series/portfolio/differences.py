@@ -83,14 +83,17 @@ class Palettes:
         Each colour is compared with the nearest one of the other palette; the mean over the shares
         of both palettes, in CIELAB units.
         """
-        own, others = self.labs[place], self.labs
-        distance = np.linalg.norm(others[:, :, np.newaxis] - own, axis=3)
         own_there = self.shares[place] > 0
         there = self.shares > 0
-        to_own = np.where(own_there, distance, np.inf).min(axis=2)
-        to_other = np.where(there[:, :, np.newaxis], distance, np.inf).min(axis=1)
         if not own_there.any():
-            return np.full(len(others), np.nan)
+            return np.full(len(there), np.nan)
+        # (own colour, other colour, palette): the long axis last, along which numpy is fast.
+        others = np.ascontiguousarray(self.labs.T)[:, np.newaxis]
+        own = self.labs[place].T[:, :, np.newaxis, np.newaxis]
+        lightness, a, b = np.square(others - own)
+        distance = np.sqrt(lightness + a + b)
+        to_own = np.ascontiguousarray(distance[own_there].min(axis=0).T)
+        to_other = np.ascontiguousarray(np.where(there.T, distance, np.inf).min(axis=1).T)
         away = (np.where(there, to_own, 0) * self.shares).sum(axis=1)
         back = np.where(own_there, to_other, 0) @ np.where(own_there, self.shares[place], 0)
         found: Floats = np.where(there.any(axis=1), (away + back) / 2, np.nan)

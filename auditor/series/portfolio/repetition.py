@@ -106,12 +106,16 @@ def repetitions(
     for pair in pairs:
         partners.setdefault(pair.first, {})[pair.second] = pair
         partners.setdefault(pair.second, {})[pair.first] = pair
+    ranks = {place: _rank(place, own, measured) for place, own in partners.items()}
     found = []
     while partners:
-        middle = min(partners, key=lambda place: _rank(place, partners[place], measured))
+        middle = min(ranks, key=lambda place: ranks[place])
         own = partners[middle]
         found.append(_group(middle, own, measured))
-        partners = _without({middle, *own}, partners)
+        for place in _take_out({middle, *own}, partners):
+            if place in partners:
+                ranks[place] = _rank(place, partners[place], measured)
+        ranks = {place: rank for place, rank in ranks.items() if place in partners}
     return tuple(sorted(found, key=lambda one: (one.distance, one.files)))
 
 
@@ -132,12 +136,15 @@ def _group(
     )
 
 
-def _without(
-    taken: set[int], partners: dict[int, dict[int, AlikePair]]
-) -> dict[int, dict[int, AlikePair]]:
-    left = {
-        place: {other: pair for other, pair in own.items() if other not in taken}
-        for place, own in partners.items()
-        if place not in taken
-    }
-    return {place: own for place, own in left.items() if own}
+def _take_out(taken: set[int], partners: dict[int, dict[int, AlikePair]]) -> set[int]:
+    """Take pictures out of the partners of all; the places of those that had one of them."""
+    touched = {other for place in taken for other in partners[place]} - taken
+    for place in taken:
+        del partners[place]
+    for place in touched:
+        left = {other: pair for other, pair in partners[place].items() if other not in taken}
+        if left:
+            partners[place] = left
+        else:
+            del partners[place]
+    return touched

@@ -1,5 +1,7 @@
 import math
+import time
 
+import numpy as np
 import pytest
 
 from auditor.page.drawing.dial_chart import dial_chart
@@ -33,6 +35,31 @@ def test_dots_do_not_hide_each_other():
         for b in spots[i + 1 :]:
             assert math.dist(a, b) >= 8
     assert offsets[4] == 0
+
+
+@pytest.mark.parametrize("one_sided", [False, True])
+@pytest.mark.parametrize("radius", [2.5, 3.5, 5.0])
+def test_a_dot_lies_as_near_the_axis_as_is_free(radius, one_sided):
+    positions = np.random.default_rng(3).uniform(0, 90, 60).tolist()
+    offsets = swarm(positions, radius, 40, one_sided=one_sided)
+    placed = []
+    for index in sorted(range(len(positions)), key=lambda i: positions[i]):
+        own = positions[index], offsets[index]
+        rows = range(int(40 / (2 * radius)) + 1)
+        nearer = [row * 2 * radius for row in rows if row * 2 * radius < abs(own[1])]
+        for away in nearer:
+            for side in (away,) if one_sided else (away, -away):
+                assert any(math.dist((own[0], side), spot) < 2 * radius for spot in placed)
+        if own[1]:  # on the axis lie the dots that find no room too
+            assert all(math.dist(own, spot) >= 2 * radius for spot in placed)
+        placed.append(own)
+
+
+def test_a_swarm_of_many_takes_little_time():
+    positions = np.random.default_rng(3).uniform(0, 300, 20_000).tolist()
+    start = time.process_time()
+    swarm(positions, 2.5, 40)
+    assert time.process_time() - start < 5  # a tenth of a second; comparing all pairs takes minutes
 
 
 def test_a_swarm_stays_in_its_room():
