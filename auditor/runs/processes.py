@@ -20,6 +20,9 @@ Result = TypeVar("Result")
 # So many processes may end before they begin a task, one after the other: somebody may kill one by
 # chance while it starts, but not three (our choice, no source).
 MOST_FAILED_STARTS = 3
+# Before another start: the system may need a moment to end a process that was killed, such as the one
+# that starts the others.
+PAUSE_S = 0.3
 
 
 class Processes:
@@ -142,6 +145,7 @@ class _Round(Generic[Task, Result]):
         self._n_failed_starts += 1
         if self._n_failed_starts >= MOST_FAILED_STARTS:
             raise WorkersCannotStartError
+        time.sleep(PAUSE_S)
 
     def _ended(self, place: Place) -> int:
         """The task that a place had; from now on the place is free."""
