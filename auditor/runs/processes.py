@@ -20,8 +20,8 @@ Result = TypeVar("Result")
 # So many processes may end before they begin a task, one after the other: somebody may kill one by
 # chance while it starts, but not three (our choice, no source).
 MOST_FAILED_STARTS = 3
-# Before another start: the system may need a moment to end a process that was killed, such as the one
-# that starts the others.
+# Before another start: the system may need a moment to end a process that was killed, such as the
+# one that starts the others.
 PAUSE_S = 0.3
 
 
