@@ -19,7 +19,6 @@ what it held before the step, in MiB. Of the pictures: what one weighs, in kB.
 from __future__ import annotations
 
 import argparse
-import pickle
 import subprocess
 import sys
 import time
@@ -27,6 +26,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar
+
+from pydantic import TypeAdapter
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
@@ -81,6 +82,9 @@ class Steps:
     def say_total(self) -> None:
         """Print the sum of all steps."""
         say(f"  {self._seconds:7.2f} s  in all, {_resident_kib() / _KIB_PER_MIB:.0f} MiB held")
+
+
+KEPT = TypeAdapter(list[MeasuredPhotograph])  # as measured pictures are kept in a file
 
 
 def say(line: str) -> None:
@@ -200,7 +204,7 @@ def _page(record: AuditRecord) -> str:
 
 def _one(pattern: Path, n: int, plan_kind: str, burst: int) -> None:
     """One number of pictures with one plan, in this process."""
-    patterns = pickle.loads(pattern.read_bytes())  # noqa: S301 - written by this program
+    patterns = KEPT.validate_json(pattern.read_bytes())
     before = _resident_kib()
     pictures = varied_set(patterns, n, burst=burst)
     plan = None if plan_kind == "none" else demo_plan(by_content=plan_kind == "content")
@@ -217,7 +221,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
     parser.add_argument("folder", type=Path)
     parser.add_argument("sizes", type=int, nargs="*", default=_SIZES)
-    parser.add_argument("--keep", type=Path, default=Path("measured.pickle"))
+    parser.add_argument("--keep", type=Path, default=Path("measured.json"))
     parser.add_argument("--plan", choices=_PLANS)
     parser.add_argument("--burst", type=int, default=1)
     parser.add_argument("--alone", action="store_true", help="run one case in this process")
@@ -226,7 +230,7 @@ def main() -> None:
         _one(given.keep, given.sizes[0], given.plan, given.burst)
         return
     if not given.keep.exists():
-        given.keep.write_bytes(pickle.dumps(measured_pictures(given.folder)))
+        given.keep.write_bytes(KEPT.dump_json(measured_pictures(given.folder)))
     for n in given.sizes:
         for plan_kind in (given.plan,) if given.plan else _PLANS:
             case: list[Any] = [given.folder, n, "--keep", given.keep, "--plan", plan_kind]

@@ -28,9 +28,11 @@ from tests.series.made_pictures import of_many_makers, of_one_table
 SAMPLE = ROOT / "reports" / "teahouse"
 WIDTHS = (390, 834, 1440)
 SCHEMES = ("light", "dark")
-SETS = ("demo", "one table", "portfolio", "single")
+SETS_OF_SEVERAL = ("demo", "one table", "portfolio")
+SETS = (*SETS_OF_SEVERAL, "single")
 ONE_FILE = "one.html"
 PAGES = (PAGE_FILE, ONE_FILE, SUMMARY_FILE)
+DIFFERENT_PAGES = (PAGE_FILE, SUMMARY_FILE)  # the page in one file has the parts of the first
 MILLIMETRES_PER_POINT = 25.4 / 72
 
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium is installed here")
@@ -128,9 +130,8 @@ def only_different_parts(page):
     )
 
 
-def test_everybody_can_use_it(opened, page_file):
-    if page_file.name == ONE_FILE:
-        pytest.skip("its parts are those of the page with pictures beside it, checked here too")
+@pytest.mark.parametrize("page_file", DIFFERENT_PAGES, indirect=True)
+def test_everybody_can_use_it(opened):
     # The policy allows only the page's own script; the checker's own enters past it.
     page, _, _ = opened(bypass_csp=True)
     only_different_parts(page)
@@ -144,9 +145,8 @@ def test_everybody_can_use_it(opened, page_file):
         assert found == [], (media, width, scheme, result.generate_report())
 
 
-def test_all_words_are_there_without_scripts(open_page, page_file):
-    if page_file.name != PAGE_FILE:
-        pytest.skip("only the report has a script; the summary is the same without")
+@pytest.mark.parametrize("page_file", [PAGE_FILE], indirect=True)  # the summary has no script
+def test_all_words_are_there_without_scripts(open_page):
     texts = []
     for scripts in (True, False):
         page, _, _ = open_page(java_script_enabled=scripts)
@@ -168,9 +168,8 @@ def words_of(text):
     return "".join(plain.split()).replace("-", "").replace("\u2010", "")
 
 
-def test_what_the_screen_says_is_printed(opened, page_file):
-    if page_file.name == ONE_FILE:
-        pytest.skip("its parts are those of the page with pictures beside it, checked here too")
+@pytest.mark.parametrize("page_file", DIFFERENT_PAGES, indirect=True)
+def test_what_the_screen_says_is_printed(opened):
     page, _, _ = opened()
     said = page.evaluate(
         """[...document.querySelectorAll(
@@ -192,9 +191,9 @@ def is_split(text, paper):
     return any(words[:place] in paper and words[place:] in paper for place in range(len(words)))
 
 
-def test_one_picture_a_page_when_asked(opened, page_file, kind):
-    if page_file.name != PAGE_FILE or kind == "single":
-        pytest.skip("one page is enough, and a picture alone has nothing to choose")
+@pytest.mark.parametrize("page_file", [PAGE_FILE], indirect=True)
+@pytest.mark.parametrize("kind", SETS_OF_SEVERAL, indirect=True)
+def test_one_picture_a_page_when_asked(opened):
     page, _, _ = opened()
     names = page.evaluate("[...document.querySelectorAll('.picture h3 bdi')].map(b => b.innerText)")
     page.locator("#one-a-page").check()
