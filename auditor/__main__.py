@@ -43,9 +43,9 @@ def main() -> None:
 
 
 def _say_interrupted() -> None:
-    # Python ends a program by SIGINT, whatever its status, if an interrupt came while it evaluated
-    # text, as it does to make dataclasses. The next text that it evaluates makes it forget that.
-    eval("None")  # noqa: S307 - the text is ours
+    # If an interrupt came while Python evaluated text, as it does to make dataclasses, it ends the
+    # program by SIGINT in place of our status. Only evaluating another text resets that.
+    eval("None")  # noqa: S307 - a constant; no other call resets it
     written = last_written()
     untouched = "an earlier report is untouched." if written is None else _what_changed()
     sys.stderr.write(f"Interrupted; {untouched}\n")

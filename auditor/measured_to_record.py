@@ -46,7 +46,7 @@ LIBRARIES = ("numpy", "scipy", "scikit-image", "pillow", "piexif", "pydantic", "
 
 
 # From so many pictures on, steps after measuring can take more than 2 s and tell how far they are.
-TOLD_FROM = 200
+PROGRESS_FROM = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,8 +96,8 @@ def record_of(measured: Measured, report: ReportInWork | None, run: Run, step: S
     if not photographs:
         raise NothingToMeasureError(_nothing_measured(request.folder, outcomes))
     kind = tell_kind(photographs, request.kind, has_plan=plan is not None)
-    told: Step = step if len(photographs) >= TOLD_FROM else no_step
-    series, describe = _described(photographs, kind.kind, told("Comparing pictures", "Compared"))
+    shown: Step = step if len(photographs) >= PROGRESS_FROM else no_step
+    series, describe = _described(photographs, kind.kind, shown("Comparing pictures", "Compared"))
     is_portfolio = kind.kind is SetKind.PORTFOLIO
     pictures = [outcome.picture for outcome in outcomes]
     matches, shots = match_shots(plan, pictures, photographs, series)
@@ -137,9 +137,9 @@ def record_of(measured: Measured, report: ReportInWork | None, run: Run, step: S
         delivery_title=None if rules is None else rules.title,
         forms=forms_of(request),
     )
-    gathering = told("Gathering what was found", "Gathered what was found in")
+    gathering = shown("Gathering what was found", "Gathered what was found in")
     record = make_record(heading, audited, gather_findings(audited), gathering)
-    return with_messages(record, told("Writing sentences", "Sentences written for"))
+    return with_messages(record, shown("Writing sentences", "Sentences written for"))
 
 
 def _described(

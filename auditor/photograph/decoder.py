@@ -37,7 +37,7 @@ from auditor.reasons import RefusalReason
 from auditor.regular_file import open_regular
 
 # Kinds whose decoders write to standard error.
-_SPEAKING = frozenset((TIFF, AVIF, HEIF))
+_WITH_MESSAGES = frozenset((TIFF, AVIF, HEIF))
 
 # Codecs of libtiff that go on after an error: they only report it, and Pillow raises nothing.
 _ONLY_REPORTED = ("Fax", "JPEGLib: ")
@@ -123,7 +123,7 @@ def load(
     if kind == JPEG:
         image.draft(None, size_px)
     refuse_costly(image, size, kind, data)
-    if kind not in _SPEAKING:
+    if kind not in _WITH_MESSAGES:
         with pillow_limits_raised():
             return _load(image, data, kind)
     with pillow_limits_raised(), decoder_messages_logged(file) as messages:

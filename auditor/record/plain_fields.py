@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
 
 
-def plain_fields(instance: Any) -> dict[str, Any]:  # noqa: ANN401 - any dataclass
+def plain_fields(instance: DataclassInstance) -> dict[str, Any]:
     """The fields of a dataclass by name, and so on within; what is no dataclass stays as it is."""
     kind = type(instance)
     names = _NAMES_OF.get(kind) or _names(kind)
@@ -20,7 +23,7 @@ def _plain(value: object) -> object:
     if isinstance(value, (str, float, int)) or value is None:
         return value
     if type(value) in _NAMES_OF or is_dataclass(value):
-        return plain_fields(value)
+        return plain_fields(cast("DataclassInstance", value))
     if isinstance(value, (list, tuple)):
         return [item if type(item) in _UNCHANGED else _plain(item) for item in value]
     if isinstance(value, Mapping):

@@ -29,8 +29,8 @@ _LOADED_ONCE = ("auditor.runs.measured_file",)
 class Place:
     """Room for one process; it is started when there is a task for it, and then kept.
 
-    The connection to it is the only thing that they share. Its end closes when the process ends,
-    however it ends: so it is never waited for in vain, not even in the middle of an answer.
+    The two processes share one connection and nothing else. It closes when the worker ends, for
+    whatever reason, so a dead worker is never waited for, not even one killed while it answered.
     """
 
     def __init__(self) -> None:

@@ -100,13 +100,13 @@ class _Round(Generic[Task, Result]):
                 place, index = self._free.popleft(), self._waiting.popleft()
                 self._running[place] = _Running(index)
                 place.order(self._function, self._tasks[index], self._limit_s)
-            for place in self._heard_of():
+            for place in self._with_answers():
                 yield from self._answered(place)
             for place in self._too_slow():
                 place.end()
                 yield self._ended(place), Lost.TOO_SLOW
 
-    def _heard_of(self) -> list[Place]:
+    def _with_answers(self) -> list[Place]:
         """Wait for answers, or for the time of a task to be over."""
         # Without a connection there is no process: it could not be started.
         if lost := [place for place in self._running if place.line is None]:

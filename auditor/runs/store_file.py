@@ -51,7 +51,7 @@ def open_store(location: Path) -> sqlite3.Connection:
     """
     try:
         location.parent.mkdir(parents=True, exist_ok=True)
-        # Small pictures are kept in it, and those are nobody else's business.
+        # Small pictures are kept in it, which other users must not see.
         os.close(os.open(location, os.O_CREAT | os.O_RDWR, 0o600))
         connection = sqlite3.connect(location, timeout=LOCK_WAIT_S)
     except (OSError, sqlite3.Error) as error:

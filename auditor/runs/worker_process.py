@@ -1,4 +1,4 @@
-"""What runs in a worker: one task after the other, with its log records, until nobody asks."""
+"""What runs in a worker: one task after the other, until the main process ends."""
 
 from __future__ import annotations
 
@@ -104,7 +104,7 @@ def _receive(line: Connection, orders: SimpleQueue[Order]) -> None:
     try:
         while True:
             orders.put(line.recv())
-    except (EOFError, OSError):  # nobody is there any more
+    except (EOFError, OSError):  # the main process has ended
         pass
     except Exception as error:  # the function cannot be loaded here
         _send(line, _failed(error))
@@ -120,7 +120,7 @@ def _send(line: Connection, answer: Begun | Done | Failed) -> None:
             raise
         except Exception as error:  # it cannot be pickled
             line.send(_failed(error))
-    except OSError:  # nobody is there any more
+    except OSError:  # the main process has ended
         os._exit(1)
 
 

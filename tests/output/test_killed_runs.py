@@ -132,7 +132,7 @@ def test_what_may_be_somebody_elses_is_left(tmp_path, theirs):
     assert contents(tmp_path) == before
 
 
-@pytest.mark.skipif(WINDOWS, reason="links need a right there")
+@pytest.mark.skipif(WINDOWS, reason="Windows lets only some users make links")
 def test_a_link_with_the_name_of_work_is_not_followed(tmp_path):
     target, place = tmp_path / "target", tmp_path / "report"
     lay_whole(target, "theirs")

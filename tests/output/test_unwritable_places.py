@@ -73,7 +73,7 @@ def file_size_at_most(n_bytes):
         resource.setrlimit(resource.RLIMIT_FSIZE, before)
 
 
-@pytest.mark.skipif(WINDOWS, reason="Windows does not limit files")
+@pytest.mark.skipif(WINDOWS, reason="Windows has no limit for the size of files")
 @pytest.mark.parametrize(("command", "limit"), TOO_LARGE)
 def test_a_full_disk_leaves_everything_as_it_was(call_auditor, tmp_path, dish, command, limit):
     place = tmp_path / "place"
@@ -108,7 +108,7 @@ def test_a_place_that_cannot_be(call_auditor, tmp_path, name, place):
     assert names <= {"file", "set", "plan.toml"}
 
 
-@pytest.mark.skipif(sys.platform != "linux", reason="/sys is a place for nobody's files")
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux has /sys")
 @pytest.mark.parametrize("name", ["audit", "sheet", "shoots"])
 @pytest.mark.usefixtures("dish")
 def test_a_place_that_is_read_only(call_auditor, name):
@@ -134,7 +134,7 @@ def test_a_folder_that_vanishes(tmp_path, when):
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.skipif(WINDOWS, reason="there a folder in use cannot be removed")
+@pytest.mark.skipif(WINDOWS, reason="Windows does not remove the current folder of a process")
 @pytest.mark.parametrize("command", ["audit {set}", "audit . --no-memory", "plan sheet {plan}"])
 def test_a_current_folder_that_is_gone(tmp_path, dish, command):
     gone = tmp_path / "gone"

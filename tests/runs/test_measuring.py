@@ -73,18 +73,17 @@ def test_a_fault_of_ours_refuses_one_picture_and_is_logged(tmp_path, monkeypatch
     assert record.exc_info[0] is ZeroDivisionError
 
 
+def audit_with(finder, folder, directory, jobs):
+    created = datetime.now(UTC)
+    request = AuditRequest(
+        folder, None, directory, jobs=jobs, store=None, created=created, finder=finder
+    )
+    return audit(request, lambda *_: None)
+
+
 @pytest.mark.parametrize("jobs", [1, 2])
 def test_a_picture_that_kills_its_process_is_refused(deadly_set, tmp_path, jobs):
-    request = AuditRequest(
-        deadly_set,
-        None,
-        tmp_path / "report",
-        jobs=jobs,
-        store=None,
-        created=datetime.now(UTC),
-        finder=DeadlyFinder(),
-    )
-    audit(request, lambda *_: None)
+    audit_with(DeadlyFinder(), deadly_set, tmp_path / "report", jobs)
     record = json.loads((tmp_path / "report" / "audit.json").read_text(encoding="utf-8"))
     found = {image["file"]: image["reason"] for image in record["images"]}
     assert (found["1.jpg"], found["3.jpg"]) == (None, None)
@@ -101,16 +100,7 @@ def test_a_picture_that_hangs_and_one_that_kills_cost_no_other(tmp_path, monkeyp
     for name in ("3.jpg", "4.jpg"):
         draw_dish(seed=ord(name[0])).save(folder / name, quality=90)
     monkeypatch.setattr("auditor.runs.measuring.PICTURE_LIMIT_S", 5.0)
-    request = AuditRequest(
-        folder,
-        None,
-        tmp_path / "report",
-        jobs=jobs,
-        store=None,
-        created=datetime.now(UTC),
-        finder=HangingFinder(),
-    )
-    record = audit(request, lambda *_: None)
+    record = audit_with(HangingFinder(), folder, tmp_path / "report", jobs)
     found = {image.file: image.reason and image.reason.code for image in record.images}
     reasons = {"1.png": "process_killed", "2.png": "too_slow", "3.jpg": None, "4.jpg": None}
     assert found == reasons
